@@ -1,0 +1,165 @@
+//! Entries of word lists to a trie over words.
+
+use super::{ConceptId, LONG_GAP, Lexicon, Node, NodeId, SHORT_GAP, Symbol};
+
+/// Why an entry of a word list cannot be used.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum BadEntry {
+    /// It holds no word.
+    Empty,
+    /// A gap stands first, last or beside another gap.
+    LooseGap,
+    /// A stem of fewer than two letters before the `*`, or a `*` inside a word.
+    ShortStem(String),
+    /// More concepts than can be numbered.
+    TooMany,
+}
+
+impl std::fmt::Display for BadEntry {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Empty => write!(out, "the entry holds no word"),
+            Self::LooseGap => write!(out, "a gap must stand between two words"),
+            Self::ShortStem(word) => write!(
+                out,
+                "“{word}”: a stem needs two letters or more before one * at its end"
+            ),
+            Self::TooMany => write!(out, "there are more concepts than can be numbered"),
+        }
+    }
+}
+
+impl std::error::Error for BadEntry {}
+
+/// Collects entries and compiles them.
+#[derive(Debug, Default)]
+pub struct Builder {
+    lexicon: Lexicon,
+}
+
+impl Builder {
+    /// Number of the concept called `name`, made when it is new.
+    ///
+    /// # Errors
+    /// When there are more concepts than can be numbered.
+    pub fn concept(&mut self, name: &str) -> Result<ConceptId, BadEntry> {
+        if let Some(id) = self.lexicon.by_name.get(name) {
+            return Ok(*id);
+        }
+        let id = ConceptId(u16::try_from(self.lexicon.names.len()).map_err(|_| BadEntry::TooMany)?);
+        self.lexicon.names.push(name.to_owned());
+        self.lexicon.by_name.insert(name.to_owned(), id);
+        Ok(id)
+    }
+
+    /// Adds an entry to the concept called `name`.
+    ///
+    /// # Errors
+    /// When the entry is malformed.
+    pub fn add(&mut self, name: &str, entry: &str) -> Result<(), BadEntry> {
+        let id = self.concept(name)?;
+        let entry = entry.to_lowercase().replace(['’', 'ʼ'], "'");
+        let mut path: Vec<(Symbol, u8)> = Vec::new();
+        let mut gap = 0;
+        for part in entry
+            .split(|letter: char| letter.is_whitespace() || letter == '-')
+            .filter(|part| !part.is_empty())
+        {
+            let wide = match part {
+                ".." => SHORT_GAP,
+                "..." => LONG_GAP,
+                _ => 0,
+            };
+            if wide > 0 {
+                if gap > 0 || path.is_empty() {
+                    return Err(BadEntry::LooseGap);
+                }
+                gap = wide;
+                continue;
+            }
+            path.push((self.symbol(part)?, gap));
+            gap = 0;
+        }
+        if gap > 0 {
+            return Err(BadEntry::LooseGap);
+        }
+        let Some(((first, _), rest)) = path.split_first() else {
+            return Err(BadEntry::Empty);
+        };
+        let mut node = self.root(*first);
+        for (symbol, gap) in rest {
+            node = self.edge(node, *symbol, *gap);
+        }
+        let ends = &mut self.lexicon.nodes[node as usize].ends;
+        if !ends.contains(&id) {
+            ends.push(id);
+        }
+        Ok(())
+    }
+
+    /// The compiled lexicon.
+    #[must_use]
+    pub fn build(mut self) -> Lexicon {
+        self.lexicon.prefix_lengths.sort_unstable();
+        self.lexicon
+    }
+
+    fn next_symbol(&self) -> Symbol {
+        Symbol::try_from(self.lexicon.roots.len()).unwrap_or(Symbol::MAX)
+    }
+
+    fn symbol(&mut self, word: &str) -> Result<Symbol, BadEntry> {
+        let fresh = self.next_symbol();
+        let lexicon = &mut self.lexicon;
+        let symbol = if word == "<n>" {
+            *lexicon.number.get_or_insert(fresh)
+        } else if let Some(stem) = word.strip_suffix('*') {
+            if stem.chars().count() < 2 || stem.contains('*') {
+                return Err(BadEntry::ShortStem(word.to_owned()));
+            }
+            if !lexicon.prefix_lengths.contains(&stem.len()) {
+                lexicon.prefix_lengths.push(stem.len());
+            }
+            *lexicon.prefixes.entry(stem.to_owned()).or_insert(fresh)
+        } else if word.contains('*') {
+            return Err(BadEntry::ShortStem(word.to_owned()));
+        } else {
+            let word = word.strip_suffix("'s").unwrap_or(word);
+            *lexicon.exact.entry(word.to_owned()).or_insert(fresh)
+        };
+        if symbol == fresh {
+            lexicon.roots.push(None);
+        }
+        Ok(symbol)
+    }
+
+    fn node(&mut self) -> NodeId {
+        let id = NodeId::try_from(self.lexicon.nodes.len()).unwrap_or(NodeId::MAX);
+        self.lexicon.nodes.push(Node::default());
+        id
+    }
+
+    fn root(&mut self, symbol: Symbol) -> NodeId {
+        if let Some(node) = self.lexicon.roots[symbol as usize] {
+            return node;
+        }
+        let node = self.node();
+        self.lexicon.roots[symbol as usize] = Some(node);
+        node
+    }
+
+    fn edge(&mut self, from: NodeId, symbol: Symbol, gap: u8) -> NodeId {
+        let known = self.lexicon.nodes[from as usize]
+            .edges
+            .iter()
+            .find(|edge| edge.0 == symbol && edge.1 == gap);
+        if let Some(&(_, _, next)) = known {
+            return next;
+        }
+        let next = self.node();
+        self.lexicon.nodes[from as usize]
+            .edges
+            .push((symbol, gap, next));
+        next
+    }
+}

@@ -1,0 +1,272 @@
+//! Concepts and the words by which they can be said: one matcher for all word lists of all rules and of the facts.
+//!
+//! A concept is a list of entries; an entry is one or more words in order:
+//!
+//! | entry | matches |
+//! | --- | --- |
+//! | `frozen` | that word, in any case |
+//! | `freez*` | every word that begins so |
+//! | `liquid nitrogen` | the words in a row; a hyphen counts as a blank, here and in the text |
+//! | `turn* .. round` | up to three words between |
+//! | `turn* ... round` | up to seven words between |
+//! | `minus <n>` | `<n>` is any number, in digits or in words |
+//!
+//! A possessive `'s` is dropped from words of the text. The text is walked once, whatever the number of concepts.
+//! Knows nothing of what the concepts are for.
+
+mod compile;
+mod tokens;
+
+pub use compile::{BadEntry, Builder};
+pub use tokens::{Token, tokenize};
+
+use crate::span::Span;
+use rustc_hash::FxHashMap;
+
+/// Number of a concept in a [`Lexicon`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct ConceptId(pub u16);
+
+/// A place where a concept is said.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hit {
+    /// The concept.
+    pub concept: ConceptId,
+    /// The words.
+    pub span: Span,
+    /// Index of the first word in its sentence.
+    pub first: usize,
+    /// Index of the last word in its sentence.
+    pub last: usize,
+}
+
+type NodeId = u32;
+type Symbol = u32;
+
+/// Most words between the parts of an entry joined by `..` and by `...`.
+const SHORT_GAP: u8 = 3;
+const LONG_GAP: u8 = 7;
+
+#[derive(Debug, Default)]
+struct Node {
+    /// Next word, and how many words may stand before it.
+    edges: Vec<(Symbol, u8, NodeId)>,
+    ends: Vec<ConceptId>,
+}
+
+/// All concepts, compiled.
+#[derive(Debug, Default)]
+pub struct Lexicon {
+    names: Vec<String>,
+    by_name: FxHashMap<String, ConceptId>,
+    exact: FxHashMap<String, Symbol>,
+    prefixes: FxHashMap<String, Symbol>,
+    /// Lengths in bytes that a prefix can have, ascending.
+    prefix_lengths: Vec<usize>,
+    number: Option<Symbol>,
+    /// Root edges by symbol.
+    roots: Vec<Option<NodeId>>,
+    nodes: Vec<Node>,
+}
+
+/// What a walk over one document remembers: which symbols a word stands for.
+#[derive(Debug, Default)]
+pub struct Memory {
+    words: FxHashMap<String, std::rc::Rc<[Symbol]>>,
+    symbols: Vec<std::rc::Rc<[Symbol]>>,
+    lower: String,
+    tokens: Vec<Token>,
+}
+
+/// Distinct words that a [`Memory`] keeps before it starts afresh.
+const MEMORY_LIMIT: usize = 50_000;
+
+impl Lexicon {
+    /// Number of the concept called `name`.
+    #[must_use]
+    pub fn id(&self, name: &str) -> Option<ConceptId> {
+        self.by_name.get(name).copied()
+    }
+
+    /// Name of a concept.
+    #[must_use]
+    pub fn name(&self, id: ConceptId) -> &str {
+        self.names.get(usize::from(id.0)).map_or("", String::as_str)
+    }
+
+    /// Number of concepts.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.names.len()
+    }
+
+    /// Whether there is no concept.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.names.is_empty()
+    }
+
+    /// Appends to `hits` every place in `sentence` of `text` where a concept is said, in order of the first word.
+    pub fn find(&self, text: &str, sentence: Span, memory: &mut Memory, hits: &mut Vec<Hit>) {
+        let mut tokens = std::mem::take(&mut memory.tokens);
+        tokenize(text, sentence, &mut tokens);
+        memory.symbols.clear();
+        for token in &tokens {
+            let symbols = self.symbols(token, text, memory);
+            memory.symbols.push(symbols);
+        }
+        for first in 0..tokens.len() {
+            for &symbol in memory.symbols[first].iter() {
+                let Some(Some(node)) = self.roots.get(symbol as usize) else {
+                    continue;
+                };
+                let seen = hits.len();
+                self.follow(*node, first, first, &tokens, &memory.symbols, seen, hits);
+            }
+        }
+        memory.tokens = tokens;
+    }
+
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "one recursion step over borrowed parts of the memory"
+    )]
+    fn follow(
+        &self,
+        node: NodeId,
+        first: usize,
+        last: usize,
+        tokens: &[Token],
+        symbols: &[std::rc::Rc<[Symbol]>],
+        seen: usize,
+        hits: &mut Vec<Hit>,
+    ) {
+        let node = &self.nodes[node as usize];
+        for &concept in &node.ends {
+            let span = tokens[first].span.join(tokens[last].span);
+            let hit = Hit {
+                concept,
+                span,
+                first,
+                last,
+            };
+            if !hits[seen..].contains(&hit) {
+                hits.push(hit);
+            }
+        }
+        for &(symbol, gap, next) in &node.edges {
+            for at in last + 1..(last + 2 + usize::from(gap)).min(tokens.len()) {
+                if symbols[at].contains(&symbol) {
+                    self.follow(next, first, at, tokens, symbols, seen, hits);
+                    break;
+                }
+            }
+        }
+    }
+
+    fn symbols(&self, token: &Token, text: &str, memory: &mut Memory) -> std::rc::Rc<[Symbol]> {
+        memory.lower.clear();
+        token.write_lower(text, &mut memory.lower);
+        if let Some(known) = memory.words.get(&memory.lower) {
+            return std::rc::Rc::clone(known);
+        }
+        let word = memory.lower.as_str();
+        let mut symbols: Vec<Symbol> = self.exact.get(word).copied().into_iter().collect();
+        for &length in &self.prefix_lengths {
+            if let Some(symbol) = word
+                .get(..length)
+                .and_then(|start| self.prefixes.get(start))
+            {
+                symbols.push(*symbol);
+            }
+        }
+        if let (Some(number), true) = (self.number, tokens::is_number(word)) {
+            symbols.push(number);
+        }
+        let symbols: std::rc::Rc<[Symbol]> = symbols.into();
+        if memory.words.len() >= MEMORY_LIMIT {
+            memory.words.clear();
+        }
+        memory
+            .words
+            .insert(memory.lower.clone(), std::rc::Rc::clone(&symbols));
+        symbols
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn found(entries: &[(&str, &[&str])], text: &str) -> Vec<(String, String)> {
+        let mut builder = Builder::default();
+        for (name, words) in entries {
+            for word in *words {
+                builder.add(name, word).expect("a good entry");
+            }
+        }
+        let lexicon = builder.build();
+        let mut hits = Vec::new();
+        lexicon.find(
+            text,
+            Span::new(0, text.len()),
+            &mut Memory::default(),
+            &mut hits,
+        );
+        hits.iter()
+            .map(|hit| {
+                (
+                    lexicon.name(hit.concept).to_owned(),
+                    hit.span.of(text).to_owned(),
+                )
+            })
+            .collect()
+    }
+
+    fn owned(pairs: &[(&str, &str)]) -> Vec<(String, String)> {
+        pairs
+            .iter()
+            .map(|(name, quote)| ((*name).to_owned(), (*quote).to_owned()))
+            .collect()
+    }
+
+    #[test]
+    fn words_stems_phrases_gaps_and_numbers() {
+        let entries: &[(&str, &[&str])] = &[
+            (
+                "cold",
+                &["freez*", "frozen", "liquid nitrogen", "minus <n>"],
+            ),
+            ("swap", &["turn* .. round"]),
+        ];
+        assert_eq!(
+            found(entries, "Deep-frozen in LIQUID\nnitrogen at minus 190."),
+            owned(&[
+                ("cold", "frozen"),
+                ("cold", "LIQUID\nnitrogen"),
+                ("cold", "minus 190")
+            ])
+        );
+        assert_eq!(
+            found(entries, "Turn the lead's ends round."),
+            owned(&[("swap", "Turn the lead's ends round")])
+        );
+        assert_eq!(
+            found(entries, "Turn to page nine and then come round."),
+            owned(&[])
+        );
+        assert_eq!(
+            found(entries, "minus twenty"),
+            owned(&[("cold", "minus twenty")])
+        );
+    }
+
+    #[test]
+    fn possessives_and_contractions() {
+        let entries: &[(&str, &[&str])] = &[("cable", &["cable"]), ("not", &["doesn't"])];
+        assert_eq!(
+            found(entries, "The cable’s end doesn’t care"),
+            owned(&[("cable", "cable’s"), ("not", "doesn’t")])
+        );
+    }
+}

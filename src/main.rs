@@ -1,0 +1,3 @@
+//! The `claimgauge` program: parses arguments, calls the library, exits.
+
+fn main() {}

@@ -1,0 +1,92 @@
+//! Decoded text to a sheet: running text, blocks (heading, field, table cell, list item, paragraph), sentences and
+//! quantities, each with its span. Knows nothing of physics and of rules.
+
+pub mod flow;
+pub mod quantity;
+
+pub use flow::Flow;
+pub use quantity::{Bound, Kind, Quantity, Value};
+
+use crate::span::Span;
+use std::ops::Range;
+
+/// A document as its layout shows it.
+#[derive(Debug, Default)]
+pub struct Sheet {
+    /// The running text, with the way back to the decoded text.
+    pub flow: Flow,
+    /// Blocks in reading order.
+    pub blocks: Vec<Block>,
+    /// Sentences in reading order; each lies in one block.
+    pub sentences: Vec<Sentence>,
+    /// Tables; their cells are blocks.
+    pub tables: Vec<Table>,
+    /// Quantities in reading order.
+    pub quantities: Vec<Quantity>,
+}
+
+/// What a block is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BlockKind {
+    /// A title or section heading; level 1 is the highest.
+    Heading {
+        /// 1 for the title of the document.
+        level: u8,
+    },
+    /// `Key: value` in any of its forms.
+    Field,
+    /// A cell of [`Sheet::tables`].
+    Cell {
+        /// Index of the table.
+        table: usize,
+        /// Row, the header row being 0 when there is one.
+        row: usize,
+        /// Column, from 0.
+        column: usize,
+    },
+    /// An item of a bulleted or numbered list.
+    Item,
+    /// Running text.
+    Paragraph,
+}
+
+/// A stretch of the running text that the layout sets apart.
+#[derive(Debug, Clone)]
+pub struct Block {
+    /// What it is.
+    pub kind: BlockKind,
+    /// The whole block, key included.
+    pub span: Span,
+    /// Key of a field, or of an item or paragraph that starts with one (`LOW RESISTANCE: …`).
+    pub key: Option<Span>,
+    /// Index of the heading block it stands under.
+    pub section: Option<usize>,
+    /// Index of the block that introduces the list it belongs to (`Not one of these is true:`).
+    pub lead: Option<usize>,
+    /// Set off as somebody else's words: `>` marks, an indented or wholly quoted paragraph.
+    pub quoted: bool,
+    /// Who speaks: the name before `Name: …` in an interview, the author line of a forum post or letter.
+    pub speaker: Option<Span>,
+    /// Its sentences, as a range of [`Sheet::sentences`].
+    pub sentences: Range<usize>,
+}
+
+/// A sentence, or what stands for one (a heading, a cell, a field).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Sentence {
+    /// Where it stands.
+    pub span: Span,
+    /// Index of its block.
+    pub block: usize,
+}
+
+/// A table; `cells[row][column]` is the index of the block, if the cell holds anything.
+#[derive(Debug, Clone, Default)]
+pub struct Table {
+    /// Rows of columns.
+    pub cells: Vec<Vec<Option<usize>>>,
+    /// Whether row 0 names the columns.
+    pub header_row: bool,
+    /// Whether column 0 names the rows.
+    pub header_column: bool,
+}

@@ -1,0 +1,137 @@
+//! Quantities: a number with its unit as written, its value in SI units, and how it is bounded.
+
+use crate::span::Span;
+use crate::units::Metre;
+
+/// What a quantity measures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Kind {
+    /// A wire gauge number: AWG unless the words say SWG.
+    Gauge,
+    /// Conductor cross-section.
+    Area,
+    /// Diameter of a wire or strand.
+    Diameter,
+    /// Number of strands of a stated size.
+    Strands,
+    /// A length: of a cable, a jacket, a skin depth.
+    Length,
+    /// A resistance as a total.
+    Resistance,
+    /// A resistance per length.
+    ResistancePerLength,
+    /// An inductance per length.
+    InductancePerLength,
+    /// A capacitance per length.
+    CapacitancePerLength,
+    /// A load or a characteristic impedance in ohms.
+    Impedance,
+    /// A frequency.
+    Frequency,
+    /// A level, a loss or a difference in decibels.
+    LevelDb,
+    /// A power.
+    Power,
+    /// A voltage.
+    Voltage,
+    /// A current.
+    Current,
+    /// A temperature.
+    Temperature,
+    /// A percentage.
+    Percent,
+    /// Speed as a share of that of light.
+    VelocityFactor,
+    /// A damping factor.
+    DampingFactor,
+    /// A number of trials, with the score reached.
+    Trials,
+}
+
+impl Kind {
+    /// The name used in JSON.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Gauge => "gauge",
+            Self::Area => "area",
+            Self::Diameter => "diameter",
+            Self::Strands => "strands",
+            Self::Length => "length",
+            Self::Resistance => "resistance",
+            Self::ResistancePerLength => "resistance_per_length",
+            Self::InductancePerLength => "inductance_per_length",
+            Self::CapacitancePerLength => "capacitance_per_length",
+            Self::Impedance => "impedance",
+            Self::Frequency => "frequency",
+            Self::LevelDb => "level_db",
+            Self::Power => "power",
+            Self::Voltage => "voltage",
+            Self::Current => "current",
+            Self::Temperature => "temperature",
+            Self::Percent => "percent",
+            Self::VelocityFactor => "velocity_factor",
+            Self::DampingFactor => "damping_factor",
+            Self::Trials => "trials",
+        }
+    }
+}
+
+/// The number as written.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    /// A number.
+    Number(f64),
+    /// A gauge that is no number: `4/0`.
+    Text(String),
+}
+
+/// How the words bound the number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Bound {
+    /// Stated as it is.
+    #[default]
+    Exact,
+    /// About, typically, nominally.
+    About,
+    /// At most: `≤`, `max.`, `up to`, `below`.
+    AtMost,
+    /// At least: `≥`, `min.`, `over`.
+    AtLeast,
+    /// The lower end of a range.
+    RangeLow,
+    /// The upper end of a range.
+    RangeHigh,
+}
+
+/// A quantity found in the running text.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Quantity {
+    /// What it measures.
+    pub kind: Kind,
+    /// The number as written.
+    pub value: Value,
+    /// The unit as written, for example `Ω/1000 ft` or `x 0.25 mm`.
+    pub unit: String,
+    /// The value in SI units: m² for gauges, areas and strands (of one conductor), °C for temperatures, a plain ratio for
+    /// velocity factors, percent for percentages; `None` where it has none.
+    pub si: Option<f64>,
+    /// Unit of `si`.
+    pub si_unit: &'static str,
+    /// The words.
+    pub span: Span,
+    /// How it is bounded.
+    pub bound: Bound,
+    /// The two ends of one range share this number.
+    pub range: Option<u32>,
+    /// Conductors of this size, where the words say (`2 x 2.5 mm²`, `14/4`).
+    pub conductors: Option<u32>,
+    /// Gauge number for gauges; 4/0 is −3. AWG unless `swg`.
+    pub gauge: Option<i32>,
+    /// Whether a gauge is in the Standard Wire Gauge.
+    pub swg: bool,
+    /// Diameter of one strand, for strands.
+    pub strand: Option<Metre>,
+    /// Correct answers or votes, for trials.
+    pub score: Option<f64>,
+}

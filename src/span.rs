@@ -1,0 +1,68 @@
+//! Where a word stands: a half-open byte range in the running text of a document.
+//!
+//! Every step after `sheet` speaks in these offsets. [`crate::sheet::Flow`] leads them back to the decoded text and
+//! [`crate::input::Source`] from there to the bytes on disk.
+
+use std::ops::Range;
+
+/// A half-open byte range in the running text (always on character borders).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Span {
+    /// First byte.
+    pub start: usize,
+    /// One past the last byte.
+    pub end: usize,
+}
+
+impl Span {
+    /// A span from `start` to `end`; an end before the start is pulled up to it.
+    #[must_use]
+    pub fn new(start: usize, end: usize) -> Self {
+        Self {
+            start,
+            end: end.max(start),
+        }
+    }
+
+    /// The quoted words, or nothing when the span lies outside `text`.
+    #[must_use]
+    pub fn of<'t>(&self, text: &'t str) -> &'t str {
+        text.get(self.start..self.end).unwrap_or("")
+    }
+
+    /// The smallest span that holds both.
+    #[must_use]
+    pub fn join(self, other: Self) -> Self {
+        Self::new(self.start.min(other.start), self.end.max(other.end))
+    }
+
+    /// Whether `other` lies wholly inside.
+    #[must_use]
+    pub fn contains(&self, other: Self) -> bool {
+        self.start <= other.start && other.end <= self.end
+    }
+
+    /// Whether the two share at least one byte.
+    #[must_use]
+    pub fn overlaps(&self, other: Self) -> bool {
+        self.start < other.end && other.start < self.end
+    }
+
+    /// Length in bytes.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.end - self.start
+    }
+
+    /// Whether it holds no byte.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.end == self.start
+    }
+}
+
+impl From<Range<usize>> for Span {
+    fn from(range: Range<usize>) -> Self {
+        Self::new(range.start, range.end)
+    }
+}
