@@ -1,0 +1,3 @@
+//! All integration tests, linked once.
+
+mod hygiene;
