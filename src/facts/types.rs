@@ -1,0 +1,425 @@
+//! What a document says about cables, typed and with the words each fact was read from.
+
+use crate::span::Span;
+use crate::units::{Ampere, Celsius, Hertz, Metre, Ohm, SquareMetre, Volt, Watt};
+
+/// A value with the words it was read from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fact<T> {
+    /// The value.
+    pub value: T,
+    /// The words.
+    pub span: Span,
+    /// Index in [`crate::sheet::Sheet::quantities`], when it is one.
+    pub quantity: Option<usize>,
+}
+
+impl<T> Fact<T> {
+    /// A fact that rests on words alone.
+    pub fn new(value: T, span: Span) -> Self {
+        Self {
+            value,
+            span,
+            quantity: None,
+        }
+    }
+}
+
+/// What kind of document it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum DocumentKind {
+    /// Describes one cable.
+    Sheet,
+    /// Sets two or more cables side by side, with an outcome or a preference.
+    Comparison,
+    /// Lists several sizes or models without an outcome.
+    Range,
+    /// Says which size suits which length or load.
+    Chart,
+    /// Running text about cables.
+    #[default]
+    Article,
+}
+
+impl DocumentKind {
+    /// The word used in reports.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Sheet => "sheet",
+            Self::Comparison => "comparison",
+            Self::Range => "range",
+            Self::Chart => "chart",
+            Self::Article => "article",
+        }
+    }
+}
+
+/// All that was understood of one document.
+#[derive(Debug, Clone, Default)]
+pub struct Facts {
+    /// What kind of document it is.
+    pub kind: DocumentKind,
+    /// Cables in the order in which they are first named.
+    pub cables: Vec<Cable>,
+    /// Loads, drive, blinding, levels, scores.
+    pub setup: Setup,
+    /// Cables set side by side with an outcome.
+    pub comparisons: Vec<Comparison>,
+    /// Indices of quantities that were given to no cable and to no set-up.
+    pub unclaimed: Vec<usize>,
+}
+
+/// How a size was written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Notation {
+    /// American Wire Gauge.
+    Awg,
+    /// Standard Wire Gauge.
+    Swg,
+    /// kcmil, MCM or circular mils.
+    CircularMil,
+    /// A nominal cross-section in mm².
+    SquareMillimetre,
+    /// Strands × strand diameter.
+    Strands,
+    /// Diameter of a solid wire.
+    SolidDiameter,
+}
+
+/// Which conductor a stated size is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum SizeOf {
+    /// Each conductor (the ordinary reading).
+    #[default]
+    Conductor,
+    /// All conductors of one pole together, as stated by the document ("combined gauge 11 AWG").
+    Combined,
+}
+
+/// A stated conductor size.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Size {
+    /// Area of one conductor (or of the bundle when `of` is [`SizeOf::Combined`]) by the formula of its notation.
+    pub area: SquareMetre,
+    /// How it was written.
+    pub notation: Notation,
+    /// AWG number for [`Notation::Awg`]; 4/0 is −3.
+    pub awg: Option<i32>,
+    /// Which conductor.
+    pub of: SizeOf,
+    /// Number of conductors written with it (`4 x 14 AWG`, `14/4`).
+    pub conductors: Option<u32>,
+    /// Strand count and diameter for [`Notation::Strands`].
+    pub strands: Option<(u32, Metre)>,
+    /// Whether it is one end of a range or a limit, so that it fixes no one size.
+    pub loose: bool,
+    /// The words.
+    pub span: Span,
+    /// Index of the quantity.
+    pub quantity: usize,
+}
+
+/// Which way a resistance is said to count.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Reading {
+    /// There and back.
+    Loop,
+    /// One conductor.
+    Single,
+    /// Not said.
+    #[default]
+    Unsaid,
+}
+
+/// What a stated figure is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum FigureKind {
+    /// Resistance, total, Ω.
+    Resistance,
+    /// Resistance per length, Ω/m.
+    ResistancePerLength,
+    /// Inductance per length, H/m.
+    InductancePerLength,
+    /// Capacitance per length, F/m.
+    CapacitancePerLength,
+    /// Characteristic impedance, Ω.
+    CharacteristicImpedance,
+    /// Velocity as a share of that of light.
+    VelocityFactor,
+    /// Insertion loss, dB.
+    Loss,
+    /// Damping factor at the loudspeaker end of the cable.
+    DampingFactor,
+    /// Damping factor said to be the amplifier's own.
+    AmplifierDampingFactor,
+    /// Rise of resistance with frequency (skin effect), per cent.
+    SkinRise,
+    /// Skin depth, m.
+    SkinDepth,
+    /// Conductivity, % IACS.
+    Conductivity,
+    /// Purity, per cent.
+    Purity,
+    /// Power that the cable is said to carry, W.
+    PowerRating,
+    /// Current that the cable is said to carry, A.
+    CurrentRating,
+}
+
+/// A stated figure with the conditions said with it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figure {
+    /// What it is.
+    pub kind: FigureKind,
+    /// Value in SI units (see [`FigureKind`]).
+    pub value: f64,
+    /// The words of the quantity.
+    pub span: Span,
+    /// Index of the quantity.
+    pub quantity: usize,
+    /// Loop or single, for resistances.
+    pub reading: Reading,
+    /// The words that say loop or single.
+    pub reading_span: Option<Span>,
+    /// How it is bounded.
+    pub bound: crate::sheet::Bound,
+    /// Temperature stated for it.
+    pub temperature: Option<Fact<Celsius>>,
+    /// Frequency stated for it.
+    pub frequency: Option<Fact<Hertz>>,
+    /// Load stated for it, when not the one of the set-up.
+    pub load: Option<Fact<Ohm>>,
+    /// Length stated for it, when not the one of the cable (always set for a total resistance whose length is known).
+    pub length: Option<Fact<Metre>>,
+    /// Says that plugs, contacts or the source are counted in.
+    pub with_contacts: Option<Span>,
+    /// Names a class of IEC 60228 (1, 2, 5 or 6) that it keeps.
+    pub class: Option<(u8, Span)>,
+    /// The document denies it ("they give 9 AWG; it is 12").
+    pub denied: bool,
+}
+
+/// How a conductor is built.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Build {
+    /// One solid wire.
+    Solid,
+    /// Bare strands in contact.
+    Stranded,
+    /// Strands insulated from one another.
+    InsulatedStrands,
+    /// Flat foil or ribbon.
+    Foil,
+}
+
+/// A cable that the document describes.
+#[derive(Debug, Clone, Default)]
+pub struct Cable {
+    /// What it is called: a name, a label ("Sample A"), a role ("ours"), or its size; empty for the one cable of a sheet.
+    pub name: String,
+    /// Words that name it, first mention first.
+    pub mentions: Vec<Span>,
+    /// Stated sizes.
+    pub sizes: Vec<Size>,
+    /// Conductors in all, where said.
+    pub conductors: Option<Fact<u32>>,
+    /// Conductors wired in parallel for each pole, where said or when four or more conductors serve two poles.
+    pub parallel: Option<Fact<u32>>,
+    /// Stated lengths, one way, plug to plug.
+    pub lengths: Vec<Fact<Metre>>,
+    /// Conductor metals, by their key in the metal table (`copper`, `silver`, `copper-clad-aluminium`, …).
+    pub metals: Vec<Fact<String>>,
+    /// Tinned strands.
+    pub tinned: Option<Span>,
+    /// Plating of plugs or strands, by metal key.
+    pub plating: Vec<Fact<String>>,
+    /// How the conductor is built.
+    pub build: Vec<Fact<Build>>,
+    /// Stated figures.
+    pub figures: Vec<Figure>,
+    /// Centre-to-centre spacing of the conductors.
+    pub spacing: Option<Fact<Metre>>,
+    /// Class of IEC 60228 that the conductor is said to keep.
+    pub class: Option<(u8, Span)>,
+    /// Fire or in-wall listings (CL2, CL3, CM, Eca, …).
+    pub listings: Vec<Span>,
+    /// Uses that the document offers or recommends: a length and/or a load, a power.
+    pub uses: Vec<Use>,
+}
+
+/// A use that the document offers or recommends for a cable.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Use {
+    /// Run length, one way.
+    pub length: Option<Fact<Metre>>,
+    /// Nominal load.
+    pub load: Option<Fact<Load>>,
+    /// Amplifier power.
+    pub power: Option<Fact<Watt>>,
+    /// The words that offer it.
+    pub span: Span,
+}
+
+/// What hangs on the far end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LoadKind {
+    /// A loudspeaker, or a load of stated ohms that is not said to be anything else.
+    Loudspeaker,
+    /// A lamp.
+    Lamp,
+    /// A bench resistor.
+    Resistor,
+}
+
+/// A load.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Load {
+    /// Nominal impedance or resistance, where said.
+    pub impedance: Option<Ohm>,
+    /// What it is.
+    pub kind: LoadKind,
+}
+
+/// A driving source: an amplifier, a supply.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Drive {
+    /// Rated or used power.
+    pub power: Option<Fact<Watt>>,
+    /// Voltage.
+    pub voltage: Option<Fact<Volt>>,
+    /// Current.
+    pub current: Option<Fact<Ampere>>,
+    /// The words that name it.
+    pub span: Span,
+}
+
+/// Who knew which cable was playing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Blinding {
+    /// Listeners did not know.
+    Blind,
+    /// Listeners or the presenter knew.
+    Sighted,
+}
+
+/// How levels were set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Matching {
+    /// Matched, with the tolerance in dB where said.
+    Matched(Option<f64>),
+    /// Said not to be matched.
+    Unmatched,
+}
+
+/// A score of identifications or votes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Score {
+    /// Correct answers or votes for one side.
+    pub correct: u32,
+    /// Trials or votes in all.
+    pub trials: u32,
+    /// Chance of one right answer, 1/2 unless the procedure says otherwise, with the words.
+    pub chance: Option<Fact<f64>>,
+    /// The document offers it as proof.
+    pub offered_as_proof: bool,
+    /// The words.
+    pub span: Span,
+    /// Index of the quantity.
+    pub quantity: usize,
+}
+
+/// The set-up of a test, or the use conditions of a sheet.
+#[derive(Debug, Clone, Default)]
+pub struct Setup {
+    /// Loads that all sides share.
+    pub loads: Vec<Fact<Load>>,
+    /// Frequencies named for the test.
+    pub frequencies: Vec<Fact<Hertz>>,
+    /// Drives that all sides share.
+    pub drives: Vec<Drive>,
+    /// Who knew.
+    pub blinding: Option<Fact<Blinding>>,
+    /// How levels were set.
+    pub matching: Option<Fact<Matching>>,
+    /// Scores.
+    pub scores: Vec<Score>,
+}
+
+/// What a comparison is about, as it says itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Subject {
+    /// The size of the conductor.
+    Size,
+    /// The length.
+    Length,
+    /// The metal.
+    Metal,
+    /// Something else: treatment, geometry, brand, plugs, price.
+    Other,
+}
+
+/// One side of a comparison.
+#[derive(Debug, Clone, Default)]
+pub struct Side {
+    /// Index in [`Facts::cables`].
+    pub cable: usize,
+    /// Load of this side alone.
+    pub load: Option<Fact<Load>>,
+    /// Drive of this side alone.
+    pub drive: Option<Drive>,
+}
+
+/// How the outcome was stated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// The words.
+    pub span: Span,
+    /// Index in [`Comparison::sides`] of the better one, when said.
+    pub winner: Option<usize>,
+    /// Stated difference, if any.
+    pub difference: Vec<Difference>,
+}
+
+/// What a stated difference is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DifferenceOf {
+    /// Level in dB.
+    Level,
+    /// Power, per cent.
+    Power,
+    /// Voltage, per cent.
+    Voltage,
+    /// Brightness of a lamp, per cent.
+    Brightness,
+}
+
+/// A stated difference between two sides.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Difference {
+    /// Of what.
+    pub of: DifferenceOf,
+    /// dB for levels; otherwise the ratio of the better to the worse (1.4 for "40 % brighter").
+    pub value: f64,
+    /// The words.
+    pub span: Span,
+}
+
+/// Two or more cables set side by side with an outcome or a preference.
+#[derive(Debug, Clone)]
+pub struct Comparison {
+    /// The sides, two or more.
+    pub sides: Vec<Side>,
+    /// What the document says that the test is of.
+    pub subjects: Vec<Subject>,
+    /// Words that declare the subject or credit the outcome.
+    pub subject_spans: Vec<Span>,
+    /// The outcome.
+    pub outcome: Option<Outcome>,
+    /// The words that set the sides side by side.
+    pub span: Span,
+    /// A listening test (as against a lamp or a meter).
+    pub listening: bool,
+    /// Who stands behind it.
+    pub stance: crate::finding::Stance,
+}
