@@ -15,9 +15,11 @@
 //! Knows nothing of what the concepts are for.
 
 mod compile;
+mod hits;
 mod tokens;
 
 pub use compile::{BadEntry, Builder};
+pub use hits::Hits;
 pub use tokens::{Token, tokenize};
 
 use crate::span::Span;
