@@ -5,6 +5,7 @@ pub mod facts;
 pub mod finding;
 pub mod input;
 pub mod lexicon;
+pub mod rulebook;
 pub mod sheet;
 pub mod span;
 pub mod units;

@@ -1,0 +1,245 @@
+//! Rule files as they are written. The one file that knows the YAML reader, so that it can be replaced in one place;
+//! it uses nothing else of the crate.
+
+use serde::de::{MapAccess, Visitor};
+use serde::{Deserialize, Deserializer, Serialize};
+use std::fmt;
+use std::marker::PhantomData;
+
+/// A mapping in the order of the file; a key that stands twice is refused.
+#[derive(Debug, Clone, Serialize)]
+pub struct Pairs<T>(pub Vec<(String, T)>);
+
+impl<T> Default for Pairs<T> {
+    fn default() -> Self {
+        Self(Vec::new())
+    }
+}
+
+impl<'de, T: Deserialize<'de>> Deserialize<'de> for Pairs<T> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Collect<T>(PhantomData<T>);
+        impl<'de, T: Deserialize<'de>> Visitor<'de> for Collect<T> {
+            type Value = Pairs<T>;
+            fn expecting(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+                out.write_str("names with values")
+            }
+            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Pairs<T>, A::Error> {
+                let mut seen = std::collections::BTreeSet::new();
+                let mut pairs = Vec::new();
+                while let Some(key) = map.next_key::<String>()? {
+                    if !seen.insert(key.clone()) {
+                        return Err(serde::de::Error::custom(format!(
+                            "“{key}” stands here twice"
+                        )));
+                    }
+                    pairs.push((key, map.next_value()?));
+                }
+                Ok(Pairs(pairs))
+            }
+        }
+        deserializer.deserialize_map(Collect(PhantomData))
+    }
+}
+
+/// One rule file: any of these parts, in any order.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct File {
+    /// Rules.
+    pub rules: Vec<Rule>,
+    /// Word lists by name; lists of one name in several files are joined.
+    pub concepts: Pairs<Vec<String>>,
+    /// Sources that rules cite.
+    pub sources: Vec<Source>,
+    /// Tables of figures (metals, insulations) by name.
+    pub tables: Pairs<Vec<Pairs<Cell>>>,
+}
+
+/// A value of a table.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum Cell {
+    /// A figure.
+    Number(f64),
+    /// Words.
+    Text(String),
+    /// Several words, for example the names of a metal.
+    List(Vec<String>),
+}
+
+/// A source as written.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Source {
+    /// Id by which rules cite it.
+    pub id: String,
+    /// Author, title, edition.
+    pub text: String,
+    /// `read`, `computed`, `memory` or `mixed`.
+    pub confirmed: String,
+}
+
+/// A rule as written.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Rule {
+    /// Id, kebab-case.
+    pub id: String,
+    /// Chapter word.
+    pub chapter: String,
+    /// Verdict word.
+    pub verdict: String,
+    /// Level word.
+    pub level: String,
+    /// A few words for lists.
+    pub title: String,
+    /// What fires it.
+    pub says: String,
+    /// What physics (or method, or the code) has to say.
+    pub physics: String,
+    /// The legitimate statement nearby.
+    pub fair: String,
+    /// What would change the verdict.
+    pub evidence: String,
+    /// Help line of a finding.
+    pub help: String,
+    /// Message of a finding of a claim rule; `{quote}` stands for the words.
+    pub message: String,
+    /// Ids of sources.
+    pub sources: Vec<String>,
+    /// Figures that the check uses.
+    pub thresholds: Pairs<f64>,
+    /// Where claim concepts must meet; empty for a computed rule.
+    #[serde(rename = "match")]
+    pub alternatives: Vec<Alternative>,
+    /// Concepts that silence every alternative, in the sentences of the claim.
+    pub unless: Vec<String>,
+    /// The same, in the sentences of the claim and their neighbours.
+    pub unless_near: Vec<String>,
+    /// The same, anywhere in the document.
+    pub unless_document: Vec<String>,
+    /// Rules (or `chapter NAME`) that win over this one on the same words.
+    pub yields_to: Vec<String>,
+    /// Texts that must fire it.
+    pub fires: Vec<String>,
+    /// Texts that must not.
+    pub quiet: Vec<String>,
+}
+
+/// One way in which a claim can be said.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Alternative {
+    /// Concepts that must all be there; `a | b` is either. The first one carries the primary mark.
+    pub all: Vec<String>,
+    /// In how many neighbouring sentences at the most (default 1).
+    pub sentences: Option<usize>,
+    /// Whether the concepts must come in the order given.
+    pub ordered: bool,
+    /// Most words between neighbouring concepts, in one sentence.
+    pub distance: Option<usize>,
+    /// Concepts that silence this alternative in the sentences of the claim.
+    pub unless: Vec<String>,
+    /// The same, in the sentences of the claim and their neighbours.
+    pub unless_near: Vec<String>,
+    /// The same, within the clause that holds the first concept.
+    pub unless_clause: Vec<String>,
+    /// `cable` (default: the sentence must be about a cable, in words or by its neighbourhood) or `any`.
+    pub topic: Option<String>,
+    /// Pattern that the sentence of the first concept must match as well.
+    pub regex: Option<String>,
+}
+
+/// What the YAML reader has to say against a file.
+#[derive(Debug, Clone)]
+pub struct Trouble {
+    /// 1-based line, when known.
+    pub line: usize,
+    /// 1-based column, when known.
+    pub column: usize,
+    /// What is wrong.
+    pub message: String,
+}
+
+/// Most bytes of a rule file.
+pub const SIZE_LIMIT: usize = 4 << 20;
+
+/// Reads one rule file.
+///
+/// # Errors
+/// Every mistake of form that can be found: when the file as a whole is refused, its rules are read one by one, so that
+/// more than the first is told.
+pub fn read(text: &str) -> Result<File, Vec<Trouble>> {
+    if text.len() > SIZE_LIMIT {
+        return Err(vec![Trouble {
+            line: 1,
+            column: 1,
+            message: format!("the file is larger than {} MiB", SIZE_LIMIT >> 20),
+        }]);
+    }
+    if text.trim().is_empty() {
+        return Ok(File::default());
+    }
+    let first = match serde_yaml::from_str::<File>(text) {
+        Ok(file) => return Ok(file),
+        Err(error) => trouble(&error, 0),
+    };
+    let mut all = vec![first];
+    for (line, chunk) in rule_chunks(text) {
+        if let Err(error) = serde_yaml::from_str::<Vec<Rule>>(&chunk) {
+            let more = trouble(&error, line);
+            if !all.iter().any(|known| known.line == more.line) {
+                all.push(more);
+            }
+        }
+    }
+    all.sort_by_key(|trouble| (trouble.line, trouble.column));
+    Err(all)
+}
+
+fn trouble(error: &serde_yaml::Error, lines_before: usize) -> Trouble {
+    let (line, column) = error
+        .location()
+        .map_or((1, 1), |place| (place.line(), place.column()));
+    let message = error.to_string();
+    let message = message
+        .rsplit_once(" at line ")
+        .map_or(message.as_str(), |(start, _)| start)
+        .to_owned();
+    Trouble {
+        line: line + lines_before,
+        column,
+        message,
+    }
+}
+
+/// The entries of the list `rules:`, each with the number of lines before it.
+fn rule_chunks(text: &str) -> Vec<(usize, String)> {
+    let mut chunks: Vec<(usize, String)> = Vec::new();
+    let mut inside = false;
+    let mut indent = None;
+    for (number, line) in text.lines().enumerate() {
+        if line.starts_with("rules:") {
+            inside = true;
+            continue;
+        }
+        if !inside {
+            continue;
+        }
+        let depth = line.len() - line.trim_start().len();
+        if depth == 0 && !line.trim().is_empty() && !line.starts_with(['-', '#']) {
+            inside = false;
+            continue;
+        }
+        if line.trim_start().starts_with("- ") && indent.is_none_or(|known| known == depth) {
+            indent = Some(depth);
+            chunks.push((number, String::new()));
+        }
+        if let Some((_, chunk)) = chunks.last_mut() {
+            chunk.push_str(line);
+            chunk.push('\n');
+        }
+    }
+    chunks
+}

@@ -1,0 +1,436 @@
+//! Raw rule files to a rulebook, collecting every fault.
+
+use super::{
+    Alternative, AnyOf, Chapter, Confirmed, Fault, Pattern, Row, Rule, Rulebook, Source, Winner,
+    raw,
+};
+use crate::finding::{Level, Verdict};
+use crate::lexicon::{Builder, Lexicon};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A file under check: finds where a word stands, for the message.
+struct Place<'f> {
+    name: &'f str,
+    text: &'f str,
+}
+
+impl Place<'_> {
+    /// Fault at the first place of `needle` at or after byte `from`.
+    fn fault(&self, from: usize, needle: &str, message: String) -> Fault {
+        let at = word_at(self.text, from, needle).unwrap_or(from.min(self.text.len()));
+        let before = self.text.get(..at).unwrap_or("");
+        let line = before.matches('\n').count() + 1;
+        let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
+        Fault {
+            file: self.name.to_owned(),
+            line,
+            column,
+            message,
+        }
+    }
+
+    /// Byte at which the rule with this id starts.
+    fn rule(&self, id: &str) -> usize {
+        let mut from = 0;
+        while let Some(at) = word_at(self.text, from, id) {
+            let line = self.text[..at].rsplit('\n').next().unwrap_or("");
+            if line.trim_start().trim_start_matches("- ").trim() == "id:" {
+                return at;
+            }
+            from = at + id.len().max(1);
+        }
+        0
+    }
+}
+
+/// Byte of `needle` as a whole word at or after `from`.
+fn word_at(text: &str, from: usize, needle: &str) -> Option<usize> {
+    if needle.is_empty() {
+        return None;
+    }
+    let joins = |letter: char| letter.is_alphanumeric() || matches!(letter, '-' | '_' | '.');
+    let mut start = from;
+    while let Some(found) = text.get(start..)?.find(needle) {
+        let at = start + found;
+        let free_before = !text[..at].ends_with(joins);
+        let free_after = !text[at + needle.len()..].starts_with(joins);
+        if free_before && free_after {
+            return Some(at);
+        }
+        start = at + needle.len();
+    }
+    text.get(from..)?.find(needle).map(|found| from + found)
+}
+
+fn verdict(word: &str) -> Option<Verdict> {
+    [
+        Verdict::Contradicted,
+        Verdict::Unequal,
+        Verdict::NoBasis,
+        Verdict::Unstated,
+        Verdict::Unfit,
+        Verdict::Caution,
+    ]
+    .into_iter()
+    .find(|verdict| verdict.word() == word)
+}
+
+fn level(word: &str) -> Option<Level> {
+    [Level::Note, Level::Warning, Level::Error]
+        .into_iter()
+        .find(|level| level.word() == word)
+}
+
+fn chapter(word: &str) -> Option<Chapter> {
+    Chapter::ALL
+        .into_iter()
+        .find(|chapter| chapter.word() == word)
+}
+
+fn confirmed(word: &str) -> Option<Confirmed> {
+    [
+        Confirmed::Read,
+        Confirmed::Computed,
+        Confirmed::Memory,
+        Confirmed::Mixed,
+    ]
+    .into_iter()
+    .find(|confirmed| confirmed.word() == word)
+}
+
+fn is_kebab(id: &str) -> bool {
+    id.starts_with(|letter: char| letter.is_ascii_lowercase())
+        && !id.ends_with('-')
+        && !id.contains("--")
+        && id
+            .chars()
+            .all(|letter| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '-')
+}
+
+/// Builds the rulebook from files given as name, text and whether the file is a house's own.
+pub(super) fn rulebook(files: &[(&str, &str, bool)]) -> Result<Rulebook, Vec<Fault>> {
+    let mut faults = Vec::new();
+    let mut read: Vec<(Place<'_>, raw::File, bool)> = Vec::new();
+    for &(name, text, house) in files {
+        match raw::read(text) {
+            Ok(file) => read.push((Place { name, text }, file, house)),
+            Err(troubles) => faults.extend(troubles.into_iter().map(|trouble| Fault {
+                file: name.to_owned(),
+                line: trouble.line,
+                column: trouble.column,
+                message: trouble.message,
+            })),
+        }
+    }
+    let mut book = Rulebook {
+        lexicon: lexicon(&read, &mut faults),
+        ..Rulebook::default()
+    };
+    for (place, file, _) in &read {
+        for source in &file.sources {
+            add_source(&mut book, place, source, &mut faults);
+        }
+        for (name, rows) in &file.tables.0 {
+            book.tables
+                .entry(name.clone())
+                .or_default()
+                .extend(rows.iter().map(row));
+        }
+    }
+    let known: BTreeSet<&str> = read
+        .iter()
+        .flat_map(|(_, file, _)| file.rules.iter().map(|rule| rule.id.as_str()))
+        .collect();
+    let mut rules: Vec<Rule> = Vec::new();
+    let mut origin: BTreeMap<String, usize> = BTreeMap::new();
+    for (number, (place, file, house)) in read.iter().enumerate() {
+        for rule in &file.rules {
+            let Some(made) = self::rule(rule, place, &book, &known, &mut faults) else {
+                continue;
+            };
+            match origin.get(&rule.id) {
+                Some(&before) if before == number || !house => faults.push(place.fault(
+                    place.rule(&rule.id),
+                    &rule.id,
+                    format!("the rule “{}” is there twice", rule.id),
+                )),
+                Some(_) => {
+                    if let Some(old) = rules.iter_mut().find(|old| old.id == rule.id) {
+                        *old = made;
+                    }
+                }
+                None => rules.push(made),
+            }
+            origin.insert(rule.id.clone(), number);
+        }
+    }
+    rules.sort_by_key(|rule| rule.chapter);
+    book.by_id = rules
+        .iter()
+        .enumerate()
+        .map(|(index, rule)| (rule.id.clone(), index))
+        .collect();
+    book.rules = rules;
+    if faults.is_empty() {
+        Ok(book)
+    } else {
+        faults.sort();
+        faults.dedup();
+        Err(faults)
+    }
+}
+
+fn lexicon(read: &[(Place<'_>, raw::File, bool)], faults: &mut Vec<Fault>) -> Lexicon {
+    let mut builder = Builder::default();
+    for (place, file, _) in read {
+        for (name, entries) in &file.concepts.0 {
+            if let Err(bad) = builder.concept(name) {
+                faults.push(place.fault(0, name, bad.to_string()));
+                continue;
+            }
+            for entry in entries {
+                if let Err(bad) = builder.add(name, entry) {
+                    let start = word_at(place.text, 0, &format!("{name}:")).unwrap_or(0);
+                    faults.push(place.fault(start, entry, format!("word list “{name}”: {bad}")));
+                }
+            }
+        }
+    }
+    builder.build()
+}
+
+fn add_source(
+    book: &mut Rulebook,
+    place: &Place<'_>,
+    source: &raw::Source,
+    faults: &mut Vec<Fault>,
+) {
+    let start = place.rule(&source.id);
+    let Some(mark) = confirmed(&source.confirmed) else {
+        faults.push(place.fault(
+            start,
+            &source.confirmed,
+            format!(
+                "“{}” is none of read, computed, memory, mixed",
+                source.confirmed
+            ),
+        ));
+        return;
+    };
+    let made = Source {
+        id: source.id.clone(),
+        text: source.text.trim().to_owned(),
+        confirmed: mark,
+    };
+    if book.sources.insert(source.id.clone(), made).is_some() {
+        faults.push(place.fault(
+            start,
+            &source.id,
+            format!("the source “{}” is there twice", source.id),
+        ));
+    }
+}
+
+fn row(raw: &raw::Pairs<raw::Cell>) -> Row {
+    let mut row = Row::default();
+    for (name, cell) in &raw.0 {
+        match cell {
+            raw::Cell::Number(value) => {
+                row.numbers.insert(name.clone(), *value);
+            }
+            raw::Cell::Text(text) => {
+                row.texts.insert(name.clone(), vec![text.clone()]);
+            }
+            raw::Cell::List(list) => {
+                row.texts.insert(name.clone(), list.clone());
+            }
+        }
+    }
+    row
+}
+
+fn rule(
+    raw: &raw::Rule,
+    place: &Place<'_>,
+    book: &Rulebook,
+    known: &BTreeSet<&str>,
+    faults: &mut Vec<Fault>,
+) -> Option<Rule> {
+    let start = place.rule(&raw.id);
+    let before = faults.len();
+    let mut say = |needle: &str, message: String| faults.push(place.fault(start, needle, message));
+    if !is_kebab(&raw.id) {
+        say(&raw.id, format!("the id “{}” is not kebab-case", raw.id));
+    }
+    let chapter_found = chapter(&raw.chapter);
+    if chapter_found.is_none() {
+        say(
+            value_of("chapter", &raw.chapter),
+            format!(
+                "“{}” is no chapter; there are {}",
+                raw.chapter,
+                Chapter::ALL.map(Chapter::word).join(", ")
+            ),
+        );
+    }
+    let verdict_found = verdict(&raw.verdict);
+    if verdict_found.is_none() {
+        say(
+            value_of("verdict", &raw.verdict),
+            format!("“{}” is no verdict of a rule", raw.verdict),
+        );
+    }
+    let level_found = level(&raw.level);
+    if level_found.is_none() {
+        say(
+            value_of("level", &raw.level),
+            format!(
+                "“{}” is no level; there are error, warning, note",
+                raw.level
+            ),
+        );
+    }
+    for source in &raw.sources {
+        if !book.sources.contains_key(source) {
+            say(source, format!("there is no source “{source}”"));
+        }
+    }
+    for (name, value) in &raw.thresholds.0 {
+        if !value.is_finite() {
+            say(
+                name,
+                format!("the threshold “{name}” is not a finite number"),
+            );
+        }
+    }
+    let mut yields_to = Vec::new();
+    for winner in &raw.yields_to {
+        if let Some(word) = winner.strip_prefix("chapter ") {
+            match chapter(word) {
+                Some(chapter) => yields_to.push(Winner::Chapter(chapter)),
+                None => say(winner, format!("“{word}” is no chapter")),
+            }
+        } else if known.contains(winner.as_str()) {
+            yields_to.push(Winner::Rule(winner.clone()));
+        } else {
+            say(winner, format!("there is no rule “{winner}”"));
+        }
+    }
+    let alternatives = raw
+        .alternatives
+        .iter()
+        .map(|alternative| self::alternative(alternative, raw, place, start, book, faults))
+        .collect();
+    if faults.len() > before {
+        return None;
+    }
+    let tidy = |text: &String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    Some(Rule {
+        id: raw.id.clone(),
+        chapter: chapter_found?,
+        verdict: verdict_found?,
+        level: level_found?,
+        title: tidy(&raw.title),
+        says: tidy(&raw.says),
+        physics: tidy(&raw.physics),
+        fair: tidy(&raw.fair),
+        evidence: tidy(&raw.evidence),
+        help: tidy(&raw.help),
+        message: tidy(&raw.message),
+        sources: raw.sources.clone(),
+        thresholds: raw.thresholds.0.iter().cloned().collect(),
+        alternatives,
+        yields_to,
+        fires: raw.fires.clone(),
+        quiet: raw.quiet.clone(),
+        file: place.name.to_owned(),
+    })
+}
+
+/// What to look for in the file: the value, or the key when there is no value.
+fn value_of<'v>(key: &'v str, value: &'v str) -> &'v str {
+    if value.is_empty() { key } else { value }
+}
+
+fn alternative(
+    raw: &raw::Alternative,
+    rule: &raw::Rule,
+    place: &Place<'_>,
+    start: usize,
+    book: &Rulebook,
+    faults: &mut Vec<Fault>,
+) -> Alternative {
+    let mut concepts = |names: &[&str]| -> AnyOf {
+        let mut ids = AnyOf::new();
+        for name in names {
+            match book.lexicon.id(name) {
+                Some(id) => ids.push(id),
+                None => {
+                    faults.push(place.fault(start, name, format!("there is no word list “{name}”")))
+                }
+            }
+        }
+        ids.sort_unstable();
+        ids.dedup();
+        ids
+    };
+    fn both<'n>(first: &'n [String], second: &'n [String]) -> Vec<&'n str> {
+        first.iter().chain(second).map(String::as_str).collect()
+    }
+    let all = raw
+        .all
+        .iter()
+        .map(|names| concepts(&names.split('|').map(str::trim).collect::<Vec<_>>()))
+        .collect::<Vec<_>>();
+    let unless = concepts(&both(&raw.unless, &rule.unless));
+    let unless_near = concepts(&both(&raw.unless_near, &rule.unless_near));
+    let unless_clause = concepts(&both(&raw.unless_clause, &[]));
+    let unless_document = concepts(&both(&rule.unless_document, &[]));
+    let mut say = |needle: &str, message: String| faults.push(place.fault(start, needle, message));
+    if raw.all.is_empty() {
+        say(
+            "match",
+            "an alternative names no concept in “all”".to_owned(),
+        );
+    }
+    let sentences = raw.sentences.unwrap_or(1);
+    if !(1..=4).contains(&sentences) {
+        say("sentences", "“sentences” must be 1 to 4".to_owned());
+    }
+    let about_cable = match raw.topic.as_deref() {
+        None | Some("cable") => true,
+        Some("any") => false,
+        Some(other) => {
+            say(
+                other,
+                format!("“{other}” is no topic; there are cable and any"),
+            );
+            true
+        }
+    };
+    if let Some(text) = &raw.regex {
+        match Pattern::compile(text) {
+            Ok(regex) if regex.is_match("") => {
+                say(text, "the pattern matches the empty string".to_owned());
+            }
+            Ok(_) => {}
+            Err(error) => {
+                let told = error.to_string();
+                let last = told.lines().last().unwrap_or("").trim();
+                say(text, format!("the pattern cannot be used: {last}"));
+            }
+        }
+    }
+    Alternative {
+        all,
+        sentences,
+        ordered: raw.ordered,
+        distance: raw.distance,
+        unless,
+        unless_near,
+        unless_clause,
+        unless_document,
+        about_cable,
+        pattern: raw.regex.clone().map(Pattern::new),
+    }
+}
