@@ -2,6 +2,16 @@
 //!
 //! A fact that cannot be given to one cable with certainty belongs to none.
 
+mod comparison;
+mod context;
+mod read;
+mod roles;
+mod roster;
+mod score;
+mod terms;
 mod types;
+mod uses;
+
+pub use read::read;
 
 pub use types::*;

@@ -262,9 +262,10 @@ pub struct Use {
 }
 
 /// What hangs on the far end.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum LoadKind {
     /// A loudspeaker, or a load of stated ohms that is not said to be anything else.
+    #[default]
     Loudspeaker,
     /// A lamp.
     Lamp,
@@ -273,12 +274,14 @@ pub enum LoadKind {
 }
 
 /// A load.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Load {
     /// Nominal impedance or resistance, where said.
     pub impedance: Option<Ohm>,
     /// What it is.
     pub kind: LoadKind,
+    /// Rated power of a lamp.
+    pub lamp_power: Option<Watt>,
 }
 
 /// A driving source: an amplifier, a supply.
@@ -420,6 +423,58 @@ pub struct Comparison {
     pub span: Span,
     /// A listening test (as against a lamp or a meter).
     pub listening: bool,
-    /// Who stands behind it.
-    pub stance: crate::finding::Stance,
+    /// The document says that sides were alike, so that no difference was found.
+    pub null: bool,
+    /// The document itself points out that the sides were unequal.
+    pub critique: bool,
+}
+
+impl Cable {
+    /// The best-known size of one conductor: a gauge or a nominal section before strands; none when sizes are loose.
+    #[must_use]
+    pub fn conductor(&self) -> Option<&Size> {
+        let own = || {
+            self.sizes
+                .iter()
+                .filter(|size| size.of == SizeOf::Conductor && !size.loose)
+        };
+        own()
+            .find(|size| matches!(size.notation, Notation::Awg | Notation::SquareMillimetre))
+            .or_else(|| own().next())
+    }
+
+    /// Area that carries the current of one pole, paralleled conductors added up, with the size it rests on.
+    #[must_use]
+    pub fn effective_area(&self) -> Option<(SquareMetre, &Size)> {
+        if let Some(size) = self.conductor() {
+            let parallel = self.parallel.map_or(1, |fact| fact.value);
+            return Some((size.area * f64::from(parallel), size));
+        }
+        let combined = self
+            .sizes
+            .iter()
+            .find(|size| size.of == SizeOf::Combined && !size.loose)?;
+        Some((combined.area, combined))
+    }
+
+    /// The one stated length, when all that are stated agree within one per cent.
+    #[must_use]
+    pub fn length(&self) -> Option<Fact<Metre>> {
+        let first = *self.lengths.first()?;
+        let same = self
+            .lengths
+            .iter()
+            .all(|length| (length.value / first.value - 1.0).abs() < 0.01);
+        same.then_some(first)
+    }
+
+    /// Key of the one conductor metal that is stated.
+    #[must_use]
+    pub fn metal(&self) -> Option<&Fact<String>> {
+        let first = self.metals.first()?;
+        self.metals
+            .iter()
+            .all(|metal| metal.value == first.value)
+            .then_some(first)
+    }
 }

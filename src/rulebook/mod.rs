@@ -28,6 +28,10 @@ pub const BUILTIN: &[(&str, &str)] = &[
         include_str!("../../rules/disclosure.yaml"),
     ),
     ("sources.yaml", include_str!("../../rules/sources.yaml")),
+    (
+        "words-facts.yaml",
+        include_str!("../../rules/words-facts.yaml"),
+    ),
 ];
 
 /// Chapters of the rulebook, in order.

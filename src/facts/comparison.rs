@@ -1,0 +1,417 @@
+//! Cables set side by side with an outcome, and what kind of document that makes.
+
+use super::context::borders;
+use super::read::{Owner, Reader, fact};
+use super::roles::Role;
+use super::types::{
+    Comparison, Difference, DifferenceOf, DocumentKind, Drive, Fact, Load, LoadKind, Outcome, Side,
+    Subject,
+};
+use crate::lexicon::{ConceptId, tokenize};
+use crate::sheet::{BlockKind, Kind};
+use crate::span::Span;
+use crate::units::{Ohm, Volt, Watt};
+
+/// Reads the comparison of a document, if it holds one, and decides what kind of document it is.
+pub(super) fn read(reader: &mut Reader<'_>) {
+    let sides = sides(reader);
+    let outcome = (sides.len() >= 2)
+        .then(|| outcome(reader, &sides))
+        .flatten();
+    let set_side_by_side = anywhere(reader, reader.terms.versus);
+    let compared = sides.len() >= 2 && outcome.is_some() && set_side_by_side.is_some();
+    if compared {
+        let (subjects, subject_spans) = subjects(reader);
+        let terms = reader.terms;
+        reader.facts.comparisons.push(Comparison {
+            span: set_side_by_side.unwrap_or_default(),
+            listening: !anywhere_bool(reader, terms.lamp),
+            null: anywhere_bool(reader, terms.no_proof),
+            critique: critique(reader),
+            sides,
+            subjects,
+            subject_spans,
+            outcome,
+        });
+    }
+    reader.facts.kind = kind(reader, compared);
+}
+
+fn anywhere(reader: &Reader<'_>, concept: ConceptId) -> Option<Span> {
+    reader
+        .hits
+        .all()
+        .iter()
+        .find(|hit| hit.concept == concept)
+        .map(|hit| hit.span)
+}
+
+fn anywhere_bool(reader: &Reader<'_>, concept: ConceptId) -> bool {
+    anywhere(reader, concept).is_some()
+}
+
+fn kind(reader: &Reader<'_>, compared: bool) -> DocumentKind {
+    let described = reader
+        .facts
+        .cables
+        .iter()
+        .filter(|cable| !cable.sizes.is_empty() || !cable.figures.is_empty())
+        .count();
+    let fields = reader
+        .sheet
+        .blocks
+        .iter()
+        .filter(|block| block.key.is_some())
+        .count();
+    let rows = reader
+        .sheet
+        .tables
+        .iter()
+        .map(|table| table.cells.len())
+        .max()
+        .unwrap_or(0);
+    let long_runs = reader
+        .sheet
+        .sentences
+        .iter()
+        .enumerate()
+        .any(|(index, sentence)| {
+            let cell = matches!(
+                reader.sheet.blocks[sentence.block].kind,
+                BlockKind::Cell { row: 0, .. } | BlockKind::Heading { .. }
+            );
+            cell && reader.hits.say(index, reader.terms.offer)
+                && reader.hits.say(index, reader.terms.subject_length)
+        });
+    if compared {
+        DocumentKind::Comparison
+    } else if long_runs && rows >= 3 {
+        DocumentKind::Chart
+    } else if described >= 2 {
+        DocumentKind::Range
+    } else if described == 1 && (fields >= 3 || rows >= 3) {
+        DocumentKind::Sheet
+    } else {
+        DocumentKind::Article
+    }
+}
+
+/// Cables of which something is known, with what each side alone was given.
+fn sides(reader: &Reader<'_>) -> Vec<Side> {
+    let described = |cable: usize| {
+        let cable = &reader.facts.cables[cable];
+        !cable.sizes.is_empty() || !cable.lengths.is_empty() || !cable.metals.is_empty()
+    };
+    (0..reader.facts.cables.len())
+        .filter(|&cable| {
+            !reader.roster.entries[cable].merged && !reader.facts.cables[cable].mentions.is_empty()
+        })
+        .map(|cable| Side {
+            cable,
+            load: side_load(reader, cable),
+            drive: side_drive(reader, cable),
+        })
+        .filter(|side| described(side.cable) || side.load.is_some() || side.drive.is_some())
+        .collect()
+}
+
+/// The load that one side alone drove.
+fn side_load(reader: &Reader<'_>, cable: usize) -> Option<Fact<Load>> {
+    let own = |index: &usize| reader.owners[*index] == Owner::One(cable);
+    let ohms = (0..reader.sheet.quantities.len())
+        .filter(own)
+        .find(|&index| reader.roles[index] == Role::Load);
+    if let Some(index) = ohms {
+        let quantity = &reader.sheet.quantities[index];
+        let load = Load {
+            impedance: quantity.si.map(Ohm),
+            kind: reader.load_kind(index),
+            lamp_power: None,
+        };
+        return Some(fact(load, quantity.span, index));
+    }
+    let watts = (0..reader.sheet.quantities.len())
+        .filter(own)
+        .find(|&index| is_lamp_power(reader, index))?;
+    let quantity = &reader.sheet.quantities[watts];
+    let volts = reader
+        .in_sentence(reader.sentence_of[watts])
+        .find(|&other| reader.sheet.quantities[other].kind == Kind::Voltage)
+        .and_then(|other| reader.sheet.quantities[other].si);
+    let load = Load {
+        impedance: volts
+            .zip(quantity.si)
+            .map(|(volts, watts)| Ohm(volts * volts / watts)),
+        kind: LoadKind::Lamp,
+        lamp_power: quantity.si.map(Watt),
+    };
+    Some(fact(load, quantity.span, watts))
+}
+
+/// Whether a power is the rating of a lamp.
+pub(super) fn is_lamp_power(reader: &Reader<'_>, index: usize) -> bool {
+    if reader.roles[index] != Role::Power {
+        return false;
+    }
+    let around = reader.around(
+        reader.sentence_of[index],
+        reader.sheet.quantities[index].span,
+    );
+    let lamp = around.distance(reader.terms.lamp).unwrap_or(usize::MAX);
+    let amplifier = around
+        .distance(reader.terms.amplifier)
+        .unwrap_or(usize::MAX);
+    lamp < 120 && lamp < amplifier
+}
+
+/// The amplifier power or supply voltage that one side alone was given.
+fn side_drive(reader: &Reader<'_>, cable: usize) -> Option<Drive> {
+    let mut drive: Option<Drive> = None;
+    for index in (0..reader.sheet.quantities.len())
+        .filter(|&index| reader.owners[index] == Owner::One(cable))
+    {
+        let quantity = &reader.sheet.quantities[index];
+        let Some(si) = quantity.si else { continue };
+        let around = reader.around(reader.sentence_of[index], quantity.span);
+        let sourced =
+            around.near(reader.terms.amplifier, 110) || around.near(reader.terms.supply, 60);
+        match reader.roles[index] {
+            Role::Power if sourced && !is_lamp_power(reader, index) => {
+                let drive = drive.get_or_insert_with(|| Drive {
+                    span: quantity.span,
+                    ..Drive::default()
+                });
+                drive.power = drive.power.or(Some(fact(Watt(si), quantity.span, index)));
+            }
+            Role::Voltage if sourced => {
+                let drive = drive.get_or_insert_with(|| Drive {
+                    span: quantity.span,
+                    ..Drive::default()
+                });
+                drive.voltage = drive.voltage.or(Some(fact(Volt(si), quantity.span, index)));
+            }
+            _ => {}
+        }
+    }
+    drive
+}
+
+/// The sentence that says which side came out better.
+fn outcome(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
+    let terms = reader.terms;
+    let mut best: Option<(usize, Outcome)> = None;
+    let mut differences = Vec::new();
+    for sentence in 0..reader.sheet.sentences.len() {
+        let better: Vec<Span> = reader
+            .hits
+            .of(sentence)
+            .iter()
+            .filter(|hit| hit.concept == terms.better)
+            .map(|hit| hit.span)
+            .collect();
+        let asked = reader.sheet.sentences[sentence]
+            .span
+            .of(reader.text())
+            .trim_end()
+            .ends_with('?');
+        if asked {
+            continue;
+        }
+        differences.extend(stated_differences(reader, sentence));
+        let Some(&first) = better.first() else {
+            continue;
+        };
+        let cell = matches!(
+            reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,
+            BlockKind::Cell { .. } | BlockKind::Heading { .. }
+        );
+        let winner = match reader.owner(sentence, first, Owner::Nobody) {
+            Owner::One(cable) => sides.iter().position(|side| side.cable == cable),
+            _ => None,
+        };
+        let credited = reader.hits.say(sentence, terms.credit);
+        let weight = better.len().min(3)
+            + 3 * usize::from(winner.is_some())
+            + usize::from(credited)
+            + usize::from(!cell);
+        if best.as_ref().is_none_or(|(known, _)| *known < weight) {
+            let outcome = Outcome {
+                span: reader.sheet.sentences[sentence].span,
+                winner,
+                difference: Vec::new(),
+            };
+            best = Some((weight, outcome));
+        }
+    }
+    let (_, mut outcome) = best?;
+    outcome.difference = differences;
+    Some(outcome)
+}
+
+/// Differences in level, power, voltage or brightness that a sentence states.
+fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
+    let terms = reader.terms;
+    let text = reader.text();
+    let span = reader.sheet.sentences[sentence].span;
+    let lower = span.of(text).to_lowercase();
+    let mut found = Vec::new();
+    if reader.hits.say(sentence, terms.matched) {
+        return found;
+    }
+    let more = [
+        "more", "up", "rose", "gain", "higher", "above", "louder", "increase", "less", "down",
+        "better", "ahead", "extra",
+    ];
+    let has = |words: &[&str]| words.iter().any(|word| lower.contains(word));
+    for index in reader.in_sentence(sentence) {
+        let quantity = &reader.sheet.quantities[index];
+        let Some(si) = quantity.si else { continue };
+        match quantity.kind {
+            Kind::LevelDb if reader.roles[index] == Role::Level && has(&more) && si > 0.0 => found
+                .push(Difference {
+                    of: DifferenceOf::Level,
+                    value: si,
+                    span: quantity.span,
+                }),
+            Kind::Percent if reader.roles[index] == Role::Percent => {
+                let after = text
+                    .get(quantity.span.end..span.end.max(quantity.span.end))
+                    .unwrap_or("")
+                    .to_lowercase();
+                let after = after
+                    .get(..after.len().min(40))
+                    .unwrap_or(&after)
+                    .to_owned();
+                let before = text
+                    .get(span.start..quantity.span.start)
+                    .unwrap_or("")
+                    .to_lowercase();
+                let near = |words: &[&str]| words.iter().any(|word| after.contains(word));
+                let of = if near(&["bright", "light", "lumen", "lux"])
+                    || (has(&["light meter", "light sensor", "lux"]) && near(&["more", "up"]))
+                {
+                    DifferenceOf::Brightness
+                } else if near(&["power", "watt"]) {
+                    DifferenceOf::Power
+                } else if near(&["volt"]) {
+                    DifferenceOf::Voltage
+                } else {
+                    continue;
+                };
+                let less = near(&["less", "lower", "dimmer"]) || before.ends_with("only ");
+                let value = if less {
+                    1.0 / (1.0 - (si / 100.0).min(0.99))
+                } else {
+                    1.0 + si / 100.0
+                };
+                found.push(Difference {
+                    of,
+                    value,
+                    span: quantity.span,
+                });
+            }
+            _ => {}
+        }
+    }
+    const MULTIPLES: &[(&str, f64)] = &[
+        ("twice as bright", 2.0),
+        ("half as bright", 2.0),
+        ("half the brightness", 2.0),
+        ("double the brightness", 2.0),
+        ("twice the light", 2.0),
+        ("half the light", 2.0),
+        ("double the light", 2.0),
+        ("three times as bright", 3.0),
+        ("three times the light", 3.0),
+        ("a third as bright", 3.0),
+        ("half as bright again", 1.5),
+        ("a third more light", 4.0 / 3.0),
+        ("a third brighter", 4.0 / 3.0),
+        ("a quarter more light", 1.25),
+        ("a quarter brighter", 1.25),
+        ("half again as bright", 1.5),
+        ("four times as bright", 4.0),
+        ("ten times as bright", 10.0),
+    ];
+    for (words, value) in MULTIPLES {
+        if let Some(at) = lower.find(words) {
+            found.push(Difference {
+                of: DifferenceOf::Brightness,
+                value: *value,
+                span: Span::new(
+                    span.start + at,
+                    (span.start + at + words.len()).min(span.end),
+                ),
+            });
+            break;
+        }
+    }
+    found
+}
+
+/// What the document says its test is of: the subject words in a sentence that declares or explains.
+fn subjects(reader: &Reader<'_>) -> (Vec<Subject>, Vec<Span>) {
+    let terms = reader.terms;
+    let mut subjects = Vec::new();
+    let mut spans = Vec::new();
+    for (concept, subject) in [
+        (terms.subject_size, Subject::Size),
+        (terms.subject_length, Subject::Length),
+        (terms.subject_metal, Subject::Metal),
+    ] {
+        for sentence in 0..reader.sheet.sentences.len() {
+            let hits = reader.hits.of(sentence);
+            let says = hits.iter().find(|hit| hit.concept == concept);
+            let Some(says) = says else { continue };
+            let heading = matches!(
+                reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,
+                BlockKind::Heading { .. }
+            );
+            let declares = hits.iter().any(|hit| {
+                hit.concept == terms.subject_only && {
+                    let (first, last) = if hit.span.start < says.span.start {
+                        (hit.span, says.span)
+                    } else {
+                        (says.span, hit.span)
+                    };
+                    first.end >= last.start
+                        || borders(Span::new(first.end, last.start).of(reader.text())) <= 1
+                }
+            });
+            if (declares || heading) && !same_of(reader, sentence, says.span) {
+                subjects.push(subject);
+                spans.push(says.span);
+                break;
+            }
+        }
+    }
+    (subjects, spans)
+}
+
+/// "Of the same gauge", "equal lengths": the words say that the property was held, not varied.
+fn same_of(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
+    const HELD: &[&str] = &["same", "equal", "identical", "one", "very", "cut", "like"];
+    let mut tokens = Vec::new();
+    tokenize(
+        reader.text(),
+        reader.sheet.sentences[sentence].span,
+        &mut tokens,
+    );
+    let Some(at) = tokens.iter().position(|token| token.span.end > words.start) else {
+        return false;
+    };
+    tokens[at.saturating_sub(3)..at]
+        .iter()
+        .any(|token| HELD.contains(&token.span.of(reader.text()).to_lowercase().as_str()))
+}
+
+/// Whether the document itself points out that the sides were unequal.
+fn critique(reader: &Reader<'_>) -> bool {
+    let all = reader
+        .hits
+        .all()
+        .iter()
+        .filter(|hit| hit.concept == reader.terms.critique)
+        .count();
+    all >= 2
+}

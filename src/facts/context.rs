@@ -1,0 +1,151 @@
+//! The words around a quantity: which concept stands nearest, within the sentence and in the field key or table header
+//! that the quantity stands under.
+
+use crate::lexicon::{ConceptId, Hits};
+use crate::sheet::{BlockKind, Sheet};
+use crate::span::Span;
+
+/// What a clause border between a word and a quantity costs, in bytes.
+const BORDER_COST: usize = 40;
+/// Distance given to words of a field key or a table header.
+const KEY_DISTANCE: usize = 12;
+
+/// The words around one quantity.
+pub(super) struct Around<'a> {
+    sheet: &'a Sheet,
+    hits: &'a Hits,
+    /// Sentence it stands in.
+    pub(super) sentence: usize,
+    span: Span,
+    /// Sentences of the keys and headers that speak for it.
+    keys: Vec<usize>,
+}
+
+impl<'a> Around<'a> {
+    pub(super) fn new(sheet: &'a Sheet, hits: &'a Hits, sentence: usize, span: Span) -> Self {
+        Self {
+            sheet,
+            hits,
+            sentence,
+            span,
+            keys: key_sentences(sheet, sentence),
+        }
+    }
+
+    /// Distance to the nearest saying of `concept`: in bytes within the sentence, with a charge for every clause border
+    /// between; a key or header counts as near.
+    pub(super) fn distance(&self, concept: ConceptId) -> Option<usize> {
+        self.nearest(concept).map(|(distance, _)| distance)
+    }
+
+    /// As [`Self::distance`], with the words.
+    pub(super) fn nearest(&self, concept: ConceptId) -> Option<(usize, Span)> {
+        let inside = self
+            .hits
+            .of(self.sentence)
+            .iter()
+            .filter(|hit| hit.concept == concept);
+        let inside = inside.map(|hit| (self.gap(hit.span), hit.span));
+        let keys = self.keys.iter().flat_map(|&key| self.hits.of(key));
+        let keys = keys
+            .filter(|hit| hit.concept == concept)
+            .map(|hit| (KEY_DISTANCE, hit.span));
+        inside.chain(keys).min_by_key(|(distance, _)| *distance)
+    }
+
+    /// Whether `concept` is said within `reach`.
+    pub(super) fn near(&self, concept: ConceptId, reach: usize) -> bool {
+        self.distance(concept)
+            .is_some_and(|distance| distance <= reach)
+    }
+
+    /// Whether a key or a header says `concept`.
+    pub(super) fn keyed(&self, concept: ConceptId) -> bool {
+        self.keys.iter().any(|&key| self.hits.say(key, concept))
+            || self.own_key().is_some_and(|key| {
+                self.hits
+                    .of(self.sentence)
+                    .iter()
+                    .any(|hit| hit.concept == concept && key.contains(hit.span))
+            })
+    }
+
+    /// The key of the field that the quantity stands in.
+    fn own_key(&self) -> Option<Span> {
+        let sentence = self.sheet.sentences.get(self.sentence)?;
+        self.sheet.blocks.get(sentence.block)?.key
+    }
+
+    /// Whether the sentence or its keys say `concept` anywhere.
+    pub(super) fn says(&self, concept: ConceptId) -> bool {
+        self.nearest(concept).is_some()
+    }
+
+    fn gap(&self, words: Span) -> usize {
+        if let Some(key) = self.own_key()
+            && key.contains(words)
+        {
+            return KEY_DISTANCE;
+        }
+        let between = if words.end <= self.span.start {
+            Span::new(words.end, self.span.start)
+        } else if self.span.end <= words.start {
+            Span::new(self.span.end, words.start)
+        } else {
+            return 0;
+        };
+        let text = between.of(self.sheet.flow.text());
+        between.len() + BORDER_COST * borders(text)
+    }
+}
+
+/// Number of clause borders in `text`.
+pub(super) fn borders(text: &str) -> usize {
+    let marks = text
+        .matches([',', ';', ':', '(', ')', '—', '–', '|'])
+        .count();
+    marks
+        + usize::from(text.contains(" and "))
+        + usize::from(text.contains(" but "))
+        + usize::from(text.contains(" while "))
+}
+
+/// Sentences of the header cells (column and row) and of the field key that speak for the sentence.
+pub(super) fn key_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
+    let mut keys = Vec::new();
+    let Some(block) = sheet
+        .sentences
+        .get(sentence)
+        .and_then(|sentence| sheet.blocks.get(sentence.block))
+    else {
+        return keys;
+    };
+    if let BlockKind::Cell { table, row, column } = block.kind {
+        let Some(table) = sheet.tables.get(table) else {
+            return keys;
+        };
+        let mut add = |row: usize, column: usize| {
+            let cell = table
+                .cells
+                .get(row)
+                .and_then(|cells| cells.get(column))
+                .copied()
+                .flatten();
+            if let Some(block) = cell.and_then(|index| sheet.blocks.get(index)) {
+                keys.extend(block.sentences.clone());
+            }
+        };
+        if table.header_row && row > 0 {
+            add(0, column);
+        }
+        if table.header_column && column > 0 {
+            add(row, 0);
+        }
+    } else if let Some(first) = block.key.map(|_| block.sentences.start) {
+        // Later sentences of a field stand under its key as well.
+        if first != sentence {
+            keys.push(first);
+        }
+    }
+    keys
+}

@@ -1,0 +1,941 @@
+//! One walk over the sheet that gives each fact to the cable it belongs to.
+
+use super::context::{Around, key_sentences};
+use super::roles::{Role, role};
+use super::roster::{Means, Mention, Roster, is_size};
+use super::terms::Terms;
+use super::types::{
+    Blinding, Build, Cable, Drive, Fact, Facts, Figure, FigureKind, Load, LoadKind, Matching,
+    Notation, Reading, Size, SizeOf,
+};
+use super::{comparison, score, uses};
+use crate::lexicon::{Hits, Lexicon, tokenize};
+use crate::sheet::{BlockKind, Bound, Kind, Quantity, Sheet};
+use crate::span::Span;
+use crate::units::{Ampere, Celsius, Hertz, Metre, Ohm, SquareMetre, Volt, Watt};
+
+/// Whom a fact is given to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Owner {
+    /// That entry of the roster.
+    One(usize),
+    /// Every entry.
+    All,
+    /// Nobody can tell.
+    Nobody,
+}
+
+/// The state of the walk.
+pub(super) struct Reader<'a> {
+    pub(super) sheet: &'a Sheet,
+    pub(super) hits: &'a Hits,
+    pub(super) terms: Terms,
+    pub(super) roster: Roster,
+    /// Sentence of each quantity.
+    pub(super) sentence_of: Vec<usize>,
+    /// Quantities of each sentence, as a range of indices.
+    first_in: Vec<usize>,
+    /// Role of each quantity.
+    pub(super) roles: Vec<Role>,
+    /// Owner of each quantity.
+    pub(super) owners: Vec<Owner>,
+    /// Entry of a table cell: by table, row and column.
+    lines: Vec<TableLine>,
+    /// Mentions of each sentence, resolved to entries.
+    pub(super) resolved: Vec<Vec<(Span, Owner)>>,
+    pub(super) facts: Facts,
+}
+
+/// A row or a column of a table that describes one cable.
+#[derive(Debug, Clone, Copy)]
+struct TableLine {
+    table: usize,
+    /// Row or column.
+    index: usize,
+    by_row: bool,
+    entry: usize,
+}
+
+/// Reads the facts of a sheet.
+#[must_use]
+pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
+    let terms = Terms::new(lexicon);
+    let sentence_of: Vec<usize> = sheet
+        .quantities
+        .iter()
+        .map(|quantity| sentence_at(sheet, quantity.span.start))
+        .collect();
+    let sizes: Vec<(usize, Span)> = sheet
+        .quantities
+        .iter()
+        .zip(&sentence_of)
+        .filter(|(quantity, _)| is_size(quantity.kind))
+        .map(|(quantity, &sentence)| (sentence, quantity.span))
+        .collect();
+    let roster = Roster::read(sheet, hits, &terms, &sizes);
+    let first_in = (0..=sheet.sentences.len())
+        .map(|sentence| sentence_of.partition_point(|&at| at < sentence))
+        .collect();
+    let roles = sheet
+        .quantities
+        .iter()
+        .zip(&sentence_of)
+        .map(|(quantity, &sentence)| {
+            role(
+                quantity,
+                &Around::new(sheet, hits, sentence, quantity.span),
+                &terms,
+            )
+        })
+        .collect();
+    let mut reader = Reader {
+        sheet,
+        hits,
+        terms,
+        roster,
+        sentence_of,
+        first_in,
+        roles,
+        owners: vec![Owner::Nobody; sheet.quantities.len()],
+        lines: Vec::new(),
+        resolved: Vec::new(),
+        facts: Facts::default(),
+    };
+    reader.tables();
+    reader.walk();
+    reader.cables();
+    uses::read(&mut reader);
+    score::read(&mut reader);
+    comparison::read(&mut reader);
+    reader.unclaimed();
+    reader.facts
+}
+
+fn sentence_at(sheet: &Sheet, offset: usize) -> usize {
+    sheet
+        .sentences
+        .partition_point(|sentence| sentence.span.start <= offset)
+        .saturating_sub(1)
+}
+
+impl Reader<'_> {
+    pub(super) fn text(&self) -> &str {
+        self.sheet.flow.text()
+    }
+
+    /// Indices of the quantities of a sentence.
+    pub(super) fn in_sentence(&self, sentence: usize) -> std::ops::Range<usize> {
+        self.first_in.get(sentence).copied().unwrap_or(0)
+            ..self.first_in.get(sentence + 1).copied().unwrap_or(0)
+    }
+
+    /// The words around a span of a sentence.
+    pub(super) fn around(&self, sentence: usize, span: Span) -> Around<'_> {
+        Around::new(self.sheet, self.hits, sentence, span)
+    }
+
+    /// Rows or columns that describe one cable each become entries.
+    fn tables(&mut self) {
+        for (index, table) in self.sheet.tables.iter().enumerate() {
+            let rows = table.cells.len();
+            let columns = table.cells.iter().map(Vec::len).max().unwrap_or(0);
+            let kind_at = |row: usize, column: usize| -> Option<Kind> {
+                let block = (*table.cells.get(row)?.get(column)?)?;
+                let sentences = &self.sheet.blocks[block].sentences;
+                let quantities = self.first_in[sentences.start]..self.first_in[sentences.end];
+                quantities
+                    .map(|quantity| &self.sheet.quantities[quantity])
+                    .map(|quantity| quantity.kind)
+                    .next()
+            };
+            let first_row = usize::from(table.header_row);
+            let same_down = (0..columns)
+                .filter(|&column| uniform((first_row..rows).map(|row| kind_at(row, column))))
+                .count();
+            let same_across = (first_row..rows)
+                .filter(|&row| uniform((1..columns).map(|column| kind_at(row, column))))
+                .count();
+            let by_row = same_down >= same_across;
+            let lines = if by_row { first_row..rows } else { 1..columns };
+            let mut found = Vec::new();
+            for line in lines {
+                let cells: Vec<usize> = if by_row {
+                    table.cells[line].iter().flatten().copied().collect()
+                } else {
+                    table
+                        .cells
+                        .iter()
+                        .filter_map(|row| row.get(line).copied().flatten())
+                        .collect()
+                };
+                let describes = cells.iter().any(|&block| {
+                    let sentences = &self.sheet.blocks[block].sentences;
+                    (self.first_in[sentences.start]..self.first_in[sentences.end]).any(|quantity| {
+                        matches!(
+                            self.roles[quantity],
+                            Role::Size | Role::Run | Role::Figure(_)
+                        )
+                    })
+                });
+                let Some(&head) = cells.first() else { continue };
+                if !describes {
+                    continue;
+                }
+                let name = self.sheet.blocks[head]
+                    .span
+                    .of(self.sheet.flow.text())
+                    .trim()
+                    .to_owned();
+                found.push((line, name));
+            }
+            if found.len() < 2 && !(by_row && found.len() == 1 && table.header_row) {
+                continue;
+            }
+            for (line, name) in found {
+                let entry = self.roster.add_line(&name, &format!("{index}/{line}"));
+                self.lines.push(TableLine {
+                    table: index,
+                    index: line,
+                    by_row,
+                    entry,
+                });
+            }
+        }
+        self.roster.merge_labels(self.sheet, self.hits, &self.terms);
+    }
+
+    fn line_entry(&self, kind: BlockKind) -> Option<usize> {
+        let BlockKind::Cell { table, row, column } = kind else {
+            return None;
+        };
+        let line = self.lines.iter().find(|line| {
+            line.table == table && line.index == if line.by_row { row } else { column }
+        })?;
+        Some(line.entry)
+    }
+
+    /// Resolves mentions in reading order and gives each quantity an owner.
+    fn walk(&mut self) {
+        let mut focus = Owner::Nobody;
+        let mut last_two: Vec<usize> = Vec::new();
+        let mut block_before = usize::MAX;
+        for index in 0..self.sheet.sentences.len() {
+            let sentence = self.sheet.sentences[index];
+            let block = &self.sheet.blocks[sentence.block];
+            if sentence.block != block_before {
+                focus = self.focus_of_section(block.section);
+                block_before = sentence.block;
+            }
+            if let Some(entry) = self.line_entry(block.kind) {
+                self.resolved.push(vec![(sentence.span, Owner::One(entry))]);
+                for quantity in self.in_sentence(index) {
+                    self.owners[quantity] = Owner::One(entry);
+                }
+                remember(&mut last_two, entry);
+                continue;
+            }
+            let mentions = self
+                .roster
+                .mentions(self.sheet, self.hits, &self.terms, index);
+            let mut resolved: Vec<(Span, Owner)> = Vec::new();
+            for mention in &mentions {
+                let owner = self.resolve(mention, &mut last_two, focus, &resolved);
+                if let Owner::One(entry) = owner {
+                    remember(&mut last_two, entry);
+                }
+                if owner != Owner::Nobody {
+                    resolved.push((mention.span, owner));
+                }
+            }
+            self.resolved.push(resolved);
+            for quantity in self.in_sentence(index) {
+                let span = self.sheet.quantities[quantity].span;
+                self.owners[quantity] = self.owner(index, span, focus);
+            }
+            if let Some(&(_, owner)) = self.resolved[index]
+                .iter()
+                .rev()
+                .find(|(_, owner)| matches!(owner, Owner::One(_)))
+            {
+                focus = owner;
+            } else if let Some(&(_, owner)) = self.resolved[index].last() {
+                focus = owner;
+            }
+        }
+    }
+
+    /// The entry that the heading of a section names, if it names just one.
+    fn focus_of_section(&self, section: Option<usize>) -> Owner {
+        let Some(block) = section.and_then(|section| self.sheet.blocks.get(section)) else {
+            return Owner::Nobody;
+        };
+        let mut named = block
+            .sentences
+            .clone()
+            .filter_map(|sentence| self.resolved.get(sentence))
+            .flatten();
+        match (named.next(), named.next()) {
+            (Some(&(_, owner)), None) => owner,
+            _ => Owner::Nobody,
+        }
+    }
+
+    fn resolve(
+        &mut self,
+        mention: &Mention,
+        last_two: &mut Vec<usize>,
+        focus: Owner,
+        before: &[(Span, Owner)],
+    ) -> Owner {
+        match mention.means {
+            Means::Entry(entry) => Owner::One(entry),
+            Means::All => Owner::All,
+            Means::Nth(place) => {
+                if self.roster.entries.len() > place {
+                    Owner::One(place)
+                } else {
+                    Owner::Nobody
+                }
+            }
+            Means::Former => match last_two.as_slice() {
+                [first, _] => Owner::One(*first),
+                [] => Owner::One(self.roster.add("the first", true)),
+                _ => Owner::Nobody,
+            },
+            Means::Latter => match last_two.as_slice() {
+                [_, second] => Owner::One(*second),
+                [_] if self.roster.entries.len() == 1 => {
+                    Owner::One(self.roster.add("the second", true))
+                }
+                _ => Owner::Nobody,
+            },
+            Means::Other => {
+                let current = before
+                    .iter()
+                    .rev()
+                    .find(|(_, owner)| matches!(owner, Owner::One(_)))
+                    .map_or(focus, |(_, owner)| *owner);
+                match (current, last_two.as_slice()) {
+                    (Owner::One(current), [first, second]) if *first == current => {
+                        Owner::One(*second)
+                    }
+                    (Owner::One(current), [first, second]) if *second == current => {
+                        Owner::One(*first)
+                    }
+                    (Owner::One(_), [_]) if self.roster.entries.len() == 1 => {
+                        Owner::One(self.roster.add("the other", true))
+                    }
+                    (Owner::One(current), _) if self.roster.entries.len() == 2 => {
+                        Owner::One(1 - current.min(1))
+                    }
+                    _ => Owner::Nobody,
+                }
+            }
+            Means::Ours => match self.roster.named().as_slice() {
+                [] => Owner::One(self.roster.add("ours", true)),
+                [first, ..] => Owner::One(*first),
+            },
+            Means::Theirs => match self.roster.named().as_slice() {
+                [_, second] => Owner::One(*second),
+                [_, _, ..] => Owner::Nobody,
+                _ => Owner::One(self.roster.add("the rival", true)),
+            },
+        }
+    }
+
+    /// Whom the words at `span` of a sentence speak of.
+    pub(super) fn owner(&self, sentence: usize, span: Span, focus: Owner) -> Owner {
+        let resolved = &self.resolved[sentence];
+        let text = self.text();
+        let whole = self.sheet.sentences[sentence].span;
+        let clause = clause_at(text, whole, span);
+        let inside: Vec<&(Span, Owner)> = resolved
+            .iter()
+            .filter(|(words, _)| clause.contains(*words))
+            .collect();
+        // A size right before a name belongs to it: "the 18 gauge zip cord".
+        let right_after = inside
+            .iter()
+            .find(|(words, _)| words.start >= span.end && words.start - span.end <= 9);
+        if let Some((_, owner)) = right_after {
+            return *owner;
+        }
+        let before = inside
+            .iter()
+            .rev()
+            .find(|(words, _)| words.end <= span.start);
+        if let Some((_, owner)) = before {
+            return *owner;
+        }
+        if let Some((_, owner)) = inside.iter().find(|(words, _)| words.start >= span.end) {
+            return *owner;
+        }
+        if let Some((_, owner)) = resolved
+            .iter()
+            .rev()
+            .find(|(words, _)| words.end <= span.start)
+        {
+            return *owner;
+        }
+        if focus != Owner::Nobody {
+            return focus;
+        }
+        match resolved.first() {
+            Some((_, owner)) => *owner,
+            None => Owner::Nobody,
+        }
+    }
+
+    /// Puts all facts to their cables.
+    fn cables(&mut self) {
+        let entries = self.roster.entries.len();
+        if entries == 0 {
+            self.roster.add("", false);
+        }
+        // With one cable alone there is nobody else whom a fact could belong to.
+        let named = self.roster.named();
+        let sole = match (named.as_slice(), self.roster.entries.len()) {
+            ([one], _) => Some(*one),
+            ([], 1) => Some(0),
+            _ => None,
+        };
+        if let Some(sole) = sole {
+            for owner in &mut self.owners {
+                if *owner == Owner::Nobody
+                    || (*owner == Owner::All && self.roster.entries.len() == 1)
+                {
+                    *owner = Owner::One(sole);
+                }
+            }
+        }
+        self.facts.cables = self
+            .roster
+            .entries
+            .iter()
+            .map(|entry| Cable {
+                name: entry.name.clone(),
+                ..Cable::default()
+            })
+            .collect();
+        for resolved in &self.resolved {
+            for &(span, owner) in resolved {
+                if let Owner::One(entry) = owner {
+                    self.facts.cables[entry].mentions.push(span);
+                }
+            }
+        }
+        self.quantities();
+        self.words(sole);
+        self.procedure();
+        for cable in 0..self.facts.cables.len() {
+            self.parallel(cable);
+        }
+    }
+
+    /// Cables that an owner stands for.
+    pub(super) fn cables_of(&self, owner: Owner) -> Vec<usize> {
+        match owner {
+            Owner::One(entry) => vec![entry],
+            Owner::All => (0..self.facts.cables.len()).collect(),
+            Owner::Nobody => Vec::new(),
+        }
+    }
+
+    fn quantities(&mut self) {
+        for index in 0..self.sheet.quantities.len() {
+            let quantity = &self.sheet.quantities[index];
+            let Some(si) = quantity.si else { continue };
+            let span = quantity.span;
+            for cable in self.cables_of(self.owners[index]) {
+                match self.roles[index] {
+                    Role::Size | Role::CombinedSize | Role::SolidDiameter => {
+                        if let Some(size) = self.size(index) {
+                            self.facts.cables[cable].sizes.push(size);
+                        }
+                    }
+                    Role::Run => {
+                        self.facts.cables[cable]
+                            .lengths
+                            .push(fact(Metre(si), span, index))
+                    }
+                    Role::Spacing => {
+                        self.facts.cables[cable].spacing = Some(fact(Metre(si), span, index))
+                    }
+                    Role::Figure(kind) => {
+                        let figure = self.figure(kind, index, si);
+                        self.facts.cables[cable].figures.push(figure);
+                    }
+                    _ => {}
+                }
+            }
+            match self.roles[index] {
+                Role::Load => {
+                    let load = Load {
+                        impedance: Some(Ohm(si)),
+                        kind: self.load_kind(index),
+                        lamp_power: None,
+                    };
+                    self.facts.setup.loads.push(fact(load, span, index));
+                }
+                Role::Frequency => self
+                    .facts
+                    .setup
+                    .frequencies
+                    .push(fact(Hertz(si), span, index)),
+                Role::Power | Role::Voltage | Role::Current => {
+                    let mut drive = Drive {
+                        span,
+                        ..Drive::default()
+                    };
+                    match self.roles[index] {
+                        Role::Power => drive.power = Some(fact(Watt(si), span, index)),
+                        Role::Voltage => drive.voltage = Some(fact(Volt(si), span, index)),
+                        _ => drive.current = Some(fact(Ampere(si), span, index)),
+                    }
+                    self.facts.setup.drives.push(drive);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// What kind of load the ohms at a quantity are.
+    pub(super) fn load_kind(&self, index: usize) -> LoadKind {
+        let around = self.around(self.sentence_of[index], self.sheet.quantities[index].span);
+        let near = |concept| around.distance(concept).unwrap_or(usize::MAX);
+        let (lamp, resistor, speaker) = (
+            near(self.terms.lamp),
+            near(self.terms.resistor),
+            near(self.terms.speaker),
+        );
+        if lamp < speaker && lamp < resistor {
+            LoadKind::Lamp
+        } else if resistor < speaker {
+            LoadKind::Resistor
+        } else {
+            LoadKind::Loudspeaker
+        }
+    }
+
+    fn size(&self, index: usize) -> Option<Size> {
+        let quantity = &self.sheet.quantities[index];
+        let area = quantity.si?;
+        let solid = self.roles[index] == Role::SolidDiameter;
+        let area = if solid {
+            std::f64::consts::FRAC_PI_4 * area * area
+        } else {
+            area
+        };
+        let unit = quantity.unit.to_lowercase();
+        let notation = match quantity.kind {
+            _ if solid => Notation::SolidDiameter,
+            Kind::Gauge if quantity.swg => Notation::Swg,
+            Kind::Gauge if quantity.gauge.is_none() => Notation::CircularMil,
+            Kind::Gauge => Notation::Awg,
+            Kind::Strands => Notation::Strands,
+            _ if unit.contains("mil")
+                || unit.contains("cm") && !unit.contains('²')
+                || unit.contains("mcm") =>
+            {
+                Notation::CircularMil
+            }
+            _ => Notation::SquareMillimetre,
+        };
+        let strands = match (&quantity.value, quantity.strand) {
+            (crate::sheet::Value::Number(count), Some(diameter)) => {
+                whole(*count).map(|count| (count, diameter))
+            }
+            _ => None,
+        };
+        Some(Size {
+            area: SquareMetre(area),
+            notation,
+            awg: quantity.gauge.filter(|_| !quantity.swg),
+            of: if self.roles[index] == Role::CombinedSize {
+                SizeOf::Combined
+            } else {
+                SizeOf::Conductor
+            },
+            conductors: quantity.conductors,
+            strands,
+            loose: quantity.range.is_some()
+                || matches!(quantity.bound, Bound::AtMost | Bound::AtLeast),
+            span: quantity.span,
+            quantity: index,
+        })
+    }
+
+    fn figure(&self, kind: FigureKind, index: usize, si: f64) -> Figure {
+        let quantity = &self.sheet.quantities[index];
+        let sentence = self.sentence_of[index];
+        let around = self.around(sentence, quantity.span);
+        let loop_ = around.nearest(self.terms.r_loop);
+        let single = around.nearest(self.terms.r_single);
+        let (reading, reading_span) = match (loop_, single) {
+            (Some((a, span)), Some((b, _))) if a <= b && a < 80 => (Reading::Loop, Some(span)),
+            (_, Some((b, span))) if b < 80 => (Reading::Single, Some(span)),
+            (Some((a, span)), None) if a < 80 => (Reading::Loop, Some(span)),
+            _ => (Reading::Unsaid, None),
+        };
+        let resistance = matches!(
+            kind,
+            FigureKind::Resistance | FigureKind::ResistancePerLength
+        );
+        Figure {
+            kind,
+            value: si,
+            span: quantity.span,
+            quantity: index,
+            reading: if resistance { reading } else { Reading::Unsaid },
+            reading_span: reading_span.filter(|_| resistance),
+            bound: quantity.bound,
+            temperature: self.condition(index, Role::Temperature, Celsius),
+            frequency: self.condition(index, Role::Frequency, Hertz),
+            load: self.condition(index, Role::Load, Ohm),
+            length: self.condition(index, Role::Run, Metre),
+            with_contacts: around
+                .nearest(self.terms.r_contacts)
+                .filter(|(gap, _)| *gap < 120)
+                .map(|(_, span)| span),
+            class: None,
+            denied: false,
+        }
+    }
+
+    /// The quantity of that role that speaks for the quantity `index`: nearest in its sentence, else in its keys.
+    pub(super) fn condition<T>(
+        &self,
+        index: usize,
+        role: Role,
+        make: impl Fn(f64) -> T,
+    ) -> Option<Fact<T>> {
+        let sentence = self.sentence_of[index];
+        let span = self.sheet.quantities[index].span;
+        let pick = |sentence: usize| {
+            self.in_sentence(sentence)
+                .filter(|&other| other != index && self.roles[other] == role)
+                .min_by_key(|&other| {
+                    let words = self.sheet.quantities[other].span;
+                    words
+                        .start
+                        .abs_diff(span.end)
+                        .min(span.start.abs_diff(words.end))
+                })
+        };
+        let own = pick(sentence);
+        let found = own.or_else(|| {
+            key_sentences(self.sheet, sentence)
+                .into_iter()
+                .find_map(pick)
+        })?;
+        let quantity = &self.sheet.quantities[found];
+        Some(fact(make(quantity.si?), quantity.span, found))
+    }
+
+    /// Facts that are words: metals, build, listings.
+    fn words(&mut self, sole: Option<usize>) {
+        let terms = self.terms;
+        for sentence in 0..self.sheet.sentences.len() {
+            for at in 0..self.hits.of(sentence).len() {
+                let hit = self.hits.of(sentence)[at];
+                let concept = hit.concept;
+                let owner = match self.owner(sentence, hit.span, Owner::Nobody) {
+                    Owner::Nobody => {
+                        sole.map_or_else(|| self.neighbour_owner(sentence), Owner::One)
+                    }
+                    owner => owner,
+                };
+                let cables = self.cables_of(owner);
+                if cables.is_empty() {
+                    continue;
+                }
+                let build = [
+                    (terms.insulated_strands, Build::InsulatedStrands),
+                    (terms.solid, Build::Solid),
+                    (terms.stranded, Build::Stranded),
+                    (terms.foil, Build::Foil),
+                ];
+                if let Some((_, build)) = build.iter().find(|(term, _)| *term == concept) {
+                    for &cable in &cables {
+                        self.facts.cables[cable]
+                            .build
+                            .push(Fact::new(*build, hit.span));
+                    }
+                }
+                if concept == terms.listing {
+                    for &cable in &cables {
+                        self.facts.cables[cable].listings.push(hit.span);
+                    }
+                }
+                self.metal(sentence, at, &cables);
+            }
+        }
+    }
+
+    /// The owner of the quantities of a sentence, when they have one and the same.
+    fn neighbour_owner(&self, sentence: usize) -> Owner {
+        let mut owners = self
+            .in_sentence(sentence)
+            .map(|quantity| self.owners[quantity]);
+        match owners.next() {
+            Some(first) if owners.all(|owner| owner == first) => first,
+            _ => Owner::Nobody,
+        }
+    }
+
+    fn metal(&mut self, sentence: usize, at: usize, cables: &[usize]) {
+        let terms = self.terms;
+        let hit = self.hits.of(sentence)[at];
+        let wider = |concept| {
+            self.hits
+                .of(sentence)
+                .iter()
+                .any(|other| other.concept == concept && other.span.overlaps(hit.span))
+        };
+        let near = |concept, reach: usize| {
+            self.hits.of(sentence).iter().any(|other| {
+                other.concept == concept
+                    && !other.span.overlaps(hit.span)
+                    && other
+                        .span
+                        .start
+                        .abs_diff(hit.span.end)
+                        .min(hit.span.start.abs_diff(other.span.end))
+                        <= reach
+            })
+        };
+        let clad = wider(terms.cca) || wider(terms.ccs);
+        let (key, plating) = match hit.concept {
+            concept if concept == terms.cca => ("copper-clad-aluminium", false),
+            concept if concept == terms.ccs => ("copper-clad-steel", false),
+            concept if concept == terms.copper && !clad => ("copper", false),
+            concept if concept == terms.silver_plated => ("silver", true),
+            concept if concept == terms.silver && !wider(terms.silver_plated) => {
+                ("silver", near(terms.plating, 10))
+            }
+            concept if concept == terms.tinned => (
+                "tin",
+                near(terms.plating, 24) && !near(terms.copper, 4) && !wider(terms.copper),
+            ),
+            concept if concept == terms.aluminium && !clad => {
+                ("aluminium", near(terms.plating, 16))
+            }
+            concept if concept == terms.gold => ("gold", true),
+            concept if concept == terms.nickel => ("nickel", true),
+            concept if concept == terms.rhodium => ("rhodium", true),
+            _ => return,
+        };
+        for &cable in cables {
+            let cable = &mut self.facts.cables[cable];
+            let fact = Fact::new(key.to_owned(), hit.span);
+            if plating {
+                cable.plating.push(fact);
+            } else if key == "tin" {
+                cable.tinned = cable.tinned.or(Some(hit.span));
+            } else {
+                cable.metals.push(fact);
+            }
+        }
+    }
+
+    /// Blinding and level matching.
+    fn procedure(&mut self) {
+        let terms = self.terms;
+        for sentence in 0..self.sheet.sentences.len() {
+            for hit in self.hits.of(sentence) {
+                if hit.concept == terms.sighted {
+                    self.facts.setup.blinding = Some(Fact::new(Blinding::Sighted, hit.span));
+                } else if hit.concept == terms.blind && self.facts.setup.blinding.is_none() {
+                    self.facts.setup.blinding = Some(Fact::new(Blinding::Blind, hit.span));
+                } else if hit.concept == terms.matched && self.facts.setup.matching.is_none() {
+                    let tolerance = self
+                        .in_sentence(sentence)
+                        .find(|&quantity| self.sheet.quantities[quantity].kind == Kind::LevelDb)
+                        .and_then(|quantity| self.sheet.quantities[quantity].si);
+                    self.facts.setup.matching =
+                        Some(Fact::new(Matching::Matched(tolerance), hit.span));
+                }
+            }
+        }
+    }
+
+    /// Conductors in parallel for each pole: as many as are said to be joined, or half of four and more.
+    fn parallel(&mut self, cable: usize) {
+        let Some((span, quantity, written)) = self.facts.cables[cable]
+            .conductor()
+            .map(|size| (size.span, size.quantity, size.conductors))
+        else {
+            return;
+        };
+        let text = self.text();
+        let sentence = self.sentence_of[quantity];
+        let whole = self.sheet.sentences[sentence].span;
+        let joined = self
+            .hits
+            .of(sentence)
+            .iter()
+            .find(|hit| hit.concept == self.terms.parallel)
+            .map(|hit| hit.span);
+        let counted = conductor_count(text, whole, span);
+        let count = written.map(|count| Fact::new(count, span)).or(counted);
+        let Some(count) = count else { return };
+        let each = match joined {
+            Some(_) if count.value > 1 => count.value,
+            _ if count.value >= 4 && count.value % 2 == 0 => count.value / 2,
+            _ => 1,
+        };
+        let cable = &mut self.facts.cables[cable];
+        cable.conductors = Some(count);
+        cable.parallel = (each > 1).then(|| Fact::new(each, count.span));
+    }
+
+    fn unclaimed(&mut self) {
+        self.facts.unclaimed = (0..self.sheet.quantities.len())
+            .filter(|&index| {
+                let owned = self.owners[index] != Owner::Nobody
+                    && !matches!(self.roles[index], Role::Aside | Role::Percent | Role::Level);
+                let setup = matches!(
+                    self.roles[index],
+                    Role::Load
+                        | Role::Frequency
+                        | Role::Power
+                        | Role::Voltage
+                        | Role::Current
+                        | Role::Score
+                        | Role::Temperature
+                );
+                !owned && !setup
+            })
+            .collect();
+    }
+}
+
+fn remember(last_two: &mut Vec<usize>, entry: usize) {
+    if last_two.contains(&entry) {
+        return;
+    }
+    if last_two.len() == 2 {
+        last_two.remove(0);
+    }
+    last_two.push(entry);
+}
+
+fn uniform(kinds: impl Iterator<Item = Option<Kind>>) -> bool {
+    let mut kinds = kinds.flatten();
+    let Some(first) = kinds.next() else {
+        return false;
+    };
+    let mut more = 0;
+    for kind in kinds {
+        if kind != first {
+            return false;
+        }
+        more += 1;
+    }
+    more > 0
+}
+
+pub(super) fn fact<T>(value: T, span: Span, quantity: usize) -> Fact<T> {
+    Fact {
+        value,
+        span,
+        quantity: Some(quantity),
+    }
+}
+
+/// A count without a fraction, when it is one.
+pub(super) fn whole(value: f64) -> Option<u32> {
+    (0.0..=4.0e9).contains(&value).then(|| {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "the range was checked"
+        )]
+        let count = value.round() as u32;
+        count
+    })
+}
+
+/// The clause of a sentence that holds `span`: from border to border.
+pub(super) fn clause_at(text: &str, sentence: Span, span: Span) -> Span {
+    const BORDERS: &[&str] = &[
+        ", ",
+        "; ",
+        ": ",
+        " (",
+        ") ",
+        " — ",
+        " – ",
+        " and ",
+        " but ",
+        " while ",
+        " whereas ",
+        " against ",
+        " than ",
+    ];
+    let before = Span::new(sentence.start, span.start).of(text);
+    let after = Span::new(span.end.min(sentence.end), sentence.end).of(text);
+    let start = BORDERS
+        .iter()
+        .filter_map(|border| before.rfind(border).map(|at| at + border.len()))
+        .max()
+        .unwrap_or(0);
+    let end = BORDERS
+        .iter()
+        .filter_map(|border| after.find(border))
+        .min()
+        .unwrap_or(after.len());
+    Span::new(sentence.start + start, span.end + end)
+}
+
+/// "Four conductors of 14 AWG": the count right before a size.
+fn conductor_count(text: &str, sentence: Span, size: Span) -> Option<Fact<u32>> {
+    const NUMBERS: &[&str] = &[
+        "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    ];
+    const NOUNS: &[&str] = &[
+        "conductor",
+        "conductors",
+        "core",
+        "cores",
+        "wire",
+        "wires",
+        "leg",
+        "legs",
+        "runs",
+        "lengths",
+    ];
+    let mut tokens = Vec::new();
+    tokenize(text, sentence, &mut tokens);
+    let at = tokens
+        .iter()
+        .position(|token| token.span.end > size.start)?;
+    for noun in (at.saturating_sub(4)..(at + 6).min(tokens.len())).rev() {
+        let word = tokens[noun].span.of(text).to_lowercase();
+        if !NOUNS.contains(&word.as_str()) || noun == 0 {
+            continue;
+        }
+        let before = tokens[noun - 1].span.of(text).to_lowercase();
+        let number = NUMBERS
+            .iter()
+            .position(|number| *number == before)
+            .map(|place| place + 1);
+        let number =
+            number.or_else(|| before.parse().ok().filter(|count| (1..=24).contains(count)));
+        if let Some(count) = number.and_then(|count| u32::try_from(count).ok()) {
+            return Some(Fact::new(
+                count,
+                tokens[noun - 1].span.join(tokens[noun].span),
+            ));
+        }
+    }
+    None
+}
+
+/// The quantity as a plain number.
+pub(super) fn number(quantity: &Quantity) -> Option<f64> {
+    match quantity.value {
+        crate::sheet::Value::Number(value) => Some(value),
+        crate::sheet::Value::Text(_) => None,
+    }
+}

@@ -1,0 +1,205 @@
+//! What a quantity is of: told by its kind and by the words around it.
+
+use super::context::Around;
+use super::terms::Terms;
+use super::types::FigureKind;
+use crate::sheet::{Kind, Quantity, Value};
+
+/// What a quantity is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Role {
+    /// The size of a conductor.
+    Size,
+    /// The size of all conductors of a pole together.
+    CombinedSize,
+    /// The diameter of a solid conductor.
+    SolidDiameter,
+    /// The length of a run.
+    Run,
+    /// Centre-to-centre spacing.
+    Spacing,
+    /// A stated figure of the cable.
+    Figure(FigureKind),
+    /// A load.
+    Load,
+    /// Power of an amplifier or into a load.
+    Power,
+    /// Voltage of a drive or a lamp.
+    Voltage,
+    /// A current.
+    Current,
+    /// A frequency.
+    Frequency,
+    /// A temperature that can be the condition of a figure.
+    Temperature,
+    /// A level in dB that is no loss of one cable.
+    Level,
+    /// A percentage of something else.
+    Percent,
+    /// A score.
+    Score,
+    /// Nothing that a cable or a set-up could own.
+    Aside,
+}
+
+/// Largest metallic run that is taken for a cable, in metres.
+const LONGEST_RUN: f64 = 3_000.0;
+/// Shortest run that is taken for a cable, in metres.
+const SHORTEST_RUN: f64 = 0.3;
+/// How far a word may stand off to speak for a quantity.
+const REACH: usize = 60;
+
+/// What `quantity` is of.
+pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
+    let si = quantity.si.unwrap_or(f64::NAN);
+    match quantity.kind {
+        Kind::Gauge | Kind::Area | Kind::Strands => size(quantity, around, terms),
+        Kind::Diameter => {
+            if around.near(terms.size_strand, 30) || around.near(terms.len_other, 14) {
+                Role::Aside
+            } else if around.near(terms.solid, REACH) || around.keyed(terms.size_solid) {
+                Role::SolidDiameter
+            } else {
+                Role::Aside
+            }
+        }
+        Kind::Length => length(si, around, terms),
+        Kind::Resistance | Kind::Impedance => ohms(quantity, si, around, terms),
+        Kind::ResistancePerLength => Role::Figure(FigureKind::ResistancePerLength),
+        Kind::InductancePerLength => Role::Figure(FigureKind::InductancePerLength),
+        Kind::CapacitancePerLength => Role::Figure(FigureKind::CapacitancePerLength),
+        Kind::VelocityFactor => Role::Figure(FigureKind::VelocityFactor),
+        Kind::DampingFactor => {
+            let cable = around.distance(terms.cable).unwrap_or(usize::MAX);
+            let amp = around.distance(terms.damping_amp).unwrap_or(usize::MAX);
+            let far = around.distance(terms.speaker).unwrap_or(usize::MAX);
+            if amp < REACH && amp <= cable && amp <= far {
+                Role::Figure(FigureKind::AmplifierDampingFactor)
+            } else {
+                Role::Figure(FigureKind::DampingFactor)
+            }
+        }
+        Kind::Frequency => Role::Frequency,
+        Kind::Temperature => {
+            if around.keyed(terms.temp_air) && !around.says(terms.r_word) {
+                Role::Aside
+            } else {
+                Role::Temperature
+            }
+        }
+        Kind::LevelDb => {
+            if around.near(terms.loss, REACH)
+                && !around.near(terms.better, 30)
+                && !around.says(terms.matched)
+            {
+                Role::Figure(FigureKind::Loss)
+            } else {
+                Role::Level
+            }
+        }
+        Kind::Power => Role::Power,
+        Kind::Voltage => Role::Voltage,
+        Kind::Current => Role::Current,
+        Kind::Percent => percent(quantity, around, terms),
+        Kind::Trials => Role::Score,
+    }
+}
+
+fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
+    if around.near(terms.size_rejected, 30) && !around.near(terms.cable, 14) {
+        return Role::Aside;
+    }
+    let combined = around.distance(terms.size_combined).unwrap_or(usize::MAX);
+    let per = around.distance(terms.size_per).unwrap_or(usize::MAX);
+    if combined <= 34 && combined < per && quantity.conductors.unwrap_or(1) == 1 {
+        Role::CombinedSize
+    } else {
+        Role::Size
+    }
+}
+
+fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
+    let other = around.distance(terms.len_other).unwrap_or(usize::MAX);
+    let skin = around.distance(terms.len_skin).unwrap_or(usize::MAX);
+    if metres < 0.01 && skin <= 100 {
+        return Role::Figure(FigureKind::SkinDepth);
+    }
+    if metres < 0.1 && around.near(terms.len_spacing, REACH) {
+        return Role::Spacing;
+    }
+    if !(SHORTEST_RUN..=LONGEST_RUN).contains(&metres) || other <= 8 {
+        return Role::Aside;
+    }
+    if around.near(terms.len_reel, 26) || around.near(terms.len_room, 16) {
+        return Role::Aside;
+    }
+    Role::Run
+}
+
+fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> Role {
+    let distance = |concept| around.distance(concept).unwrap_or(usize::MAX);
+    if distance(terms.z_characteristic) <= REACH && !around.near(terms.speaker, 20) {
+        return Role::Figure(FigureKind::CharacteristicImpedance);
+    }
+    if distance(terms.z_source) <= REACH {
+        return Role::Aside;
+    }
+    let load = [
+        terms.z_load,
+        terms.speaker,
+        terms.resistor,
+        terms.lamp,
+        terms.amplifier,
+    ]
+    .map(distance);
+    let load = load.into_iter().min().unwrap_or(usize::MAX);
+    let own = [terms.r_word, terms.r_loop, terms.r_single, terms.cable]
+        .map(distance)
+        .into_iter()
+        .min()
+        .unwrap_or(usize::MAX);
+    if ohms < 1.0 {
+        return Role::Figure(FigureKind::Resistance);
+    }
+    if quantity.kind == Kind::Impedance || load <= own {
+        return Role::Load;
+    }
+    if own <= REACH {
+        Role::Figure(FigureKind::Resistance)
+    } else {
+        Role::Load
+    }
+}
+
+fn percent(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
+    let value = match quantity.value {
+        Value::Number(value) => value,
+        Value::Text(_) => return Role::Percent,
+    };
+    if around.near(terms.coverage, 24) {
+        return Role::Percent;
+    }
+    if quantity.unit.to_lowercase().contains("iacs") {
+        return Role::Figure(FigureKind::Conductivity);
+    }
+    let distance = |concept| around.distance(concept).unwrap_or(usize::MAX);
+    let (iacs, purity, skin) = (
+        distance(terms.iacs),
+        distance(terms.purity),
+        distance(terms.skin),
+    );
+    if (50.0..=140.0).contains(&value)
+        && iacs <= REACH
+        && iacs <= purity
+        && !around.near(terms.better, 24)
+    {
+        return Role::Figure(FigureKind::Conductivity);
+    }
+    if (90.0..=100.0).contains(&value) && purity <= REACH {
+        return Role::Figure(FigureKind::Purity);
+    }
+    if skin <= 120 {
+        return Role::Figure(FigureKind::SkinRise);
+    }
+    Role::Percent
+}

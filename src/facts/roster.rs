@@ -1,0 +1,796 @@
+//! Which cables a document speaks of, and which words mean which of them.
+//!
+//! A cable can be named by a table row or column, a label (`Sample A`, `lead 1`), a name that begins with a capital
+//! (`the Tansy`), or a role (`ours`, `the rival`, `zip cord`). What cannot be told apart is not told apart.
+
+use super::context::borders;
+use super::terms::Terms;
+use crate::lexicon::{Hits, Token, tokenize};
+use crate::sheet::{BlockKind, Kind, Sheet};
+use crate::span::Span;
+use rustc_hash::{FxHashMap, FxHashSet};
+
+/// A cable as the document calls it.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Entry {
+    /// Its fullest name.
+    pub(super) name: String,
+    /// Known only by a role (`theirs`, `bell wire`).
+    pub(super) role: bool,
+    /// Found to be another entry.
+    pub(super) merged: bool,
+}
+
+/// What a mention means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Means {
+    /// That entry.
+    Entry(usize),
+    /// The first of the last two named.
+    Former,
+    /// The second of the last two named.
+    Latter,
+    /// The one that is not in focus.
+    Other,
+    /// The entry with that place in order.
+    Nth(usize),
+    /// The document's own.
+    Ours,
+    /// The rival.
+    Theirs,
+    /// All sides.
+    All,
+}
+
+/// Words that mean a cable.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Mention {
+    pub(super) span: Span,
+    pub(super) means: Means,
+}
+
+/// The cables of a document.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Roster {
+    pub(super) entries: Vec<Entry>,
+    /// Aliases to entries.
+    by_alias: FxHashMap<String, usize>,
+    /// Aliases that two entries would share.
+    shared: FxHashSet<String>,
+    /// Longest alias in words.
+    longest: usize,
+}
+
+/// Nouns that a label follows: `Sample A`, `lead 1`.
+const LABEL_NOUNS: &[&str] = &[
+    "sample",
+    "cable",
+    "lead",
+    "wire",
+    "set",
+    "pair",
+    "flex",
+    "specimen",
+    "candidate",
+    "contender",
+    "item",
+    "type",
+    "option",
+    "road",
+    "model",
+    "version",
+    "test",
+    "side",
+    "cord",
+    "line",
+    "loom",
+    "kabel",
+    "probe",
+    "muster",
+];
+
+/// Capitalised words that name no cable.
+const COMMON: &[&str] = &[
+    "i",
+    "the",
+    "a",
+    "an",
+    "and",
+    "or",
+    "but",
+    "so",
+    "if",
+    "in",
+    "on",
+    "at",
+    "it",
+    "he",
+    "she",
+    "we",
+    "you",
+    "they",
+    "this",
+    "that",
+    "these",
+    "those",
+    "our",
+    "my",
+    "his",
+    "her",
+    "their",
+    "its",
+    "one",
+    "two",
+    "three",
+    "first",
+    "second",
+    "third",
+    "then",
+    "now",
+    "here",
+    "there",
+    "monday",
+    "tuesday",
+    "wednesday",
+    "thursday",
+    "friday",
+    "saturday",
+    "sunday",
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+    "mr",
+    "mrs",
+    "ms",
+    "miss",
+    "dr",
+    "sir",
+    "madam",
+    "madame",
+    "professor",
+    "awg",
+    "ofc",
+    "cca",
+    "ac",
+    "dc",
+    "hz",
+    "khz",
+    "db",
+    "iec",
+    "abx",
+    "hi",
+    "fi",
+    "hifi",
+    "usa",
+    "uk",
+    "eu",
+    "english",
+    "german",
+    "british",
+    "american",
+    "french",
+    "copper",
+    "silver",
+    "amplifier",
+    "loudspeaker",
+    "loudspeakers",
+    "speaker",
+    "speakers",
+    "pvc",
+    "ptfe",
+    "pe",
+    "teflon",
+    "cl2",
+    "cl3",
+    "ohm",
+    "ohms",
+    "sample",
+    "cable",
+    "lead",
+    "wire",
+    "room",
+    "hall",
+    "table",
+    "fig",
+    "figure",
+    "page",
+    "note",
+    "not",
+    "no",
+    "yes",
+    "question",
+    "answer",
+    "result",
+    "results",
+    "verdict",
+    "conclusion",
+    "method",
+    "both",
+    "all",
+    "each",
+    "which",
+    "what",
+    "when",
+    "where",
+    "why",
+    "how",
+    "with",
+    "from",
+    "for",
+    "after",
+    "before",
+    "same",
+    "another",
+    "other",
+    "as",
+    "by",
+    "to",
+    "of",
+    "is",
+    "was",
+    "are",
+    "were",
+    "be",
+    "do",
+    "did",
+    "does",
+    "nothing",
+    "everything",
+    "nobody",
+    "everybody",
+    "some",
+    "copper",
+    "step",
+    "load",
+    "round",
+    "group",
+    "annex",
+    "appendix",
+    "night",
+    "stand",
+    "hall",
+    "club",
+    "society",
+    "street",
+    "road",
+    "lane",
+    "yard",
+    "works",
+    "company",
+    "audio",
+    "ltd",
+    "limited",
+    "inc",
+    "gmbh",
+    "editor",
+    "swg",
+    "z0",
+    "xlpe",
+];
+
+/// Words after a capitalised name that show a person.
+const SPEECH: &[&str] = &[
+    "said",
+    "says",
+    "asked",
+    "asks",
+    "told",
+    "tells",
+    "thinks",
+    "thought",
+    "writes",
+    "wrote",
+    "remarked",
+    "explained",
+    "explains",
+    "added",
+    "adds",
+    "laughs",
+    "nods",
+    "replied",
+    "replies",
+    "scored",
+    "got",
+    "heard",
+    "hears",
+    "votes",
+    "sat",
+];
+
+/// Words before a capitalised name that show a person or a place.
+const NOT_BEFORE: &[&str] = &[
+    "mr",
+    "mrs",
+    "ms",
+    "miss",
+    "dr",
+    "sir",
+    "dear",
+    "by",
+    "in",
+    "at",
+    "near",
+    "prof",
+    "professor",
+    "from",
+    "room",
+    "hall",
+    "street",
+    "st",
+    "uncle",
+    "aunt",
+    "photo",
+    "madam",
+    "editor",
+];
+
+/// Words before a name that speak for a thing with a name.
+const BEFORE: &[&str] = &[
+    "the", "our", "his", "their", "of", "a", "with", "called", "named", "against", "to", "than",
+    "my",
+];
+
+impl Roster {
+    /// Finds the cables of `sheet`.
+    pub(super) fn read(sheet: &Sheet, hits: &Hits, terms: &Terms, sizes: &[(usize, Span)]) -> Self {
+        let mut roster = Self::default();
+        roster.find_labels(sheet);
+        roster.find_names(sheet, hits, terms, sizes);
+        roster
+    }
+
+    /// Adds a cable and returns its place; a known name gives the known place.
+    pub(super) fn add(&mut self, name: &str, role: bool) -> usize {
+        let alias = name.to_lowercase();
+        if let Some(&known) = self.by_alias.get(&alias) {
+            return known;
+        }
+        let place = self.entries.len();
+        self.entries.push(Entry {
+            name: name.to_owned(),
+            role,
+            ..Entry::default()
+        });
+        self.alias(place, &alias);
+        place
+    }
+
+    /// Adds the cable of a table row or column; its name may stand for it in the text as well.
+    pub(super) fn add_line(&mut self, name: &str, key: &str) -> usize {
+        let name = name.trim();
+        let plain = !name.is_empty() && name.len() <= 40;
+        if plain && let Some(&known) = self.by_alias.get(&name.to_lowercase()) {
+            return known;
+        }
+        let place = self.entries.len();
+        self.entries.push(Entry {
+            name: if plain {
+                name.to_owned()
+            } else {
+                format!("line {key}")
+            },
+            ..Entry::default()
+        });
+        if plain && name.chars().any(char::is_alphabetic) {
+            if name.len() == 1 {
+                self.alias(place, &format!("={name}"));
+            } else {
+                self.alias(place, &name.to_lowercase());
+            }
+            let words: Vec<&str> = name.split_whitespace().collect();
+            if words.len() > 1 {
+                for word in [words[words.len() - 1], words[0]] {
+                    if word.len() > 2 && word.starts_with(|letter: char| letter.is_uppercase()) {
+                        self.alias_unless_shared(place, &format!("={word}"));
+                    }
+                }
+            }
+        }
+        place
+    }
+
+    /// An alias that two cables would share belongs to neither.
+    fn alias_unless_shared(&mut self, place: usize, alias: &str) {
+        match self.by_alias.get(alias) {
+            Some(&known) if known != place => {
+                self.by_alias.remove(alias);
+                self.shared.insert(alias.to_owned());
+            }
+            _ if self.shared.contains(alias) => {}
+            _ => self.alias(place, alias),
+        }
+    }
+
+    /// Entries that are known by more than a role.
+    pub(super) fn named(&self) -> Vec<usize> {
+        (0..self.entries.len())
+            .filter(|&place| !self.entries[place].role && !self.entries[place].merged)
+            .collect()
+    }
+
+    /// `Cable X is the Larkenhall Ember`: a label and a name that are said to be one become one.
+    pub(super) fn merge_labels(&mut self, sheet: &Sheet, hits: &Hits, terms: &Terms) {
+        let text = sheet.flow.text();
+        for sentence in 0..sheet.sentences.len() {
+            let mentions = self.mentions(sheet, hits, terms, sentence);
+            for pair in mentions.windows(2) {
+                let (Means::Entry(a), Means::Entry(b)) = (pair[0].means, pair[1].means) else {
+                    continue;
+                };
+                if a == b || pair[0].span.end > pair[1].span.start {
+                    continue;
+                }
+                let between = Span::new(pair[0].span.end, pair[1].span.start)
+                    .of(text)
+                    .trim()
+                    .to_lowercase();
+                let joined = matches!(
+                    between.as_str(),
+                    "=" | ":"
+                        | ","
+                        | "("
+                        | "is"
+                        | "is the"
+                        | "is our"
+                        | "was"
+                        | "was the"
+                        | "being the"
+                        | "= the"
+                        | ", the"
+                        | "(the"
+                        | ""
+                        | "."
+                ) || (between.ends_with(" is the") && between.len() < 30);
+                let label = |place: usize| {
+                    LABEL_NOUNS
+                        .iter()
+                        .any(|noun| self.entries[place].name.starts_with(noun))
+                };
+                if joined && (label(a) != label(b)) {
+                    let (keep, drop) = if label(a) { (a, b) } else { (b, a) };
+                    self.merge(keep, drop);
+                }
+            }
+        }
+    }
+
+    fn merge(&mut self, keep: usize, drop: usize) {
+        for place in self.by_alias.values_mut() {
+            if *place == drop {
+                *place = keep;
+            }
+        }
+        let name = std::mem::take(&mut self.entries[drop].name);
+        self.entries[keep].name = name;
+        self.entries[drop].merged = true;
+    }
+
+    fn alias(&mut self, place: usize, alias: &str) {
+        if self.by_alias.contains_key(alias) {
+            return;
+        }
+        self.longest = self.longest.max(alias.split(' ').count());
+        self.by_alias.insert(alias.to_owned(), place);
+    }
+
+    /// `Sample A`, `lead 1`, `wire P`, told by a noun and a single letter or a small number after it, at least two of a kind.
+    fn find_labels(&mut self, sheet: &Sheet) {
+        let text = sheet.flow.text();
+        let mut tokens = Vec::new();
+        let mut found: Vec<(String, String)> = Vec::new();
+        for sentence in &sheet.sentences {
+            tokenize(text, sentence.span, &mut tokens);
+            for pair in tokens.windows(2) {
+                let noun = pair[0].span.of(text).to_lowercase();
+                let label = pair[1].span.of(text);
+                let adjacent = pair[1].span.start == pair[0].span.end + 1;
+                let single = label.len() == 1
+                    && label
+                        .chars()
+                        .all(|letter| letter.is_ascii_uppercase() || letter.is_ascii_digit());
+                let article = label == "A"
+                    && pair[0].span.of(text).starts_with(char::is_uppercase)
+                    && !LABEL_NOUNS.contains(&noun.as_str());
+                if adjacent && single && !article && LABEL_NOUNS.contains(&noun.as_str()) {
+                    let known = (noun, label.to_owned());
+                    if !found.contains(&known) {
+                        found.push(known);
+                    }
+                }
+            }
+        }
+        for (noun, label) in &found {
+            let kin = found.iter().filter(|(other, _)| other == noun).count();
+            if !(2..=8).contains(&kin) {
+                continue;
+            }
+            let place = self.add(&format!("{noun} {label}"), false);
+            if label.starts_with(|letter: char| letter.is_ascii_uppercase())
+                && label != "I"
+                && label != "A"
+            {
+                self.alias(place, &format!("={label}"));
+            } else if label == "A" {
+                self.alias(place, "=A");
+            }
+        }
+    }
+
+    /// Names that begin with a capital inside a sentence and behave like a cable.
+    fn find_names(&mut self, sheet: &Sheet, hits: &Hits, terms: &Terms, sizes: &[(usize, Span)]) {
+        let text = sheet.flow.text();
+        let mut tokens: Vec<Token> = Vec::new();
+        let mut scores: FxHashMap<String, i32> = FxHashMap::default();
+        let mut order: Vec<String> = Vec::new();
+        let mut people: FxHashSet<String> = FxHashSet::default();
+        for (index, sentence) in sheet.sentences.iter().enumerate() {
+            let block = &sheet.blocks[sentence.block];
+            if matches!(block.kind, BlockKind::Heading { .. }) {
+                continue;
+            }
+            tokenize(text, sentence.span, &mut tokens);
+            let key_end = block.key.map_or(0, |key| key.end);
+            let mut at = 0;
+            while at < tokens.len() {
+                let Some(run) = name_run(text, &tokens, at) else {
+                    at += 1;
+                    continue;
+                };
+                let first = tokens[at].span;
+                let last = tokens[at + run - 1].span;
+                let span = first.join(last);
+                let name = strip_possessive(span.of(text)).to_owned();
+                let before = at
+                    .checked_sub(1)
+                    .map(|index| tokens[index].span.of(text).to_lowercase());
+                let after = tokens
+                    .get(at + run)
+                    .map(|token| token.span.of(text).to_lowercase());
+                at += run;
+                if span.start < key_end {
+                    continue;
+                }
+                let lone_start = run == 1 && before.is_none();
+                let mut score = 0;
+                if before
+                    .as_deref()
+                    .is_some_and(|word| NOT_BEFORE.contains(&word))
+                    || after.as_deref().is_some_and(|word| SPEECH.contains(&word))
+                {
+                    people.insert(name.clone());
+                    continue;
+                }
+                if before.as_deref().is_some_and(|word| BEFORE.contains(&word)) {
+                    score += 2;
+                }
+                let near_cable = hits
+                    .of(index)
+                    .iter()
+                    .any(|hit| hit.concept == terms.cable && close(text, span, hit.span, 12));
+                if near_cable {
+                    score += 2;
+                }
+                if sizes
+                    .iter()
+                    .any(|&(at, size)| at == index && close(text, span, size, 60))
+                {
+                    score += 2;
+                }
+                if hits
+                    .of(index)
+                    .iter()
+                    .any(|hit| hit.concept == terms.versus && close(text, span, hit.span, 24))
+                {
+                    score += 1;
+                }
+                if lone_start {
+                    score -= 2;
+                }
+                let entry = scores.entry(name.clone()).or_insert_with(|| {
+                    order.push(name.clone());
+                    0
+                });
+                *entry += score + 1;
+            }
+        }
+        let chosen: Vec<String> = order
+            .iter()
+            .filter(|name| {
+                scores[*name] >= 4 && !people.iter().any(|person| shares_word(person, name))
+            })
+            .cloned()
+            .collect();
+        self.adopt(&chosen);
+    }
+
+    /// Turns names into entries; a name whose words all stand in a longer one is that one.
+    fn adopt(&mut self, names: &[String]) {
+        let mut longest_first: Vec<&String> = names.iter().collect();
+        longest_first.sort_by_key(|name| std::cmp::Reverse(name.split(' ').count()));
+        let mut full: Vec<&String> = Vec::new();
+        for name in longest_first {
+            let part = full
+                .iter()
+                .any(|long| long.split(' ').any(|word| word.eq_ignore_ascii_case(name)));
+            if !part {
+                full.push(name);
+            }
+        }
+        full.sort_by_key(|name| names.iter().position(|known| known == *name));
+        for name in &full {
+            let place = self.add(name, false);
+            let words: Vec<&str> = name.split(' ').collect();
+            if words.len() > 1 {
+                for word in [words[words.len() - 1], words[0]] {
+                    let shared = full
+                        .iter()
+                        .filter(|other| other.split(' ').any(|part| part == word))
+                        .count();
+                    if shared == 1 && word.len() > 2 {
+                        self.alias(place, &format!("={word}"));
+                    }
+                }
+            }
+        }
+    }
+
+    /// Words of a sentence that mean a cable, in order.
+    pub(super) fn mentions(
+        &self,
+        sheet: &Sheet,
+        hits: &Hits,
+        terms: &Terms,
+        sentence: usize,
+    ) -> Vec<Mention> {
+        let text = sheet.flow.text();
+        let span = sheet.sentences[sentence].span;
+        let mut mentions = self.called(text, span);
+        for hit in hits.of(sentence) {
+            let means = match hit.concept {
+                concept if concept == terms.former => Means::Former,
+                concept if concept == terms.latter => Means::Latter,
+                concept if concept == terms.other => Means::Other,
+                concept if concept == terms.third => Means::Nth(2),
+                concept if concept == terms.ours => Means::Ours,
+                concept if concept == terms.theirs => Means::Theirs,
+                concept if concept == terms.both => {
+                    let per = hits.of(sentence).iter().any(|other| {
+                        (other.concept == terms.size_per
+                            || other.concept == terms.r_single
+                            || other.concept == terms.parallel)
+                            && other.span.overlaps(hit.span)
+                            && other.span.len() > hit.span.len()
+                    });
+                    if per {
+                        continue;
+                    }
+                    Means::All
+                }
+                _ => continue,
+            };
+            if mentions.iter().any(|known: &Mention| {
+                known.span.overlaps(hit.span) && matches!(known.means, Means::Entry(_))
+            }) {
+                continue;
+            }
+            mentions.push(Mention {
+                span: hit.span,
+                means,
+            });
+        }
+        mentions.sort_by_key(|mention| (mention.span.start, std::cmp::Reverse(mention.span.end)));
+        mentions.dedup_by(|later, earlier| later.span.overlaps(earlier.span));
+        mentions
+    }
+
+    fn called(&self, text: &str, sentence: Span) -> Vec<Mention> {
+        let mut mentions = Vec::new();
+        if self.entries.is_empty() {
+            return mentions;
+        }
+        let mut tokens = Vec::new();
+        tokenize(text, sentence, &mut tokens);
+        let mut at = 0;
+        while at < tokens.len() {
+            let mut step = 1;
+            for words in (1..=self.longest.min(tokens.len() - at)).rev() {
+                let span = tokens[at].span.join(tokens[at + words - 1].span);
+                let written = strip_possessive(span.of(text));
+                let place = self
+                    .by_alias
+                    .get(&written.to_lowercase())
+                    .filter(|_| {
+                        words > 1 || written.starts_with(|letter: char| letter.is_uppercase())
+                    })
+                    .or_else(|| self.by_alias.get(&format!("={written}")));
+                if let Some(&place) = place {
+                    if written == "A" && !lone_label(text, span) {
+                        continue;
+                    }
+                    mentions.push(Mention {
+                        span,
+                        means: Means::Entry(place),
+                    });
+                    step = words;
+                    break;
+                }
+            }
+            at += step;
+        }
+        mentions
+    }
+}
+
+/// Whether a lone `A` is a label and no article: not followed by a word in lower case.
+fn lone_label(text: &str, span: Span) -> bool {
+    let after = text.get(span.end..).unwrap_or("");
+    let mut letters = after.chars();
+    let next = letters.next().unwrap_or(' ');
+    let second = letters.next().unwrap_or(' ');
+    next != ' ' || !second.is_lowercase()
+}
+
+fn strip_possessive(name: &str) -> &str {
+    name.strip_suffix("'s")
+        .or_else(|| name.strip_suffix("’s"))
+        .unwrap_or(name)
+}
+
+fn shares_word(person: &str, name: &str) -> bool {
+    person
+        .split(' ')
+        .any(|word| name.split(' ').any(|part| part == word))
+}
+
+fn close(text: &str, a: Span, b: Span, reach: usize) -> bool {
+    if a.overlaps(b) {
+        return true;
+    }
+    let between = if a.end <= b.start {
+        Span::new(a.end, b.start)
+    } else {
+        Span::new(b.end, a.start)
+    };
+    between.len() <= reach && borders(between.of(text)) == 0
+}
+
+/// Number of capitalised words in a row from `at` that can be a name.
+fn name_run(text: &str, tokens: &[Token], at: usize) -> Option<usize> {
+    let mut run = 0;
+    while run < 3 {
+        let Some(token) = tokens.get(at + run) else {
+            break;
+        };
+        let word = strip_possessive(token.span.of(text));
+        let lower = word.to_lowercase();
+        let mut letters = word.chars();
+        let capital = letters.next().is_some_and(char::is_uppercase);
+        let rest_lower = letters.clone().next().is_some()
+            && letters.all(|letter| letter.is_lowercase() || letter == '\'');
+        if !(capital && rest_lower) || COMMON.contains(&lower.as_str()) {
+            break;
+        }
+        if run > 0 {
+            let gap = Span::new(tokens[at + run - 1].span.end, token.span.start);
+            if gap.of(text) != " " {
+                break;
+            }
+        }
+        run += 1;
+    }
+    (run > 0).then_some(run)
+}
+
+/// Whether a quantity states a conductor size.
+pub(super) fn is_size(kind: Kind) -> bool {
+    matches!(kind, Kind::Gauge | Kind::Area | Kind::Strands)
+}

@@ -1,0 +1,114 @@
+//! The concepts by which facts are told, looked up once by name.
+
+use crate::lexicon::{ConceptId, Lexicon};
+
+macro_rules! terms {
+    ($($field:ident = $name:literal),* $(,)?) => {
+        /// Numbers of the concepts of `rules/words-facts.yaml`; a concept that the word lists lack is never met.
+        #[derive(Debug, Clone, Copy)]
+        pub(super) struct Terms {
+            $(pub(super) $field: ConceptId,)*
+        }
+
+        impl Terms {
+            /// Looks all names up.
+            pub(super) fn new(lexicon: &Lexicon) -> Self {
+                let none = ConceptId(u16::MAX);
+                Self { $($field: lexicon.id($name).unwrap_or(none),)* }
+            }
+
+            /// Names that the facts ask for.
+            #[cfg(test)]
+            pub(super) const NAMES: &'static [&'static str] = &[$($name),*];
+        }
+    };
+}
+
+terms! {
+    cable = "cable.noun",
+    speaker = "speaker.noun",
+    lamp = "lamp.noun",
+    resistor = "resistor.noun",
+    amplifier = "amplifier.noun",
+    supply = "supply.noun",
+    len_other = "len.other",
+    len_reel = "len.reel",
+    len_room = "len.room",
+    len_spacing = "len.spacing",
+    len_skin = "len.skin",
+    size_solid = "size.solid",
+    size_strand = "size.strand",
+    size_combined = "size.combined",
+    size_per = "size.per",
+    size_rejected = "size.rejected",
+    parallel = "parallel",
+    r_loop = "r.loop",
+    r_single = "r.single",
+    r_word = "r.word",
+    r_contacts = "r.contacts",
+    z_load = "z.load",
+    z_characteristic = "z.characteristic",
+    z_source = "z.source",
+    damping_amp = "damping.amp",
+    loss = "loss.word",
+    skin = "skin.word",
+    iacs = "iacs.word",
+    purity = "purity.word",
+    coverage = "coverage.word",
+    temp_air = "temp.air",
+    carry = "carry.word",
+    copper = "metal.copper",
+    silver = "metal.silver",
+    silver_plated = "metal.silver_plated_copper",
+    tinned = "metal.tinned",
+    cca = "metal.cca",
+    aluminium = "metal.aluminium",
+    ccs = "metal.ccs",
+    gold = "metal.gold",
+    nickel = "metal.nickel",
+    rhodium = "metal.rhodium",
+    plating = "plating.context",
+    solid = "build.solid",
+    stranded = "build.stranded",
+    insulated_strands = "build.insulated_strands",
+    foil = "build.foil",
+    listing = "listing",
+    offer = "offer",
+    versus = "versus",
+    better = "outcome.better",
+    credit = "credit",
+    subject_size = "subject.size",
+    subject_length = "subject.length",
+    subject_metal = "subject.metal",
+    subject_only = "subject.only",
+    both = "both",
+    former = "side.former",
+    latter = "side.latter",
+    other = "side.other",
+    third = "side.third",
+    ours = "side.ours",
+    theirs = "side.theirs",
+    blind = "test.blind",
+    sighted = "test.sighted",
+    matched = "test.matched",
+    proof = "score.proof",
+    no_proof = "score.noproof",
+    critique = "critique",
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Terms;
+    use crate::rulebook::Rulebook;
+
+    #[test]
+    fn every_term_is_a_concept_of_the_word_lists() {
+        let rulebook = Rulebook::builtin();
+        for name in Terms::NAMES {
+            assert!(
+                rulebook.lexicon().id(name).is_some(),
+                "no word list is called {name}"
+            );
+        }
+    }
+}

@@ -1,0 +1,136 @@
+//! Uses that a document offers or recommends: a length into a load, a power.
+
+use super::read::{Owner, Reader, fact};
+use super::roles::Role;
+use super::types::{Fact, Load, LoadKind, Use};
+use crate::units::{Metre, Ohm, Watt};
+
+/// Reads the uses; a sheet's own length and load are a use, in running text somebody must offer or recommend it.
+pub(super) fn read(reader: &mut Reader<'_>) {
+    for sentence in 0..reader.sheet.sentences.len() {
+        sentence_uses(reader, sentence);
+    }
+    sheet_use(reader);
+}
+
+/// Offers made in one sentence (or one table row).
+fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
+    let quantities: Vec<usize> = reader.in_sentence(sentence).collect();
+    let of = |role: Role| {
+        quantities
+            .iter()
+            .copied()
+            .find(|&index| reader.roles[index] == role)
+    };
+    let (length, load, power) = (of(Role::Run), of(Role::Load), of(Role::Power));
+    let offered = reader
+        .hits
+        .of(sentence)
+        .iter()
+        .find(|hit| hit.concept == reader.terms.offer)
+        .map(|hit| hit.span);
+    let carried = reader
+        .hits
+        .of(sentence)
+        .iter()
+        .any(|hit| hit.concept == reader.terms.carry);
+    let span = reader.sheet.sentences[sentence].span;
+    let owner = quantities
+        .iter()
+        .map(|&index| reader.owners[index])
+        .find(|owner| *owner != Owner::Nobody)
+        .unwrap_or(Owner::Nobody);
+    let loads = |index: usize| {
+        let quantity = &reader.sheet.quantities[index];
+        let load = Load {
+            impedance: quantity.si.map(Ohm),
+            kind: reader.load_kind(index),
+            lamp_power: None,
+        };
+        fact(load, quantity.span, index)
+    };
+    let load = load
+        .map(loads)
+        .filter(|load| load.value.kind == LoadKind::Loudspeaker);
+    let metres = |index: usize| {
+        Some(fact(
+            Metre(reader.sheet.quantities[index].si?),
+            reader.sheet.quantities[index].span,
+            index,
+        ))
+    };
+    let watts = |index: usize| {
+        Some(fact(
+            Watt(reader.sheet.quantities[index].si?),
+            reader.sheet.quantities[index].span,
+            index,
+        ))
+    };
+    let mut made = Vec::new();
+    if let (Some(_), true) = (offered, length.is_some() || load.is_some()) {
+        made.push(Use {
+            length: length.and_then(metres),
+            load,
+            power: None,
+            span,
+        });
+    }
+    if let (Some(power), Some(_)) = (power.and_then(watts), load)
+        && (carried || offered.is_some())
+    {
+        made.push(Use {
+            length: None,
+            load,
+            power: Some(power),
+            span,
+        });
+    }
+    for cable in reader.cables_of(owner) {
+        reader.facts.cables[cable].uses.extend(made.iter().cloned());
+    }
+}
+
+/// A sheet that states its own length and a load offers that use.
+fn sheet_use(reader: &mut Reader<'_>) {
+    let loads: Vec<Fact<Load>> = reader
+        .facts
+        .setup
+        .loads
+        .iter()
+        .copied()
+        .filter(|load| load.value.kind == LoadKind::Loudspeaker)
+        .collect();
+    let fields = reader
+        .sheet
+        .blocks
+        .iter()
+        .filter(|block| block.key.is_some())
+        .count();
+    for cable in &mut reader.facts.cables {
+        let lone = cable.length();
+        for wanted in &mut cable.uses {
+            if wanted.power.is_some() {
+                continue;
+            }
+            wanted.length = wanted.length.or(lone);
+            if wanted.load.is_none()
+                && let [load] = loads.as_slice()
+            {
+                wanted.load = Some(*load);
+            }
+        }
+        cable.uses.retain(|wanted| {
+            wanted.power.is_some() || (wanted.length.is_some() && wanted.load.is_some())
+        });
+        if let (Some(length), [load], true, true) =
+            (lone, loads.as_slice(), fields >= 3, cable.uses.is_empty())
+        {
+            cable.uses.push(Use {
+                length: Some(length),
+                load: Some(*load),
+                power: None,
+                span: length.span,
+            });
+        }
+    }
+}
