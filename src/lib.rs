@@ -1,6 +1,7 @@
 //! claimgauge audits plain-text loudspeaker-cable literature: it reads spec sheets, comparison tests and articles,
 //! recomputes the physics, and reports what does not hold beside what it could confirm.
 
+pub mod claims;
 pub mod facts;
 pub mod finding;
 pub mod input;

@@ -32,6 +32,18 @@ pub const BUILTIN: &[(&str, &str)] = &[
         "words-facts.yaml",
         include_str!("../../rules/words-facts.yaml"),
     ),
+    (
+        "words-claims.yaml",
+        include_str!("../../rules/words-claims.yaml"),
+    ),
+    (
+        "words-stance.yaml",
+        include_str!("../../rules/words-stance.yaml"),
+    ),
+    (
+        "words-topic.yaml",
+        include_str!("../../rules/words-topic.yaml"),
+    ),
 ];
 
 /// Chapters of the rulebook, in order.
@@ -341,6 +353,18 @@ impl Rulebook {
                     .iter()
                     .map(|(name, text)| (name.as_str(), text.as_str(), true)),
             )
+            .collect::<Vec<_>>();
+        validate::rulebook(&files)
+    }
+
+    /// A rulebook from these files alone, each as name and text.
+    ///
+    /// # Errors
+    /// Every fault of the files.
+    pub fn from_files(files: &[(String, String)]) -> Result<Self, Vec<Fault>> {
+        let files = files
+            .iter()
+            .map(|(name, text)| (name.as_str(), text.as_str(), false))
             .collect::<Vec<_>>();
         validate::rulebook(&files)
     }

@@ -1,3 +1,5 @@
 //! All integration tests, linked once.
 
+mod claims;
 mod hygiene;
+mod plain;

@@ -1,0 +1,154 @@
+//! One alternative of a claim rule at one place.
+
+use super::passage::Passages;
+use super::stance::Reader;
+use crate::lexicon::Hit;
+use crate::rulebook::Alternative;
+use crate::span::Span;
+
+/// Concepts that met.
+#[derive(Debug, Clone)]
+pub(super) struct Match {
+    /// Index of the rule.
+    pub(super) rule: usize,
+    /// Sentence of the first concept.
+    pub(super) sentence: usize,
+    /// The words in that sentence.
+    pub(super) span: Span,
+    /// Each concept with its sentence, in the order of the rule.
+    pub(super) hits: Vec<(usize, Hit)>,
+}
+
+impl Match {
+    pub(super) fn sentences(&self) -> Vec<usize> {
+        let mut list: Vec<usize> = self.hits.iter().map(|(sentence, _)| *sentence).collect();
+        list.sort_unstable();
+        list.dedup();
+        list
+    }
+}
+
+/// A hit that could stand for a concept; the lower the rank the better.
+struct Choice {
+    /// Whether it is negated, how many sentences away, how many words away.
+    rank: (bool, usize, usize),
+    step: isize,
+    at: usize,
+    hit: Hit,
+}
+
+/// Tries the alternative with `anchor` as the hit of its first concept.
+pub(super) fn at(
+    rule: usize,
+    alternative: &Alternative,
+    sentence: usize,
+    anchor: Hit,
+    passages: &Passages<'_>,
+    reader: &Reader<'_>,
+) -> Option<Match> {
+    let around = passages.around(sentence, alternative.sentences - 1);
+    let mut hits = vec![(sentence, anchor)];
+    let (mut low, mut high) = (0, 0);
+    for concepts in alternative.all.get(1..)? {
+        let mut best: Option<Choice> = None;
+        for &(at, step) in &around {
+            let spread = usize::try_from(high.max(step) - low.min(step)).unwrap_or(usize::MAX);
+            if spread >= alternative.sentences {
+                continue;
+            }
+            for hit in passages.hits_of(at, concepts) {
+                if !fits(alternative, &hits, at, hit) {
+                    continue;
+                }
+                let gap = if at == sentence {
+                    hit.first.abs_diff(anchor.first)
+                } else {
+                    usize::MAX
+                };
+                let rank = (reader.is_negated(at, hit), step.unsigned_abs(), gap);
+                if best.as_ref().is_none_or(|known| rank < known.rank) {
+                    best = Some(Choice {
+                        rank,
+                        step,
+                        at,
+                        hit,
+                    });
+                }
+            }
+        }
+        let Choice { step, at, hit, .. } = best?;
+        low = low.min(step);
+        high = high.max(step);
+        hits.push((at, hit));
+    }
+    let span = hits
+        .iter()
+        .filter(|(at, _)| *at == sentence)
+        .fold(anchor.span, |span, (_, hit)| span.join(hit.span));
+    let made = Match {
+        rule,
+        sentence,
+        span,
+        hits,
+    };
+    let own = made.sentences();
+    if passages.say_any(&own, &alternative.unless)
+        || reader.say_anywhere(&alternative.unless_document)
+        || (alternative.about_cable && !passages.about_cable(&own))
+    {
+        return None;
+    }
+    if !alternative.unless_near.is_empty() {
+        let near: Vec<usize> = own
+            .iter()
+            .flat_map(|&at| passages.around(at, 1))
+            .map(|(at, _)| at)
+            .collect();
+        if passages.say_any(&near, &alternative.unless_near) {
+            return None;
+        }
+    }
+    if passages
+        .hits_of(sentence, &alternative.unless_clause)
+        .any(|hit| reader.same_clause(sentence, hit.span, anchor.span))
+    {
+        return None;
+    }
+    if let Some(pattern) = &alternative.pattern {
+        let words = passages.sheet.sentences.get(sentence)?.span;
+        if !pattern.is_match(words.of(passages.sheet.flow.text())) {
+            return None;
+        }
+    }
+    Some(made)
+}
+
+/// Whether `hit` can stand beside those chosen before it.
+fn fits(alternative: &Alternative, chosen: &[(usize, Hit)], at: usize, hit: Hit) -> bool {
+    if chosen
+        .iter()
+        .any(|(other, known)| *other == at && known.span == hit.span)
+    {
+        return false;
+    }
+    let Some((last_at, last)) = chosen.last() else {
+        return true;
+    };
+    if alternative.ordered && hit.span.start < last.span.end {
+        return false;
+    }
+    if let Some(most) = alternative.distance {
+        if *last_at != at {
+            return false;
+        }
+        let gap = if hit.first > last.last {
+            hit.first - last.last - 1
+        } else {
+            last.first.saturating_sub(hit.last + 1)
+        };
+        if gap > most {
+            return false;
+        }
+    }
+    true
+}

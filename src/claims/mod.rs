@@ -1,0 +1,342 @@
+//! Claims in running text: where the concepts of a rule meet, and who stands behind what is said.
+//!
+//! [`Engine`] is compiled from the rulebook once. For each document it gets the sheet and the hits of all word lists (the
+//! text has been walked once, whatever the number of rules), joins hits to claims as the rule files say ([`matching`]) and
+//! works out the stance of each by the scope of cues ([`stance`]). No rule is spelled out here.
+
+mod matching;
+mod passage;
+mod stance;
+
+use crate::finding::{Finding, Level, Mark, Stance};
+use crate::lexicon::{Hit, Hits};
+use crate::rulebook::{Chapter, Rule, Rulebook, Winner};
+use crate::sheet::Sheet;
+use crate::span::Span;
+use matching::Match;
+use passage::Passages;
+use stance::Cues;
+
+/// A claim that a document makes, reports, denies or asks about.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Claim {
+    /// Id of the rule.
+    pub rule: String,
+    /// Who stands behind it.
+    pub stance: Stance,
+    /// The primary words: from the first to the last word that carries the claim in its main sentence.
+    pub span: Span,
+    /// Sentences that it rests on, by index.
+    pub sentences: Vec<usize>,
+    /// The words of each concept, with a label.
+    pub marks: Vec<(Span, String)>,
+}
+
+/// The claim rules of a rulebook, ready to read documents with.
+#[derive(Debug)]
+pub struct Engine<'b> {
+    book: &'b Rulebook,
+    /// For each concept, the rules and alternatives that start from it.
+    triggers: Vec<Vec<(usize, usize)>>,
+    cues: Cues,
+}
+
+impl<'b> Engine<'b> {
+    /// Compiles the claim rules of `book`.
+    #[must_use]
+    pub fn new(book: &'b Rulebook) -> Self {
+        let mut triggers = vec![Vec::new(); book.lexicon().len()];
+        for (rule_index, rule) in book.rules().iter().enumerate() {
+            for (index, alternative) in rule.alternatives.iter().enumerate() {
+                for concept in alternative.all.first().into_iter().flatten() {
+                    if let Some(list) = triggers.get_mut(usize::from(concept.0)) {
+                        list.push((rule_index, index));
+                    }
+                }
+            }
+        }
+        Self {
+            book,
+            triggers,
+            cues: Cues::new(book.lexicon()),
+        }
+    }
+
+    /// All claims of a document in reading order, whatever their stance; one for each rule and place.
+    #[must_use]
+    pub fn claims(&self, sheet: &Sheet, hits: &Hits) -> Vec<Claim> {
+        let passages = Passages::new(sheet, hits, self.book.lexicon());
+        let reader = stance::Reader::new(&self.cues, sheet, hits);
+        let mut found: Vec<(Match, Stance)> = Vec::new();
+        for sentence in 0..sheet.sentences.len() {
+            for hit in hits.of(sentence) {
+                let Some(starts) = self.triggers.get(usize::from(hit.concept.0)) else {
+                    continue;
+                };
+                for &(rule, index) in starts {
+                    let made = self.book.rules().get(rule).and_then(|parent| {
+                        let alternative = parent.alternatives.get(index)?;
+                        matching::at(rule, alternative, sentence, *hit, &passages, &reader)
+                    });
+                    if let Some(made) = made {
+                        let stance = reader.stance(&made);
+                        found.push((made, stance));
+                    }
+                }
+            }
+        }
+        self.settle(sheet, found)
+    }
+
+    /// Joins what was found for one rule in one place, and lets the rules that win on the same words win.
+    fn settle(&self, sheet: &Sheet, mut found: Vec<(Match, Stance)>) -> Vec<Claim> {
+        found.sort_by_key(|(made, _)| (made.rule, made.sentence, made.span.start));
+        let mut places: Vec<Place> = Vec::new();
+        for (made, stance) in found {
+            // In one sentence a denial of one wording denies the others as well.
+            if let Some(place) = places
+                .last_mut()
+                .filter(|place| place.rule == made.rule && place.main == made.sentence)
+            {
+                if silent(stance) {
+                    if !silent(place.stance) {
+                        place.stance = stance;
+                    }
+                } else if !silent(place.stance) && stance < place.stance {
+                    place.stance = stance;
+                }
+                place.add(made);
+            } else {
+                places.push(Place::new(made, stance));
+            }
+        }
+        let mut joined: Vec<Place> = Vec::new();
+        for place in places {
+            match joined
+                .last_mut()
+                .filter(|last| last.rule == place.rule && touches(sheet, last, &place))
+            {
+                Some(last) => last.join(place),
+                None => joined.push(place),
+            }
+        }
+        let losers: Vec<bool> = joined
+            .iter()
+            .map(|place| joined.iter().any(|other| self.wins(other, place)))
+            .collect();
+        let mut claims: Vec<Claim> = joined
+            .into_iter()
+            .zip(losers)
+            .filter(|(_, loses)| !loses)
+            .map(|(place, _)| self.claim(place))
+            .collect();
+        claims.sort_by(|a, b| (a.span, &a.rule).cmp(&(b.span, &b.rule)));
+        claims
+    }
+
+    fn wins(&self, winner: &Place, loser: &Place) -> bool {
+        let (Some(strong), Some(weak)) = (
+            self.book.rules().get(winner.rule),
+            self.book.rules().get(loser.rule),
+        ) else {
+            return false;
+        };
+        winner.rule != loser.rule
+            && !silent(winner.stance)
+            && winner
+                .sentences
+                .iter()
+                .any(|sentence| loser.sentences.contains(sentence))
+            && winner.marks.iter().any(|(hit, _)| hit.overlaps(loser.span))
+            && weak.yields_to.iter().any(|rule| match rule {
+                Winner::Rule(id) => *id == strong.id,
+                Winner::Chapter(chapter) => *chapter == strong.chapter,
+            })
+    }
+
+    fn claim(&self, place: Place) -> Claim {
+        let rule = self
+            .book
+            .rules()
+            .get(place.rule)
+            .map(|rule| rule.id.clone())
+            .unwrap_or_default();
+        let lexicon = self.book.lexicon();
+        let mut marks: Vec<(Span, String)> = place
+            .marks
+            .into_iter()
+            .map(|(span, concept)| (span, label(lexicon.name(concept))))
+            .collect();
+        marks.sort();
+        marks.dedup_by(|a, b| a.0 == b.0);
+        Claim {
+            rule,
+            stance: place.stance,
+            span: place.span,
+            sentences: place.sentences,
+            marks,
+        }
+    }
+
+    /// Findings for the claims that are asserted or endorsed, and notes for those that are reported.
+    #[must_use]
+    pub fn findings(&self, sheet: &Sheet, claims: &[Claim]) -> Vec<Finding> {
+        claims
+            .iter()
+            .filter(|claim| !silent(claim.stance))
+            .filter_map(|claim| {
+                let rule = self.book.rule(&claim.rule)?;
+                Some(finding(rule, claim, sheet))
+            })
+            .collect()
+    }
+}
+
+/// Whether nothing is reported for a claim of this stance.
+#[must_use]
+pub fn silent(stance: Stance) -> bool {
+    matches!(stance, Stance::Denied | Stance::Asked | Stance::Conditional)
+}
+
+fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet) -> Finding {
+    let level = if claim.stance == Stance::Reported && rule.chapter != Chapter::Safety {
+        Level::Note
+    } else if claim.stance == Stance::Reported {
+        rule.level.min(Level::Note)
+    } else {
+        rule.level
+    };
+    let quote = shorten(claim.span.of(sheet.flow.text()));
+    let said = match claim.stance {
+        Stance::Reported => "Reported here as somebody else's words. ",
+        _ => "",
+    };
+    let template = if rule.message.is_empty() {
+        format!("“{{quote}}”: {}", rule.says)
+    } else {
+        rule.message.clone()
+    };
+    let mut marks = vec![Mark {
+        span: claim.span,
+        label: rule.title.clone(),
+    }];
+    marks.extend(
+        claim
+            .marks
+            .iter()
+            .filter(|(span, _)| !claim.span.contains(*span))
+            .map(|(span, label)| Mark {
+                span: *span,
+                label: label.clone(),
+            }),
+    );
+    let mut help = rule.help.clone();
+    if !rule.fair.is_empty() {
+        help.push_str(" A fair statement nearby: ");
+        help.push_str(&rule.fair);
+    }
+    if !rule.evidence.is_empty() {
+        help.push_str(" What would change the verdict: ");
+        help.push_str(&rule.evidence);
+    }
+    Finding {
+        rule: rule.id.clone(),
+        verdict: rule.verdict,
+        level: Some(level),
+        stance: claim.stance,
+        message: format!("{said}{}", template.replace("{quote}", &quote)),
+        help,
+        marks,
+        working: Vec::new(),
+        sources: rule.sources.clone(),
+    }
+}
+
+/// Longest quotation in a message, in characters.
+const QUOTE_LIMIT: usize = 160;
+
+fn shorten(text: &str) -> String {
+    let tidy = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    if tidy.chars().count() <= QUOTE_LIMIT {
+        return tidy;
+    }
+    let mut short: String = tidy.chars().take(QUOTE_LIMIT).collect();
+    if let Some(at) = short.rfind(' ') {
+        short.truncate(at);
+    }
+    short.push('…');
+    short
+}
+
+/// A word list's name as a label: the part after the last dot, in plain words.
+fn label(name: &str) -> String {
+    name.rsplit('.').next().unwrap_or(name).replace('_', " ")
+}
+
+/// What was found for one rule in one place.
+#[derive(Debug)]
+struct Place {
+    rule: usize,
+    main: usize,
+    stance: Stance,
+    span: Span,
+    sentences: Vec<usize>,
+    marks: Vec<(Span, crate::lexicon::ConceptId)>,
+}
+
+impl Place {
+    fn new(made: Match, stance: Stance) -> Self {
+        Self {
+            rule: made.rule,
+            main: made.sentence,
+            stance,
+            span: made.span,
+            sentences: made.sentences(),
+            marks: marks(&made.hits),
+        }
+    }
+
+    fn add(&mut self, made: Match) {
+        self.span = self.span.join(made.span);
+        self.sentences.extend(made.sentences());
+        self.tidy();
+        self.marks.extend(marks(&made.hits));
+    }
+
+    fn join(&mut self, other: Self) {
+        let (loud, quiet) = (!silent(self.stance), !silent(other.stance));
+        if loud == quiet {
+            self.stance = self.stance.min(other.stance);
+            self.span = self.span.join(other.span);
+        } else if quiet {
+            self.stance = other.stance;
+            self.span = other.span;
+        }
+        self.main = other.main;
+        self.sentences.extend(other.sentences);
+        self.tidy();
+        self.marks.extend(other.marks);
+    }
+
+    fn tidy(&mut self) {
+        self.sentences.sort_unstable();
+        self.sentences.dedup();
+    }
+}
+
+fn marks(hits: &[(usize, Hit)]) -> Vec<(Span, crate::lexicon::ConceptId)> {
+    hits.iter()
+        .map(|(_, hit)| (hit.span, hit.concept))
+        .collect()
+}
+
+/// Whether two places of one rule are one: overlapping or neighbouring sentences of one block.
+fn touches(sheet: &Sheet, first: &Place, second: &Place) -> bool {
+    let block = |sentence: usize| sheet.sentences.get(sentence).map(|sentence| sentence.block);
+    first.sentences.iter().any(|&a| {
+        second
+            .sentences
+            .iter()
+            .any(|&b| a == b || (a.abs_diff(b) == 1 && block(a) == block(b)))
+    })
+}

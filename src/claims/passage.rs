@@ -1,0 +1,152 @@
+//! Which sentences are neighbours, and what a sentence is about.
+//!
+//! Sentences of one block are neighbours; so are a list item and the sentence that introduces the list, a section's first
+//! sentence and its heading, and the cells of a row with the heads of their columns.
+
+use crate::lexicon::{ConceptId, Hit, Hits, Lexicon};
+use crate::sheet::{BlockKind, Sheet};
+
+/// The neighbourhood of every block.
+#[derive(Debug)]
+pub(super) struct Passages<'d> {
+    pub(super) sheet: &'d Sheet,
+    pub(super) hits: &'d Hits,
+    /// Word lists of what is a cable and of what is another thing.
+    cable: Option<ConceptId>,
+    other: Option<ConceptId>,
+    /// By block: sentences before its own (heading, lead, column head).
+    before: Vec<Vec<usize>>,
+    /// By block: the sentence that follows a heading.
+    after: Vec<Option<usize>>,
+}
+
+impl<'d> Passages<'d> {
+    pub(super) fn new(sheet: &'d Sheet, hits: &'d Hits, lexicon: &Lexicon) -> Self {
+        let last = |block: usize| -> Option<usize> {
+            let range = &sheet.blocks.get(block)?.sentences;
+            range.end.checked_sub(1).filter(|last| *last >= range.start)
+        };
+        let mut before: Vec<Vec<usize>> = Vec::with_capacity(sheet.blocks.len());
+        let mut after = vec![None; sheet.blocks.len()];
+        for (index, block) in sheet.blocks.iter().enumerate() {
+            let mut list = Vec::new();
+            match block.kind {
+                BlockKind::Cell { table, row, column } => {
+                    if let Some(table) = sheet.tables.get(table) {
+                        if table.header_row && row > 0 {
+                            let head = table.cells.first().and_then(|cells| cells.get(column));
+                            list.extend(head.copied().flatten().and_then(last));
+                        }
+                        let beside = table.cells.get(row).map_or(&[][..], Vec::as_slice);
+                        list.extend(
+                            beside
+                                .iter()
+                                .take(column)
+                                .filter_map(|cell| cell.and_then(last)),
+                        );
+                    }
+                }
+                BlockKind::Heading { .. } => {
+                    let next = sheet.blocks.get(index + 1);
+                    after[index] =
+                        next.filter(|next| next.section == Some(index))
+                            .and_then(|next| {
+                                Some(next.sentences.start)
+                                    .filter(|start| *start < next.sentences.end)
+                            });
+                }
+                _ => {
+                    if let Some(lead) = block.lead {
+                        list.extend(last(lead));
+                    } else if let Some(section) = block.section {
+                        let first = sheet
+                            .blocks
+                            .get(section + 1)
+                            .is_some_and(|_| section + 1 == index);
+                        if first {
+                            list.extend(last(section));
+                        }
+                    }
+                }
+            }
+            before.push(list);
+        }
+        Self {
+            sheet,
+            hits,
+            cable: lexicon.id("topic.cable"),
+            other: lexicon.id("topic.other"),
+            before,
+            after,
+        }
+    }
+
+    /// The sentences round `sentence`, each with its distance, up to `reach` away on either side.
+    pub(super) fn around(&self, sentence: usize, reach: usize) -> Vec<(usize, isize)> {
+        let mut list = vec![(sentence, 0)];
+        let (Some(own), true) = (self.sheet.sentences.get(sentence), reach > 0) else {
+            return list;
+        };
+        let Some(block) = self.sheet.blocks.get(own.block) else {
+            return list;
+        };
+        for step in 1..=reach {
+            let distance = isize::try_from(step).unwrap_or(isize::MAX);
+            let inside = sentence.saturating_sub(block.sentences.start);
+            if step <= inside {
+                list.push((sentence - step, -distance));
+            } else if let Some(linked) = self.before.get(own.block) {
+                let back = step - inside;
+                if let Some(index) = linked.len().checked_sub(back) {
+                    list.push((linked[index], -distance));
+                }
+            }
+            if sentence + step < block.sentences.end {
+                list.push((sentence + step, distance));
+            } else if sentence + step == block.sentences.end
+                && let Some(next) = self.after.get(own.block).copied().flatten()
+            {
+                list.push((next, distance));
+            }
+        }
+        list
+    }
+
+    /// Whether the sentences with those hits can be about a cable: one of them names it, or none names another thing.
+    pub(super) fn about_cable(&self, sentences: &[usize]) -> bool {
+        let Some(cable) = self.cable else {
+            return true;
+        };
+        if sentences.iter().any(|&at| self.hits.say(at, cable)) {
+            return true;
+        }
+        let Some(other) = self.other else {
+            return true;
+        };
+        !sentences.iter().any(|&at| self.hits.say(at, other))
+    }
+
+    /// Whether any of the concepts is said in one of the sentences.
+    pub(super) fn say_any(&self, sentences: &[usize], concepts: &[ConceptId]) -> bool {
+        !concepts.is_empty()
+            && sentences.iter().any(|&at| {
+                self.hits
+                    .of(at)
+                    .iter()
+                    .any(|hit| concepts.contains(&hit.concept))
+            })
+    }
+
+    /// Hits of one sentence for any of the concepts.
+    pub(super) fn hits_of<'p>(
+        &'p self,
+        sentence: usize,
+        concepts: &'p [ConceptId],
+    ) -> impl Iterator<Item = Hit> + 'p {
+        self.hits
+            .of(sentence)
+            .iter()
+            .copied()
+            .filter(|hit| concepts.contains(&hit.concept))
+    }
+}

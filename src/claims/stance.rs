@@ -1,0 +1,656 @@
+//! Who stands behind a claim, by the scope of cues.
+//!
+//! The method is that of the negation-scope algorithms for clinical text (Chapman et al. 2001, J. Biomed. Inform. 34:
+//! cues with a direction, pseudo-cues and scope ends; Harkema et al. 2009, J. Biomed. Inform. 42: the same for who
+//! experiences and for hypothetical statements). Cues are word lists:
+//!
+//! | list | effect |
+//! | --- | --- |
+//! | `stance.deny.clause` | denies what stands in its clause |
+//! | `stance.deny.rest` | denies what follows it in the sentence, up to a contrast |
+//! | `stance.deny.back` | denies what precedes it; near the start of a sentence, the sentence before |
+//! | `stance.deny.all` | denies its whole sentence, up to a contrast; near the start or in a short one, the sentence before |
+//! | `stance.deny.next` | at the start of a sentence: denies the sentence before (two after a quotation) |
+//! | `stance.deny.heading` | in a heading, a lead or before a colon: denies what stands under it |
+//! | `stance.fact` | ends the reach of such a heading (“Fact: …”) |
+//! | `stance.pseudo` | words that look like a `deny.clause` cue and are none |
+//! | `stance.affirm` | words that look like any denial and assert (“far from a myth”) |
+//! | `stance.break` | words that end a clause |
+//! | `stance.contrast` | words that end the reach of a denial before them |
+//! | `stance.ask`, `stance.rhetoric`, `stance.yes` | indirect questions; questions that assert; answers that assert |
+//! | `stance.if`, `stance.if.weak`, `stance.would` | conditions; conditions only beside a `would` or with the claim inside |
+//! | `stance.report`, `stance.report.not` | somebody else says so; words that only look so |
+//! | `stance.own`, `stance.people`, `stance.release` | the publisher's own people; people of a firm; marks of a release |
+//! | `stance.agree` | the author agrees |
+
+use super::matching::Match;
+use crate::finding::Stance;
+use crate::lexicon::{ConceptId, Hit, Hits, Lexicon};
+use crate::sheet::{BlockKind, Sheet};
+use crate::span::Span;
+
+/// What a cue does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Class {
+    DenyClause,
+    DenyRest,
+    DenyBack,
+    DenyAll,
+    DenyNext,
+    DenyHeading,
+    Fact,
+    Pseudo,
+    Affirm,
+    Break,
+    Contrast,
+    Ask,
+    Rhetoric,
+    Yes,
+    If,
+    IfWeak,
+    Would,
+    Report,
+    ReportNot,
+    Own,
+    People,
+    Release,
+    Agree,
+}
+
+const NAMES: &[(&str, Class)] = &[
+    ("stance.deny.clause", Class::DenyClause),
+    ("stance.deny.rest", Class::DenyRest),
+    ("stance.deny.back", Class::DenyBack),
+    ("stance.deny.all", Class::DenyAll),
+    ("stance.deny.next", Class::DenyNext),
+    ("stance.deny.heading", Class::DenyHeading),
+    ("stance.fact", Class::Fact),
+    ("stance.pseudo", Class::Pseudo),
+    ("stance.affirm", Class::Affirm),
+    ("stance.break", Class::Break),
+    ("stance.contrast", Class::Contrast),
+    ("stance.ask", Class::Ask),
+    ("stance.rhetoric", Class::Rhetoric),
+    ("stance.yes", Class::Yes),
+    ("stance.if", Class::If),
+    ("stance.if.weak", Class::IfWeak),
+    ("stance.would", Class::Would),
+    ("stance.report", Class::Report),
+    ("stance.report.not", Class::ReportNot),
+    ("stance.own", Class::Own),
+    ("stance.people", Class::People),
+    ("stance.release", Class::Release),
+    ("stance.agree", Class::Agree),
+];
+
+/// The cue lists of a rulebook.
+#[derive(Debug)]
+pub(super) struct Cues {
+    /// By concept number.
+    class: Vec<Option<Class>>,
+}
+
+impl Cues {
+    pub(super) fn new(lexicon: &Lexicon) -> Self {
+        let mut class = vec![None; lexicon.len()];
+        for &(name, kind) in NAMES {
+            if let Some(slot) = lexicon
+                .id(name)
+                .and_then(|id| class.get_mut(usize::from(id.0)))
+            {
+                *slot = Some(kind);
+            }
+        }
+        Self { class }
+    }
+
+    fn class(&self, concept: ConceptId) -> Option<Class> {
+        self.class.get(usize::from(concept.0)).copied().flatten()
+    }
+}
+
+/// A cue at its place.
+#[derive(Debug, Clone, Copy)]
+struct Cue {
+    class: Class,
+    span: Span,
+    /// Index of its first word in the sentence.
+    first: usize,
+    /// Index of its last word.
+    last: usize,
+}
+
+/// A sentence with this many words or fewer refers to the one before it when it denies as a whole.
+const SHORT: usize = 14;
+/// How many sentences of a block a label at its start denies.
+const LABEL_REACH: usize = 12;
+/// A cue that begins at this word or before it stands near the start of its sentence.
+const NEAR_START: usize = 4;
+
+/// The cues of one document.
+#[derive(Debug)]
+pub(super) struct Reader<'d> {
+    sheet: &'d Sheet,
+    hits: &'d Hits,
+    /// By sentence, in order, those that only look like cues left out.
+    cues: Vec<Vec<Cue>>,
+    /// Words in quotation marks.
+    quotes: Vec<Span>,
+    /// Whether the document is a release.
+    release: bool,
+}
+
+impl<'d> Reader<'d> {
+    pub(super) fn new(cues: &Cues, sheet: &'d Sheet, hits: &'d Hits) -> Self {
+        let mut all = Vec::with_capacity(sheet.sentences.len());
+        let mut release = false;
+        for sentence in 0..sheet.sentences.len() {
+            let found: Vec<Cue> = hits
+                .of(sentence)
+                .iter()
+                .filter_map(|hit| {
+                    Some(Cue {
+                        class: cues.class(hit.concept)?,
+                        span: hit.span,
+                        first: hit.first,
+                        last: hit.last,
+                    })
+                })
+                .collect();
+            release |= found.iter().any(|cue| cue.class == Class::Release);
+            let kept = found
+                .iter()
+                .copied()
+                .filter(|cue| !masked(cue, &found))
+                .collect();
+            all.push(kept);
+        }
+        Self {
+            sheet,
+            hits,
+            cues: all,
+            quotes: quotes(sheet),
+            release,
+        }
+    }
+
+    fn cues(&self, sentence: usize) -> &[Cue] {
+        self.cues.get(sentence).map_or(&[], Vec::as_slice)
+    }
+
+    fn text(&self) -> &str {
+        self.sheet.flow.text()
+    }
+
+    fn words(&self, sentence: usize) -> Span {
+        self.sheet
+            .sentences
+            .get(sentence)
+            .map_or_else(Span::default, |sentence| sentence.span)
+    }
+
+    /// Whether one of the concepts is said anywhere in the document.
+    pub(super) fn say_anywhere(&self, concepts: &[ConceptId]) -> bool {
+        !concepts.is_empty()
+            && self
+                .hits
+                .all()
+                .iter()
+                .any(|hit| concepts.contains(&hit.concept))
+    }
+
+    /// Whether no border of a clause stands between the two.
+    pub(super) fn same_clause(&self, sentence: usize, one: Span, other: Span) -> bool {
+        if one.overlaps(other) {
+            return true;
+        }
+        let between = Span::new(one.end.min(other.end), one.start.max(other.start));
+        !has_border(between.of(self.text()))
+            && !self
+                .cues(sentence)
+                .iter()
+                .any(|cue| cue.class == Class::Break && between.contains(cue.span))
+    }
+
+    fn contrast_between(&self, sentence: usize, one: Span, other: Span) -> bool {
+        let between = Span::new(one.end.min(other.end), one.start.max(other.start));
+        between.of(self.text()).contains(';')
+            || self
+                .cues(sentence)
+                .iter()
+                .any(|cue| cue.class == Class::Contrast && between.contains(cue.span))
+    }
+
+    /// Whether a denial before the words reaches them within their clause.
+    pub(super) fn is_negated(&self, sentence: usize, hit: Hit) -> bool {
+        self.cues(sentence).iter().any(|cue| {
+            cue.class == Class::DenyClause
+                && !cue.span.overlaps(hit.span)
+                && cue.span.start < hit.span.start
+                && self.same_clause(sentence, cue.span, hit.span)
+        })
+    }
+
+    /// Who stands behind the claim.
+    pub(super) fn stance(&self, made: &Match) -> Stance {
+        if self.asked(made) {
+            return Stance::Asked;
+        }
+        if self.denied(made) {
+            return Stance::Denied;
+        }
+        if self.conditional(made) {
+            return Stance::Conditional;
+        }
+        self.source(made)
+    }
+
+    fn asked(&self, made: &Match) -> bool {
+        let last_question = |at: usize, from: usize| {
+            let tail = Span::new(from, self.words(at).end);
+            tail.of(self.text()).contains('?')
+        };
+        let rhetorical = |at: usize| self.has(at, Class::Rhetoric);
+        let sentences = made.sentences();
+        let all_asked = made
+            .hits
+            .iter()
+            .all(|(at, hit)| last_question(*at, hit.span.start) && !rhetorical(*at));
+        if all_asked {
+            let after = sentences.last().map_or(made.sentence, |last| last + 1);
+            let affirmed = self.same_block(made.sentence, after)
+                && self
+                    .cues(after)
+                    .iter()
+                    .any(|cue| cue.class == Class::Yes && cue.first <= 1);
+            return !affirmed;
+        }
+        made.hits.iter().any(|(at, hit)| {
+            self.cues(*at).iter().any(|cue| {
+                cue.class == Class::Ask
+                    && cue.span.start < hit.span.start
+                    && !self.contrast_between(*at, cue.span, hit.span)
+            })
+        })
+    }
+
+    fn denied(&self, made: &Match) -> bool {
+        made.hits
+            .iter()
+            .any(|(at, hit)| self.denied_inside(made, *at, *hit))
+            || self.denied_above(made)
+            || self.denied_after(made)
+    }
+
+    /// A denial in the sentence of one of the concepts.
+    fn denied_inside(&self, made: &Match, at: usize, hit: Hit) -> bool {
+        self.cues(at).iter().any(|cue| {
+            let part_of_claim = made
+                .hits
+                .iter()
+                .any(|(other, part)| *other == at && part.span.contains(cue.span));
+            if part_of_claim {
+                return false;
+            }
+            let before = cue.span.start < hit.span.start;
+            match cue.class {
+                Class::DenyClause => {
+                    self.same_clause(at, cue.span, hit.span)
+                        && (before || at == made.sentence || made.hits.len() == 1)
+                }
+                Class::DenyRest => before && !self.contrast_between(at, cue.span, hit.span),
+                Class::DenyBack => !before,
+                Class::DenyAll => !before || !self.contrast_between(at, cue.span, hit.span),
+                Class::DenyHeading => {
+                    before
+                        && !self.cues(at).iter().any(|fact| {
+                            fact.class == Class::Fact
+                                && fact.span.start > cue.span.start
+                                && fact.span.start < hit.span.start
+                        })
+                }
+                _ => false,
+            }
+        })
+    }
+
+    /// A heading, a lead or a label that denies what stands under it.
+    fn denied_above(&self, made: &Match) -> bool {
+        let Some(own) = self.sheet.sentences.get(made.sentence) else {
+            return false;
+        };
+        let Some(block) = self.sheet.blocks.get(own.block) else {
+            return false;
+        };
+        if self.has(made.sentence, Class::Fact) {
+            return false;
+        }
+        for at in (block.sentences.start..made.sentence)
+            .rev()
+            .take(LABEL_REACH)
+        {
+            if self.has(at, Class::Fact) {
+                return false;
+            }
+            let label = self
+                .cues(at)
+                .iter()
+                .any(|cue| cue.class == Class::DenyHeading && cue.first <= 1);
+            if label {
+                return true;
+            }
+        }
+        let heads = |index: usize, any: bool| {
+            self.sheet.blocks.get(index).is_some_and(|head| {
+                head.sentences.clone().any(|at| {
+                    self.cues(at).iter().any(|cue| match cue.class {
+                        Class::DenyHeading => true,
+                        Class::DenyAll | Class::DenyBack | Class::DenyNext | Class::DenyRest => any,
+                        _ => false,
+                    })
+                })
+            })
+        };
+        if block.lead.is_some_and(|lead| heads(lead, true)) {
+            return true;
+        }
+        let mut section = block.section;
+        let mut steps = 0;
+        while let Some(index) = section {
+            if heads(index, false) {
+                return true;
+            }
+            steps += 1;
+            section = self
+                .sheet
+                .blocks
+                .get(index)
+                .and_then(|head| head.section)
+                .filter(|_| steps < 4);
+        }
+        false
+    }
+
+    /// A denial that follows: in the next sentence, after a quotation, in the reply of another voice.
+    fn denied_after(&self, made: &Match) -> bool {
+        let sentences = made.sentences();
+        let last = sentences.last().copied().unwrap_or(made.sentence);
+        let quoted = self.in_quotes(made) || self.block_quoted(made.sentence);
+        let reported = sentences.iter().any(|&at| self.has(at, Class::Report));
+        let reach = if quoted || reported { 2 } else { 1 };
+        for step in 1..=reach {
+            let at = last + step;
+            if !self.same_block(last, at) {
+                break;
+            }
+            if self.has(at, Class::Agree) || self.starts_with(at, Class::Yes) {
+                return false;
+            }
+            if self.rebuts(made, at, quoted || reported) {
+                return true;
+            }
+        }
+        let Some(own) = self.sheet.sentences.get(last) else {
+            return false;
+        };
+        let Some(block) = self.sheet.blocks.get(own.block) else {
+            return false;
+        };
+        let Some(next) = self.sheet.blocks.get(own.block + 1) else {
+            return false;
+        };
+        let near_end = last + 2 >= block.sentences.end;
+        let other_voice = block.quoted && !next.quoted
+            || (block.speaker.is_some() || next.speaker.is_some())
+                && self.voice(block.speaker) != self.voice(next.speaker)
+            || quoted && last + 1 == block.sentences.end
+            || self.parenthesis(next.sentences.start);
+        if !near_end || !other_voice || matches!(next.kind, BlockKind::Heading { .. }) {
+            return false;
+        }
+        next.sentences
+            .clone()
+            .take(2)
+            .take_while(|&at| !self.has(at, Class::Agree))
+            .any(|at| self.rebuts(made, at, true))
+    }
+
+    /// Whether the sentence `at` denies the claim made before it; `voice`: as an answer to somebody's words.
+    fn rebuts(&self, made: &Match, at: usize, voice: bool) -> bool {
+        let length = self.length(at);
+        self.cues(at).iter().any(|cue| {
+            let near_start = cue.first <= NEAR_START;
+            match cue.class {
+                Class::DenyNext => cue.first <= 1,
+                Class::DenyBack | Class::DenyAll => voice || near_start || length <= SHORT,
+                Class::DenyRest => voice && near_start,
+                Class::DenyClause => {
+                    (voice && near_start && length <= SHORT)
+                        || self.hits.of(at).iter().any(|hit| {
+                            made.hits
+                                .iter()
+                                .any(|(_, part)| part.concept == hit.concept)
+                                && !hit.span.overlaps(cue.span)
+                                && self.same_clause(at, cue.span, hit.span)
+                        })
+                }
+                _ => false,
+            }
+        })
+    }
+
+    fn conditional(&self, made: &Match) -> bool {
+        let sentences = made.sentences();
+        let before = made.sentence.checked_sub(1).filter(|&at| {
+            self.same_block(made.sentence, at)
+                && self.length(at) <= SHORT
+                && self.starts_with(at, Class::If)
+        });
+        if before.is_some() {
+            return true;
+        }
+        sentences.iter().any(|&at| {
+            let parts: Vec<Span> = made
+                .hits
+                .iter()
+                .filter(|(other, _)| *other == at)
+                .map(|(_, hit)| hit.span)
+                .collect();
+            let would = self.has(at, Class::Would);
+            self.cues(at).iter().any(|cue| {
+                let free = !parts.iter().any(|part| part.overlaps(cue.span));
+                match cue.class {
+                    Class::If => free,
+                    Class::IfWeak => {
+                        free && (would
+                            || parts.len() == made.hits.len()
+                                && parts.iter().all(|part| {
+                                    part.start > cue.span.start
+                                        && self.same_clause(at, cue.span, *part)
+                                }))
+                    }
+                    _ => false,
+                }
+            })
+        })
+    }
+
+    /// Reported, endorsed or the document's own words.
+    fn source(&self, made: &Match) -> Stance {
+        let sentences = made.sentences();
+        let last = sentences.last().copied().unwrap_or(made.sentence);
+        let quoted = self.in_quotes(made);
+        let mut near = sentences.clone();
+        if quoted {
+            near.extend(
+                made.sentence
+                    .checked_sub(1)
+                    .filter(|&at| self.same_block(last, at)),
+            );
+            near.extend(Some(last + 1).filter(|&at| self.same_block(last, at)));
+        }
+        let reported =
+            near.iter().any(|&at| self.has(at, Class::Report)) || self.block_quoted(made.sentence);
+        if !reported {
+            return Stance::Asserted;
+        }
+        let own = near.iter().any(|&at| self.has(at, Class::Own))
+            || (self.release && near.iter().any(|&at| self.has(at, Class::People)));
+        let agrees = sentences
+            .iter()
+            .copied()
+            .chain(
+                [last + 1, last + 2]
+                    .into_iter()
+                    .filter(|&at| self.same_block(last, at)),
+            )
+            .chain(
+                made.sentence
+                    .checked_sub(1)
+                    .filter(|&at| self.same_block(last, at)),
+            )
+            .any(|at| self.has(at, Class::Agree));
+        if own || agrees {
+            Stance::Endorsed
+        } else {
+            Stance::Reported
+        }
+    }
+
+    fn has(&self, sentence: usize, class: Class) -> bool {
+        self.cues(sentence).iter().any(|cue| cue.class == class)
+    }
+
+    fn starts_with(&self, sentence: usize, class: Class) -> bool {
+        self.cues(sentence)
+            .iter()
+            .any(|cue| cue.class == class && cue.first <= 1)
+    }
+
+    fn length(&self, sentence: usize) -> usize {
+        self.words(sentence)
+            .of(self.text())
+            .split_whitespace()
+            .count()
+    }
+
+    fn same_block(&self, one: usize, other: usize) -> bool {
+        let block = |at: usize| self.sheet.sentences.get(at).map(|sentence| sentence.block);
+        block(one).is_some() && block(one) == block(other)
+    }
+
+    fn block_quoted(&self, sentence: usize) -> bool {
+        self.sheet
+            .sentences
+            .get(sentence)
+            .and_then(|sentence| self.sheet.blocks.get(sentence.block))
+            .is_some_and(|block| block.quoted)
+    }
+
+    fn voice(&self, speaker: Option<Span>) -> &str {
+        speaker.map_or("", |span| span.of(self.text()))
+    }
+
+    fn parenthesis(&self, sentence: usize) -> bool {
+        self.words(sentence).of(self.text()).starts_with(['(', '['])
+    }
+
+    fn in_quotes(&self, made: &Match) -> bool {
+        let after = self
+            .quotes
+            .partition_point(|quote| quote.start <= made.span.start);
+        after
+            .checked_sub(1)
+            .and_then(|index| self.quotes.get(index))
+            .is_some_and(|quote| made.span.start < quote.end)
+    }
+}
+
+/// Whether a cue only looks like one.
+fn masked(cue: &Cue, all: &[Cue]) -> bool {
+    let denies = matches!(
+        cue.class,
+        Class::DenyClause
+            | Class::DenyRest
+            | Class::DenyBack
+            | Class::DenyAll
+            | Class::DenyNext
+            | Class::DenyHeading
+    );
+    all.iter().any(|other| {
+        if !other.span.overlaps(cue.span) {
+            return false;
+        }
+        match other.class {
+            Class::Affirm | Class::Agree => denies || matches!(cue.class, Class::Ask),
+            Class::Pseudo => {
+                matches!(cue.class, Class::DenyClause | Class::DenyNext)
+            }
+            Class::ReportNot => cue.class == Class::Report,
+            // A longer cue of a stronger kind takes the words of a shorter one.
+            Class::DenyAll | Class::DenyBack | Class::DenyRest => {
+                cue.class == Class::DenyClause
+                    && other.span.contains(cue.span)
+                    && other.last - other.first > cue.last - cue.first
+            }
+            _ => false,
+        }
+    })
+}
+
+/// Whether the text holds a mark that ends a clause.
+fn has_border(text: &str) -> bool {
+    let mut letters = text.chars().peekable();
+    while let Some(letter) = letters.next() {
+        match letter {
+            ';' | '—' | '–' | '(' | ')' | '“' | '”' | '"' | '.' | '!' | '?' => {
+                let inner =
+                    letter == '.' && letters.peek().is_some_and(|next| !next.is_whitespace());
+                if !inner {
+                    return true;
+                }
+            }
+            ',' | ':' if letters.peek().is_none_or(|next| next.is_whitespace()) => return true,
+            _ => {}
+        }
+    }
+    false
+}
+
+/// Stretches in quotation marks, three words or longer, within one block.
+fn quotes(sheet: &Sheet) -> Vec<Span> {
+    let text = sheet.flow.text();
+    let mut list = Vec::new();
+    for block in &sheet.blocks {
+        let mut open: Option<usize> = None;
+        for (at, letter) in block.span.of(text).char_indices() {
+            let at = at + block.span.start;
+            let closes = match letter {
+                '“' | '„' | '«' => {
+                    open = Some(at);
+                    false
+                }
+                '”' | '»' => true,
+                '"' => match open {
+                    Some(_) => true,
+                    None => {
+                        open = Some(at);
+                        false
+                    }
+                },
+                _ => false,
+            };
+            if closes && let Some(start) = open.take() {
+                let span = Span::new(start, at);
+                if span.of(text).split_whitespace().count() >= 3 {
+                    list.push(span);
+                }
+            }
+        }
+        if let Some(start) = open {
+            list.push(Span::new(start, block.span.end));
+        }
+    }
+    list.sort();
+    list
+}

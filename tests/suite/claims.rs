@@ -1,0 +1,157 @@
+//! Claims in running text, scored by rule and by stance on invented sentences.
+
+use crate::plain;
+use claimgauge::claims::Engine;
+use claimgauge::finding::Stance;
+use claimgauge::lexicon::Hits;
+use claimgauge::rulebook::Rulebook;
+use std::collections::BTreeMap;
+use std::fmt::Write;
+
+#[derive(serde::Deserialize)]
+struct Case {
+    rule: String,
+    stance: String,
+    text: String,
+}
+
+fn cases(name: &str) -> Vec<Case> {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/data")
+        .join(name);
+    let text = std::fs::read_to_string(path).expect("a file of cases");
+    serde_yaml::from_str(&text).expect("well-formed cases")
+}
+
+#[derive(Default, Clone, Copy)]
+struct Score {
+    hit: usize,
+    false_alarm: usize,
+    miss: usize,
+    quiet: usize,
+}
+
+impl Score {
+    fn precision(self) -> f64 {
+        ratio(self.hit, self.hit + self.false_alarm)
+    }
+    fn recall(self) -> f64 {
+        ratio(self.hit, self.hit + self.miss)
+    }
+}
+
+fn ratio(part: usize, whole: usize) -> f64 {
+    let count = |number: usize| f64::from(u32::try_from(number).expect("a small count"));
+    if whole == 0 {
+        1.0
+    } else {
+        count(part) / count(whole)
+    }
+}
+
+/// Rules that fire at their own level in `text`.
+fn fired(engine: &Engine<'_>, book: &Rulebook, text: &str) -> Vec<String> {
+    let sheet = plain::sheet(text);
+    let hits = Hits::read(
+        book.lexicon(),
+        sheet.flow.text(),
+        sheet.sentences.iter().map(|sentence| sentence.span),
+    );
+    engine
+        .claims(&sheet, &hits)
+        .into_iter()
+        .filter(|claim| matches!(claim.stance, Stance::Asserted | Stance::Endorsed))
+        .map(|claim| claim.rule)
+        .collect()
+}
+
+/// Precision and recall over all rules, and a table by rule and by stance.
+fn score(name: &str) -> (Score, String) {
+    let book = Rulebook::builtin();
+    let engine = Engine::new(&book);
+    let mut by_rule: BTreeMap<String, Score> = BTreeMap::new();
+    let mut by_stance: BTreeMap<String, Score> = BTreeMap::new();
+    let mut all = Score::default();
+    for case in cases(name) {
+        let fires = fired(&engine, &book, &case.text).contains(&case.rule);
+        let loud = matches!(case.stance.as_str(), "asserted" | "endorsed");
+        for score in [
+            by_rule.entry(case.rule).or_default(),
+            by_stance.entry(case.stance).or_default(),
+            &mut all,
+        ] {
+            match (fires, loud) {
+                (true, true) => score.hit += 1,
+                (true, false) => score.false_alarm += 1,
+                (false, true) => score.miss += 1,
+                (false, false) => score.quiet += 1,
+            }
+        }
+    }
+    let mut table = String::new();
+    for (name, score) in by_rule.iter().chain(&by_stance) {
+        let _ = writeln!(
+            table,
+            "{name:26} hit {:3} false {:3} miss {:3} quiet {:3}",
+            score.hit, score.false_alarm, score.miss, score.quiet
+        );
+    }
+    let _ = writeln!(
+        table,
+        "{name}: precision {:.3} recall {:.3}",
+        all.precision(),
+        all.recall()
+    );
+    (all, table)
+}
+
+#[expect(clippy::print_stdout, reason = "the scores are there to be read")]
+fn hold(name: &str, precision: f64, recall: f64) {
+    let (all, table) = score(name);
+    println!("{table}");
+    assert!(
+        all.precision() >= precision && all.recall() >= recall,
+        "below {precision} / {recall}\n{table}"
+    );
+}
+
+#[test]
+fn sentences_that_lists_were_written_with() {
+    hold("claims_dev.yaml", 0.94, 0.86);
+}
+
+#[test]
+fn sentences_that_no_list_was_written_with() {
+    hold("claims_hold.yaml", 0.70, 0.27);
+}
+
+#[test]
+fn stances() {
+    hold("stance.yaml", 0.92, 0.78);
+}
+
+#[test]
+fn the_texts_that_rules_carry() {
+    let book = Rulebook::builtin();
+    let engine = Engine::new(&book);
+    for rule in book
+        .rules()
+        .iter()
+        .filter(|rule| !rule.alternatives.is_empty())
+    {
+        for text in &rule.fires {
+            assert!(
+                fired(&engine, &book, text).contains(&rule.id),
+                "{} stays quiet on “{text}”",
+                rule.id
+            );
+        }
+        for text in &rule.quiet {
+            assert!(
+                !fired(&engine, &book, text).contains(&rule.id),
+                "{} fires on “{text}”",
+                rule.id
+            );
+        }
+    }
+}
