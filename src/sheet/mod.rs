@@ -1,8 +1,13 @@
 //! Decoded text to a sheet: running text, blocks (heading, field, table cell, list item, paragraph), sentences and
 //! quantities, each with its span. Knows nothing of physics and of rules.
 
+mod clean;
 pub mod flow;
+mod layout;
+mod lines;
+mod marks;
 pub mod quantity;
+mod sentence;
 
 pub use flow::Flow;
 pub use quantity::{Bound, Kind, Quantity, Value};
@@ -89,4 +94,11 @@ pub struct Table {
     pub header_row: bool,
     /// Whether column 0 names the rows.
     pub header_column: bool,
+}
+
+/// Reads the layout of decoded text. It never fails: what has no layout is running text.
+#[must_use]
+pub fn read(text: &str) -> Sheet {
+    let clean = clean::Clean::new(text);
+    layout::read(&clean)
 }

@@ -1,0 +1,243 @@
+//! Physical lines, without the marks that say who is quoted and where a page ends.
+
+use std::ops::Range;
+
+/// A line that holds something.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Line {
+    start: u32,
+    end: u32,
+    /// Column of the first letter.
+    pub(super) indent: u16,
+    /// Depth of `>` marks.
+    pub(super) quote: u8,
+    /// Blank lines before it, up to 255.
+    pub(super) blank: u8,
+    /// What stands in it.
+    pub(super) has: u8,
+    /// First line after a form feed.
+    pub(super) page: bool,
+}
+
+/// Two or more blanks, or a tab, inside the line.
+pub(super) const GAP: u8 = 1;
+/// A colon.
+pub(super) const COLON: u8 = 2;
+/// A bar, plain or drawn.
+pub(super) const BAR: u8 = 4;
+/// An equals sign.
+pub(super) const EQUALS: u8 = 8;
+/// Two full stops in a row, or one between blanks.
+pub(super) const LEADER: u8 = 16;
+/// Letters outside ASCII.
+pub(super) const WIDE: u8 = 32;
+/// A tab inside the line.
+pub(super) const TAB: u8 = 64;
+
+impl Line {
+    pub(super) fn range(&self) -> Range<usize> {
+        wide(self.start)..wide(self.end)
+    }
+
+    pub(super) fn start(&self) -> usize {
+        wide(self.start)
+    }
+
+    pub(super) fn end(&self) -> usize {
+        wide(self.end)
+    }
+
+    pub(super) fn of<'t>(&self, text: &'t str) -> &'t str {
+        text.get(self.range()).unwrap_or("")
+    }
+
+    pub(super) fn has(&self, what: u8) -> bool {
+        self.has & what != 0
+    }
+
+    /// Number of characters.
+    pub(super) fn width(&self, text: &str) -> usize {
+        if self.has(WIDE) {
+            self.of(text).chars().count()
+        } else {
+            self.end() - self.start()
+        }
+    }
+
+    /// Column one past the last letter.
+    pub(super) fn end_column(&self, text: &str) -> usize {
+        usize::from(self.indent) + self.width(text)
+    }
+
+    /// The part of the line in `range`, which begins at column `indent`.
+    pub(super) fn part(&self, text: &str, range: Range<usize>, indent: usize) -> Self {
+        let mut part = Self {
+            start: narrow(range.start),
+            end: narrow(range.end),
+            indent: u16::try_from(indent).unwrap_or(u16::MAX),
+            has: 0,
+            ..*self
+        };
+        part.has = contents(part.of(text).as_bytes());
+        part
+    }
+}
+
+fn narrow(offset: usize) -> u32 {
+    u32::try_from(offset).unwrap_or(u32::MAX)
+}
+
+fn wide(offset: u32) -> usize {
+    usize::try_from(offset).unwrap_or(usize::MAX)
+}
+
+/// What stands in the bytes of a line.
+fn contents(bytes: &[u8]) -> u8 {
+    static CLASS: [u8; 256] = {
+        let mut table = [0; 256];
+        table[b':' as usize] = COLON;
+        table[b'|' as usize] = BAR;
+        table[b'=' as usize] = EQUALS;
+        table[b'\t' as usize] = TAB | GAP;
+        let mut byte = 0x80;
+        while byte < 0x100 {
+            table[byte] = WIDE;
+            byte += 1;
+        }
+        table
+    };
+    let mut has = 0;
+    let mut before = 0;
+    for &byte in bytes {
+        has |= CLASS[usize::from(byte)];
+        if byte == before {
+            if byte == b' ' {
+                has |= GAP;
+            } else if byte == b'.' {
+                has |= LEADER;
+            }
+        }
+        before = byte;
+    }
+    if has & LEADER == 0 && memchr::memmem::find(bytes, b" . ").is_some() {
+        has |= LEADER;
+    }
+    if has & WIDE != 0
+        && has & BAR == 0
+        && memchr::memmem::find(bytes, "\u{2502}".as_bytes()).is_some()
+        || has & WIDE != 0
+            && ["\u{2503}", "\u{2551}"]
+                .iter()
+                .any(|bar| memchr::memmem::find(bytes, bar.as_bytes()).is_some())
+    {
+        has |= BAR;
+    }
+    has
+}
+
+/// The lines of `text` that hold something.
+pub(super) fn scan(text: &str) -> Vec<Line> {
+    let bytes = text.as_bytes();
+    let mut lines = Vec::with_capacity(bytes.len() / 64 + 1);
+    let mut state = State {
+        blank: 0,
+        page: false,
+    };
+    let mut start = 0;
+    for end in memchr::memchr2_iter(b'\n', b'\r', bytes) {
+        if bytes.get(end) == Some(&b'\n') && end > 0 && bytes.get(end - 1) == Some(&b'\r') {
+            start = end + 1;
+            continue;
+        }
+        state.take(text, start, end, &mut lines);
+        start = end + 1;
+    }
+    if start < bytes.len() {
+        state.take(text, start, bytes.len(), &mut lines);
+    }
+    lines
+}
+
+struct State {
+    blank: u8,
+    page: bool,
+}
+
+impl State {
+    fn take(&mut self, text: &str, mut start: usize, mut end: usize, lines: &mut Vec<Line>) {
+        let bytes = text.as_bytes();
+        let mut column = 0_usize;
+        let mut quote = 0_u8;
+        while let Some(&byte) = bytes.get(start..end).and_then(<[u8]>::first) {
+            match byte {
+                b' ' => column += 1,
+                b'\t' => column = column / 8 * 8 + 8,
+                0x0C => {
+                    self.page = true;
+                    column = 0;
+                }
+                // A quote mark at the start of the line; `>5 m` and `> 10 000` are no mark.
+                b'>' if column <= 3 && is_quote_mark(bytes.get(start + 1..end).unwrap_or(&[])) => {
+                    quote = quote.saturating_add(1);
+                    column = 0;
+                    // The blank after it belongs to it.
+                    if bytes.get(start + 1..end).and_then(<[u8]>::first) == Some(&b' ') {
+                        start += 1;
+                    }
+                }
+                _ => break,
+            }
+            start += 1;
+        }
+        while end > start
+            && bytes
+                .get(end - 1)
+                .is_some_and(|byte| matches!(byte, b' ' | b'\t' | 0x0C))
+        {
+            end -= 1;
+        }
+        if start >= end {
+            self.blank = self.blank.saturating_add(1);
+            return;
+        }
+        self.add(text, start, end, column, quote, lines);
+    }
+
+    fn add(
+        &mut self,
+        text: &str,
+        start: usize,
+        end: usize,
+        column: usize,
+        quote: u8,
+        lines: &mut Vec<Line>,
+    ) {
+        lines.push(Line {
+            start: narrow(start),
+            end: narrow(end),
+            indent: u16::try_from(column).unwrap_or(u16::MAX),
+            quote,
+            blank: self.blank,
+            has: contents(text.as_bytes().get(start..end).unwrap_or(&[])),
+            page: self.page,
+        });
+        self.blank = 0;
+        self.page = false;
+    }
+}
+
+fn is_quote_mark(rest: &[u8]) -> bool {
+    match rest {
+        [] => true,
+        [b' ', digit, ..] => !digit.is_ascii_digit() || long_prose(rest),
+        [b'>', ..] => true,
+        [letter, ..] => {
+            *letter == b'\t' || letter.is_ascii_alphabetic() || matches!(letter, b'"' | b'(' | b'*')
+        }
+    }
+}
+
+/// Whether a line that would be a limit (`> 10 000 bends`) is too long for one.
+fn long_prose(rest: &[u8]) -> bool {
+    rest.len() > 40
+}

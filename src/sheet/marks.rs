@@ -1,0 +1,568 @@
+//! What a line begins with: a bullet, a number, a time, a key.
+
+/// A mark before the words of a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Mark {
+    /// Bytes before the words.
+    pub(super) len: usize,
+    pub(super) kind: MarkKind,
+}
+
+/// What the mark is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum MarkKind {
+    /// A hyphen, a star or another sign of a list.
+    Bullet(char),
+    /// A number or a letter; the value counts from 1.
+    Number(u32),
+    /// The time of a recording.
+    Time,
+    /// `Q` or `A`.
+    Voice,
+}
+
+/// The mark at the start of a line, if there is one and words follow it.
+pub(super) fn mark(line: &str) -> Option<Mark> {
+    let first = *line.as_bytes().first()?;
+    match first {
+        b'-' | b'*' | b'+' | b'o' | b'>' => ascii_bullet(line, first),
+        b'0'..=b'9' => time(line).or_else(|| number(line)),
+        b'(' | b'[' => time(line).or_else(|| bracketed(line)),
+        b'A' | b'Q' => voice(line).or_else(|| letter(line)),
+        b'a'..=b'z' => letter(line),
+        0x80.. => wide_bullet(line),
+        _ => None,
+    }
+}
+
+fn words_after(line: &str, len: usize) -> Option<usize> {
+    let rest = line.get(len..)?;
+    let trimmed = rest.trim_start_matches([' ', '\t']);
+    (trimmed.len() < rest.len() && !trimmed.is_empty()).then(|| line.len() - trimmed.len())
+}
+
+fn ascii_bullet(line: &str, first: u8) -> Option<Mark> {
+    // `--` is a bullet too; `o` only where the words stand well apart.
+    let len = if line.starts_with("--") && !line.starts_with("---") {
+        2
+    } else {
+        1
+    };
+    let words = words_after(line, len)?;
+    let rest = line.get(words..)?;
+    let far = words - len >= 2;
+    let bullet = match first {
+        b'-' | b'*' => rest.starts_with(|letter: char| {
+            letter.is_alphanumeric()
+                || matches!(
+                    letter,
+                    '"' | '“' | '\'' | '(' | '[' | '#' | '*' | '½' | '$' | '£' | '+' | '‘'
+                )
+        }),
+        b'+' => rest.starts_with(char::is_alphabetic),
+        _ => far && rest.starts_with(char::is_uppercase),
+    };
+    bullet.then_some(Mark {
+        len: words,
+        kind: MarkKind::Bullet(char::from(first)),
+    })
+}
+
+fn wide_bullet(line: &str) -> Option<Mark> {
+    let bullet = line.chars().next()?;
+    if !matches!(
+        bullet,
+        '•' | '·'
+            | '–'
+            | '—'
+            | '▪'
+            | '◦'
+            | '‣'
+            | '●'
+            | '○'
+            | '■'
+            | '□'
+            | '◆'
+            | '◇'
+            | '►'
+            | '▸'
+            | '➤'
+            | '➔'
+            | '→'
+            | '✓'
+            | '✔'
+            | '✗'
+            | '✘'
+            | '★'
+            | '☆'
+            | '»'
+            | '∙'
+            | '⁃'
+            | '−'
+            | '\u{F0B7}'
+            | '†'
+            | '‡'
+            | '¹'
+            | '²'
+            | '³'
+    ) {
+        return None;
+    }
+    let words = words_after(line, bullet.len_utf8())?;
+    Some(Mark {
+        len: words,
+        kind: MarkKind::Bullet(bullet),
+    })
+}
+
+/// `3.`, `3)`, `9.1` before two blanks, `3` before two blanks.
+fn number(line: &str) -> Option<Mark> {
+    let digits = line.bytes().take_while(u8::is_ascii_digit).count();
+    if digits > 3 {
+        return None;
+    }
+    let value: u32 = line.get(..digits)?.parse().ok()?;
+    let rest = line.get(digits..)?;
+    let kind = MarkKind::Number(value);
+    if let Some(after) = rest.strip_prefix(['.', ')']) {
+        if after.starts_with([' ', '\t']) {
+            let words = words_after(line, digits + 1)?;
+            return Some(Mark { len: words, kind });
+        }
+        // 9.1 or 9.1.2
+        let parts = after
+            .bytes()
+            .take_while(|byte| byte.is_ascii_digit() || *byte == b'.')
+            .count();
+        if (1..=6).contains(&parts) {
+            let len = digits + 1 + parts;
+            let words = words_after(line, len)?;
+            if words - len >= 2 {
+                return Some(Mark { len: words, kind });
+            }
+        }
+        return None;
+    }
+    let words = words_after(line, digits)?;
+    (words - digits >= 2 && digits <= 2 && line.get(words..)?.starts_with(char::is_uppercase))
+        .then_some(Mark { len: words, kind })
+}
+
+/// `(3)`, `(a)`, `[3]`.
+fn bracketed(line: &str) -> Option<Mark> {
+    let close = if line.starts_with('(') { ')' } else { ']' };
+    let end = line.get(..line.floor_char_boundary(6))?.find(close)?;
+    let inner = line.get(1..end)?;
+    let value = if let Ok(value) = inner.parse() {
+        value
+    } else {
+        alphabet(inner)?
+    };
+    let words = words_after(line, end + 1)?;
+    Some(Mark {
+        len: words,
+        kind: MarkKind::Number(value),
+    })
+}
+
+/// `a)`, `a.` and `iv)` in small letters.
+fn letter(line: &str) -> Option<Mark> {
+    let letters = line
+        .bytes()
+        .take(4)
+        .take_while(u8::is_ascii_lowercase)
+        .count();
+    let sign = line.as_bytes().get(letters)?;
+    if !(*sign == b')' && letters <= 3 || *sign == b'.' && letters == 1) {
+        return None;
+    }
+    let value = alphabet(line.get(..letters)?)?;
+    let words = words_after(line, letters + 1)?;
+    Some(Mark {
+        len: words,
+        kind: MarkKind::Number(value),
+    })
+}
+
+/// Place of a letter in the alphabet, or a small Roman number.
+fn alphabet(inner: &str) -> Option<u32> {
+    let mut letters = inner.bytes();
+    if let (Some(letter), None) = (letters.next(), letters.next()) {
+        return letter
+            .is_ascii_lowercase()
+            .then(|| u32::from(letter - b'a') + 1);
+    }
+    let place = ["ii", "iii", "iv", "vi", "vii", "viii", "ix"]
+        .iter()
+        .position(|roman| *roman == inner)?;
+    u32::try_from(place + 2).ok()
+}
+
+/// `[00:07]`, `0:14`, `00:00:41` before words.
+fn time(line: &str) -> Option<Mark> {
+    let open = usize::from(line.starts_with(['[', '(']));
+    let inner = line.get(open..)?;
+    let len = inner
+        .bytes()
+        .take(9)
+        .take_while(|byte| byte.is_ascii_digit() || *byte == b':')
+        .count();
+    let stamp = inner.get(..len)?;
+    let mut parts = stamp.split(':');
+    let first = parts.next()?;
+    let rest: Vec<&str> = parts.collect();
+    if first.is_empty() || rest.is_empty() || rest.iter().any(|part| part.len() != 2) {
+        return None;
+    }
+    let mut end = open + len;
+    if open == 1 {
+        if !line.get(end..)?.starts_with([']', ')']) {
+            return None;
+        }
+        end += 1;
+    }
+    let words = words_after(line, end)?;
+    (open == 1 || words - end >= 2 || rest.len() == 2).then_some(Mark {
+        len: words,
+        kind: MarkKind::Time,
+    })
+}
+
+/// `Q.`, `A:` and `Q` before blanks.
+fn voice(line: &str) -> Option<Mark> {
+    let sign = *line.as_bytes().get(1)?;
+    let len = if matches!(sign, b'.' | b':') { 2 } else { 1 };
+    let words = words_after(line, len)?;
+    (len == 2 || words - len >= 2).then_some(Mark {
+        len: words,
+        kind: MarkKind::Voice,
+    })
+}
+
+/// A key and where its value begins, in bytes of the line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Key {
+    /// Bytes of the key.
+    pub(super) len: usize,
+    /// Where the value begins; the length of the line when there is none.
+    pub(super) value: usize,
+    pub(super) form: KeyForm,
+}
+
+/// What stands between the key and the value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum KeyForm {
+    Colon,
+    Equals,
+    Leader,
+}
+
+/// Longest key, in bytes.
+const LONGEST_KEY: usize = 90;
+
+/// The key at the start of a line.
+pub(super) fn key(line: &str) -> Option<Key> {
+    let window = line.get(..line.floor_char_boundary(LONGEST_KEY))?;
+    let colon = find_followed(window, ':', line);
+    let equals = window.find(" = ").map(|at| (at, at + 3)).or_else(|| {
+        // `length=4 m`
+        let at = window.find('=')?;
+        let name = window.get(..at)?;
+        (!name.is_empty()
+            && name
+                .bytes()
+                .all(|byte| byte.is_ascii_alphanumeric() || byte == b'_' || byte == b'-'))
+        .then_some((at, at + 1))
+    });
+    let (at, value, form) = match (colon, equals) {
+        (Some(colon), Some(equals)) if equals.0 < colon => (equals.0, equals.1, KeyForm::Equals),
+        (Some(colon), _) => (colon, colon + 1, KeyForm::Colon),
+        (None, Some(equals)) => (equals.0, equals.1, KeyForm::Equals),
+        (None, None) => return None,
+    };
+    let name = line.get(..at)?.trim_end();
+    is_key(name).then(|| Key {
+        len: name.len(),
+        value: line.len() - line.get(value..).unwrap_or("").trim_start().len(),
+        form,
+    })
+}
+
+/// The first `sign` that stands outside brackets and has a blank or nothing after it.
+fn find_followed(window: &str, sign: char, line: &str) -> Option<usize> {
+    let mut depth = 0_i32;
+    for (at, letter) in window.char_indices() {
+        match letter {
+            '(' | '[' => depth += 1,
+            ')' | ']' => depth -= 1,
+            _ if letter == sign && depth <= 0 => {
+                let after = line.get(at + letter.len_utf8()..)?;
+                if after.is_empty() || after.starts_with([' ', '\t']) {
+                    return Some(at);
+                }
+            }
+            _ => {}
+        }
+    }
+    None
+}
+
+/// Words that make a phrase before a colon a clause of running text.
+const CLAUSE_WORDS: &[&str] = &[
+    "said", "says", "say", "asked", "wrote", "writes", "replied", "added", "is", "are", "was",
+    "were", "be", "been", "i", "we", "you", "he", "she", "they", "it's", "that", "this", "these",
+    "those", "here", "there's", "because", "but", "then", "us", "them", "me", "will", "would",
+    "can", "could", "should", "must", "do", "does", "did", "have", "had", "has", "let", "see",
+    "think", "know", "remember", "mean", "means",
+];
+
+/// Whether the words before a colon name something rather than say something.
+pub(super) fn is_key(name: &str) -> bool {
+    const MOST_WORDS: usize = 6;
+    let Some(first) = name.chars().next() else {
+        return false;
+    };
+    if !(first.is_alphanumeric() || matches!(first, '(' | 'Ø' | '±' | '#' | '†'))
+        || !name.chars().any(char::is_alphabetic)
+    {
+        return false;
+    }
+    let mut depth = 0_i32;
+    let mut words = 0;
+    for word in name.split_whitespace() {
+        let outside = depth <= 0 && !word.starts_with(['(', '[']);
+        for letter in word.chars() {
+            match letter {
+                '(' | '[' => depth += 1,
+                ')' | ']' => depth -= 1,
+                '!' | '?' | ';' | '"' | '“' | '”' => return false,
+                _ => {}
+            }
+        }
+        if !outside {
+            continue;
+        }
+        words += 1;
+        if words > MOST_WORDS {
+            return false;
+        }
+        // A full stop ends a sentence unless it is an abbreviation's or stands in a number.
+        if word.ends_with('.') && word.chars().count() > 5 {
+            return false;
+        }
+        if word.len() <= 9 && CLAUSE_WORDS.contains(&word.to_lowercase().as_str()) {
+            return false;
+        }
+    }
+    words > 0
+}
+
+/// A key before dots: `Damping factor ...... 186`. With `few`, one or two dots will do, as the lines round it have more.
+pub(super) fn leader(line: &str, few: bool) -> Option<Key> {
+    let bytes = line.as_bytes();
+    let mut at = 0;
+    while let Some(ahead) = memchr::memchr(b'.', bytes.get(at..)?) {
+        let start = at + ahead;
+        let mut end = start;
+        let mut dots = 0;
+        while let Some(byte) = bytes.get(end) {
+            match byte {
+                b'.' => dots += 1,
+                b' ' if bytes.get(end + 1) == Some(&b'.') => {}
+                _ => break,
+            }
+            end += 1;
+        }
+        let apart = start > 0 && bytes.get(start - 1) == Some(&b' ');
+        let value_apart = bytes.get(end) == Some(&b' ');
+        let enough = dots >= 5
+            || (dots >= 4 && (apart || value_apart))
+            || (apart && value_apart && (dots >= 3 || few));
+        if enough && start > 0 {
+            let name = line.get(..start)?.trim_end();
+            let value = line.len() - line.get(end..)?.trim_start().len();
+            if name.len() <= 120 && value < line.len() && name.chars().any(char::is_alphabetic) {
+                return Some(Key {
+                    len: name.len(),
+                    value,
+                    form: KeyForm::Leader,
+                });
+            }
+            return None;
+        }
+        at = end;
+    }
+    None
+}
+
+/// Whether a line is drawn: hyphens, equals signs, box lines and blanks only.
+pub(super) fn is_rule(line: &str) -> bool {
+    let mut marks = 0;
+    for letter in line.chars() {
+        match letter {
+            '-'
+            | '='
+            | '_'
+            | '*'
+            | '~'
+            | '+'
+            | '#'
+            | '|'
+            | ':'
+            | '.'
+            | '·'
+            | '\u{2013}'
+            | '\u{2014}'
+            | '\u{2500}'..='\u{257F}' => marks += 1,
+            ' ' | '\t' => {}
+            _ => return false,
+        }
+    }
+    marks >= 3
+        || (marks >= 1
+            && line
+                .chars()
+                .all(|letter| ('\u{2500}'..='\u{257F}').contains(&letter)))
+}
+
+/// Whether a line underlines what stands above it: one run of one sign.
+pub(super) fn underline(line: &str) -> Option<char> {
+    let first = line.chars().next()?;
+    (matches!(
+        first,
+        '-' | '=' | '~' | '^' | '\u{2500}' | '\u{2550}' | '\u{2014}'
+    ) && line.len() >= 3
+        && line.chars().all(|letter| letter == first))
+    .then_some(first)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn words(line: &str) -> Option<&str> {
+        mark(line).and_then(|mark| line.get(mark.len..))
+    }
+
+    #[test]
+    fn marks_are_told_from_figures() {
+        for (line, wanted) in [
+            ("- bare copper", Some("bare copper")),
+            ("* 24 K ends", Some("24 K ends")),
+            ("• one", Some("one")),
+            ("– zwei", Some("zwei")),
+            ("1. Both lamps", Some("Both lamps")),
+            ("12) last", Some("last")),
+            ("(a) The first", Some("The first")),
+            ("(2) Copper-clad", Some("Copper-clad")),
+            ("9.1  79/0.2 figure-eight", Some("79/0.2 figure-eight")),
+            ("2  The two leads", Some("The two leads")),
+            ("[00:07] Today", Some("Today")),
+            ("0:14   So this", Some("So this")),
+            ("00:00:41 BASH  ...and", Some("BASH  ...and")),
+            ("Q. Why?", Some("Why?")),
+            ("A   It does not", Some("It does not")),
+            ("-15 to +70 °C", None),
+            ("2.5 mm² copper", None),
+            ("9.1 ohms", None),
+            ("3 m a side", None),
+            ("12 AWG", None),
+            ("+1 for tents", None),
+            ("A lead is", None),
+            ("on the floor", None),
+            ("(see below) the", None),
+            ("10:30 at the hall", None),
+            ("a cable", None),
+        ] {
+            assert_eq!(words(line), wanted, "{line}");
+        }
+    }
+
+    #[test]
+    fn keys_are_told_from_clauses() {
+        for (line, wanted) in [
+            ("Gauge: 12 AWG", Some(("Gauge", "12 AWG"))),
+            (
+                "Temperature, fixed:       -15",
+                Some(("Temperature, fixed", "-15")),
+            ),
+            (
+                "Damping factor at the loudspeaker (cable alone, 5 m, 8 Ω): 148",
+                Some((
+                    "Damping factor at the loudspeaker (cable alone, 5 m, 8 Ω)",
+                    "148",
+                )),
+            ),
+            ("name          = Carrow", Some(("name", "Carrow"))),
+            ("Item no.: 4", Some(("Item no.", "4"))),
+            ("Not one of these is true: a", None),
+            ("So I said: no", None),
+            ("We open at 10:30 and close", None),
+            ("It is thin. Not thick: thin", None),
+            ("see https://example.org", None),
+        ] {
+            let found = key(line).map(|key| {
+                (
+                    line.get(..key.len).unwrap_or(""),
+                    line.get(key.value..).unwrap_or(""),
+                )
+            });
+            assert_eq!(found, wanted, "{line}");
+        }
+    }
+
+    #[test]
+    fn leaders_are_told_from_an_ellipsis() {
+        for (line, few, wanted) in [
+            (
+                "Loss at 1 kHz ....... 0.05 dB",
+                false,
+                Some(("Loss at 1 kHz", "0.05 dB")),
+            ),
+            (
+                "DC loop resistance .. 0.043 Ω",
+                true,
+                Some(("DC loop resistance", "0.043 Ω")),
+            ),
+            (
+                "with connectors . 128 mΩ loop",
+                true,
+                Some(("with connectors", "128 mΩ loop")),
+            ),
+            ("Length . . . . . 4 m", false, Some(("Length", "4 m"))),
+            ("Length.......4 m", false, Some(("Length", "4 m"))),
+            ("And the long one... 0.82 dB.", false, None),
+            (
+                "we had ... well, nothing",
+                false,
+                Some(("we had", "well, nothing")),
+            ),
+            ("It is thin. It is 3 m.", true, None),
+        ] {
+            let found = leader(line, few).map(|key| {
+                (
+                    line.get(..key.len).unwrap_or(""),
+                    line.get(key.value..).unwrap_or(""),
+                )
+            });
+            assert_eq!(found, wanted, "{line}");
+        }
+    }
+
+    #[test]
+    fn rules_are_told_from_words() {
+        for (line, wanted) in [
+            ("-----", true),
+            ("|---|:--:|", true),
+            ("├────┼───┤", true),
+            ("------   ----", true),
+            ("--", false),
+            ("- a", false),
+            ("5-6-7", false),
+        ] {
+            assert_eq!(is_rule(line), wanted, "{line}");
+        }
+        assert_eq!(underline("====="), Some('='));
+        assert_eq!(underline("--- ---"), None);
+    }
+}
