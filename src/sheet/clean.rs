@@ -481,7 +481,7 @@ fn emphasis(decoded: &str, at: usize, mark: u8) -> Option<Swap> {
 
 /// Takes over `len` bytes at once, so that a long run is not looked at byte by byte.
 fn keep(decoded: &str, at: usize, len: usize) -> Option<Swap> {
-    if len <= 4 {
+    if len < 2 {
         return None;
     }
     // A run of marks says no more than a few of them.
@@ -535,6 +535,7 @@ mod tests {
                 "bold and slanted and code",
             ),
             ("* a bullet", "* a bullet"),
+            ("** 24K ENDS **", "** 24K ENDS **"),
             ("2*2.5 R_loop _so_", "2*2.5 R_loop so"),
             (
                 "see [the page](https://example.org/a) now",

@@ -107,6 +107,11 @@ pub(super) fn ends_sentence(line: &str) -> bool {
         .ends_with(['.', '!', '?', ':', '…'])
 }
 
+/// `Name wrote:`
+fn is_attribution(line: &str) -> bool {
+    line.ends_with(" wrote:") || line.ends_with(" writes:")
+}
+
 fn starts_upper(line: &str) -> bool {
     line.chars()
         .find(|letter| letter.is_alphanumeric())
@@ -305,7 +310,10 @@ impl<'t> Reader<'t> {
             }
         }
         // An author's name set far to the right.
-        if line.indent >= before.indent + 20 {
+        if line.indent >= before.indent + 20 || before.indent >= line.indent + 20 {
+            return true;
+        }
+        if next == at + 1 && is_attribution(self.words(at)) {
             return true;
         }
         let second = next == at + 1;
@@ -383,11 +391,11 @@ impl<'t> Reader<'t> {
         }
         if at + 1 < end && width <= LONGEST && !line.has(GAP) {
             let below = self.words(at + 1);
-            if let Some(sign) = marks::underline(below) {
-                if marks::mark(words).is_none() {
-                    self.title(line, if sign == '=' { 1 } else { 2 });
-                    return Some(at + 2);
-                }
+            if let Some(sign) = marks::underline(below)
+                && marks::mark(words).is_none()
+            {
+                self.title(line, if sign == '=' { 1 } else { 2 });
+                return Some(at + 2);
             }
         }
         if line.quote > 0 {
@@ -427,7 +435,7 @@ impl<'t> Reader<'t> {
             None => (0, words),
         };
         let count = title.split_whitespace().count();
-        if count == 0 || count > 14 || title.ends_with([',', ';', ':', '-']) {
+        if count == 0 || count > 18 || title.ends_with([',', ';', ':', '-']) {
             return None;
         }
         let stopped = title.ends_with('.') && !title.ends_with("..");
@@ -460,10 +468,10 @@ impl<'t> Reader<'t> {
         if !ends_open {
             return None;
         }
-        let standing = alone && more && mark.is_none() && count <= 12
+        let standing = alone && more && mark.is_none() && count <= if opening { 18 } else { 12 }
             // A line of a letter or a figure by itself says something; a title names something.
             && self.line(at + 1).is_some_and(|below| usize::from(below.indent) <= usize::from(line.indent) + 12);
-        let over_text = at == start && fits && deeper && (mark.is_none() || title.len() <= 60);
+        let over_text = at == start && fits && deeper && (mark.is_none() || title.len() <= 90);
         let over_same = at == start
             && fits
             && !deeper

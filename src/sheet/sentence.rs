@@ -150,10 +150,9 @@ fn closing(tail: &str) -> usize {
 
 /// Whether a single full stop after `before` ends the sentence, `next` going on with `letter`.
 fn full_stop(before: &str, next: &str, letter: char) -> bool {
+    let before = before.trim_end_matches(['"', '”', '’', '\'', ')', ']', '»']);
     let word_at = before
-        .rfind(|letter: char| {
-            letter.is_whitespace() || matches!(letter, '(' | '[' | '"' | '“' | '/')
-        })
+        .rfind(|letter: char| letter.is_whitespace() || matches!(letter, '(' | '[' | '"' | '“'))
         .map_or(0, |at| {
             at + before
                 .get(at..)
@@ -325,7 +324,7 @@ const SHORT_WORDS: &[&str] = &[
     "it", "me", "to", "so", "ok", "is", "do", "on", "off", "up", "out", "too", "all", "one", "two",
     "now", "lol", "yes", "yet", "you", "us", "him", "her", "be", "by", "go", "ago", "are", "was",
     "not", "did", "had", "has", "ear", "amp", "wow", "way", "day", "bit", "lot", "end", "new",
-    "old", "tho", "imo", "box", "run", "awg", "ofc", "cca", "pvc", "ohm", "khz", "hz", "db",
+    "old", "tho", "imo", "box", "run", "awg", "ofc", "cca", "pvc", "ohm", "em", "khz", "hz", "db",
 ];
 
 #[cfg(test)]
@@ -388,6 +387,14 @@ mod tests {
             (
                 "It loses 0.5 dB.[1] The rest is air.¹ So there.",
                 vec!["It loses 0.5 dB.[1]", "The rest is air.¹", "So there."],
+            ),
+            (
+                "70 pF/m. Together 8 Ω/km. Then",
+                vec!["70 pF/m.", "Together 8 Ω/km.", "Then"],
+            ),
+            (
+                "Not \"today\". It burns.",
+                vec!["Not \"today\".", "It burns."],
             ),
             ("$18.99 | FREE returns", vec!["$18.99", "FREE returns"]),
             (
