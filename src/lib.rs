@@ -2,11 +2,14 @@
 //! recomputes the physics, and reports what does not hold beside what it could confirm.
 
 pub mod claims;
+pub mod cli;
 pub mod facts;
 pub mod finding;
 pub mod input;
 pub mod lexicon;
+pub mod report;
 pub mod rulebook;
+pub mod run;
 pub mod sheet;
 pub mod span;
 pub mod units;

@@ -1,0 +1,314 @@
+//! `claimgauge audit`.
+
+use super::gather::{Input, gather};
+use super::output::Output;
+use super::{CLEAN, FOUND, LookOptions, RuleOptions, TROUBLE, complain};
+use crate::finding::Level;
+use crate::input::{self, Refusal, Source};
+use crate::report::{Counts, Ending, Format, Look, Renderer, View};
+use crate::run::{Auditor, Limits};
+use clap::builder::PossibleValue;
+use clap::{Args, ValueEnum};
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use rayon::prelude::*;
+use std::io::{self, IsTerminal};
+use std::path::PathBuf;
+use std::time::{Duration, Instant};
+
+/// What the long help adds.
+pub const NOTES: &str = "\
+Folders are walked in the order of their names; hidden files and those that .gitignore or .ignore name are left out, and \
+files with one of the endings txt, text, asc, md, markdown, rst, adoc, org, csv, tsv or none are read.
+
+Limits: a file larger than 256 MiB is refused; of one document at most --max-findings findings and as many confirmations \
+are kept; steps that would start after --max-seconds are left out. Reaching a limit is said in the report.
+
+Exit status: 0 nothing at or above --fail-on, 1 something, 2 usage or input that could not be read (other files are \
+still done).";
+
+/// Level from which the exit status is 1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum FailOn {
+    /// Errors alone
+    Error,
+    /// Warnings and errors
+    Warning,
+    /// Anything that is found
+    Note,
+    /// Never
+    Never,
+}
+
+impl ValueEnum for Format {
+    fn value_variants<'a>() -> &'a [Self] {
+        Self::ALL
+    }
+
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        Some(PossibleValue::new(self.word()))
+    }
+}
+
+/// Options of `audit`.
+#[derive(Debug, Args)]
+pub struct Options {
+    /// Files, folders, or - for standard input
+    #[arg(value_name = "PATH")]
+    paths: Vec<PathBuf>,
+    /// Format of the report
+    #[arg(long, value_enum, value_name = "FORMAT", default_value = "json")]
+    format: Format,
+    /// Write the report to a file, whole or not at all
+    #[arg(long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    /// Level from which the exit status is 1
+    #[arg(long, value_enum, value_name = "LEVEL", default_value = "warning")]
+    fail_on: FailOn,
+    #[command(flatten)]
+    rules: RuleOptions,
+    /// Documents that are worked on at once [default: one for each processor]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    jobs: Option<u16>,
+    /// Show every finding in full, however long the report gets
+    #[arg(long, help_heading = "Look")]
+    full: bool,
+    #[command(flatten)]
+    look: LookOptions,
+    /// Most findings kept of one document
+    #[arg(
+        long,
+        value_name = "N",
+        default_value_t = 1000,
+        help_heading = "Limits"
+    )]
+    max_findings: usize,
+    /// Seconds after which the remaining steps of one document are left out
+    #[arg(long, value_name = "N", default_value_t = 120, help_heading = "Limits")]
+    max_seconds: u64,
+}
+
+/// What came out of one document.
+struct Done {
+    text: String,
+    counts: Counts,
+}
+
+/// What all documents share.
+struct Bench<'a> {
+    auditor: Auditor<'a>,
+    renderer: &'static dyn Renderer,
+    look: Look,
+}
+
+impl Bench<'_> {
+    /// Reads and audits one document; nothing when it is passed over.
+    fn work(&self, input: &Input, number: usize) -> Result<Option<Done>, String> {
+        let (name, read, named) = match input {
+            Input::File(path, named) => {
+                (path.display().to_string(), input::from_path(path), *named)
+            }
+            Input::Stream => (
+                "-".to_owned(),
+                input::from_reader("-", io::stdin().lock()),
+                true,
+            ),
+        };
+        match read {
+            Ok(source) => self.audit(&source, None, number).map(Some),
+            Err(Refusal::Binary | Refusal::Empty | Refusal::PageDescription) if !named => Ok(None),
+            Err(refusal) => Err(format!("{name}: {refusal}")),
+        }
+    }
+
+    fn audit(&self, source: &Source, id: Option<String>, number: usize) -> Result<Done, String> {
+        // A fault of the program in one document must not take the others with it.
+        std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
+            let audit = self.auditor.audit(source);
+            let mut view = View::new(source, &audit, self.auditor.rulebook());
+            view.id = id;
+            Done {
+                text: self.renderer.document(&view, &self.look, number),
+                counts: view.counts,
+            }
+        }))
+        .map_err(|_| format!("{}: a fault of claimgauge stopped the audit", source.name()))
+    }
+}
+
+/// Runs the command.
+///
+/// # Errors
+/// When the report cannot be written.
+pub fn run(options: &Options) -> io::Result<u8> {
+    let mut paths = options.paths.clone();
+    if paths.is_empty() {
+        if io::stdin().is_terminal() {
+            complain("audit what? Name files, folders, or - for standard input");
+            return Ok(TROUBLE);
+        }
+        paths.push(PathBuf::from("-"));
+    }
+    let Some(rulebook) = options.rules.rulebook() else {
+        return Ok(TROUBLE);
+    };
+    let bench = Bench {
+        auditor: Auditor::new(
+            &rulebook,
+            Limits {
+                findings: options.max_findings,
+                time: Duration::from_secs(options.max_seconds),
+            },
+        ),
+        renderer: options.format.renderer(),
+        look: options.look.look(options.full, options.output.is_some()),
+    };
+    let mut output = Output::open(options.output.as_deref())?;
+    let (inputs, troubles) = gather(&paths);
+    let mut ending = Ending::default();
+    for trouble in troubles {
+        say(&mut ending, trouble);
+    }
+    documents(options, &bench, &inputs, &mut output, &mut ending)?;
+    output.finish()?;
+    Ok(status(options, &ending))
+}
+
+fn say(ending: &mut Ending, trouble: String) {
+    complain(&trouble);
+    ending.troubles.push(trouble);
+}
+
+fn status(options: &Options, ending: &Ending) -> u8 {
+    let level = match options.fail_on {
+        FailOn::Error => Some(Level::Error),
+        FailOn::Warning => Some(Level::Warning),
+        FailOn::Note => Some(Level::Note),
+        FailOn::Never => None,
+    };
+    if !ending.troubles.is_empty() {
+        TROUBLE
+    } else if level.is_some_and(|level| ending.counts.reach(level)) {
+        FOUND
+    } else {
+        CLEAN
+    }
+}
+
+/// Documents of a batch: enough to keep all processors busy, few enough to hold their reports in memory.
+const BATCH: usize = 16;
+
+fn documents(
+    options: &Options,
+    bench: &Bench<'_>,
+    inputs: &[Input],
+    output: &mut Output,
+    ending: &mut Ending,
+) -> io::Result<()> {
+    let jobs = options
+        .jobs
+        .map(usize::from)
+        .unwrap_or_else(|| std::thread::available_parallelism().map_or(1, std::num::NonZero::get));
+    let jobs = jobs.min(inputs.len().max(1));
+    let pool = if jobs > 1 {
+        rayon::ThreadPoolBuilder::new()
+            .num_threads(jobs)
+            .stack_size(8 << 20)
+            .build()
+            .map_err(|error| complain(&format!("working on one document at a time: {error}")))
+            .ok()
+    } else {
+        None
+    };
+    let mut held = bench.renderer.totals_first().then(Vec::new);
+    if held.is_none() {
+        output.write(&bench.renderer.head(&bench.look, ending))?;
+    }
+    let mut progress = Progress::new(inputs.len());
+    let mut number = 0;
+    let mut written = false;
+    for batch in inputs.chunks(BATCH * jobs) {
+        let work = |(index, input): (usize, &Input)| {
+            let done = bench.work(input, number + index);
+            progress.step();
+            done
+        };
+        let results: Vec<_> = match &pool {
+            Some(pool) => pool.install(|| batch.par_iter().enumerate().map(work).collect()),
+            None => batch.iter().enumerate().map(work).collect(),
+        };
+        for result in results {
+            match result {
+                Ok(Some(done)) => {
+                    ending.counts.add(done.counts);
+                    match &mut held {
+                        Some(held) => held.push(done.text),
+                        None => {
+                            if written {
+                                output.write(bench.renderer.joint())?;
+                            }
+                            output.write(&done.text)?;
+                            written = true;
+                        }
+                    }
+                }
+                Ok(None) => {}
+                Err(trouble) => progress.aside(|| say(ending, trouble)),
+            }
+        }
+        number += batch.len();
+        output.flush()?;
+    }
+    progress.end();
+    if let Some(held) = held {
+        output.write(&bench.renderer.head(&bench.look, ending))?;
+        for (index, text) in held.iter().enumerate() {
+            if index > 0 {
+                output.write(bench.renderer.joint())?;
+            }
+            output.write(text)?;
+        }
+    }
+    output.write(&bench.renderer.tail(&bench.look, ending))
+}
+
+/// A bar on standard error, when that is a terminal and the work lasts over a second.
+struct Progress {
+    bar: ProgressBar,
+    start: Instant,
+}
+
+impl Progress {
+    fn new(documents: usize) -> Self {
+        let bar = ProgressBar::with_draw_target(
+            u64::try_from(documents).ok(),
+            ProgressDrawTarget::hidden(),
+        );
+        if let Ok(style) = ProgressStyle::with_template("{pos} of {len} documents {wide_bar} {eta}")
+        {
+            bar.set_style(style);
+        }
+        Self {
+            bar,
+            start: Instant::now(),
+        }
+    }
+
+    fn step(&self) {
+        self.bar.inc(1);
+        if self.bar.is_hidden()
+            && self.bar.length().is_some_and(|documents| documents > 1)
+            && self.start.elapsed() > Duration::from_secs(1)
+            && io::stderr().is_terminal()
+        {
+            self.bar.set_draw_target(ProgressDrawTarget::stderr());
+        }
+    }
+
+    fn aside(&mut self, say: impl FnOnce()) {
+        self.bar.suspend(say);
+    }
+
+    fn end(&self) {
+        self.bar.finish_and_clear();
+    }
+}

@@ -1,0 +1,614 @@
+//! `json` and `ndjson`: the report for other programs. The types here are the format; a change of the domain types does
+//! not reach a reader by itself.
+
+use crate::report::number::Number;
+use crate::report::understood::{Group, Row};
+use crate::report::view::{Compared, Counts, Item, Measure, Quote, Said, View, Work};
+use crate::report::{Ending, Look, Renderer};
+use crate::sheet::Value;
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde_json::ser::{CompactFormatter, Formatter, PrettyFormatter};
+use std::io;
+
+/// Name and version of the format.
+pub const SCHEMA: &str = "claimgauge-report/1";
+
+/// A whole report.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Report<'a> {
+    /// Name and version of this format.
+    pub schema: &'a str,
+    /// The program that wrote it.
+    pub tool: Tool<'a>,
+    /// One entry for each document, in the order given.
+    pub documents: Vec<Document<'a>>,
+    /// Totals over all documents.
+    pub summary: Summary,
+}
+
+/// The program that wrote a report.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Tool<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Its version.
+    pub version: &'a str,
+}
+
+/// What was found in one document.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Document<'a> {
+    /// Path or name as given.
+    pub path: &'a str,
+    /// Identifier given with the text, for documents that came as lines.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub id: Option<&'a str>,
+    /// What kind of document it was taken for: sheet, comparison, range, chart or article.
+    pub kind: &'a str,
+    /// What does not hold, in the order of the document.
+    pub findings: Vec<Finding<'a>>,
+    /// What was recomputed and agrees.
+    pub confirmed: Vec<Finding<'a>>,
+    /// Findings that a reviewer has settled; they count nowhere else.
+    pub settled: Vec<Finding<'a>>,
+    /// Every quantity that was read.
+    pub quantities: Vec<Quantity<'a>>,
+    /// The cables described.
+    pub cables: Vec<Cable<'a>>,
+    /// What is said of the test set-up or the conditions of use.
+    pub setup: Vec<Fact<'a>>,
+    /// Cables set side by side with an outcome.
+    pub comparisons: Vec<Comparison<'a>>,
+    /// Claims in running text.
+    pub claims: Vec<Claim<'a>>,
+    /// Limits that were reached and what was left out for them.
+    pub remarks: Vec<&'a str>,
+    /// Totals of this document.
+    pub summary: Summary,
+}
+
+/// A finding, or a confirmation when it has no level.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Finding<'a> {
+    /// Id of the rule.
+    pub rule: &'a str,
+    /// What was concluded: confirmed, contradicted, unequal, no-basis, unstated, unfit or caution.
+    pub verdict: &'a str,
+    /// error, warning or note.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub level: Option<&'a str>,
+    /// Who stands behind the statement: asserted, endorsed, reported, denied, asked or conditional.
+    pub stance: &'a str,
+    /// What the document says and what the numbers give.
+    pub message: &'a str,
+    /// What would be right, or what to ask the maker.
+    pub help: &'a str,
+    /// Words that it rests on, the primary ones first; empty when it speaks of the whole document.
+    pub spans: Vec<Span<'a>>,
+    /// The way from quoted words and named defaults to the verdict.
+    pub working: Vec<Step<'a>>,
+    /// What the rule cites.
+    pub sources: Vec<&'a str>,
+    /// The same for the same rule and words, wherever they stand in the file.
+    pub fingerprint: &'a str,
+    /// Who settled it and why.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub settled: Option<Settled<'a>>,
+}
+
+/// Who settled a finding.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Settled<'a> {
+    /// Why it may stand.
+    pub reason: &'a str,
+    /// Who said so.
+    pub who: &'a str,
+    /// When.
+    pub date: &'a str,
+}
+
+/// Words of the document in their place. Lines and columns count from 1, columns in characters; bytes are offsets in the
+/// file as it stands on disk.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Span<'a> {
+    /// Line of the first character.
+    pub line: usize,
+    /// Column of the first character.
+    pub column: usize,
+    /// Line of the end.
+    pub end_line: usize,
+    /// Column one past the last character.
+    pub end_column: usize,
+    /// First byte.
+    pub byte_start: usize,
+    /// One past the last byte.
+    pub byte_end: usize,
+    /// What the words are.
+    pub label: &'a str,
+    /// The words, decoded.
+    pub quote: &'a str,
+}
+
+/// One step of a working.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Step<'a> {
+    /// Symbol.
+    pub symbol: &'a str,
+    /// Expression.
+    pub expression: &'a str,
+    /// Value in `unit`.
+    pub value: Number,
+    /// Unit.
+    pub unit: &'a str,
+    /// Where it came from: words of a line, the rulebook, a named assumption, or the steps before.
+    pub from: &'a str,
+}
+
+/// A quantity of the document.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Quantity<'a> {
+    /// gauge, area, diameter, strands, length, resistance, resistance_per_length, inductance_per_length,
+    /// capacitance_per_length, impedance, frequency, level_db, power, voltage, current, temperature, percent,
+    /// velocity_factor, damping_factor or trials.
+    pub kind: &'a str,
+    /// The number as written; a gauge such as 4/0 is a string.
+    pub value: Written<'a>,
+    /// The unit as written.
+    pub unit: &'a str,
+    /// Line of the first character.
+    pub line: usize,
+    /// Column of the first character.
+    pub column: usize,
+    /// Line of the end.
+    pub end_line: usize,
+    /// Column one past the last character.
+    pub end_column: usize,
+    /// First byte.
+    pub byte_start: usize,
+    /// One past the last byte.
+    pub byte_end: usize,
+    /// The words, decoded.
+    pub quote: &'a str,
+    /// Value in SI units.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub si_value: Option<Number>,
+    /// Unit of `si_value`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub si_unit: Option<&'a str>,
+    /// How the words bound it: about, at most, at least, from, up to.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bound: Option<&'a str>,
+    /// The two ends of one range share this number.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub range: Option<u32>,
+    /// Conductors of this size.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub conductors: Option<u32>,
+    /// Correct answers or votes, for trials.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub score: Option<Number>,
+    /// Present and true when it was given to no cable and to no set-up.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub unclaimed: bool,
+}
+
+/// A number as written.
+#[derive(Debug, Serialize, JsonSchema)]
+#[serde(untagged)]
+pub enum Written<'a> {
+    /// A number.
+    Number(Number),
+    /// What is no number: `4/0`.
+    Text(&'a str),
+}
+
+/// A cable described.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Cable<'a> {
+    /// What it is called.
+    pub name: &'a str,
+    /// Words that name it.
+    pub mentions: Vec<Span<'a>>,
+    /// What is said of it.
+    pub facts: Vec<Fact<'a>>,
+}
+
+/// One thing that is said.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Fact<'a> {
+    /// What it is.
+    pub what: &'a str,
+    /// How it was understood, in words.
+    pub value: &'a str,
+    /// Value in SI units, where it is a figure.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub si_value: Option<Number>,
+    /// Unit of `si_value`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub si_unit: Option<&'a str>,
+    /// The words.
+    pub span: Span<'a>,
+}
+
+/// Cables set side by side.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Comparison<'a> {
+    /// The sides in words.
+    pub sides: Vec<&'a str>,
+    /// Indices of the sides in `cables`.
+    pub cables: &'a [usize],
+    /// What is said to be tested or credited.
+    pub subjects: &'a [&'static str],
+    /// Words that state the outcome.
+    pub outcome: Option<Span<'a>>,
+    /// The side said to be better.
+    pub winner: Option<&'a str>,
+    /// Stated differences in words.
+    pub differences: Vec<&'a str>,
+    /// Whether people listened, as against a lamp or a meter.
+    pub listening: bool,
+    /// Whether the sides are said to have been alike.
+    pub null: bool,
+    /// Whether the document itself points out that the sides were unequal.
+    pub critique: bool,
+    /// Words that set the sides side by side.
+    pub span: Span<'a>,
+}
+
+/// A claim in running text.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Claim<'a> {
+    /// Rule that speaks of such claims.
+    pub rule: &'a str,
+    /// Who stands behind it.
+    pub stance: &'a str,
+    /// The words.
+    pub span: Span<'a>,
+}
+
+/// Totals.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Summary {
+    /// Documents.
+    pub documents: usize,
+    /// Findings at `error`.
+    pub error: usize,
+    /// Findings at `warning`.
+    pub warning: usize,
+    /// Findings at `note`.
+    pub note: usize,
+    /// Confirmations.
+    pub confirmed: usize,
+    /// Findings that a reviewer has settled.
+    pub settled: usize,
+}
+
+impl From<Counts> for Summary {
+    fn from(counts: Counts) -> Self {
+        Self {
+            documents: counts.documents,
+            error: counts.error,
+            warning: counts.warning,
+            note: counts.note,
+            confirmed: counts.confirmed,
+            settled: counts.settled,
+        }
+    }
+}
+
+impl<'a> From<&'a Quote> for Span<'a> {
+    fn from(quote: &'a Quote) -> Self {
+        Self {
+            line: quote.place.line,
+            column: quote.place.column,
+            end_line: quote.place.end_line,
+            end_column: quote.place.end_column,
+            byte_start: quote.place.byte_start,
+            byte_end: quote.place.byte_end,
+            label: &quote.label,
+            quote: &quote.text,
+        }
+    }
+}
+
+impl<'a> From<&'a Work> for Step<'a> {
+    fn from(work: &'a Work) -> Self {
+        Self {
+            symbol: &work.symbol,
+            expression: &work.expression,
+            value: Number(work.value),
+            unit: &work.unit,
+            from: &work.from,
+        }
+    }
+}
+
+impl<'a> From<&'a Item> for Finding<'a> {
+    fn from(item: &'a Item) -> Self {
+        Self {
+            rule: &item.rule,
+            verdict: item.verdict.word(),
+            level: item.level.map(crate::finding::Level::word),
+            stance: item.stance.word(),
+            message: &item.message,
+            help: &item.help,
+            spans: item.quotes.iter().map(Span::from).collect(),
+            working: item.working.iter().map(Step::from).collect(),
+            sources: item
+                .sources
+                .iter()
+                .map(|source| source.text.as_str())
+                .collect(),
+            fingerprint: &item.fingerprint,
+            settled: item.settled.as_ref().map(|settled| Settled {
+                reason: &settled.reason,
+                who: &settled.who,
+                date: &settled.date,
+            }),
+        }
+    }
+}
+
+impl<'a> From<&'a Measure> for Quantity<'a> {
+    fn from(measure: &'a Measure) -> Self {
+        let place = measure.quote.place;
+        let bound = super::view::bound_words(measure.bound);
+        Self {
+            kind: measure.kind,
+            value: match &measure.value {
+                Value::Number(number) => Written::Number(Number(*number)),
+                Value::Text(text) => Written::Text(text),
+            },
+            unit: &measure.unit,
+            line: place.line,
+            column: place.column,
+            end_line: place.end_line,
+            end_column: place.end_column,
+            byte_start: place.byte_start,
+            byte_end: place.byte_end,
+            quote: &measure.quote.text,
+            si_value: measure.si.map(Number),
+            si_unit: measure.si.map(|_| measure.si_unit),
+            bound: (!bound.is_empty()).then_some(bound),
+            range: measure.range,
+            conductors: measure.conductors,
+            score: measure.score.map(Number),
+            unclaimed: measure.unclaimed,
+        }
+    }
+}
+
+impl<'a> From<&'a Row> for Fact<'a> {
+    fn from(row: &'a Row) -> Self {
+        Self {
+            what: &row.what,
+            value: &row.value,
+            si_value: row.si.map(Number),
+            si_unit: row.si.map(|_| row.si_unit),
+            span: Span::from(&row.quote),
+        }
+    }
+}
+
+impl<'a> From<&'a Group> for Cable<'a> {
+    fn from(group: &'a Group) -> Self {
+        Self {
+            name: &group.name,
+            mentions: group.mentions.iter().map(Span::from).collect(),
+            facts: group.rows.iter().map(Fact::from).collect(),
+        }
+    }
+}
+
+impl<'a> From<&'a Compared> for Comparison<'a> {
+    fn from(compared: &'a Compared) -> Self {
+        Self {
+            sides: compared.sides.iter().map(String::as_str).collect(),
+            cables: &compared.cables,
+            subjects: &compared.subjects,
+            outcome: compared.outcome.as_ref().map(Span::from),
+            winner: compared.winner.as_deref(),
+            differences: compared.differences.iter().map(String::as_str).collect(),
+            listening: compared.listening,
+            null: compared.null,
+            critique: compared.critique,
+            span: Span::from(&compared.quote),
+        }
+    }
+}
+
+impl<'a> From<&'a Said> for Claim<'a> {
+    fn from(said: &'a Said) -> Self {
+        Self {
+            rule: &said.rule,
+            stance: said.stance.word(),
+            span: Span::from(&said.quote),
+        }
+    }
+}
+
+impl<'a> From<&'a View<'_>> for Document<'a> {
+    fn from(view: &'a View<'_>) -> Self {
+        Self {
+            path: view.path(),
+            id: view.id.as_deref(),
+            kind: view.kind,
+            findings: view.findings.iter().map(Finding::from).collect(),
+            confirmed: view.confirmed.iter().map(Finding::from).collect(),
+            settled: view.settled.iter().map(Finding::from).collect(),
+            quantities: view.quantities.iter().map(Quantity::from).collect(),
+            cables: view.cables.iter().map(Cable::from).collect(),
+            setup: view.setup.rows.iter().map(Fact::from).collect(),
+            comparisons: view.comparisons.iter().map(Comparison::from).collect(),
+            claims: view.claims.iter().map(Claim::from).collect(),
+            remarks: view.remarks.iter().map(String::as_str).collect(),
+            summary: view.counts.into(),
+        }
+    }
+}
+
+/// Writes control characters that JSON would let through, and such as turn the reading direction, as `\u` escapes: the
+/// value stays the same, and a terminal that shows the report is not steered by it.
+struct Shown<F>(F);
+
+impl<F: Formatter> Formatter for Shown<F> {
+    fn write_string_fragment<W: ?Sized + io::Write>(
+        &mut self,
+        writer: &mut W,
+        fragment: &str,
+    ) -> io::Result<()> {
+        let mut from = 0;
+        for (at, letter) in fragment.char_indices() {
+            if super::escape::is_hidden(letter) {
+                writer.write_all(fragment.get(from..at).unwrap_or("").as_bytes())?;
+                let mut units = [0; 2];
+                for unit in letter.encode_utf16(&mut units) {
+                    write!(writer, "\\u{unit:04x}")?;
+                }
+                from = at + letter.len_utf8();
+            }
+        }
+        writer.write_all(fragment.get(from..).unwrap_or("").as_bytes())
+    }
+
+    fn begin_array<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        self.0.begin_array(writer)
+    }
+    fn end_array<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        self.0.end_array(writer)
+    }
+    fn begin_array_value<W: ?Sized + io::Write>(
+        &mut self,
+        writer: &mut W,
+        first: bool,
+    ) -> io::Result<()> {
+        self.0.begin_array_value(writer, first)
+    }
+    fn end_array_value<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        self.0.end_array_value(writer)
+    }
+    fn begin_object<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        self.0.begin_object(writer)
+    }
+    fn end_object<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        self.0.end_object(writer)
+    }
+    fn begin_object_key<W: ?Sized + io::Write>(
+        &mut self,
+        writer: &mut W,
+        first: bool,
+    ) -> io::Result<()> {
+        self.0.begin_object_key(writer, first)
+    }
+    fn begin_object_value<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        self.0.begin_object_value(writer)
+    }
+    fn end_object_value<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
+        self.0.end_object_value(writer)
+    }
+}
+
+/// `value` as JSON on one line.
+#[must_use]
+pub fn compact<T: Serialize>(value: &T) -> String {
+    written(value, Shown(CompactFormatter))
+}
+
+/// `value` as JSON over lines.
+#[must_use]
+pub fn pretty<T: Serialize>(value: &T) -> String {
+    written(value, Shown(PrettyFormatter::with_indent(b" ")))
+}
+
+fn written<T: Serialize>(value: &T, formatter: impl Formatter) -> String {
+    let mut bytes = Vec::new();
+    let mut serializer = serde_json::Serializer::with_formatter(&mut bytes, formatter);
+    match value.serialize(&mut serializer) {
+        Ok(()) => String::from_utf8(bytes).unwrap_or_default(),
+        Err(error) => unreachable!("plain structs into memory: {error}"),
+    }
+}
+
+const TOOL: Tool<'_> = Tool {
+    name: env!("CARGO_PKG_NAME"),
+    version: env!("CARGO_PKG_VERSION"),
+};
+
+/// One object for all documents.
+pub struct Json;
+
+impl Renderer for Json {
+    fn head(&self, _: &Look, _: &Ending) -> String {
+        format!(
+            "{{\"schema\": {}, \"tool\": {},\n\"documents\": [\n",
+            compact(&SCHEMA),
+            compact(&TOOL)
+        )
+    }
+
+    fn joint(&self) -> &'static str {
+        ",\n"
+    }
+
+    fn document(&self, view: &View<'_>, _: &Look, _: usize) -> String {
+        pretty(&Document::from(view))
+    }
+
+    fn tail(&self, _: &Look, ending: &Ending) -> String {
+        format!(
+            "\n],\n\"summary\": {}}}\n",
+            compact(&Summary::from(ending.counts))
+        )
+    }
+}
+
+/// A line of `ndjson`.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Line<'a> {
+    /// Name and version of this format.
+    pub schema: &'a str,
+    /// What was found.
+    #[serde(flatten)]
+    pub document: Document<'a>,
+}
+
+/// One object a line and document.
+pub struct Ndjson;
+
+impl Renderer for Ndjson {
+    fn document(&self, view: &View<'_>, _: &Look, _: usize) -> String {
+        let mut line = compact(&Line {
+            schema: SCHEMA,
+            document: Document::from(view),
+        });
+        line.push('\n');
+        line
+    }
+}
+
+/// A line of `ndjson` for a line of input that gave no document.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Failure<'a> {
+    /// Name and version of this format.
+    pub schema: &'a str,
+    /// Identifier given with the text, if it could be read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub id: Option<&'a str>,
+    /// Number of the line, from 1.
+    pub line: usize,
+    /// Why it was not read.
+    pub error: &'a str,
+}
+
+/// The JSON Schema of a report.
+#[must_use]
+pub fn report_schema() -> String {
+    pretty(&schemars::schema_for!(Report<'static>))
+}
+
+/// The JSON Schema of a line of `ndjson`.
+#[must_use]
+pub fn line_schema() -> String {
+    pretty(&schemars::schema_for!(Line<'static>))
+}

@@ -1,0 +1,115 @@
+//! Findings to text, JSON, SARIF, Markdown and HTML. Knows nothing of how they were found.
+//!
+//! [`view`] works out lines, columns, quotations, groups and totals once; a renderer only writes. Width, colour and sign
+//! set are parameters.
+
+pub mod escape;
+pub mod json;
+pub mod number;
+pub mod reading;
+pub mod understood;
+pub mod view;
+
+pub use view::{Counts, View};
+
+/// How a report for people is to look.
+#[derive(Debug, Clone, Copy)]
+pub struct Look {
+    /// Columns of the terminal.
+    pub width: usize,
+    /// Lines that may be filled before the summary; none for no limit.
+    pub screen: Option<usize>,
+    /// Whether colour may be used.
+    pub colour: bool,
+    /// Whether signs outside ASCII may be used.
+    pub unicode: bool,
+    /// Lines of words alone, without drawn signs, for screen readers.
+    pub plain: bool,
+}
+
+impl Default for Look {
+    fn default() -> Self {
+        Self {
+            width: 80,
+            screen: Some(40),
+            colour: false,
+            unicode: true,
+            plain: false,
+        }
+    }
+}
+
+/// What is known when all documents are done.
+#[derive(Debug, Clone, Default)]
+pub struct Ending {
+    /// Totals.
+    pub counts: Counts,
+    /// Accepted findings that fit nothing any more, and the like: one line each.
+    pub notices: Vec<String>,
+    /// Files that could not be read: one line each.
+    pub troubles: Vec<String>,
+}
+
+/// One format. Everything that it writes goes through these three, in this order.
+pub trait Renderer: Sync {
+    /// Whether [`Renderer::head`] needs the totals: the documents are then held back until all are done.
+    fn totals_first(&self) -> bool {
+        false
+    }
+
+    /// What comes before the first document; `ending` is empty unless [`Renderer::totals_first`].
+    fn head(&self, _look: &Look, _ending: &Ending) -> String {
+        String::new()
+    }
+
+    /// What stands between two documents.
+    fn joint(&self) -> &'static str {
+        ""
+    }
+
+    /// One document; `number` is its own among all that were given.
+    fn document(&self, view: &View<'_>, look: &Look, number: usize) -> String;
+
+    /// What comes after the last document.
+    fn tail(&self, _look: &Look, _ending: &Ending) -> String {
+        String::new()
+    }
+}
+
+macro_rules! formats {
+    ($($(#[$doc:meta])* $name:ident $word:literal => $renderer:expr;)*) => {
+        /// A format of reports.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        pub enum Format {
+            $($(#[$doc])* $name,)*
+        }
+
+        impl Format {
+            /// All of them.
+            pub const ALL: &'static [Self] = &[$(Self::$name),*];
+
+            /// The word used on the command line.
+            #[must_use]
+            pub fn word(self) -> &'static str {
+                match self {
+                    $(Self::$name => $word,)*
+                }
+            }
+
+            /// What writes it.
+            #[must_use]
+            pub fn renderer(self) -> &'static dyn Renderer {
+                match self {
+                    $(Self::$name => &$renderer,)*
+                }
+            }
+        }
+    };
+}
+
+formats! {
+    /// One JSON object for all documents.
+    Json "json" => json::Json;
+    /// One JSON object a line and document.
+    Ndjson "ndjson" => json::Ndjson;
+}

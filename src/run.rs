@@ -1,0 +1,147 @@
+//! The way of a document from its text to what is found in it. The one place that knows all steps.
+
+use crate::claims::{Claim, Engine};
+use crate::facts::{self, Facts};
+use crate::finding::Finding;
+use crate::input::Source;
+use crate::lexicon::Hits;
+use crate::rulebook::Rulebook;
+use crate::sheet::{self, Sheet};
+use std::time::{Duration, Instant};
+
+/// Bounds of one audit; reaching one is said in [`Audit::remarks`].
+#[derive(Debug, Clone, Copy)]
+pub struct Limits {
+    /// Most findings kept of one document, confirmations counted apart.
+    pub findings: usize,
+    /// Time after which the remaining steps of a document are left out.
+    pub time: Duration,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Self {
+            findings: 1000,
+            time: Duration::from_secs(120),
+        }
+    }
+}
+
+/// All that came out of one document.
+#[derive(Debug, Default)]
+pub struct Audit {
+    /// Layout and quantities.
+    pub sheet: Sheet,
+    /// Cables, set-up, comparisons.
+    pub facts: Facts,
+    /// Claims with their stance.
+    pub claims: Vec<Claim>,
+    /// What does not hold.
+    pub findings: Vec<Finding>,
+    /// What was recomputed and agrees.
+    pub confirmed: Vec<Finding>,
+    /// Limits that were reached and what was left out for them.
+    pub remarks: Vec<String>,
+}
+
+/// Audits documents with one rulebook. What can be prepared from it is prepared once.
+pub struct Auditor<'b> {
+    rulebook: &'b Rulebook,
+    claims: Engine<'b>,
+    limits: Limits,
+}
+
+impl<'b> Auditor<'b> {
+    /// Prepares audits.
+    #[must_use]
+    pub fn new(rulebook: &'b Rulebook, limits: Limits) -> Self {
+        Self {
+            rulebook,
+            claims: Engine::new(rulebook),
+            limits,
+        }
+    }
+
+    /// The rules that it audits with.
+    #[must_use]
+    pub fn rulebook(&self) -> &'b Rulebook {
+        self.rulebook
+    }
+
+    /// Audits one document.
+    #[must_use]
+    pub fn audit(&self, source: &Source) -> Audit {
+        let start = Instant::now();
+        let mut audit = Audit {
+            sheet: sheet::read(source.text()),
+            ..Audit::default()
+        };
+        let late = || start.elapsed() > self.limits.time;
+        if late() {
+            audit.out_of_time(&self.limits, "cables, claims and checks");
+            return audit;
+        }
+        let sheet = &audit.sheet;
+        let lexicon = self.rulebook.lexicon();
+        let sentences = sheet.sentences.iter().map(|sentence| sentence.span);
+        let hits = Hits::read(lexicon, sheet.flow.text(), sentences);
+        audit.facts = facts::read(sheet, lexicon, &hits);
+        if late() {
+            audit.out_of_time(&self.limits, "claims and checks");
+            return audit;
+        }
+        audit.claims = self.claims.claims(&audit.sheet, &hits);
+        if late() {
+            audit.out_of_time(&self.limits, "checks");
+            return audit;
+        }
+        audit.findings = self.claims.findings(&audit.sheet, &audit.claims);
+        audit.keep(self.limits.findings);
+        audit
+    }
+}
+
+impl Audit {
+    fn out_of_time(&mut self, limits: &Limits, left_out: &str) {
+        self.remarks.push(format!(
+            "reading took longer than the limit of {} s; {left_out} are left out",
+            limits.time.as_secs()
+        ));
+    }
+
+    /// Puts findings in the order of the document and keeps at most `most` of them, the weightiest first to stay.
+    pub fn keep(&mut self, most: usize) {
+        order(&mut self.findings);
+        order(&mut self.confirmed);
+        for (list, what) in [
+            (&mut self.findings, "findings"),
+            (&mut self.confirmed, "confirmations"),
+        ] {
+            if list.len() <= most {
+                continue;
+            }
+            self.remarks.push(format!(
+                "{} {what}, more than the limit of {most}; the lightest and last {} are left out",
+                list.len(),
+                list.len() - most
+            ));
+            list.sort_by_key(|finding| std::cmp::Reverse(finding.level));
+            list.truncate(most);
+            order(list);
+        }
+    }
+}
+
+/// By the first word they rest on, then by rule; what speaks of the whole document comes last.
+fn order(findings: &mut [Finding]) {
+    findings.sort_by(|one, other| {
+        let key = |finding: &Finding| {
+            let span = finding.marks.first().map(|mark| mark.span);
+            (span.is_none(), span.unwrap_or_default())
+        };
+        key(one)
+            .cmp(&key(other))
+            .then_with(|| one.rule.cmp(&other.rule))
+            .then_with(|| one.message.cmp(&other.message))
+    });
+}
