@@ -1,5 +1,18 @@
 //! Quantities: a number with its unit as written, its value in SI units, and how it is bounded.
 
+mod around;
+mod context;
+mod gauge;
+mod grammar;
+mod number;
+mod reader;
+mod scan;
+mod single;
+mod unit;
+
+pub use context::Context;
+pub use single::parse_one;
+
 use crate::span::Span;
 use crate::units::Metre;
 
@@ -134,4 +147,12 @@ pub struct Quantity {
     pub strand: Option<Metre>,
     /// Correct answers or votes, for trials.
     pub score: Option<f64>,
+}
+
+/// Appends all quantities of `text[span]`, a sentence, cell or field of the running text, in reading order.
+///
+/// `context` carries what the key of the field or the headers of the cell say. The two ends of a range share a number that
+/// no other range in `out` has. Values are finite; a number that is not is left out.
+pub fn read(text: &str, span: Span, context: &Context, out: &mut Vec<Quantity>) {
+    reader::Reader::new(text, span, context, out).run();
 }

@@ -3,3 +3,4 @@
 mod claims;
 mod hygiene;
 mod plain;
+mod quantities;

@@ -1,0 +1,194 @@
+//! The words just before and just behind a number.
+
+use super::Bound;
+use super::context::{Hints, hint};
+
+/// Furthest that the words before are looked at, in bytes.
+const BACK: usize = 72;
+/// Furthest that the words behind are looked at, in bytes.
+const AHEAD: usize = 48;
+
+/// The largest character border that is not above `at`.
+pub(super) fn snap(text: &str, at: usize) -> usize {
+    let mut at = at.min(text.len());
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    at
+}
+
+/// The text before `at`, back to `floor` at most.
+pub(super) fn before(text: &str, floor: usize, at: usize) -> &str {
+    let from = snap(text, at.saturating_sub(BACK).max(floor));
+    text.get(from..at).unwrap_or("")
+}
+
+/// The text behind `at`, up to `end` at most.
+pub(super) fn behind(text: &str, at: usize, end: usize) -> &str {
+    let to = snap(text, (at + AHEAD).min(end));
+    text.get(at..to).unwrap_or("")
+}
+
+/// Blanks of every kind.
+pub(super) fn is_blank(c: char) -> bool {
+    c.is_whitespace() || c == '\u{A0}' || c == '\u{202F}'
+}
+
+/// The last word of `text`, with what stands before it and between it and the end.
+pub(super) fn last_word(text: &str) -> Option<(&str, &str, &str)> {
+    let end = text.rfind(char::is_alphanumeric)?;
+    let end = end + text[end..].chars().next().map_or(1, char::len_utf8);
+    let start = text[..end]
+        .rfind(|c: char| !c.is_alphanumeric())
+        .map_or(0, |at| {
+            at + text[at..].chars().next().map_or(1, char::len_utf8)
+        });
+    Some((&text[..start], &text[start..end], &text[end..]))
+}
+
+/// The first word of `text`, if only blanks, hyphens and quotes stand before it.
+pub(super) fn next_word(text: &str) -> Option<&str> {
+    let text =
+        text.trim_start_matches(|c| is_blank(c) || matches!(c, '-' | '\u{2010}' | '\u{2011}'));
+    let end = text
+        .find(|c: char| !c.is_alphanumeric())
+        .unwrap_or(text.len());
+    (end > 0).then(|| &text[..end])
+}
+
+/// Whether a word is one of a list parted by blanks, in any case.
+pub(super) fn one_of(word: &str, list: &str) -> bool {
+    list.split(' ')
+        .any(|entry| entry.eq_ignore_ascii_case(word))
+}
+
+/// Words that name a thing by number: "Sample 2 – 12 AWG" is no range.
+pub(super) fn is_label(word: &str) -> bool {
+    one_of(
+        word,
+        "sample cable lead pair wire test trial step item model type version set system channel zone room part side lamp speaker page table figure fig section chapter rule note question run day round option article reel box lot batch no nr number position input output track volume group phase thread post ticket issue class row seat unit level sheet pages and",
+    ) && !word.eq_ignore_ascii_case("and")
+}
+
+/// How the words around bound a number: those before first, then those behind.
+pub(super) fn bound(before: &str, behind: &str) -> Bound {
+    let trimmed = before.trim_end_matches(|c| is_blank(c) || matches!(c, ':' | '.' | '(' | '='));
+    match trimmed.chars().next_back() {
+        Some('≤' | '<' | '⩽' | '≦') => return Bound::AtMost,
+        Some('≥' | '>' | '⩾' | '≧') => return Bound::AtLeast,
+        Some('~' | '≈' | '∼' | '±' | '≃') => return Bound::About,
+        _ => {}
+    }
+    if let Some((rest, word, gap)) = last_word(before)
+        && gap.len() <= 6
+        && !gap.contains([')', ']', ';', '?', '!'])
+    {
+        let second = last_word(rest)
+            .filter(|(_, _, gap)| !gap.contains([',', ';', ')', '?', '!']))
+            .map(|(_, word, _)| word);
+        let not = || {
+            last_word(rest)
+                .and_then(|(rest, _, _)| last_word(rest))
+                .is_some_and(|(_, word, _)| one_of(word, "not no never"))
+        };
+        let second_is = |list: &str| second.is_some_and(|word| one_of(word, list));
+        if word.eq_ignore_ascii_case("than") {
+            let flip = not();
+            if second_is("more greater longer larger higher further above over thicker heavier") {
+                return if flip { Bound::AtMost } else { Bound::AtLeast };
+            }
+            if second_is("less better lower shorter smaller fewer under below thinner lighter") {
+                return if flip { Bound::AtLeast } else { Bound::AtMost };
+            }
+        } else if word.eq_ignore_ascii_case("to") {
+            if second_is("up down limited held kept rated usable good")
+                || second.is_none() && rest.trim().is_empty()
+            {
+                return Bound::AtMost;
+            }
+        } else if one_of(word, "max maximum within until") {
+            return Bound::AtMost;
+        } else if one_of(word, "below under beneath") {
+            return if second_is("not no never") {
+                Bound::AtLeast
+            } else {
+                Bound::AtMost
+            };
+        } else if one_of(word, "min minimum exceeding beyond mindestens") {
+            return Bound::AtLeast;
+        } else if one_of(word, "over above exceeds exceed") {
+            return if second_is("not no never") {
+                Bound::AtMost
+            } else {
+                Bound::AtLeast
+            };
+        } else if word.eq_ignore_ascii_case("least") {
+            return Bound::AtLeast;
+        } else if word.eq_ignore_ascii_case("most") && second_is("at") {
+            return Bound::AtMost;
+        } else if one_of(
+            word,
+            "about approx approximately around roughly ca circa nearly almost typ typical typically some nominal nominally",
+        ) {
+            return Bound::About;
+        }
+    }
+    let tail = behind.trim_start_matches(|c| is_blank(c) || matches!(c, '(' | ','));
+    let Some(word) = next_word(tail) else {
+        return Bound::Exact;
+    };
+    let after = &tail[word.len().min(tail.len())..];
+    if one_of(word, "max maximum") {
+        return Bound::AtMost;
+    }
+    if one_of(word, "min minimum") {
+        return Bound::AtLeast;
+    }
+    if one_of(word, "typ typical typically approx nominal") {
+        return Bound::About;
+    }
+    if word.eq_ignore_ascii_case("or")
+        && let Some(next) = next_word(after)
+    {
+        if one_of(
+            next,
+            "more thicker better heavier greater larger above over longer higher",
+        ) {
+            return Bound::AtLeast;
+        }
+        if one_of(next, "less fewer below under shorter smaller thinner lower") {
+            return Bound::AtMost;
+        }
+    }
+    Bound::Exact
+}
+
+/// Hints of the clause before, nearest first, with their distance in words.
+pub(super) fn hints_before(text: &str) -> impl Iterator<Item = (usize, Hints)> {
+    let from = text.rfind([';', '?', '!', '\n', '|', '•']).map_or(0, |at| {
+        at + text[at..].chars().next().map_or(1, char::len_utf8)
+    });
+    super::context::words_of(&text[from..])
+        .rev()
+        .take(10)
+        .enumerate()
+        .map(|(at, word)| (at, hint(word)))
+        .filter(|(_, hints)| *hints != Hints::default())
+}
+
+/// Hints of the next few words, up to a comma or the next number.
+pub(super) fn hints_behind(text: &str, words: usize) -> impl Iterator<Item = (usize, Hints)> {
+    let to = text
+        .find(|c: char| {
+            matches!(
+                c,
+                ';' | ',' | '?' | '!' | '\n' | '|' | '.' | '(' | ')' | ':'
+            ) || c.is_ascii_digit()
+        })
+        .unwrap_or(text.len());
+    super::context::words_of(&text[..to])
+        .take(words)
+        .enumerate()
+        .map(|(at, word)| (at, hint(word)))
+        .filter(|(_, hints)| *hints != Hints::default())
+}

@@ -1,0 +1,231 @@
+//! What the words around a number say about it: the key of a field, the header of a column, the clause before.
+
+use super::unit::{Base, Unit};
+
+/// Hints that words give about the kind of a quantity.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Hints(u16);
+
+impl Hints {
+    pub(super) const RESISTANCE: Self = Self(1);
+    pub(super) const IMPEDANCE: Self = Self(1 << 1);
+    pub(super) const STRANDS: Self = Self(1 << 2);
+    pub(super) const WIRE: Self = Self(1 << 3);
+    pub(super) const DIAMETER: Self = Self(1 << 4);
+    pub(super) const OUTER: Self = Self(1 << 5);
+    pub(super) const VELOCITY: Self = Self(1 << 6);
+    pub(super) const DAMPING: Self = Self(1 << 7);
+    pub(super) const TRIALS: Self = Self(1 << 8);
+    pub(super) const TEMPERATURE: Self = Self(1 << 9);
+    pub(super) const CURRENT: Self = Self(1 << 10);
+    pub(super) const GAUGE: Self = Self(1 << 11);
+    /// Sorts of wire and cable: a bare `14/2` beside them is a size.
+    pub(super) const CABLE: Self = Self(1 << 12);
+    /// Page, date, price, weight and their like: a number beside them is no quantity.
+    pub(super) const OTHER: Self = Self(1 << 13);
+
+    pub(super) fn has(self, other: Self) -> bool {
+        self.0 & other.0 != 0
+    }
+
+    pub(super) fn with(self, other: Self) -> Self {
+        Self(self.0 | other.0)
+    }
+}
+
+/// The words that give a bare number its unit or its kind: a field's key, the header of a table's column or row.
+#[derive(Debug, Clone, Default)]
+pub struct Context {
+    pub(super) unit: Option<Unit>,
+    pub(super) hints: Hints,
+    /// Hints of the section around, which decide only when nothing nearer does.
+    pub(super) section: Hints,
+    /// The document writes decimal commas.
+    pub(super) comma: bool,
+}
+
+impl Context {
+    /// The context that a key or a header gives: `Length (m)`, `AWG`, `DC resistance [Ω/km]`, `Damping factor`.
+    #[must_use]
+    pub fn of(words: &str) -> Self {
+        let mut hints = Hints::default();
+        for word in words_of(words) {
+            hints = hints.with(hint(word));
+        }
+        hints = hints.with(phrase_hints(words));
+        let unit = if hints.has(Hints::OTHER) {
+            None
+        } else {
+            unit_of(words, hints)
+        };
+        Self {
+            unit,
+            hints,
+            ..Self::default()
+        }
+    }
+
+    /// Adds the words of the section or heading around (`SCORES`), which count for less.
+    #[must_use]
+    pub fn under(mut self, heading: &str) -> Self {
+        for word in words_of(heading) {
+            self.section = self.section.with(hint(word));
+        }
+        self.section = self.section.with(phrase_hints(heading));
+        self
+    }
+
+    /// Says whether the document writes decimal commas (`2,5 mm²`), so that `1.000 m` is a thousand metres.
+    #[must_use]
+    pub fn decimal_comma(mut self, comma: bool) -> Self {
+        self.comma = comma;
+        self
+    }
+
+    /// Both contexts of a cell, of its column and of its row; the column goes first.
+    #[must_use]
+    pub fn and(mut self, other: &Self) -> Self {
+        self.unit = self.unit.or(other.unit);
+        self.hints = self.hints.with(other.hints);
+        self.section = self.section.with(other.section);
+        self.comma |= other.comma;
+        self
+    }
+}
+
+/// Words of letters, apostrophes dropped.
+pub(super) fn words_of(text: &str) -> impl DoubleEndedIterator<Item = &str> {
+    text.split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+}
+
+fn contains(text: &str, needle: &str) -> bool {
+    text.as_bytes()
+        .windows(needle.len())
+        .any(|window| window.eq_ignore_ascii_case(needle.as_bytes()))
+}
+
+/// Hints of more than one word.
+pub(super) fn phrase_hints(text: &str) -> Hints {
+    let mut hints = Hints::default();
+    if contains(text, "damping fact") {
+        hints = hints.with(Hints::DAMPING);
+    }
+    hints
+}
+
+/// The unit that a key names without a number: in brackets, behind a comma or ` in `, or alone.
+fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
+    let words =
+        words.trim_matches(|c: char| c.is_whitespace() || matches!(c, ':' | '=' | '.' | '|' | '*'));
+    let mut rest = words;
+    while let Some(open) = rest.find(['(', '[']) {
+        let inner = &rest[open + 1..];
+        let close = inner.find([')', ']']).unwrap_or(inner.len());
+        if let Some(unit) = loose_unit(&inner[..close]) {
+            return Some(unit);
+        }
+        rest = &inner[close..];
+    }
+    if let Some(unit) = loose_unit(words) {
+        return Some(unit);
+    }
+    for sign in [',', ';', '/', '×'] {
+        if let Some(unit) = words
+            .rfind(sign)
+            .and_then(|at| loose_unit(&words[at + sign.len_utf8()..]))
+        {
+            return Some(unit);
+        }
+    }
+    for lead in [" in ", " x "] {
+        if let Some(unit) = words
+            .rfind(lead)
+            .and_then(|at| loose_unit(&words[at + lead.len()..]))
+        {
+            return Some(unit);
+        }
+    }
+    let mut gauge = None;
+    for word in words_of(words) {
+        if word.eq_ignore_ascii_case("awg") {
+            return Some(Unit::AWG);
+        }
+        if word.eq_ignore_ascii_case("swg") {
+            return Some(Unit::SWG);
+        }
+        if word.eq_ignore_ascii_case("gauge") || word.eq_ignore_ascii_case("gage") {
+            gauge = Some(Unit::AWG);
+        }
+    }
+    gauge.filter(|_| !hints.has(Hints::STRANDS))
+}
+
+fn loose_unit(text: &str) -> Option<Unit> {
+    let text = text.trim_matches(|c: char| c.is_whitespace() || matches!(c, ':' | '.'));
+    let unit = Unit::alone(text)?;
+    let gauge_word = unit.base == Base::Gauge && !text.to_ascii_lowercase().contains('w');
+    // A single letter names a column more often than a unit, but for metres, ohms, volts and watts.
+    let doubtful = unit.letter
+        && !matches!(
+            unit.base,
+            Base::Length | Base::Ohm | Base::Volt | Base::Watt | Base::Ampere
+        );
+    (!doubtful && (!gauge_word || text.len() > 2)).then_some(unit)
+}
+
+/// What a single word hints at, in any case.
+pub(super) fn hint(word: &str) -> Hints {
+    if word.len() > 16 || word.len() < 2 {
+        return Hints::default();
+    }
+    let mut lower = [0_u8; 16];
+    let lower = &mut lower[..word.len()];
+    for (to, from) in lower.iter_mut().zip(word.bytes()) {
+        *to = from.to_ascii_lowercase();
+    }
+    match &*lower {
+        b"resistance" | b"dcr" | b"loop" | b"contact" | b"contacts" | b"rdc" | b"back" | b"dc"
+        | b"widerstand" | b"leiterwiderstand" | b"ways" => Hints::RESISTANCE,
+        b"impedance" | b"load" | b"loads" | b"nominal" | b"speaker" | b"speakers"
+        | b"loudspeaker" | b"loudspeakers" | b"characteristic" | b"z0" | b"lautsprecher"
+        | b"impedanz" | b"minimum" | b"dips" | b"into" | b"dummy" | b"monitors" | b"monitor"
+        | b"standmounts" | b"floorstanders" | b"woofer" | b"driver" | b"drivers" => {
+            Hints::IMPEDANCE
+        }
+        b"strand" | b"strands" | b"stranding" | b"stranded" | b"litze" | b"filaments"
+        | b"filament" => Hints::STRANDS,
+        b"wire" | b"wires" | b"solid" | b"conductor" | b"conductors" | b"core" | b"cores" => {
+            Hints::WIRE
+        }
+        b"diameter" | b"dia" | b"diam" | b"durchmesser" => Hints::DIAMETER,
+        b"outer" | b"outside" | b"overall" | b"jacket" | b"sheath" | b"od" | b"insulation"
+        | b"au\xc3\x9fen" | b"cable" | b"spacing" | b"apart" | b"depth" | b"thick"
+        | b"thickness" | b"plug" | b"plugs" | b"banana" | b"pin" | b"pins" | b"radius"
+        | b"wall" | b"width" | b"wide" | b"height" | b"sleeve" | b"pitch" | b"lay" => Hints::OUTER,
+        b"velocity" | b"vf" | b"nvp" | b"vp" | b"vop" | b"propagation" => Hints::VELOCITY,
+        b"df" => Hints::DAMPING,
+        b"score" | b"scores" | b"scored" | b"scoring" | b"correct" | b"correctly" | b"right"
+        | b"abx" | b"trial" | b"trials" | b"identified" | b"identifications" | b"votes"
+        | b"voted" | b"vote" | b"guessed" | b"guesses" | b"blind" | b"preferred" | b"prefer"
+        | b"heard" | b"picked" | b"named" | b"chose" | b"hits" | b"hit" | b"presentations"
+        | b"listeners" | b"listener" | b"panel" | b"panellists" | b"tally" | b"spotted" => {
+            Hints::TRIALS
+        }
+        b"temperature" | b"temp" | b"temperatur" | b"heat" | b"rated" | b"degrees" | b"cooled"
+        | b"heated" => Hints::TEMPERATURE,
+        b"current" | b"fuse" | b"fused" | b"breaker" | b"ampacity" | b"carries" | b"draws"
+        | b"drawing" | b"carry" => Hints::CURRENT,
+        b"gauge" | b"gage" | b"awg" | b"swg" => Hints::GAUGE,
+        b"zip" | b"cord" | b"in-wall" | b"cl2" | b"cl3" | b"cl2p" | b"cl3p" | b"cl2r" | b"cl3r"
+        | b"cm" | b"cmr" | b"cmp" | b"twin" | b"ofc" | b"copper" | b"cca" | b"cabling"
+        | b"bulk" | b"ga" | b"quad" | b"twisted" | b"lead" | b"leads" | b"run" | b"runs" => {
+            Hints::CABLE
+        }
+        b"page" | b"pages" | b"price" | b"prices" | b"cost" | b"costs" | b"weight" | b"date"
+        | b"phone" | b"tel" | b"fax" | b"order" | b"sku" | b"code" | b"serial" | b"batch"
+        | b"model" | b"isbn" | b"ean" | b"stock" | b"qty" | b"quantity" | b"rating" | b"stars"
+        | b"year" | b"preis" | b"gewicht" | b"mass" => Hints::OTHER,
+        _ => Hints::default(),
+    }
+}

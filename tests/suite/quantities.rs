@@ -1,0 +1,220 @@
+//! Notations of quantities and phrases that only look like them.
+
+use claimgauge::sheet::quantity::{Context, Kind, Quantity, Value, parse_one, read};
+use claimgauge::span::Span;
+use serde_json::Value as Json;
+
+fn table(name: &str) -> Json {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/data")
+        .join(name);
+    serde_json::from_str(&std::fs::read_to_string(path).expect("a readable table")).expect("JSON")
+}
+
+/// Resolves what the running text never has: entities, soft hyphens, ligatures, broken words.
+fn running(text: &str) -> String {
+    let mut text = text.to_owned();
+    for (from, to) in [
+        ("&nbsp;", " "),
+        ("&ndash;", "–"),
+        ("&sup2;", "²"),
+        ("&#178;", "²"),
+        ("&times;", "×"),
+        ("&Oslash;", "Ø"),
+        ("&#8242;", "′"),
+        ("&Omega;", "Ω"),
+        ("&ohm;", "Ω"),
+        ("&#937;", "Ω"),
+        ("&micro;", "µ"),
+        ("&#956;", "μ"),
+        ("&deg;", "°"),
+        ("\u{FB01}", "fi"),
+        ("\u{AD}", ""),
+        ("-\n", ""),
+    ] {
+        text = text.replace(from, to);
+    }
+    text
+}
+
+fn quantities(text: &str) -> Vec<Quantity> {
+    let mut found = Vec::new();
+    read(
+        text,
+        Span::new(0, text.len()),
+        &Context::default(),
+        &mut found,
+    );
+    found
+}
+
+fn shown(quantity: &Quantity, text: &str) -> String {
+    format!(
+        "{} {:?} [{}] {:?} in {:?}",
+        quantity.kind.name(),
+        quantity.value,
+        quantity.unit,
+        quantity.si,
+        quantity.span.of(text)
+    )
+}
+
+fn close(a: f64, b: f64) -> bool {
+    (a - b).abs() <= 1e-6 * a.abs().max(b.abs())
+}
+
+fn same_value(value: &Value, want: &Json) -> bool {
+    match (value, want) {
+        (Value::Number(value), Json::Number(want)) => {
+            want.as_f64().is_some_and(|want| close(*value, want))
+        }
+        (Value::Text(value), Json::String(want)) => value == want,
+        _ => false,
+    }
+}
+
+fn fits(quantity: &Quantity, want: &Json) -> bool {
+    let value = same_value(&quantity.value, &want["value"])
+        || want["alt"].as_array().is_some_and(|others| {
+            others
+                .iter()
+                .any(|other| same_value(&quantity.value, other))
+        });
+    let si = quantity.kind == Kind::Strands
+        || match (quantity.si, want["si"].as_f64()) {
+            (Some(si), Some(want)) => close(si, want),
+            (None, None) => true,
+            _ => false,
+        };
+    let unit = quantity.unit == want["unit"].as_str().unwrap_or("") || want["alt"].is_array();
+    let score = quantity.score.map_or(want["score"].is_null(), |score| {
+        want["score"]
+            .as_f64()
+            .is_some_and(|want| close(score, want))
+    });
+    want["kind"].as_str() == Some(quantity.kind.name()) && value && si && unit && score
+}
+
+#[test]
+#[expect(
+    clippy::print_stderr,
+    reason = "the figures belong in the log of the run"
+)]
+fn every_notation_is_read() {
+    let table = table("notations.json");
+    let entries = table["notations"].as_array().expect("a list");
+    assert!(entries.len() >= 300);
+    let (mut right, mut wrong, mut missed) = (0, 0, 0);
+    let mut faults = String::new();
+    for entry in entries {
+        let raw = entry["text"].as_str().expect("a text");
+        let text = running(raw);
+        let found = quantities(&text);
+        let wanted = entry["want"].as_array().expect("a list");
+        let hits = wanted
+            .iter()
+            .filter(|want| found.iter().any(|quantity| fits(quantity, want)))
+            .count();
+        right += hits;
+        missed += wanted.len() - hits;
+        wrong += found.len().saturating_sub(hits);
+        if hits < wanted.len() || found.len() != wanted.len() {
+            let found: Vec<String> = found
+                .iter()
+                .map(|quantity| shown(quantity, &text))
+                .collect();
+            faults += &format!("{raw:?}\n  wanted {wanted:?}\n  found {found:?}\n");
+        }
+    }
+    eprintln!(
+        "notations: {right} right, {wrong} wrong, {missed} missed; precision {:.3}, recall {:.3}",
+        f64::from(u32::try_from(right).unwrap_or(0))
+            / f64::from(u32::try_from(right + wrong).unwrap_or(1)),
+        f64::from(u32::try_from(right).unwrap_or(0))
+            / f64::from(u32::try_from(right + missed).unwrap_or(1)),
+    );
+    assert!(faults.is_empty(), "{faults}");
+}
+
+#[test]
+fn no_lookalike_is_read() {
+    let table = table("lookalikes.json");
+    let entries = table["lookalikes"].as_array().expect("a list");
+    assert!(entries.len() >= 100);
+    let mut faults = String::new();
+    for entry in entries {
+        let text = running(entry.as_str().expect("a text"));
+        for quantity in quantities(&text) {
+            faults += &format!("{text:?}: {}\n", shown(&quantity, &text));
+        }
+    }
+    assert!(faults.is_empty(), "{faults}");
+}
+
+#[test]
+fn options_are_read() {
+    for (text, kind, si) in [
+        ("15m", Kind::Length, 15.0),
+        ("50 ft", Kind::Length, 15.24),
+        ("2,5mm2", Kind::Area, 2.5e-6),
+        ("2.5 mm²", Kind::Area, 2.5e-6),
+        ("65x0.25mm", Kind::Strands, 3.190_680_3e-6),
+        ("65/0.25", Kind::Strands, 3.190_680_3e-6),
+        // ASTM B258.
+        ("12AWG", Kind::Gauge, 3.308_772_9e-6),
+        ("12", Kind::Gauge, 3.308_772_9e-6),
+        ("4/0", Kind::Gauge, 1.072_193e-4),
+        ("#12", Kind::Gauge, 3.308_772_9e-6),
+        // BS 3737, from memory.
+        ("16 SWG", Kind::Gauge, 2.075_473_8e-6),
+        ("500kcmil", Kind::Area, 2.533_537_4e-4),
+        ("8ohm", Kind::Impedance, 8.0),
+        ("0.5ohm", Kind::Impedance, 0.5),
+        ("8 Ω", Kind::Impedance, 8.0),
+        ("0.2dB", Kind::LevelDb, 0.2),
+        ("20C", Kind::Temperature, 20.0),
+        ("-5 °C", Kind::Temperature, -5.0),
+        ("68F", Kind::Temperature, 20.0),
+        ("20kHz", Kind::Frequency, 20_000.0),
+        ("5%", Kind::Percent, 5.0),
+        ("0.05ohm", Kind::Resistance, 0.05),
+        ("12ohm", Kind::Resistance, 12.0),
+        ("4mm", Kind::Length, 0.004),
+        ("2.05mm", Kind::Diameter, 0.002_05),
+        ("0.66", Kind::VelocityFactor, 0.66),
+        ("66 %", Kind::VelocityFactor, 0.66),
+        ("10A", Kind::Current, 10.0),
+        ("100W", Kind::Power, 100.0),
+    ] {
+        let quantity = parse_one(text, kind).unwrap_or_else(|message| panic!("{text}: {message}"));
+        assert_eq!(quantity.kind, kind, "{text}");
+        assert!(
+            quantity.si.is_some_and(|found| close(found, si)),
+            "{text}: {:?}",
+            quantity.si
+        );
+    }
+}
+
+#[test]
+fn options_that_are_none_say_what_was_expected() {
+    let mut said = String::new();
+    for (text, kind) in [
+        ("15", Kind::Length),
+        ("15 q", Kind::Length),
+        ("", Kind::Length),
+        ("long", Kind::Length),
+        ("15m and more", Kind::Length),
+        ("8ohm", Kind::Length),
+        ("twelve", Kind::Area),
+        ("1e999 m", Kind::Length),
+        ("12 13", Kind::Gauge),
+        ("99 AWG", Kind::Gauge),
+        ("5 m 6 m", Kind::Length),
+    ] {
+        let message = parse_one(text, kind).expect_err(text);
+        assert!(!message.contains('\n'));
+        said += &format!("{text:8} {message}\n");
+    }
+    insta::assert_snapshot!(said);
+}
