@@ -8,6 +8,7 @@ pub mod finding;
 pub mod input;
 pub mod lexicon;
 pub mod report;
+pub mod physics;
 pub mod rulebook;
 pub mod run;
 pub mod sheet;

@@ -87,4 +87,10 @@ unit! {
     KilogramPerCubicMetre, "kg/m³";
     /// Current density in amperes per square metre.
     AmperePerSquareMetre, "A/m²";
+    /// Temperature coefficient of resistance per kelvin.
+    PerKelvin, "1/K";
+    /// A temperature difference in kelvins.
+    Kelvin, "K";
+    /// Mass per length in kilograms per metre.
+    KilogramPerMetre, "kg/m";
 }

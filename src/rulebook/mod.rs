@@ -12,6 +12,33 @@ use regex::Regex;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
+/// The figures of metals, as they are written.
+pub const METALS: &str = include_str!("../../rules/metals.yaml");
+
+/// The figures of insulations, as they are written.
+pub const INSULATIONS: &str = include_str!("../../rules/insulations.yaml");
+
+/// The rows of the table `name` of one rule file; empty when the file does not hold it.
+///
+/// # Errors
+/// What the YAML reader has to say against the file, with line and column.
+pub fn table_of(text: &str, name: &str) -> Result<Vec<Row>, String> {
+    match raw::read(text) {
+        Ok(file) => Ok(file
+            .tables
+            .0
+            .iter()
+            .filter(|(known, _)| known == name)
+            .flat_map(|(_, rows)| rows.iter().map(validate::row))
+            .collect()),
+        Err(troubles) => Err(troubles
+            .iter()
+            .map(|trouble| format!("{}:{}: {}", trouble.line, trouble.column, trouble.message))
+            .collect::<Vec<_>>()
+            .join("; ")),
+    }
+}
+
 /// Rule files that are part of the program, by name.
 pub const BUILTIN: &[(&str, &str)] = &[
     ("conductor.yaml", include_str!("../../rules/conductor.yaml")),
@@ -44,6 +71,8 @@ pub const BUILTIN: &[(&str, &str)] = &[
         "words-topic.yaml",
         include_str!("../../rules/words-topic.yaml"),
     ),
+    ("metals.yaml", METALS),
+    ("insulations.yaml", INSULATIONS),
 ];
 
 /// Chapters of the rulebook, in order.

@@ -231,7 +231,7 @@ fn add_source(
     }
 }
 
-fn row(raw: &raw::Pairs<raw::Cell>) -> Row {
+pub(super) fn row(raw: &raw::Pairs<raw::Cell>) -> Row {
     let mut row = Row::default();
     for (name, cell) in &raw.0 {
         match cell {
