@@ -2,9 +2,7 @@
 
 use super::{Range, conductor};
 use crate::rulebook::{self, Row};
-use crate::units::{
-    Celsius, KilogramPerCubicMetre, OhmMetre, OhmPerMetre, PerKelvin, SquareMetre,
-};
+use crate::units::{Celsius, KilogramPerCubicMetre, OhmMetre, OhmPerMetre, PerKelvin, SquareMetre};
 use std::sync::LazyLock;
 
 /// A metal of conductors, contacts or platings.

@@ -4,3 +4,4 @@ mod claims;
 mod hygiene;
 mod plain;
 mod quantities;
+mod physics;
