@@ -5,3 +5,4 @@ mod hygiene;
 mod plain;
 mod quantities;
 mod physics;
+mod plain;
