@@ -2,7 +2,6 @@
 
 mod claims;
 mod hygiene;
-mod plain;
-mod quantities;
 mod physics;
 mod plain;
+mod quantities;
