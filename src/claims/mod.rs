@@ -120,6 +120,7 @@ impl<'b> Engine<'b> {
                 None => joined.push(place),
             }
         }
+        lean(&mut joined);
         let losers: Vec<bool> = joined
             .iter()
             .map(|place| joined.iter().any(|other| self.wins(other, place)))
@@ -328,6 +329,27 @@ fn marks(hits: &[(usize, Hit)]) -> Vec<(Span, crate::lexicon::ConceptId)> {
     hits.iter()
         .map(|(_, hit)| (hit.span, hit.concept))
         .collect()
+}
+
+/// How many times as many denials as assertions make a document one that denies as a whole.
+const LEANING: usize = 3;
+
+/// A document that denies a claim in one place describes it in others. Where denials prevail, what looks like an assertion of
+/// a claim that is denied elsewhere is taken for such a description; where they prevail by far, so is every one.
+fn lean(places: &mut [Place]) {
+    let denied: Vec<usize> = places
+        .iter()
+        .filter(|place| place.stance == Stance::Denied)
+        .map(|place| place.rule)
+        .collect();
+    let asserted = places.iter().filter(|place| !silent(place.stance)).count();
+    let by_far = denied.len() >= LEANING && denied.len() >= LEANING * asserted;
+    let prevail = denied.len() >= asserted;
+    for place in places.iter_mut().filter(|place| !silent(place.stance)) {
+        if by_far || (prevail && denied.contains(&place.rule)) {
+            place.stance = Stance::Denied;
+        }
+    }
 }
 
 /// Whether two places of one rule are one: overlapping or neighbouring sentences of one block.

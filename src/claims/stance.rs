@@ -278,8 +278,20 @@ impl<'d> Reader<'d> {
         made.hits
             .iter()
             .any(|(at, hit)| self.denied_inside(made, *at, *hit))
+            || self.answered_no(made)
             || self.denied_above(made)
             || self.denied_after(made)
+    }
+
+    /// Whether a question that holds a part of the claim is answered in the negative.
+    fn answered_no(&self, made: &Match) -> bool {
+        made.sentences().into_iter().any(|at| {
+            let words = self.words(at).of(self.text()).trim_end();
+            words.trim_end_matches(['"', '”', ')']).ends_with('?')
+                && !self.has(at, Class::Rhetoric)
+                && self.same_block(at, at + 1)
+                && self.starts_with(at + 1, Class::DenyNext)
+        })
     }
 
     /// A denial in the sentence of one of the concepts.

@@ -3,5 +3,4 @@
 mod claims;
 mod hygiene;
 mod physics;
-mod plain;
 mod quantities;
