@@ -1,15 +1,20 @@
 //! Lines to blocks.
 
 use super::clean::{Clean, SOFT_HYPHEN};
+use super::columns;
 use super::flow::Flow;
-use super::lines::{self, COLON, EQUALS, GAP, LEADER, Line};
+use super::lines::{self, BAR, COLON, EQUALS, GAP, LEADER, Line};
 use super::marks::{self, KeyForm, MarkKind};
-use super::{Block, BlockKind, Sentence, Sheet, sentence};
+use super::{Block, BlockKind, Sentence, Sheet, sentence, table};
 use crate::span::Span;
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 /// Most blocks that are told apart; what comes after them is running text.
 pub(super) const MOST_BLOCKS: usize = 1_000_000;
+
+/// Blanks in a row that part what stands on either side of them.
+const APART: usize = 5;
 
 /// What a block is besides its words.
 #[derive(Default, Clone, Copy)]
@@ -43,6 +48,12 @@ pub(super) struct Reader<'t> {
     scratch: Vec<Span>,
     /// Column that most lines of running text reach.
     measure: usize,
+    /// The chunk that is being read holds dot leaders, so that one dot may be one too.
+    led: bool,
+    /// Blocks that hold the name of a letter's author, in order.
+    signatures: Vec<usize>,
+    /// Names that take turns to speak.
+    voices: Vec<String>,
 }
 
 /// Whose words follow.
@@ -56,7 +67,7 @@ struct Turn {
 /// Reads decoded text that has been cleaned.
 pub(super) fn read(clean: &Clean<'_>) -> Sheet {
     let text = clean.text();
-    let lines = lines::scan(text);
+    let lines = columns::unfold(text, running_heads(text, unframed(text, lines::scan(text))));
     let measure = measure(text, &lines);
     let mut reader = Reader {
         clean,
@@ -70,11 +81,112 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
         speaker: None,
         scratch: Vec::new(),
         measure,
+        led: false,
+        signatures: Vec::new(),
+        voices: Vec::new(),
     };
+    reader.find_voices();
     reader.run();
+    reader.sign();
     let mut sheet = reader.sheet;
     sheet.flow = reader.flow;
     sheet
+}
+
+/// Takes the frame off lines that stand in a box of one cell.
+fn unframed(text: &str, mut lines: Vec<Line>) -> Vec<Line> {
+    for line in lines.iter_mut().filter(|line| line.has(BAR)) {
+        let words = line.of(text);
+        let bar = |letter: char| matches!(letter, '|' | '\u{2502}' | '\u{2503}' | '\u{2551}');
+        let mut bars = words.char_indices().filter(|(_, letter)| bar(*letter));
+        let (Some((0, first)), Some((close, _)), None) = (bars.next(), bars.next(), bars.next())
+        else {
+            continue;
+        };
+        let open = first.len_utf8();
+        let inner = words.get(open..close).unwrap_or("");
+        if !words.ends_with(bar) || inner.trim().is_empty() || marks::is_rule(words) {
+            continue;
+        }
+        let from = open + inner.len() - inner.trim_start().len();
+        let ahead = words.get(..from).map_or(0, |ahead| ahead.chars().count());
+        let start = line.start() + from;
+        *line = line.part(
+            text,
+            start..start + inner.trim().len(),
+            usize::from(line.indent) + ahead,
+        );
+    }
+    lines
+}
+
+/// Leaves out the heads and page numbers that a new page repeats, so that a paragraph goes on across the break.
+fn running_heads(text: &str, mut lines: Vec<Line>) -> Vec<Line> {
+    if !lines.iter().any(|line| line.page) {
+        return lines;
+    }
+    let letters = |line: &Line| -> String {
+        line.of(text)
+            .chars()
+            .filter(|letter| letter.is_alphabetic())
+            .take(200)
+            .collect()
+    };
+    let number = |line: &Line| {
+        let words = line.of(text);
+        words.len() <= 24
+            && words.bytes().any(|byte| byte.is_ascii_digit())
+            && words
+                .split(|letter: char| !letter.is_alphabetic())
+                .all(|word| {
+                    word.is_empty()
+                        || matches!(word.to_lowercase().as_str(), "page" | "p" | "of" | "seite")
+                })
+    };
+    let first = lines.first().map(letters).unwrap_or_default();
+    let mut gone = vec![false; lines.len()];
+    for (at, line) in lines.iter().enumerate().skip(1) {
+        if !line.page {
+            continue;
+        }
+        if let (Some(before), Some(mark)) = (lines.get(at - 1), gone.get_mut(at - 1)) {
+            *mark |= number(before);
+        }
+        let head = letters(line);
+        if let Some(mark) = gone.get_mut(at) {
+            *mark |= number(line) || (!head.is_empty() && head == first);
+        }
+    }
+    let mut blank = 0_u8;
+    let mut page = false;
+    let mut kept = gone.iter();
+    lines.retain_mut(|line| {
+        if kept.next().copied().unwrap_or(false) {
+            page |= line.page;
+            blank = blank.max(line.blank);
+            return false;
+        }
+        line.page |= page;
+        line.blank = line.blank.max(blank);
+        page = false;
+        blank = 0;
+        true
+    });
+    // A page that begins in the middle of a sentence goes on with the paragraph before it.
+    for at in 1..lines.len() {
+        let open = lines
+            .get(at - 1)
+            .is_some_and(|before| !ends_sentence(before.of(text)) && before.width(text) > 20);
+        if let Some(line) = lines.get_mut(at)
+            && line.page
+            && open
+            && line.of(text).starts_with(char::is_lowercase)
+        {
+            line.page = false;
+            line.blank = 0;
+        }
+    }
+    lines
 }
 
 /// The column that one line in twenty reaches.
@@ -107,9 +219,114 @@ pub(super) fn ends_sentence(line: &str) -> bool {
         .ends_with(['.', '!', '?', ':', '…'])
 }
 
+/// `VERDICT  Expensive and worth it.`: a few words in capitals, a gap, and words that go on.
+fn run_in(words: &str) -> Option<marks::Key> {
+    let gap = words.find("  ").or_else(|| words.find('\t'))?;
+    let name = words.get(..gap)?;
+    let rest = words.get(gap..)?;
+    let value = words.len() - rest.trim_start().len();
+    let fits = value - gap <= 4
+        && is_capitals(name)
+        && name.split_whitespace().count() <= 4
+        && !name.ends_with(['.', '!', '?', ','])
+        && words.get(value..).is_some_and(|value| {
+            value.split_whitespace().count() >= 2
+                && !value.contains("   ")
+                && value.chars().any(char::is_lowercase)
+                && value.starts_with(|letter: char| {
+                    letter.is_alphanumeric() || matches!(letter, '"' | '“' | '.' | '[')
+                })
+        });
+    fits.then_some(marks::Key {
+        len: name.len(),
+        value,
+        form: KeyForm::Leader,
+    })
+}
+
+/// A name at the start of a line, followed by a colon or a gap and running text: the name, and where the text begins.
+fn voice_of(words: &str) -> Option<(&str, usize)> {
+    const LABELS: &[&str] = &[
+        "myth",
+        "fact",
+        "claim",
+        "truth",
+        "reality",
+        "note",
+        "notes",
+        "warning",
+        "caution",
+        "tip",
+        "step",
+        "example",
+        "result",
+        "results",
+        "item",
+        "pros",
+        "cons",
+        "subject",
+        "re",
+        "from",
+        "to",
+        "price",
+        "conductor",
+        "length",
+        "verdict",
+    ];
+    let words = match marks::mark(words) {
+        Some(mark) if mark.kind == MarkKind::Time => return inner_voice(words, mark.len, LABELS),
+        _ => words,
+    };
+    inner_voice(words, 0, LABELS)
+}
+
+fn inner_voice<'w>(words: &'w str, from: usize, labels: &[&str]) -> Option<(&'w str, usize)> {
+    let inner = words.get(from..)?;
+    let window = inner.get(..inner.floor_char_boundary(40))?;
+    let (len, value) = match window.find(": ") {
+        Some(at) => (at, at + 2),
+        None if from > 0 => {
+            let at = window.find("  ")?;
+            (at, at + 2)
+        }
+        None => return None,
+    };
+    let name = inner.get(..len)?;
+    let count = name.split_whitespace().count();
+    let letters = name.chars().all(|letter| {
+        letter.is_alphabetic() || matches!(letter, ' ' | '.' | '\'' | '’' | '-' | '_' | '(' | ')')
+    });
+    let value = inner.len() - inner.get(value..)?.trim_start().len();
+    let prose = inner.get(value..)?.split_whitespace().count() >= if from > 0 { 1 } else { 2 };
+    ((1..=3).contains(&count)
+        && letters
+        && prose
+        && name.starts_with(char::is_uppercase)
+        && !labels.contains(&name.to_lowercase().as_str()))
+    .then_some((name, from + value))
+}
+
 /// `Name wrote:`
 fn is_attribution(line: &str) -> bool {
     line.ends_with(" wrote:") || line.ends_with(" writes:")
+}
+
+/// `Yours sincerely,` and the like.
+fn is_closing(words: &str) -> bool {
+    const WORDS: &[&str] = &[
+        "Yours",
+        "Sincerely",
+        "Regards",
+        "Best",
+        "Kind",
+        "Warm",
+        "All the best",
+        "Faithfully",
+        "Cheers",
+    ];
+    WORDS.iter().any(|word| words.starts_with(word))
+        && words.contains(',')
+        && words.split_whitespace().count() <= 8
 }
 
 fn starts_upper(line: &str) -> bool {
@@ -138,15 +355,82 @@ fn is_spaced(line: &str) -> bool {
     for word in line.split_whitespace() {
         let mut letters = word.chars();
         match (letters.next(), letters.next()) {
-            (Some(letter), None) if letter.is_alphanumeric() => singles += 1,
-            (Some(letter), _) if !letter.is_alphanumeric() => {}
+            (Some(letter), None) if letter.is_uppercase() => singles += 1,
+            (Some(letter), None) if letter.is_numeric() => {}
+            (Some(letter), _)
+                if !letter.is_alphanumeric() && !word.chars().any(char::is_alphanumeric) => {}
             _ => return false,
         }
     }
-    singles >= 3
+    singles >= 4
 }
 
 impl<'t> Reader<'t> {
+    /// Names before a colon that come back, with running text after them: an interview.
+    fn find_voices(&mut self) {
+        const LINES: usize = 20_000;
+        let mut names: BTreeMap<&str, usize> = BTreeMap::new();
+        for line in self.lines.iter().take(LINES) {
+            if let Some((name, _)) = voice_of(line.of(self.text)) {
+                *names.entry(name).or_default() += 1;
+            }
+        }
+        let turns: usize = names.values().filter(|count| **count >= 2).sum();
+        if turns >= 4 || names.values().filter(|count| **count >= 2).count() >= 2 {
+            self.voices = names
+                .into_iter()
+                .filter(|(_, count)| *count >= 2)
+                .map(|(name, _)| name.to_owned())
+                .collect();
+        }
+    }
+
+    /// The name of whoever speaks on this line, in bytes, and where the words begin.
+    fn speaks(&self, words: &str) -> Option<(usize, usize)> {
+        let (name, value) = voice_of(words)?;
+        self.voices
+            .iter()
+            .any(|voice| voice == name)
+            .then_some((name.len(), value))
+    }
+
+    /// Letters are signed below: the author of what stands above a name that is set far to the right, or before `Ed.`
+    fn sign(&mut self) {
+        let text = self.flow.text();
+        let mut author: Option<Span> = None;
+        for index in (0..self.sheet.blocks.len()).rev() {
+            let Some(block) = self.sheet.blocks.get_mut(index) else {
+                continue;
+            };
+            if matches!(block.kind, BlockKind::Heading { .. }) {
+                author = None;
+                continue;
+            }
+            if self.signatures.binary_search(&index).is_ok() {
+                // After `Yours sincerely,` the name alone.
+                let words = block.span.of(text);
+                let skip = words
+                    .find(", ")
+                    .filter(|_| is_closing(words))
+                    .map_or(0, |at| at + 2);
+                let name = Span::new(block.span.start + skip, block.span.end);
+                author = Some(name);
+                block.speaker = author;
+                continue;
+            }
+            let words = block.span.of(text);
+            if words.ends_with(" Ed.") || words.ends_with(" Editor.") {
+                let at = words.rfind(' ').map_or(0, |at| at + 1);
+                author = Some(Span::new(block.span.start + at, block.span.end));
+            }
+            if block.speaker.is_none()
+                && matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
+            {
+                block.speaker = author;
+            }
+        }
+    }
+
     fn run(&mut self) {
         let mut at = 0;
         while at < self.lines.len() {
@@ -156,6 +440,10 @@ impl<'t> Reader<'t> {
                 return;
             }
             let end = self.chunk_end(at);
+            self.led = (at..end.min(at + 40)).any(|line| {
+                self.line(line).is_some_and(|line| line.has(LEADER))
+                    && marks::leader(self.words(line), false).is_some()
+            });
             let mut here = at;
             while here < end {
                 let next = self.step(here, at, end);
@@ -193,12 +481,35 @@ impl<'t> Reader<'t> {
         };
         let words = self.words(at);
         if marks::is_rule(words) {
+            // A box begins with a drawn line.
+            if words.starts_with(['+', '┌', '╔', '┏', '|']) && at + 1 < end {
+                return self.bar_table(at, end).unwrap_or(at + 1);
+            }
             return at + 1;
+        }
+        if line.has(BAR)
+            && let Some(next) = self.bar_table(at, end)
+        {
+            return next;
+        }
+        if let Some(next) = self.separated_table(at, end) {
+            return next;
+        }
+        if line.has(GAP)
+            && !is_spaced(words)
+            && let Some(next) = self.gap_table(at, end)
+        {
+            return next;
         }
         if let Some(next) = self.heading(at, start, end, line, words) {
             return next;
         }
         if let Some(next) = self.marked(at, start, end) {
+            return next;
+        }
+        if line.has(GAP)
+            && let Some(next) = self.pairs(at, start, end)
+        {
             return next;
         }
         self.text_block(at, end)
@@ -210,8 +521,21 @@ impl<'t> Reader<'t> {
         let Some(&line) = self.line(at) else {
             return end;
         };
+        if self.is_listy(at, end) {
+            for other in at..end {
+                if let Some(&part) = self.line(other) {
+                    self.item(&[part], None);
+                }
+            }
+            return end;
+        }
         let found = self.key_of(&line);
         let next = self.paragraph_end(at, end);
+        if !self.voices.is_empty() && self.speaks(words).is_some() {
+            let parts: Vec<Line> = self.lines.get(at..next).unwrap_or(&[]).to_vec();
+            self.turn(&parts, line.start()..line.start(), false);
+            return next;
+        }
         if let Some(key) = found {
             let value = words.get(key.value..).unwrap_or("");
             if value.is_empty() && next == at + 1 {
@@ -221,6 +545,7 @@ impl<'t> Reader<'t> {
                     && below.indent > line.indent
                     && marks::mark(self.words(next)).is_none()
                     && self.key_of(&below).is_none()
+                    && !(below.has(GAP | BAR) && self.starts_table(next, end))
                 {
                     let value_end = self.paragraph_end(next, end);
                     self.keyed(at..value_end, key);
@@ -236,18 +561,74 @@ impl<'t> Reader<'t> {
         next
     }
 
+    /// Whether the lines `at..end` are a list without bullets: nothing ends as a sentence does, and each line begins anew.
+    fn is_listy(&self, at: usize, end: usize) -> bool {
+        const MOST: usize = 40;
+        if end - at < 2 || end - at > MOST {
+            return false;
+        }
+        let Some(lines) = self.lines.get(at..end) else {
+            return false;
+        };
+        let closed = |words: &str| words.ends_with(['.', '!', '?', ';', ':']);
+        let last = self.words(end - 1);
+        if closed(last) && !(last.ends_with('.') && lines.len() > 2) {
+            return false;
+        }
+        let mut upper = true;
+        let mut far = 0;
+        let mut widest = 0;
+        for (index, line) in lines.iter().enumerate() {
+            let words = line.of(self.text);
+            let is_last = index + 1 == lines.len();
+            if line.has(BAR | LEADER | EQUALS)
+                || line.quote > 0
+                || (!is_last
+                    && (closed(words)
+                        || words.ends_with([',', '-', '&', '/'])
+                        || ends_with_link_word(words)))
+                || marks::mark(words).is_some()
+                || (line.has(COLON) && self.key_of(line).is_some())
+                || line
+                    .indent
+                    .abs_diff(lines.first().map_or(0, |line| line.indent))
+                    > 1
+            {
+                return false;
+            }
+            upper &= starts_upper(words);
+            widest = widest.max(line.end_column(self.text));
+            if index > 0 {
+                let before = lines
+                    .get(index - 1)
+                    .map_or(0, |line| line.end_column(self.text));
+                let reach = before + 1 + first_word(words).chars().count();
+                far += usize::from(reach * 100 <= self.measure.min(100) * 75);
+            }
+        }
+        if closed(last) {
+            return upper && far + 1 == lines.len() && widest * 100 <= self.measure * 65;
+        }
+        if lines.len() == 2 {
+            return upper && widest * 100 <= self.measure * 65;
+        }
+        upper || far > 0
+    }
+
     fn key_of(&self, line: &Line) -> Option<marks::Key> {
         let words = line.of(self.text);
         let leader = if line.has(LEADER) {
-            marks::leader(words, false)
+            marks::leader(words, self.led)
         } else {
             None
         };
-        leader.or_else(|| {
-            line.has(COLON | EQUALS)
-                .then(|| marks::key(words))
-                .flatten()
-        })
+        leader
+            .or_else(|| line.has(GAP).then(|| run_in(words)).flatten())
+            .or_else(|| {
+                line.has(COLON | EQUALS)
+                    .then(|| marks::key(words))
+                    .flatten()
+            })
     }
 
     /// One past the last line of the paragraph that begins at `at`.
@@ -289,11 +670,15 @@ impl<'t> Reader<'t> {
             let certain = match mark.kind {
                 MarkKind::Bullet(sign) => {
                     ended
-                        || !matches!(sign, '-' | '–' | '—' | '·' | '†' | '‡')
+                        || !matches!(sign, '-' | '–' | '—' | '·')
                         || words.get(mark.len..).is_some_and(starts_upper)
                         || (next + 1 < end && self.same_mark(next, next + 1))
                 }
-                MarkKind::Number(value) => ended || value == 1 || line.indent != before.indent,
+                MarkKind::Number(_) => {
+                    line.indent != before.indent
+                        || (ended && self.unfilled(next, 4))
+                        || self.same_mark(at, next)
+                }
                 MarkKind::Time | MarkKind::Voice => true,
             };
             if certain {
@@ -316,12 +701,18 @@ impl<'t> Reader<'t> {
         if next == at + 1 && is_attribution(self.words(at)) {
             return true;
         }
+        if !self.voices.is_empty() && self.speaks(words).is_some() {
+            return true;
+        }
         let second = next == at + 1;
         let moved = line.indent.abs_diff(before.indent) >= 2;
         if moved && !second && (ended || self.unfilled(next, 4)) {
             return true;
         }
         if moved && second && line.indent < before.indent && self.unfilled(next, 8) {
+            return true;
+        }
+        if line.has(BAR | GAP) && self.starts_table(next, end) {
             return true;
         }
         self.stacked(next, end)
@@ -423,9 +814,6 @@ impl<'t> Reader<'t> {
             self.title(line, if opening { 1 } else { 2 });
             return Some(at + 1);
         }
-        if line.has(GAP) {
-            return None;
-        }
         let mark = marks::mark(words);
         let (from, title) = match mark {
             Some(mark) if matches!(mark.kind, MarkKind::Number(_)) => {
@@ -434,6 +822,13 @@ impl<'t> Reader<'t> {
             Some(_) => return None,
             None => (0, words),
         };
+        let parted = line.has(GAP) && {
+            let part = line.part(self.text, line.start() + from..line.end(), 0);
+            table::segments(self.text, &part).len() > 1
+        };
+        if parted || self.key_of(&line).is_some() {
+            return None;
+        }
         let count = title.split_whitespace().count();
         if count == 0 || count > 18 || title.ends_with([',', ';', ':', '-']) {
             return None;
@@ -448,16 +843,14 @@ impl<'t> Reader<'t> {
             let shouts = (at + 1..end.min(at + 3))
                 .filter(|other| is_capitals(self.words(*other)))
                 .count();
-            if shouts < 2 {
+            let goes_on = !last && self.words(at + 1).starts_with(char::is_lowercase);
+            if shouts < 2 && !goes_on {
                 self.title(line, if opening { 1 } else { 2 });
                 return Some(at + 1);
             }
         }
         if stopped || !starts_upper(title) && !title.starts_with(['"', '“', '‘', '\'', '*', '('])
         {
-            return None;
-        }
-        if self.key_of(&line).is_some() {
             return None;
         }
         let alone = at == start && last;
@@ -579,6 +972,16 @@ impl<'t> Reader<'t> {
         parts.extend(self.lines.get(at + 1..next).unwrap_or(&[]));
         let marker = line.start()..line.start() + mark.len;
         match mark.kind {
+            MarkKind::Bullet(sign) if marks::is_note(sign) => {
+                let about = About {
+                    speaker: self.current_speaker(&parts),
+                    ..About::default()
+                };
+                self.block(BlockKind::Paragraph, about, true, |reader| {
+                    reader.push_lines(&parts);
+                    None
+                });
+            }
             MarkKind::Bullet(_) => {
                 self.item(&parts, None);
             }
@@ -611,7 +1014,21 @@ impl<'t> Reader<'t> {
 
     /// A turn of an interview or of a recording.
     fn turn(&mut self, parts: &[Line], marker: Range<usize>, voice: bool) {
-        let key = parts.first().and_then(|line| self.key_of(line));
+        let named = parts
+            .first()
+            .and_then(|line| {
+                let whole = self.text.get(marker.start..line.end())?;
+                self.speaks(whole)
+            })
+            .filter(|_| !voice);
+        let key = match named {
+            Some((len, value)) => Some(marks::Key {
+                len,
+                value: value - marker.len(),
+                form: KeyForm::Leader,
+            }),
+            None => parts.first().and_then(|line| self.key_of(line)),
+        };
         let name = if voice {
             let label = self.text.get(marker.clone()).unwrap_or("");
             Some(label.trim_end().trim_end_matches(['.', ':']).len())
@@ -625,7 +1042,11 @@ impl<'t> Reader<'t> {
             if let Some(len) = name {
                 turn = Some(Span::new(from, from + len));
             }
-            Some(reader.push_keyed(parts, key))
+            let pushed = reader.push_keyed(parts, key);
+            if named.is_some() {
+                turn = pushed.1;
+            }
+            Some(pushed)
         });
         if let (Some(name), Some(block)) = (turn, self.sheet.blocks.last_mut()) {
             block.speaker = Some(name);
@@ -646,7 +1067,12 @@ impl<'t> Reader<'t> {
     /// Words with a key: a field, or a paragraph that starts with one.
     fn keyed(&mut self, range: Range<usize>, key: marks::Key) {
         let parts: Vec<Line> = self.lines.get(range).unwrap_or(&[]).to_vec();
-        let prose = self.is_prose(&parts, key.value);
+        self.keyed_lines(&parts, key);
+    }
+
+    /// The same for lines that were put together.
+    pub(super) fn keyed_lines(&mut self, parts: &[Line], key: marks::Key) {
+        let prose = self.is_prose(parts, key.value);
         let kind = if prose {
             BlockKind::Paragraph
         } else {
@@ -654,11 +1080,11 @@ impl<'t> Reader<'t> {
         };
         let about = About {
             quoted: parts.first().is_some_and(|line| line.quote > 0),
-            speaker: self.current_speaker(&parts),
+            speaker: self.current_speaker(parts),
             key: None,
         };
         self.block(kind, about, true, |reader| {
-            Some(reader.push_keyed(&parts, Some(key)))
+            Some(reader.push_keyed(parts, Some(key)))
         });
     }
 
@@ -700,10 +1126,33 @@ impl<'t> Reader<'t> {
             ..about
         };
         let names = first.quote == 0 && parts.len() == 1;
+        let closing = first.quote == 0 && parts.len() == 2 && is_closing(first.of(self.text));
         let index = self.block(BlockKind::Paragraph, about, true, |reader| {
             reader.push_lines(&parts);
             None
         });
+        let far = usize::from(first.indent) >= 20
+            && first.of(self.text).split_whitespace().count() <= 6
+            && !self.sheet.blocks.is_empty();
+        if names
+            && far
+            && let Some(index) = index
+        {
+            let letter = index
+                .checked_sub(1)
+                .and_then(|before| self.sheet.blocks.get(before))
+                .is_some_and(|block| {
+                    block.kind == BlockKind::Paragraph
+                        && ends_sentence(block.span.of(self.flow.text()))
+                });
+            let name = first.of(self.text).trim_start_matches(['"', '“']);
+            if letter && name.starts_with(char::is_uppercase) {
+                self.signatures.push(index);
+            }
+        }
+        if closing && let Some(index) = index {
+            self.signatures.push(index);
+        }
         if names && let Some(index) = index {
             self.notice_author(index, answers);
         }
@@ -835,6 +1284,7 @@ impl<'t> Reader<'t> {
                 let words = block.span.of(self.flow.text());
                 matches!(block.kind, BlockKind::Heading { .. } | BlockKind::Paragraph)
                     && (words.ends_with(':')
+                        || (matches!(group, Group::Table(_)) && !words.ends_with('.'))
                         || (matches!(block.kind, BlockKind::Heading { .. })
                             && group != Group::Quotation))
             })
@@ -843,23 +1293,106 @@ impl<'t> Reader<'t> {
         lead
     }
 
+    /// A cell of a table.
+    pub(super) fn cell(&mut self, kind: BlockKind, parts: &[Range<usize>]) -> Option<usize> {
+        self.block(kind, About::default(), false, |reader| {
+            for (index, range) in parts.iter().enumerate() {
+                let before = index.checked_sub(1).and_then(|before| parts.get(before));
+                if let Some(before) = before {
+                    reader.clean.push_as(
+                        &mut reader.flow,
+                        " ",
+                        before.end..range.start.max(before.end),
+                    );
+                }
+                reader.push_words(range.clone(), true);
+            }
+            None
+        })
+    }
+
+    /// A stretch of a line that stands by itself: a heading if it is one by its looks, else a paragraph.
+    pub(super) fn loose(&mut self, range: Range<usize>) {
+        let words = self.text.get(range.clone()).unwrap_or("");
+        let opening = self.sheet.blocks.is_empty();
+        let line = Line::of_range(self.text, range, 0);
+        if is_capitals(words) || is_spaced(words) || (opening && !words.ends_with('.')) {
+            self.title(line, if opening { 1 } else { 2 });
+        } else {
+            self.block(BlockKind::Paragraph, About::default(), true, |reader| {
+                reader.push_lines(&[line]);
+                None
+            });
+        }
+    }
+
+    /// The head of a post: its author, and when it was written.
+    pub(super) fn post(&mut self, name: Range<usize>, when: Range<usize>) {
+        let mut author = None;
+        self.speaker = None;
+        self.block(BlockKind::Paragraph, About::default(), true, |reader| {
+            let from = reader.flow.text().len();
+            reader.push_words(name.clone(), true);
+            author = Some(Span::new(from, reader.flow.text().len()));
+            reader
+                .clean
+                .push_as(&mut reader.flow, "\n", name.end..when.start);
+            reader.push_words(when, true);
+            None
+        });
+        if let (Some(name), Some(block)) = (author, self.sheet.blocks.last_mut()) {
+            block.speaker = Some(name);
+            self.speaker = Some(Turn {
+                name,
+                quoted_only: false,
+            });
+        }
+    }
+
     /// Appends lines as running text.
     pub(super) fn push_lines(&mut self, parts: &[Line]) {
+        self.push_joined(parts, false);
+    }
+
+    /// With `stacks`, lines that were set one below the other on purpose stay apart.
+    fn push_joined(&mut self, parts: &[Line], stacks: bool) {
+        let widest = parts
+            .iter()
+            .map(|line| line.end_column(self.text))
+            .max()
+            .unwrap_or(0)
+            .max(self.measure.min(100));
         for (index, line) in parts.iter().enumerate() {
             let range = line.range();
             let next = parts.get(index + 1);
             let Some(next) = next else {
-                self.push_words(range, line.has(GAP));
+                self.push_words(range, line.has(GAP | LEADER));
                 break;
             };
-            match join(line.of(self.text), next.of(self.text)) {
+            let words = next.of(self.text);
+            let apart = stacks
+                && starts_upper(words)
+                && !ends_with_link_word(line.of(self.text))
+                && !line.of(self.text).ends_with([',', '-', '/'])
+                && line.end_column(self.text) + 1 + first_word(words).chars().count() + 8 <= widest;
+            match join(line.of(self.text), words) {
+                Join::Blank if apart => {
+                    self.push_words(range.clone(), line.has(GAP | LEADER));
+                    self.clean.push_as(
+                        &mut self.flow,
+                        "\n",
+                        range.end..next.start().max(range.end),
+                    );
+                }
                 Join::Blank => {
-                    self.push_words(range.clone(), line.has(GAP));
+                    self.push_words(range.clone(), line.has(GAP | LEADER));
                     self.clean
                         .push_as(&mut self.flow, " ", range.end..next.start().max(range.end));
                 }
-                Join::Close => self.push_words(range, line.has(GAP)),
-                Join::Drop(len) => self.push_words(range.start..range.end - len, line.has(GAP)),
+                Join::Close => self.push_words(range, line.has(GAP | LEADER)),
+                Join::Drop(len) => {
+                    self.push_words(range.start..range.end - len, line.has(GAP | LEADER))
+                }
             }
         }
     }
@@ -879,21 +1412,32 @@ impl<'t> Reader<'t> {
             KeyForm::Leader => self.clean.push_as(&mut self.flow, ": ", name.end..value),
             KeyForm::Equals => self.clean.push_as(&mut self.flow, " = ", name.end..value),
             KeyForm::Colon if value >= first.end() => {
-                self.push_words(name.end..first.end(), true);
+                self.push_words(name.end..first.end(), false);
                 if parts.len() > 1 {
                     self.clean
                         .push_as(&mut self.flow, " ", first.end()..first.end());
                 }
             }
-            KeyForm::Colon => self.push_words(name.end..value, true),
+            KeyForm::Colon => {
+                self.push_words(name.end..name.end + 1, false);
+                self.clean.push_as(&mut self.flow, " ", name.end + 1..value);
+            }
         }
         let mut rest: Vec<Line> = parts.to_vec();
         if value >= first.end() {
             rest.remove(0);
         } else if let Some(line) = rest.first_mut() {
-            *line = line.part(self.text, value..line.end(), usize::from(line.indent));
+            let ahead = self
+                .text
+                .get(line.start()..value)
+                .map_or(0, |ahead| ahead.chars().count());
+            *line = line.part(
+                self.text,
+                value..line.end(),
+                usize::from(line.indent) + ahead,
+            );
         }
-        self.push_lines(&rest);
+        self.push_joined(&rest, true);
         (from, Some(span))
     }
 
@@ -911,6 +1455,22 @@ impl<'t> Reader<'t> {
                     .take_while(|byte| !matches!(byte, b' ' | b'\t'))
                     .count()
             });
+            // Dots that lead the eye from one thing to the other.
+            let dots = words >= 4
+                && bytes
+                    .get(at..at + words)
+                    .is_some_and(|rest| rest.iter().all(|byte| *byte == b'.'));
+            if dots {
+                let blanks = bytes.get(at + words..range.end).map_or(0, |rest| {
+                    rest.iter()
+                        .take_while(|byte| matches!(byte, b' ' | b'\t'))
+                        .count()
+                });
+                self.clean
+                    .push_as(&mut self.flow, "\n", at..at + words + blanks);
+                at += words + blanks;
+                continue;
+            }
             self.clean.push(&mut self.flow, at..at + words);
             at += words;
             let blanks = bytes.get(at..range.end).map_or(0, |rest| {
@@ -918,7 +1478,9 @@ impl<'t> Reader<'t> {
                     .take_while(|byte| matches!(byte, b' ' | b'\t'))
                     .count()
             });
-            if blanks == 1 {
+            if blanks >= APART {
+                self.clean.push_as(&mut self.flow, "\n", at..at + blanks);
+            } else if blanks == 1 {
                 self.clean.push(&mut self.flow, at..at + 1);
             } else if blanks > 1 {
                 self.clean.push_as(&mut self.flow, " ", at..at + blanks);

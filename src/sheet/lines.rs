@@ -69,6 +69,20 @@ impl Line {
         usize::from(self.indent) + self.width(text)
     }
 
+    /// A line of its own for a stretch of another one.
+    pub(super) fn of_range(text: &str, range: Range<usize>, indent: usize) -> Self {
+        Self {
+            start: 0,
+            end: 0,
+            indent: 0,
+            quote: 0,
+            blank: 0,
+            has: 0,
+            page: false,
+        }
+        .part(text, range, indent)
+    }
+
     /// The part of the line in `range`, which begins at column `indent`.
     pub(super) fn part(&self, text: &str, range: Range<usize>, indent: usize) -> Self {
         let mut part = Self {

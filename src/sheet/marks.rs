@@ -35,6 +35,14 @@ pub(super) fn mark(line: &str) -> Option<Mark> {
     }
 }
 
+/// Whether a sign marks a footnote.
+pub(super) fn is_note(sign: char) -> bool {
+    matches!(
+        sign,
+        '†' | '‡' | '¹' | '²' | '³' | '⁴' | '⁵' | '⁶' | '⁷' | '⁸' | '⁹'
+    )
+}
+
 fn words_after(line: &str, len: usize) -> Option<usize> {
     let rest = line.get(len..)?;
     let trimmed = rest.trim_start_matches([' ', '\t']);
@@ -105,6 +113,12 @@ fn wide_bullet(line: &str) -> Option<Mark> {
             | '¹'
             | '²'
             | '³'
+            | '⁴'
+            | '⁵'
+            | '⁶'
+            | '⁷'
+            | '⁸'
+            | '⁹'
     ) {
         return None;
     }
@@ -316,6 +330,77 @@ const CLAUSE_WORDS: &[&str] = &[
     "think", "know", "remember", "mean", "means",
 ];
 
+/// Abbreviations that keys hold.
+const SHORTENED: &[&str] = &[
+    "no",
+    "nos",
+    "nr",
+    "art",
+    "artikel-nr",
+    "art.-nr",
+    "cond",
+    "max",
+    "min",
+    "typ",
+    "approx",
+    "nom",
+    "temp",
+    "dia",
+    "diam",
+    "ext",
+    "int",
+    "ref",
+    "spec",
+    "res",
+    "cap",
+    "ind",
+    "char",
+    "insul",
+    "qty",
+    "vol",
+    "fig",
+    "sec",
+    "incl",
+    "excl",
+    "resp",
+    "freq",
+    "ca",
+    "ea",
+    "sq",
+    "mr",
+    "mrs",
+    "ms",
+    "dr",
+    "st",
+    "imp",
+    "vs",
+    "str",
+    "o.d",
+    "i.d",
+    "d.c",
+    "a.c",
+    "e.g",
+    "i.e",
+    "prop",
+    "vel",
+    "wt",
+    "sect",
+    "cat",
+    "inc",
+    "ltd",
+    "co",
+    "tel",
+    "avg",
+    "op",
+    "oper",
+    "rec",
+    "std",
+    "appl",
+    "resist",
+    "capac",
+    "induct",
+];
+
 /// Whether the words before a colon name something rather than say something.
 pub(super) fn is_key(name: &str) -> bool {
     const MOST_WORDS: usize = 6;
@@ -346,11 +431,12 @@ pub(super) fn is_key(name: &str) -> bool {
         if words > MOST_WORDS {
             return false;
         }
-        // A full stop ends a sentence unless it is an abbreviation's or stands in a number.
-        if word.ends_with('.') && word.chars().count() > 5 {
+        // A full stop ends a sentence unless it is an abbreviation's.
+        let bare = word.trim_end_matches(['.', ',']).to_lowercase();
+        if word.ends_with('.') && !SHORTENED.contains(&bare.as_str()) {
             return false;
         }
-        if word.len() <= 9 && CLAUSE_WORDS.contains(&word.to_lowercase().as_str()) {
+        if CLAUSE_WORDS.contains(&bare.as_str()) {
             return false;
         }
     }
@@ -373,6 +459,10 @@ pub(super) fn leader(line: &str, few: bool) -> Option<Key> {
             }
             end += 1;
         }
+        // `size ....: 4 mm²`
+        let colon = if bytes.get(end) == Some(&b':') { 1 } else { 0 };
+        end += colon;
+        let few = few || (colon == 1 && dots >= 2);
         let apart = start > 0 && bytes.get(start - 1) == Some(&b' ');
         let value_apart = bytes.get(end) == Some(&b' ');
         let enough = dots >= 5
@@ -397,6 +487,9 @@ pub(super) fn leader(line: &str, few: bool) -> Option<Key> {
 
 /// Whether a line is drawn: hyphens, equals signs, box lines and blanks only.
 pub(super) fn is_rule(line: &str) -> bool {
+    if line == "--" {
+        return true;
+    }
     let mut marks = 0;
     for letter in line.chars() {
         match letter {
@@ -497,6 +590,8 @@ mod tests {
             ("Item no.: 4", Some(("Item no.", "4"))),
             ("Not one of these is true: a", None),
             ("So I said: no", None),
+            ("There is. First thing: no", None),
+            ("Class Eca. Polarity: one", None),
             ("We open at 10:30 and close", None),
             ("It is thin. Not thick: thin", None),
             ("see https://example.org", None),
@@ -530,6 +625,7 @@ mod tests {
                 Some(("with connectors", "128 mΩ loop")),
             ),
             ("Length . . . . . 4 m", false, Some(("Length", "4 m"))),
+            ("Size¹ ......: 4 m", false, Some(("Size¹", "4 m"))),
             ("Length.......4 m", false, Some(("Length", "4 m"))),
             ("And the long one... 0.82 dB.", false, None),
             (
@@ -556,7 +652,7 @@ mod tests {
             ("|---|:--:|", true),
             ("├────┼───┤", true),
             ("------   ----", true),
-            ("--", false),
+            ("--", true),
             ("- a", false),
             ("5-6-7", false),
         ] {

@@ -2,12 +2,14 @@
 //! quantities, each with its span. Knows nothing of physics and of rules.
 
 mod clean;
+mod columns;
 pub mod flow;
 mod layout;
 mod lines;
 mod marks;
 pub mod quantity;
 mod sentence;
+mod table;
 
 pub use flow::Flow;
 pub use quantity::{Bound, Kind, Quantity, Value};

@@ -12,6 +12,10 @@ static STOP: [bool; 256] = {
     table[b'!' as usize] = true;
     table[b'?' as usize] = true;
     table[b'|' as usize] = true;
+    // A line end inside a block parts what was set one below the other.
+    table[b'\n' as usize] = true;
+    // First byte of the middle dot.
+    table[0xC2] = true;
     // First byte of the ellipsis and of the bullet.
     table[0xE2] = true;
     table
@@ -55,7 +59,7 @@ fn push(text: &str, mut start: usize, end: usize, out: &mut Vec<Span>) {
 
 fn push_trimmed(text: &str, start: usize, end: usize, out: &mut Vec<Span>) {
     let words = text.get(start..end).unwrap_or("");
-    let separator = |letter: char| letter.is_whitespace() || letter == '|' || letter == '•';
+    let separator = |letter: char| letter.is_whitespace() || matches!(letter, '|' | '•' | '·');
     let trimmed = words.trim_start_matches(separator);
     let start = end - trimmed.len();
     let trimmed = trimmed.trim_end_matches(separator);
@@ -71,6 +75,31 @@ fn judge(text: &str, start: usize, stop: usize, end: usize) -> (usize, bool) {
         return (end, false);
     };
     match first {
+        '\n' => return (stop + 1, true),
+        '·' => {
+            let after = stop + first.len_utf8();
+            let word = |words: Option<&str>| {
+                words.is_some_and(|words| {
+                    words
+                        .chars()
+                        .take(40)
+                        .filter(|letter| letter.is_alphabetic())
+                        .count()
+                        >= 2
+                })
+            };
+            let before = text.get(start..stop).filter(|before| before.ends_with(' '));
+            let ahead = rest
+                .get(first.len_utf8()..)
+                .filter(|ahead| ahead.starts_with(' '));
+            // A sign of multiplication stands between single letters and figures.
+            let last = before.and_then(|before| before.split_whitespace().next_back());
+            let next = ahead.and_then(|ahead| ahead.split_whitespace().next());
+            return (
+                after,
+                (word(last) || word(next)) && last.is_some() && next.is_some(),
+            );
+        }
         '|' | '•' => {
             let after = stop + first.len_utf8();
             let blank_before = text
@@ -106,8 +135,8 @@ fn judge(text: &str, start: usize, stop: usize, end: usize) -> (usize, bool) {
     let ellipsis = !emphatic && (run.contains('…') || run.len() > 1);
     if emphatic || ellipsis {
         let quoted = closed > 0;
-        let goes_on = letter.is_lowercase() && (quoted || ellipsis)
-            || (ellipsis && letter.is_numeric())
+        let goes_on = letter.is_lowercase() && quoted
+            || (ellipsis && !letter.is_uppercase() && !is_quote(letter))
             || matches!(letter, ',' | ';' | ':' | '–' | '—');
         return (after, !goes_on);
     }
@@ -395,6 +424,10 @@ mod tests {
             (
                 "Not \"today\". It burns.",
                 vec!["Not \"today\".", "It burns."],
+            ),
+            (
+                "Updated 14/04 · by post · 2 · ρ · l / A",
+                vec!["Updated 14/04", "by post", "2 · ρ · l / A"],
             ),
             ("$18.99 | FREE returns", vec!["$18.99", "FREE returns"]),
             (

@@ -1,0 +1,240 @@
+//! Running text in two columns or more: the left one is read first, then the right one.
+
+use super::lines::{GAP, Line};
+use super::table::{Segment, segments};
+use std::collections::BTreeMap;
+
+/// Most columns that stand side by side, less one.
+const DEEPEST: usize = 3;
+/// Lines that must show the gutter.
+const LEAST_LINES: usize = 4;
+
+/// Puts the lines of columns of running text one below the other.
+pub(super) fn unfold(text: &str, lines: Vec<Line>) -> Vec<Line> {
+    if lines.iter().filter(|line| line.has(GAP)).count() < LEAST_LINES {
+        return lines;
+    }
+    let mut out = Vec::with_capacity(lines.len());
+    let mut start = 0;
+    for at in 1..=lines.len() {
+        // A page at a time.
+        if lines.get(at).is_none_or(|line| line.page) {
+            let page = lines.get(start..at).unwrap_or(&[]);
+            unfold_page(text, page, DEEPEST, &mut out);
+            start = at;
+        }
+    }
+    out
+}
+
+fn unfold_page(text: &str, page: &[Line], depth: usize, out: &mut Vec<Line>) {
+    let found = if depth > 0 { gutter(text, page) } else { None };
+    let Some((column, first, last)) = found else {
+        out.extend_from_slice(page);
+        return;
+    };
+    out.extend_from_slice(page.get(..first).unwrap_or(&[]));
+    let mut left = Vec::new();
+    let mut right = Vec::new();
+    let mut right_blank = 0_u8;
+    let mut left_blank = 0_u8;
+    for line in page.get(first..last).unwrap_or(&[]) {
+        let (one, other) = cut(text, line, column);
+        left_blank = left_blank.max(line.blank);
+        right_blank = right_blank.max(line.blank);
+        if let Some(mut one) = one {
+            one.blank = left_blank;
+            left_blank = 0;
+            left.push(one);
+        } else {
+            left_blank = left_blank.saturating_add(1);
+        }
+        if let Some(mut other) = other {
+            other.blank = right_blank;
+            other.page = false;
+            right_blank = 0;
+            right.push(other);
+        } else {
+            right_blank = right_blank.saturating_add(1);
+        }
+    }
+    if let Some(line) = right.first_mut() {
+        line.blank = line.blank.max(1);
+    }
+    let shift = right.iter().map(|line| line.indent).min().unwrap_or(0);
+    for line in &mut right {
+        line.indent -= shift;
+    }
+    out.extend(left);
+    unfold_page(text, &right, depth - 1, out);
+    // What comes below may stand in columns too.
+    let mut rest = page.get(last..).unwrap_or(&[]).to_vec();
+    if let Some(line) = rest.first_mut() {
+        line.blank = line.blank.max(1);
+    }
+    unfold_page(text, &rest, depth - 1, out);
+}
+
+/// The two sides of a line.
+fn cut(text: &str, line: &Line, column: usize) -> (Option<Line>, Option<Line>) {
+    if usize::from(line.indent) + 1 >= column {
+        return (None, Some(*line));
+    }
+    if line.end_column(text) <= column {
+        return (Some(*line), None);
+    }
+    let parts = segments(text, line);
+    let split = parts.iter().position(|part| part.from + 1 >= column);
+    match split.and_then(|split| parts.get(split).map(|part| (split, part))) {
+        Some((split, part)) if split > 0 => {
+            let end = parts
+                .get(split - 1)
+                .map_or(line.start(), |part| part.range.end);
+            (
+                Some(line.part(text, line.start()..end, usize::from(line.indent))),
+                Some(line.part(text, part.range.start..line.end(), part.from)),
+            )
+        }
+        _ => (Some(*line), None),
+    }
+}
+
+/// Where a column begins that runs beside another one, and the lines between which it does.
+fn gutter(text: &str, page: &[Line]) -> Option<(usize, usize, usize)> {
+    // Columns at which a stretch begins after a gap.
+    let mut starts: BTreeMap<usize, usize> = BTreeMap::new();
+    for line in page.iter().filter(|line| line.has(GAP)) {
+        let parts = segments(text, line);
+        if parts.len() > 4 {
+            continue;
+        }
+        for pair in parts.windows(2) {
+            if let [left, right] = pair
+                && right.from - left.to >= 2
+            {
+                *starts.entry(right.from).or_default() += 1;
+            }
+        }
+    }
+    let mut candidates: Vec<(usize, usize)> = starts
+        .into_iter()
+        .filter(|(_, count)| *count >= LEAST_LINES)
+        .collect();
+    candidates.sort_by_key(|(column, count)| (std::cmp::Reverse(*count), *column));
+    candidates.into_iter().take(4).find_map(|(column, _)| {
+        region(text, page, column).map(|(first, last)| (column, first, last))
+    })
+}
+
+/// How a line stands to a gutter.
+enum Side {
+    Both,
+    Left,
+    Right,
+    Across,
+}
+
+fn side(text: &str, line: &Line, column: usize) -> Side {
+    if usize::from(line.indent) + 1 >= column {
+        return Side::Right;
+    }
+    if line.end_column(text) + 1 < column {
+        return Side::Left;
+    }
+    let parts: Vec<Segment> = segments(text, line);
+    if parts
+        .iter()
+        .any(|part| part.from + 1 < column && part.to + 1 > column)
+    {
+        return Side::Across;
+    }
+    if parts.iter().any(|part| part.from + 1 >= column) {
+        Side::Both
+    } else {
+        Side::Left
+    }
+}
+
+/// The longest stretch of lines that leave the gutter free, if running text stands on both sides of it.
+fn region(text: &str, page: &[Line], column: usize) -> Option<(usize, usize)> {
+    let mut best: Option<(usize, usize, usize)> = None;
+    let mut start = 0;
+    let mut both = 0;
+    let mut first_both = None;
+    for at in 0..=page.len() {
+        let here = page.get(at).map(|line| side(text, line, column));
+        match here {
+            Some(Side::Both | Side::Right) => {
+                both += 1;
+                first_both.get_or_insert(at);
+            }
+            Some(Side::Left) => {}
+            Some(Side::Across) | None => {
+                if let Some(first) = first_both
+                    && best.is_none_or(|(_, _, count)| both > count)
+                {
+                    // Lines above that stand in the left column go with it when no blank line parts them.
+                    let mut from = first;
+                    while from > start && page.get(from).is_some_and(|line| line.blank == 0) {
+                        from -= 1;
+                    }
+                    best = Some((from, at, both));
+                }
+                start = at + 1;
+                both = 0;
+                first_both = None;
+            }
+        }
+    }
+    let (first, last, both) = best?;
+    (both >= LEAST_LINES && runs(text, page.get(first..last)?, column)).then_some((first, last))
+}
+
+/// Whether running text stands on both sides, or beside a list of values.
+fn runs(text: &str, lines: &[Line], column: usize) -> bool {
+    let mut left = Prose::default();
+    let mut right = Prose::default();
+    for line in lines {
+        let (one, other) = cut(text, line, column);
+        if let Some(one) = one {
+            left.add(text, &one);
+        }
+        if let Some(other) = other {
+            right.add(text, &other);
+        }
+    }
+    left.gaps * 5 <= left.lines
+        && right.gaps * 5 <= right.lines
+        && left.lines >= LEAST_LINES
+        && right.lines >= LEAST_LINES
+        && ((left.is_prose() && right.words >= right.lines * 2)
+            || (right.is_prose() && left.is_wordy()))
+}
+
+#[derive(Default)]
+struct Prose {
+    lines: usize,
+    words: usize,
+    /// Lines that begin in small letters, as wrapped text does.
+    small: usize,
+    /// Lines with gaps inside, as tables have.
+    gaps: usize,
+}
+
+impl Prose {
+    fn add(&mut self, text: &str, line: &Line) {
+        self.gaps += usize::from(line.has(GAP) && segments(text, line).len() > 1);
+        let line = line.of(text);
+        self.lines += 1;
+        self.words += line.split_whitespace().count();
+        self.small += usize::from(line.starts_with(char::is_lowercase));
+    }
+
+    fn is_wordy(&self) -> bool {
+        self.words >= self.lines * 4
+    }
+
+    fn is_prose(&self) -> bool {
+        self.is_wordy() && self.small * 4 >= self.lines
+    }
+}
