@@ -5,7 +5,7 @@ use super::output::Output;
 use super::{CLEAN, FOUND, LookOptions, RuleOptions, TROUBLE, complain};
 use crate::finding::Level;
 use crate::input::{self, Refusal, Source};
-use crate::report::{Counts, Ending, Format, Look, Renderer, View};
+use crate::report::{Counts, Ending, Format, Renderer, Scene, View};
 use crate::run::{Auditor, Limits};
 use clap::builder::PossibleValue;
 use clap::{Args, ValueEnum};
@@ -56,7 +56,7 @@ pub struct Options {
     #[arg(value_name = "PATH")]
     paths: Vec<PathBuf>,
     /// Format of the report
-    #[arg(long, value_enum, value_name = "FORMAT", default_value = "json")]
+    #[arg(long, value_enum, value_name = "FORMAT", default_value = "text")]
     format: Format,
     /// Write the report to a file, whole or not at all
     #[arg(long, value_name = "FILE")]
@@ -97,7 +97,7 @@ struct Done {
 struct Bench<'a> {
     auditor: Auditor<'a>,
     renderer: &'static dyn Renderer,
-    look: Look,
+    scene: Scene<'a>,
 }
 
 impl Bench<'_> {
@@ -127,7 +127,7 @@ impl Bench<'_> {
             let mut view = View::new(source, &audit, self.auditor.rulebook());
             view.id = id;
             Done {
-                text: self.renderer.document(&view, &self.look, number),
+                text: self.renderer.document(&view, &self.scene, number),
                 counts: view.counts,
             }
         }))
@@ -160,7 +160,10 @@ pub fn run(options: &Options) -> io::Result<u8> {
             },
         ),
         renderer: options.format.renderer(),
-        look: options.look.look(options.full, options.output.is_some()),
+        scene: Scene {
+            look: options.look.look(options.full, options.output.is_some()),
+            rulebook: &rulebook,
+        },
     };
     let mut output = Output::open(options.output.as_deref())?;
     let (inputs, troubles) = gather(&paths);
@@ -221,7 +224,7 @@ fn documents(
     };
     let mut held = bench.renderer.totals_first().then(Vec::new);
     if held.is_none() {
-        output.write(&bench.renderer.head(&bench.look, ending))?;
+        output.write(&bench.renderer.head(&bench.scene, ending))?;
     }
     let mut progress = Progress::new(inputs.len());
     let mut number = 0;
@@ -240,6 +243,9 @@ fn documents(
             match result {
                 Ok(Some(done)) => {
                     ending.counts.add(done.counts);
+                    if done.text.is_empty() {
+                        continue;
+                    }
                     match &mut held {
                         Some(held) => held.push(done.text),
                         None => {
@@ -260,7 +266,7 @@ fn documents(
     }
     progress.end();
     if let Some(held) = held {
-        output.write(&bench.renderer.head(&bench.look, ending))?;
+        output.write(&bench.renderer.head(&bench.scene, ending))?;
         for (index, text) in held.iter().enumerate() {
             if index > 0 {
                 output.write(bench.renderer.joint())?;
@@ -268,7 +274,7 @@ fn documents(
             output.write(text)?;
         }
     }
-    output.write(&bench.renderer.tail(&bench.look, ending))
+    output.write(&bench.renderer.tail(&bench.scene, ending))
 }
 
 /// A bar on standard error, when that is a terminal and the work lasts over a second.

@@ -4,7 +4,7 @@
 use crate::report::number::Number;
 use crate::report::understood::{Group, Row};
 use crate::report::view::{Compared, Counts, Item, Measure, Quote, Said, View, Work};
-use crate::report::{Ending, Look, Renderer};
+use crate::report::{Ending, Renderer, Scene};
 use crate::sheet::Value;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -539,7 +539,7 @@ const TOOL: Tool<'_> = Tool {
 pub struct Json;
 
 impl Renderer for Json {
-    fn head(&self, _: &Look, _: &Ending) -> String {
+    fn head(&self, _: &Scene<'_>, _: &Ending) -> String {
         format!(
             "{{\"schema\": {}, \"tool\": {},\n\"documents\": [\n",
             compact(&SCHEMA),
@@ -551,11 +551,11 @@ impl Renderer for Json {
         ",\n"
     }
 
-    fn document(&self, view: &View<'_>, _: &Look, _: usize) -> String {
+    fn document(&self, view: &View<'_>, _: &Scene<'_>, _: usize) -> String {
         pretty(&Document::from(view))
     }
 
-    fn tail(&self, _: &Look, ending: &Ending) -> String {
+    fn tail(&self, _: &Scene<'_>, ending: &Ending) -> String {
         format!(
             "\n],\n\"summary\": {}}}\n",
             compact(&Summary::from(ending.counts))
@@ -577,7 +577,7 @@ pub struct Line<'a> {
 pub struct Ndjson;
 
 impl Renderer for Ndjson {
-    fn document(&self, view: &View<'_>, _: &Look, _: usize) -> String {
+    fn document(&self, view: &View<'_>, _: &Scene<'_>, _: usize) -> String {
         let mut line = compact(&Line {
             schema: SCHEMA,
             document: Document::from(view),

@@ -3,14 +3,22 @@
 //! [`view`] works out lines, columns, quotations, groups and totals once; a renderer only writes. Width, colour and sign
 //! set are parameters.
 
+mod chart;
 pub mod escape;
+mod excerpt;
+mod html;
 pub mod json;
+mod markdown;
 pub mod number;
 pub mod reading;
+mod sarif;
+pub mod text;
 pub mod understood;
 pub mod view;
 
 pub use view::{Counts, View};
+
+use crate::rulebook::Rulebook;
 
 /// How a report for people is to look.
 #[derive(Debug, Clone, Copy)]
@@ -39,6 +47,15 @@ impl Default for Look {
     }
 }
 
+/// What a renderer may know beside the documents.
+#[derive(Debug, Clone, Copy)]
+pub struct Scene<'a> {
+    /// How it is to look.
+    pub look: Look,
+    /// The rules that were used.
+    pub rulebook: &'a Rulebook,
+}
+
 /// What is known when all documents are done.
 #[derive(Debug, Clone, Default)]
 pub struct Ending {
@@ -58,7 +75,7 @@ pub trait Renderer: Sync {
     }
 
     /// What comes before the first document; `ending` is empty unless [`Renderer::totals_first`].
-    fn head(&self, _look: &Look, _ending: &Ending) -> String {
+    fn head(&self, _scene: &Scene<'_>, _ending: &Ending) -> String {
         String::new()
     }
 
@@ -67,11 +84,11 @@ pub trait Renderer: Sync {
         ""
     }
 
-    /// One document; `number` is its own among all that were given.
-    fn document(&self, view: &View<'_>, look: &Look, number: usize) -> String;
+    /// One document, or nothing when the format has nothing to say of it; `number` is its own among all that were given.
+    fn document(&self, view: &View<'_>, scene: &Scene<'_>, number: usize) -> String;
 
     /// What comes after the last document.
-    fn tail(&self, _look: &Look, _ending: &Ending) -> String {
+    fn tail(&self, _scene: &Scene<'_>, _ending: &Ending) -> String {
         String::new()
     }
 }
@@ -108,8 +125,16 @@ macro_rules! formats {
 }
 
 formats! {
+    /// Diagnostics for a terminal.
+    Text "text" => text::Text;
     /// One JSON object for all documents.
     Json "json" => json::Json;
     /// One JSON object a line and document.
     Ndjson "ndjson" => json::Ndjson;
+    /// SARIF 2.1.0.
+    Sarif "sarif" => sarif::Sarif;
+    /// A note to paste into a review.
+    Markdown "markdown" => markdown::Markdown;
+    /// One self-contained page.
+    Html "html" => html::Html;
 }

@@ -335,6 +335,8 @@ pub struct View<'a> {
     pub counts: Counts,
     /// What was understood, for pictures.
     pub facts: &'a Facts,
+    /// The running text, in whose offsets the spans of `facts` are.
+    pub flow_text: &'a str,
 }
 
 /// Leads spans of the running text back to words in their place.
@@ -442,6 +444,7 @@ impl<'a> View<'a> {
             remarks: audit.remarks.clone(),
             counts: Counts::default(),
             facts,
+            flow_text: audit.sheet.flow.text(),
         };
         view.count();
         view

@@ -1,0 +1,364 @@
+//! Pictures for the page: insertion loss against frequency of the cables described, and what two compared cables can make
+//! of a stated outcome. Inline SVG; lines differ by dashes and labels, not by colour alone.
+
+use crate::facts::{Cable, DifferenceOf, Facts, Load};
+use crate::physics::loss;
+use crate::physics::metal;
+use crate::physics::pair::{Pair, Pole};
+use crate::report::escape;
+use crate::report::number::shown;
+use crate::report::understood::with_unit;
+use crate::report::view::{View, shortened};
+use crate::rulebook::Rulebook;
+use crate::units::{Celsius, Hertz, Metre, Ohm};
+use maud::{Markup, html};
+use std::fmt::Write as _;
+
+/// Most cables in one picture.
+const MOST: usize = 6;
+/// Load where the document names none.
+const USUAL_LOAD: Ohm = Ohm(8.0);
+/// Relative permittivity where nothing is said of the insulation; it does not move the loss into a loudspeaker.
+const USUAL_PERMITTIVITY: f64 = 2.3;
+const LOWEST: f64 = 20.0;
+const HIGHEST: f64 = 20_000.0;
+
+/// A cable with all that its loss needs.
+struct Run {
+    name: String,
+    pair: Pair,
+    length: Metre,
+    load: Ohm,
+    assumed: Vec<String>,
+}
+
+impl Run {
+    fn loss(&self, frequency: f64) -> (f64, f64) {
+        let range = self
+            .pair
+            .insertion_loss(self.length, Ohm(0.0), self.load, Hertz(frequency));
+        (range.low.0, range.high.0)
+    }
+
+    /// What of it holds at 1 kHz, for the words under the picture.
+    fn middle(&self) -> f64 {
+        loss::resistive(self.pair.loop_resistance(self.length), self.load).0
+    }
+}
+
+fn load_of(facts: &Facts, own: Option<&Load>) -> Option<Ohm> {
+    own.and_then(|load| load.impedance).or_else(|| {
+        facts
+            .setup
+            .loads
+            .iter()
+            .find_map(|load| load.value.impedance)
+    })
+}
+
+fn run(facts: &Facts, cable: &Cable, name: &str, load: Option<&Load>) -> Option<Run> {
+    let (area, _) = cable.effective_area()?;
+    let offered = cable.uses.iter().find_map(|offer| offer.length);
+    let length = cable.length().or(offered)?.value;
+    let offered_load = cable
+        .uses
+        .iter()
+        .find_map(|offer| offer.load.as_ref())
+        .map(|load| &load.value);
+    let mut assumed = Vec::new();
+    let load = load_of(facts, load.or(offered_load)).unwrap_or_else(|| {
+        assumed.push(format!("a load of {}", with_unit(USUAL_LOAD.0, "Ω")));
+        USUAL_LOAD
+    });
+    let metal = cable
+        .metal()
+        .and_then(|fact| metal::metal(&fact.value))
+        .or_else(|| {
+            assumed.push("copper".to_owned());
+            metal::metal("copper")
+        })?;
+    let spacing = cable.spacing.map(|spacing| spacing.value);
+    if spacing.is_none() {
+        assumed.push("an ordinary flat pair".to_owned());
+    }
+    let resistivity = metal.resistivity_at(Celsius(20.0));
+    let pair = Pair::side_by_side(Pole::of(area), resistivity, spacing, USUAL_PERMITTIVITY)
+        .or_else(|| Pair::side_by_side(Pole::of(area), resistivity, None, USUAL_PERMITTIVITY))?;
+    let sound = length.0 > 0.0 && length.0.is_finite() && load.0 > 0.0 && load.0.is_finite();
+    sound.then(|| Run {
+        name: shortened(&escape::line(name), 40),
+        pair,
+        length,
+        load,
+        assumed,
+    })
+}
+
+/// The pictures of a document; nothing when no cable has a size and a length.
+#[must_use]
+pub fn charts(view: &View<'_>, rulebook: &Rulebook, id: &str) -> Markup {
+    let runs: Vec<Run> = view
+        .facts
+        .cables
+        .iter()
+        .zip(&view.cables)
+        .filter_map(|(cable, group)| run(view.facts, cable, &group.name, None))
+        .take(MOST)
+        .collect();
+    let budget = rulebook
+        .rule("loss-over-budget")
+        .map(|rule| rule.threshold("budget_db"))
+        .filter(|budget| budget.is_finite() && *budget > 0.0);
+    let outcomes = outcomes(view);
+    html! {
+        @if !runs.is_empty() || !outcomes.is_empty() {
+            section.charts aria-label="Pictures" {
+                @if !runs.is_empty() {
+                    (losses(&runs, budget, id))
+                }
+                @for (number, outcome) in outcomes.iter().enumerate() {
+                    (stated(outcome, &format!("{id}-outcome{number}")))
+                }
+            }
+        }
+    }
+}
+
+/// A compared pair with what was said of it.
+struct Outcome {
+    one: Run,
+    other: Run,
+    /// Computed difference in dB.
+    computed: f64,
+    /// Stated difference in dB, with its words.
+    stated: Option<(f64, String)>,
+}
+
+fn outcomes(view: &View<'_>) -> Vec<Outcome> {
+    let facts = view.facts;
+    let mut found = Vec::new();
+    for comparison in &facts.comparisons {
+        let mut runs = comparison.sides.iter().filter_map(|side| {
+            let cable = facts.cables.get(side.cable)?;
+            let name = &view.cables.get(side.cable)?.name;
+            run(
+                facts,
+                cable,
+                name,
+                side.load.as_ref().map(|load| &load.value),
+            )
+        });
+        let (Some(one), Some(other)) = (runs.next(), runs.next()) else {
+            continue;
+        };
+        let stated = comparison
+            .outcome
+            .as_ref()
+            .and_then(|outcome| outcome.difference.first())
+            .and_then(|difference| {
+                let decibels = match difference.of {
+                    DifferenceOf::Level => difference.value,
+                    DifferenceOf::Power => 10.0 * difference.value.log10(),
+                    DifferenceOf::Voltage => 20.0 * difference.value.log10(),
+                    // The brightness of a lamp follows no simple law; the rule's working has it.
+                    DifferenceOf::Brightness => return None,
+                };
+                let words = difference
+                    .span
+                    .of(view.flow_text)
+                    .split_whitespace()
+                    .collect::<Vec<_>>()
+                    .join(" ");
+                decibels.is_finite().then(|| (decibels.abs(), words))
+            });
+        let computed = (one.middle() - other.middle()).abs();
+        found.push(Outcome {
+            one,
+            other,
+            computed,
+            stated,
+        });
+    }
+    found.truncate(4);
+    found
+}
+
+const WIDTH: f64 = 640.0;
+const HEIGHT: f64 = 320.0;
+const LEFT: f64 = 56.0;
+const RIGHT: f64 = 14.0;
+const TOP: f64 = 14.0;
+const BOTTOM: f64 = 44.0;
+
+fn losses(runs: &[Run], budget: Option<f64>, id: &str) -> Markup {
+    let most = runs
+        .iter()
+        .map(|run| run.loss(HIGHEST).1)
+        .chain(budget)
+        .fold(0.05, f64::max)
+        * 1.1;
+    let step = step(most);
+    let across = |frequency: f64| {
+        LEFT + (frequency / LOWEST).log10() / (HIGHEST / LOWEST).log10() * (WIDTH - LEFT - RIGHT)
+    };
+    let down = |loss: f64| TOP + loss.clamp(0.0, most) / most * (HEIGHT - TOP - BOTTOM);
+    let frequencies: Vec<f64> = (0..=60)
+        .map(|point| LOWEST * (HIGHEST / LOWEST).powf(f64::from(point) / 60.0))
+        .collect();
+    let line = |upper: bool, run: &Run| {
+        let mut path = String::new();
+        for (number, &frequency) in frequencies.iter().enumerate() {
+            let (low, high) = run.loss(frequency);
+            let verb = if number == 0 { 'M' } else { 'L' };
+            let _ = write!(
+                path,
+                "{verb}{:.1} {:.1}",
+                across(frequency),
+                down(if upper { low } else { high })
+            );
+        }
+        path
+    };
+    let ticks: Vec<f64> = (0..=12)
+        .map(|count| f64::from(count) * step)
+        .filter(|tick| *tick <= most)
+        .collect();
+    let heading = format!("{id}-loss");
+    html! {
+        figure {
+            figcaption #(heading) { "Insertion loss against frequency" }
+            svg viewBox={"0 0 " (WIDTH) " " (HEIGHT)} role="img" aria-labelledby=(heading) {
+                @for tick in &ticks {
+                    line.grid x1=(LEFT) x2=(WIDTH - RIGHT) y1=(px(down(*tick))) y2=(px(down(*tick))) {}
+                    text.tick x=(LEFT - 6.0) y=(px(down(*tick) + 4.0)) text-anchor="end" { (shown(*tick)) }
+                }
+                @for (frequency, label) in [(20.0, "20 Hz"), (100.0, "100"), (1000.0, "1 kHz"), (10_000.0, "10"), (20_000.0, "20 kHz")] {
+                    line.grid x1=(px(across(frequency))) x2=(px(across(frequency))) y1=(TOP) y2=(HEIGHT - BOTTOM) {}
+                    @if label != "10" {
+                        text.tick x=(px(across(frequency))) y=(HEIGHT - BOTTOM + 16.0)
+                            text-anchor=(if frequency > 19_000.0 { "end" } else { "middle" }) { (label) }
+                    }
+                }
+                text.tick x=(LEFT) y=(HEIGHT - 8.0) { "dB lost, downward; 0 is the level without a cable" }
+                @if let Some(budget) = budget {
+                    line.budget x1=(LEFT) x2=(WIDTH - RIGHT) y1=(px(down(budget))) y2=(px(down(budget))) {}
+                    text.budget x=(LEFT + 6.0) y=(px(down(budget) - 5.0)) { "budget " (shown(budget)) " dB" }
+                }
+                @for (number, run) in runs.iter().enumerate() {
+                    path class={"run run" (number)} d=(line(true, run)) {}
+                    path class={"run run" (number)} d=(line(false, run)) {}
+                }
+            }
+            ul.legend {
+                @for (number, run) in runs.iter().enumerate() {
+                    li {
+                        svg.key viewBox="0 0 40 10" aria-hidden="true" {
+                            path class={"run run" (number)} d="M0 5L40 5" {}
+                        }
+                        (run.name) ": " (with_unit(run.length.0, "m")) " into " (with_unit(run.load.0, "Ω"))
+                        @if !run.assumed.is_empty() {
+                            ", assumed: " (run.assumed.join(", "))
+                        }
+                    }
+                }
+            }
+            details {
+                summary { "The figures of the picture" }
+                div.scroll tabindex="0" role="region" aria-label="Figures" {
+                    table {
+                        thead { tr {
+                            th scope="col" { "Cable" }
+                            th scope="col" { "20 Hz" } th scope="col" { "1 kHz" } th scope="col" { "20 kHz" }
+                        } }
+                        tbody {
+                            @for run in runs {
+                                tr {
+                                    th scope="row" { (run.name) }
+                                    @for frequency in [LOWEST, 1000.0, HIGHEST] {
+                                        td { (between(run.loss(frequency))) " dB" }
+                                    }
+                                }
+                            }
+                        }
+                    }
+                }
+                p { "Two lines of one kind bound what strands in contact can do: fully insulated strands above, a solid wire below." }
+            }
+        }
+    }
+}
+
+fn stated(outcome: &Outcome, id: &str) -> Markup {
+    let most = outcome
+        .stated
+        .as_ref()
+        .map_or(0.0, |(stated, _)| *stated)
+        .max(outcome.computed)
+        .max(0.1);
+    let width = |decibels: f64| px(decibels / most * 420.0);
+    let bars: Vec<(String, f64, &str)> = [(
+        format!(
+            "the sizes and lengths alone: {} dB",
+            shown(outcome.computed)
+        ),
+        outcome.computed,
+        "bar computed",
+    )]
+    .into_iter()
+    .chain(outcome.stated.as_ref().map(|(stated, _)| {
+        (
+            format!("stated: {} dB", shown(*stated)),
+            *stated,
+            "bar stated",
+        )
+    }))
+    .collect();
+    html! {
+        figure {
+            figcaption #(id) {
+                "Difference between " (outcome.one.name) " and " (outcome.other.name)
+                @if let Some((_, words)) = &outcome.stated {
+                    ", stated as “" (shortened(&escape::line(words), 60)) "”"
+                }
+            }
+            svg viewBox={"0 0 " (WIDTH) " " (20 + 46 * bars.len())} role="img" aria-labelledby=(id) {
+                @for (number, (label, decibels, class)) in bars.iter().enumerate() {
+                    text.tick x="8" y=(16 + 46 * number) { (label) }
+                    rect class=(class) x="8" y=(22 + 46 * number) width=(width(*decibels)) height="18" {}
+                }
+            }
+            p {
+                (outcome.one.name) " loses " (shown(outcome.one.middle())) " dB and "
+                (outcome.other.name) " " (shown(outcome.other.middle()))
+                " dB at the middle of the band, by resistance alone."
+            }
+        }
+    }
+}
+
+fn between((low, high): (f64, f64)) -> String {
+    let (low, high) = (shown3(low), shown3(high));
+    if low == high {
+        low
+    } else {
+        format!("{low} to {high}")
+    }
+}
+
+fn shown3(value: f64) -> String {
+    shown(crate::report::number::rounded(value, 2))
+}
+
+fn px(value: f64) -> String {
+    format!("{value:.1}")
+}
+
+/// A round distance between lines so that there are three to eight of them.
+fn step(most: f64) -> f64 {
+    let decade = 10_f64.powf((most / 5.0).log10().floor());
+    [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .map(|factor| factor * decade)
+        .find(|step| most / step <= 7.0)
+        .unwrap_or(most)
+}
