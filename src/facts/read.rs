@@ -408,6 +408,7 @@ impl Reader<'_> {
                 }
             }
         }
+        self.split_variants();
         self.facts.cables = self
             .roster
             .entries
@@ -430,6 +431,85 @@ impl Reader<'_> {
         for cable in 0..self.facts.cables.len() {
             self.parallel(cable);
         }
+    }
+
+    /// One entry that is given two sizes in one notation is two cables: a range, a variant, a list of sizes. The facts of the
+    /// section, the block or the stretch of a block in which the other size stands go with it.
+    fn split_variants(&mut self) {
+        for entry in 0..self.roster.entries.len() {
+            let sizes: Vec<usize> = (0..self.sheet.quantities.len())
+                .filter(|&index| self.owners[index] == Owner::One(entry) && self.roles[index] == Role::Size)
+                .filter(|&index| self.sheet.quantities[index].si.is_some())
+                .collect();
+            let Some(&first) = sizes.first() else { continue };
+            let mut variants: Vec<(usize, usize)> = Vec::new();
+            for &size in &sizes {
+                let quantity = &self.sheet.quantities[size];
+                let conflicts = |other: usize| {
+                    let other = &self.sheet.quantities[other];
+                    other.kind == quantity.kind
+                        && other.swg == quantity.swg
+                        && ratio(other.si, quantity.si) > 1.02
+                };
+                // The sizes that the place of this one already speaks for.
+                let own: Vec<usize> = sizes
+                    .iter()
+                    .copied()
+                    .filter(|&other| other < size && self.owners[other] == self.owners[size])
+                    .collect();
+                if !own.iter().any(|&other| conflicts(other)) {
+                    continue;
+                }
+                let known = variants.iter().find(|&&(_, head)| {
+                    !conflicts(head) && self.block_of(head) == self.block_of(size) && {
+                        let span = self.sheet.quantities[head].span;
+                        span.start.abs_diff(quantity.span.start) < 60
+                    }
+                });
+                if let Some(&(variant, _)) = known {
+                    self.owners[size] = Owner::One(variant);
+                    continue;
+                }
+                let name = self.variant_name(size, first);
+                let variant = self.roster.add_line(&name, &format!("variant {size}"));
+                if variant == entry {
+                    continue;
+                }
+                variants.push((variant, size));
+                for index in self.scope(size, first, entry) {
+                    self.owners[index] = Owner::One(variant);
+                }
+            }
+        }
+    }
+
+    fn block_of(&self, quantity: usize) -> usize {
+        self.sheet.sentences[self.sentence_of[quantity]].block
+    }
+
+    /// What to call the variant that a size makes: the heading of its section, the key of its block, or the size itself.
+    fn variant_name(&self, size: usize, first: usize) -> String {
+        let text = self.text();
+        let block = &self.sheet.blocks[self.block_of(size)];
+        let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section;
+        let heading = block.section.filter(|_| section_of(size) != section_of(first));
+        let heading = heading.and_then(|section| self.sheet.blocks.get(section)).map(|block| block.span.of(text));
+        let key = block.key.filter(|_| self.block_of(size) != self.block_of(first)).map(|key| key.of(text));
+        let name = heading.or(key).unwrap_or_else(|| self.sheet.quantities[size].span.of(text));
+        name.trim().trim_end_matches(':').to_owned()
+    }
+
+    /// Quantities of `entry` that go with the size of a variant.
+    fn scope(&self, size: usize, first: usize, entry: usize) -> Vec<usize> {
+        let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section;
+        let quantities = (0..self.sheet.quantities.len()).filter(|&index| self.owners[index] == Owner::One(entry));
+        if section_of(size) != section_of(first) {
+            return quantities.filter(|&index| section_of(index) == section_of(size)).collect();
+        }
+        if self.block_of(size) != self.block_of(first) {
+            return quantities.filter(|&index| self.block_of(index) == self.block_of(size)).collect();
+        }
+        quantities.filter(|&index| index >= size && self.sentence_of[index] == self.sentence_of[size]).collect()
     }
 
     /// Cables that an owner stands for.
@@ -672,6 +752,21 @@ impl Reader<'_> {
         }
     }
 
+    /// The variant that the section of a sentence describes; words outside all variants speak of every one.
+    fn line_owner(&self, sentence: usize, sole: usize) -> Owner {
+        let section = self.sheet.blocks[self.sheet.sentences[sentence].block].section;
+        let mut owners = (0..self.sheet.quantities.len())
+            .filter(|&index| self.roles[index] == Role::Size)
+            .filter(|&index| section.is_some() && self.sheet.blocks[self.block_of(index)].section == section)
+            .map(|index| self.owners[index]);
+        match owners.next() {
+            Some(first) if owners.all(|owner| owner == first) => first,
+            Some(_) => Owner::All,
+            None if self.roster.entries.len() > 1 && self.facts.cables.iter().all(|cable| cable.mentions.is_empty()) => Owner::All,
+            None => Owner::One(sole),
+        }
+    }
+
     /// The owner of the quantities of a sentence, when they have one and the same.
     fn neighbour_owner(&self, sentence: usize) -> Owner {
         let mut owners = self
@@ -818,6 +913,13 @@ fn remember(last_two: &mut Vec<usize>, entry: usize) {
         last_two.remove(0);
     }
     last_two.push(entry);
+}
+
+fn ratio(a: Option<f64>, b: Option<f64>) -> f64 {
+    match (a, b) {
+        (Some(a), Some(b)) if a > 0.0 && b > 0.0 => (a / b).max(b / a),
+        _ => 1.0,
+    }
 }
 
 fn uniform(kinds: impl Iterator<Item = Option<Kind>>) -> bool {

@@ -1,0 +1,50 @@
+//! Scores offered as proof that guessing alone would reach too often: the exact binomial tail, one-sided.
+
+use super::super::{Context, Said, Work, format};
+use crate::facts::Blinding;
+use crate::physics::chance;
+
+pub(in crate::checks) const RULES: &[&str] = &[RULE];
+const RULE: &str = "too-few-trials";
+
+pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
+    let setup = &context.facts.setup;
+    // Statistics of a sighted test say nothing about hearing: that is said first.
+    if setup.blinding.is_some_and(|blinding| blinding.value == Blinding::Sighted) {
+        return Vec::new();
+    }
+    let limit = context.threshold(RULE, "probability");
+    let mut said = Vec::new();
+    for score in &setup.scores {
+        let guess = score.chance.map_or_else(|| context.threshold(RULE, "chance"), |fact| fact.value);
+        let Some(tail) = chance::tail(score.correct, score.trials, guess) else { continue };
+        let mut work = Work::default()
+            .quoted(context, "k", f64::from(score.correct), "1", score.span)
+            .quoted(context, "n", f64::from(score.trials), "1", score.span);
+        work = match score.chance {
+            Some(fact) => work.quoted(context, "p", guess, "1", fact.span),
+            None => work.threshold(context, "p", RULE, "chance", "1"),
+        };
+        let work = work
+            .computed("P(X ≥ k)", "Σ C(n, i) · pⁱ · (1 − p)ⁿ⁻ⁱ from i = k to n", tail, "1")
+            .threshold(context, "limit", RULE, "probability", "1");
+        let count = format!("{} of {}", score.correct, score.trials);
+        if tail > limit && score.offered_as_proof {
+            let needed = chance::least_score(score.trials, guess, limit);
+            let needed = needed.map_or_else(
+                || format!("not even {} of {} would be below {}", score.trials, score.trials, format::three(limit)),
+                |least| format!("{least} of {} is the lowest score that guessing reaches in fewer than {} of cases", score.trials, format::percent(limit)),
+            );
+            let message = format!(
+                "“{}” is offered as proof. Guessing alone reaches {count} or better with a probability of {}; {needed}.",
+                context.quote(score.span),
+                format::three(tail),
+            );
+            said.push(Said::finding(context, RULE).message(message).mark(score.span, format!("probability by chance {}", format::three(tail))).working(work));
+        } else if tail <= limit {
+            let message = format!("{count}: guessing alone reaches it with a probability of {}, below {}.", format::three(tail), format::three(limit));
+            said.push(Said::confirmed(context, RULE).message(message).mark(score.span, format!("probability by chance {}", format::three(tail))).working(work));
+        }
+    }
+    said
+}

@@ -1,0 +1,233 @@
+//! The sides of a comparison: their areas, lengths, metals, and what arrives at the load through each.
+
+use super::format::{area, length, ohms};
+use super::{Context, Work};
+use crate::facts::{Cable, Comparison, Fact, Load, LoadKind, Notation, Size};
+use crate::physics::{Range, conductor, loss, metal};
+use crate::span::Span;
+use crate::units::{FaradPerMetre, HenryPerMetre, Hertz, Metre, Ohm, OhmMetre, OhmPerMetre, SquareMetre};
+
+/// One side with what is known of it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Party<'c> {
+    /// Index in [`Comparison::sides`].
+    pub(super) index: usize,
+    /// Index of the cable.
+    pub(super) cable_index: usize,
+    /// The cable.
+    pub(super) cable: &'c Cable,
+    /// Area of one pole with the size it rests on.
+    pub(super) area: Option<(SquareMetre, &'c Size)>,
+    /// Run length.
+    pub(super) length: Option<Fact<Metre>>,
+    /// Load: its own, else the one that all share.
+    pub(super) load: Option<Fact<Load>>,
+}
+
+/// The sides of a comparison.
+pub(super) fn parties<'c>(context: &Context<'c>, comparison: &'c Comparison) -> Vec<Party<'c>> {
+    let shared = match context.facts.setup.loads.as_slice() {
+        [] => None,
+        [first, rest @ ..] => {
+            let same = rest.iter().all(|load| load.value.impedance == first.value.impedance);
+            same.then_some(*first)
+        }
+    };
+    let sides = comparison.sides.iter().enumerate();
+    sides
+        .filter_map(|(index, side)| {
+            let cable = context.facts.cables.get(side.cable)?;
+            Some(Party {
+                index,
+                cable_index: side.cable,
+                cable,
+                area: cable.effective_area(),
+                length: cable.length(),
+                load: side.load.or(shared),
+            })
+        })
+        .collect()
+}
+
+impl Party<'_> {
+    /// Resistivity of the ordinary grade of the metal named, else of annealed copper, at 20 °C.
+    pub(super) fn resistivity(&self) -> OhmMetre {
+        let named = self.cable.metal().and_then(|fact| metal(&fact.value)).filter(|metal| metal.conductor);
+        named.map_or(crate::physics::IACS, |metal| metal.rho20)
+    }
+
+    /// Resistance there and back per metre over the lay that is left open (0 to 5 %).
+    pub(super) fn loop_per_metre(&self, context: &Context<'_>) -> Option<Range<OhmPerMetre>> {
+        let (square, _) = self.area?;
+        let plain = conductor::resistance_per_metre(self.resistivity(), square, 0.0) * 2.0;
+        Some(Range {
+            low: plain,
+            high: plain * (1.0 + context.default("lay_high")),
+        })
+    }
+
+    /// Resistance there and back.
+    pub(super) fn loop_resistance(&self, context: &Context<'_>) -> Option<Range<Ohm>> {
+        let per_metre = self.loop_per_metre(context)?;
+        let metres = self.length?.value;
+        Some(Range {
+            low: Ohm(per_metre.low.0 * metres.0),
+            high: Ohm(per_metre.high.0 * metres.0),
+        })
+    }
+
+    /// Least and greatest loss into `load` at `frequency`, over lay and inductance.
+    pub(super) fn losses(&self, context: &Context<'_>, load: Ohm, frequency: Hertz, inductive: bool) -> Option<Range<f64>> {
+        let per_metre = self.loop_per_metre(context)?;
+        let metres = self.length?.value;
+        let loss = |resistance: OhmPerMetre, inductance: f64| {
+            let run = loss::Run::of_line(resistance, HenryPerMetre(inductance), FaradPerMetre(0.0), metres);
+            loss::insertion(run, Ohm(0.0), load, frequency).0
+        };
+        let (low, high) = if inductive {
+            (context.default("inductance_low"), context.default("inductance_high"))
+        } else {
+            (0.0, 0.0)
+        };
+        Some(Range {
+            low: loss(per_metre.low, low),
+            high: loss(per_metre.high, high),
+        })
+    }
+
+    /// How to say its size: the words with the area.
+    pub(super) fn say_size(&self, context: &Context<'_>) -> Option<String> {
+        let (square, size) = self.area?;
+        let quote = context.quote(size.span);
+        let many = self.cable.parallel.map_or(1, |fact| fact.value);
+        Some(match size.notation {
+            _ if many > 1 => format!("{many} × “{quote}” ({})", area(square.0)),
+            Notation::SquareMillimetre => format!("“{quote}”"),
+            _ => format!("“{quote}” ({})", area(square.0)),
+        })
+    }
+}
+
+/// Words that a finding of a comparison rests on: the outcome.
+pub(super) fn outcome_span(comparison: &Comparison) -> Option<Span> {
+    comparison.outcome.as_ref().map(|outcome| outcome.span)
+}
+
+/// A load in words.
+pub(super) fn say_load(context: &Context<'_>, load: &Fact<Load>) -> String {
+    let kind = match load.value.kind {
+        LoadKind::Loudspeaker => "loudspeaker",
+        LoadKind::Lamp => "lamp",
+        LoadKind::Resistor => "resistor",
+    };
+    format!("{kind} “{}”", context.quote(load.span))
+}
+
+/// A length in words.
+pub(super) fn say_length(context: &Context<'_>, metres: &Fact<Metre>) -> String {
+    let quote = context.quote(metres.span);
+    if quote.ends_with(" m") || quote.contains("met") {
+        format!("“{quote}”")
+    } else {
+        format!("“{quote}” ({})", length(metres.value.0))
+    }
+}
+
+/// The working from size to loop resistance of one side.
+pub(super) fn loop_work(context: &Context<'_>, party: &Party<'_>, mut work: Work) -> Work {
+    let number = party.index + 1;
+    if let Some((square, size)) = party.area {
+        work = work.quoted(context, &format!("A_{number}"), square.0 * 1e6, "mm²", size.span);
+        if let Some(parallel) = party.cable.parallel {
+            work = work.quoted(context, &format!("N_{number}"), f64::from(parallel.value), "1", parallel.span);
+        }
+    }
+    let named = party.cable.metal();
+    work = match named {
+        Some(fact) => work.quoted(context, &format!("ρ_{number}"), party.resistivity().0, "Ω·m", fact.span),
+        None => work.assumed(&format!("ρ_{number}"), "annealed copper, 100 % IACS, 20 °C", party.resistivity().0, "Ω·m"),
+    };
+    match (party.length, party.loop_resistance(context)) {
+        (Some(metres), Some(resistance)) => work
+            .quoted(context, &format!("l_{number}"), metres.value.0, "m", metres.span)
+            .computed(&format!("R_{number}"), "2 · ρ · l / A", resistance.low.0, "Ω"),
+        _ => match party.loop_per_metre(context) {
+            Some(per_metre) => work.computed(&format!("R′_{number}"), "2 · ρ / A", per_metre.low.0, "Ω/m"),
+            None => work,
+        },
+    }
+}
+
+/// What the resistances alone make of a difference between two sides.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Explained {
+    /// Resistance of each loop.
+    pub(super) loops: [Ohm; 2],
+    /// The load.
+    pub(super) load: Ohm,
+    /// Voltage at the load through each, as a share of that of the source.
+    pub(super) voltage: [f64; 2],
+}
+
+impl Explained {
+    /// From two sides whose size, length and common load are known.
+    pub(super) fn of(context: &Context<'_>, a: &Party<'_>, b: &Party<'_>) -> Option<Self> {
+        let load = a.load.or(b.load)?.value.impedance?;
+        let loops = [a.loop_resistance(context)?.low, b.loop_resistance(context)?.low];
+        let share = |resistance: Ohm| load.0 / (load.0 + resistance.0);
+        (load.0 > 0.0).then(|| Self {
+            loops,
+            load,
+            voltage: [share(loops[0]), share(loops[1])],
+        })
+    }
+
+    /// Voltage ratio, the higher over the lower.
+    pub(super) fn ratio(&self) -> f64 {
+        let [a, b] = self.voltage;
+        (a / b).max(b / a)
+    }
+
+    /// Level difference in dB.
+    pub(super) fn decibels(&self) -> f64 {
+        20.0 * self.ratio().log10()
+    }
+
+    /// In a sentence.
+    pub(super) fn say(&self, lamp: bool) -> String {
+        let ratio = self.ratio();
+        let bright = crate::physics::lamp::brightness(ratio);
+        let mut text = format!(
+            "The loops come to {} and {}; into {} that alone makes {} between the sides ({} in voltage, {} in power",
+            ohms(self.loops[0].0),
+            ohms(self.loops[1].0),
+            ohms(self.load.0),
+            super::format::decibels(self.decibels()),
+            super::format::percent(ratio - 1.0),
+            super::format::percent(ratio * ratio - 1.0),
+        );
+        if lamp {
+            text.push_str(&format!(", about {} in the light of a tungsten lamp", super::format::percent(bright.usual - 1.0)));
+        }
+        text.push_str(").");
+        text
+    }
+
+    /// As steps.
+    pub(super) fn work(&self, context: &Context<'_>, load: &Fact<Load>, work: Work, lamp: bool) -> Work {
+        let ratio = self.ratio();
+        let work = work
+            .quoted(context, "R_L", self.load.0, "Ω", load.span)
+            .computed("V_1/V_0", "R_L / (R_L + R_1)", self.voltage[0], "1")
+            .computed("V_2/V_0", "R_L / (R_L + R_2)", self.voltage[1], "1")
+            .computed("ΔL", "20 · lg(V_1 / V_2), size", self.decibels(), "dB")
+            .computed("P ratio", "(V_1 / V_2)², the higher over the lower", ratio * ratio, "1");
+        if lamp {
+            let bright = crate::physics::lamp::brightness(ratio);
+            work.assumed("n", "luminous flux of a tungsten lamp goes with V to the power 3.4 (3.1 to 3.6)", crate::physics::lamp::FLUX_EXPONENT, "1")
+                .computed("Φ ratio", "(V_1 / V_2)^n", bright.usual, "1")
+        } else {
+            work
+        }
+    }
+}
