@@ -438,10 +438,14 @@ impl Reader<'_> {
     fn split_variants(&mut self) {
         for entry in 0..self.roster.entries.len() {
             let sizes: Vec<usize> = (0..self.sheet.quantities.len())
-                .filter(|&index| self.owners[index] == Owner::One(entry) && self.roles[index] == Role::Size)
+                .filter(|&index| {
+                    self.owners[index] == Owner::One(entry) && self.roles[index] == Role::Size
+                })
                 .filter(|&index| self.sheet.quantities[index].si.is_some())
                 .collect();
-            let Some(&first) = sizes.first() else { continue };
+            let Some(&first) = sizes.first() else {
+                continue;
+            };
             let mut variants: Vec<(usize, usize)> = Vec::new();
             for &size in &sizes {
                 let quantity = &self.sheet.quantities[size];
@@ -492,24 +496,40 @@ impl Reader<'_> {
         let text = self.text();
         let block = &self.sheet.blocks[self.block_of(size)];
         let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section;
-        let heading = block.section.filter(|_| section_of(size) != section_of(first));
-        let heading = heading.and_then(|section| self.sheet.blocks.get(section)).map(|block| block.span.of(text));
-        let key = block.key.filter(|_| self.block_of(size) != self.block_of(first)).map(|key| key.of(text));
-        let name = heading.or(key).unwrap_or_else(|| self.sheet.quantities[size].span.of(text));
+        let heading = block
+            .section
+            .filter(|_| section_of(size) != section_of(first));
+        let heading = heading
+            .and_then(|section| self.sheet.blocks.get(section))
+            .map(|block| block.span.of(text));
+        let key = block
+            .key
+            .filter(|_| self.block_of(size) != self.block_of(first))
+            .map(|key| key.of(text));
+        let name = heading
+            .or(key)
+            .unwrap_or_else(|| self.sheet.quantities[size].span.of(text));
         name.trim().trim_end_matches(':').to_owned()
     }
 
     /// Quantities of `entry` that go with the size of a variant.
     fn scope(&self, size: usize, first: usize, entry: usize) -> Vec<usize> {
         let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section;
-        let quantities = (0..self.sheet.quantities.len()).filter(|&index| self.owners[index] == Owner::One(entry));
+        let quantities = (0..self.sheet.quantities.len())
+            .filter(|&index| self.owners[index] == Owner::One(entry));
         if section_of(size) != section_of(first) {
-            return quantities.filter(|&index| section_of(index) == section_of(size)).collect();
+            return quantities
+                .filter(|&index| section_of(index) == section_of(size))
+                .collect();
         }
         if self.block_of(size) != self.block_of(first) {
-            return quantities.filter(|&index| self.block_of(index) == self.block_of(size)).collect();
+            return quantities
+                .filter(|&index| self.block_of(index) == self.block_of(size))
+                .collect();
         }
-        quantities.filter(|&index| index >= size && self.sentence_of[index] == self.sentence_of[size]).collect()
+        quantities
+            .filter(|&index| index >= size && self.sentence_of[index] == self.sentence_of[size])
+            .collect()
     }
 
     /// Cables that an owner stands for.
@@ -720,9 +740,13 @@ impl Reader<'_> {
                 let hit = self.hits.of(sentence)[at];
                 let concept = hit.concept;
                 let owner = match self.owner(sentence, hit.span, Owner::Nobody) {
-                    Owner::Nobody => {
-                        sole.map_or_else(|| self.neighbour_owner(sentence), Owner::One)
-                    }
+                    Owner::One(entry) if Some(entry) == sole => self.line_owner(sentence, entry),
+                    Owner::Nobody => match (sole, self.neighbour_owner(sentence)) {
+                        (_, Owner::One(entry)) => Owner::One(entry),
+                        (Some(sole), _) => self.line_owner(sentence, sole),
+                        (None, _) if !self.lines.is_empty() => Owner::All,
+                        _ => Owner::Nobody,
+                    },
                     owner => owner,
                 };
                 let cables = self.cables_of(owner);
@@ -757,12 +781,22 @@ impl Reader<'_> {
         let section = self.sheet.blocks[self.sheet.sentences[sentence].block].section;
         let mut owners = (0..self.sheet.quantities.len())
             .filter(|&index| self.roles[index] == Role::Size)
-            .filter(|&index| section.is_some() && self.sheet.blocks[self.block_of(index)].section == section)
+            .filter(|&index| {
+                section.is_some() && self.sheet.blocks[self.block_of(index)].section == section
+            })
             .map(|index| self.owners[index]);
         match owners.next() {
             Some(first) if owners.all(|owner| owner == first) => first,
             Some(_) => Owner::All,
-            None if self.roster.entries.len() > 1 && self.facts.cables.iter().all(|cable| cable.mentions.is_empty()) => Owner::All,
+            None if self.roster.entries.len() > 1
+                && self
+                    .facts
+                    .cables
+                    .iter()
+                    .all(|cable| cable.mentions.is_empty()) =>
+            {
+                Owner::All
+            }
             None => Owner::One(sole),
         }
     }

@@ -7,6 +7,7 @@ pub mod flow;
 mod layout;
 mod lines;
 mod marks;
+mod measure;
 pub mod quantity;
 mod sentence;
 mod table;
@@ -102,5 +103,7 @@ pub struct Table {
 #[must_use]
 pub fn read(text: &str) -> Sheet {
     let clean = clean::Clean::new(text);
-    layout::read(&clean)
+    let mut sheet = layout::read(&clean);
+    measure::fill(&mut sheet);
+    sheet
 }

@@ -2,5 +2,6 @@
 
 mod claims;
 mod hygiene;
+mod labelled;
 mod physics;
 mod quantities;

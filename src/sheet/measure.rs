@@ -1,0 +1,106 @@
+//! Quantities of every sentence, each read in the light of the key, the table headers and the heading that it stands under.
+
+use super::quantity::{self, Context};
+use super::{Block, BlockKind, Sheet};
+
+/// Fills [`Sheet::quantities`].
+pub(super) fn fill(sheet: &mut Sheet) {
+    let text = sheet.flow.text();
+    let comma = decimal_comma(text);
+    let mut quantities = Vec::new();
+    for block in &sheet.blocks {
+        let sentences = &sheet.sentences[block.sentences.clone()];
+        if !sentences
+            .iter()
+            .any(|sentence| may_measure(sentence.span.of(text)))
+        {
+            continue;
+        }
+        let context = context(sheet, block).decimal_comma(comma);
+        for sentence in sentences {
+            quantity::read(text, sentence.span, &context, &mut quantities);
+        }
+    }
+    sheet.quantities = quantities;
+}
+
+/// Whether a sentence can hold a quantity at all: any digit, fraction or letter will do, blank ones cannot.
+fn may_measure(sentence: &str) -> bool {
+    sentence
+        .bytes()
+        .any(|byte| byte.is_ascii_alphanumeric() || !byte.is_ascii())
+}
+
+fn context(sheet: &Sheet, block: &Block) -> Context {
+    let text = sheet.flow.text();
+    let words = |index: usize| {
+        sheet
+            .blocks
+            .get(index)
+            .map_or("", |block| block.span.of(text))
+    };
+    let mut context = match block.kind {
+        BlockKind::Cell { table, row, column } => {
+            let header = |row: usize, column: usize| {
+                let cell = sheet
+                    .tables
+                    .get(table)?
+                    .cells
+                    .get(row)?
+                    .get(column)
+                    .copied()
+                    .flatten()?;
+                Some(Context::of(words(cell)))
+            };
+            let table = sheet.tables.get(table);
+            let above = table
+                .filter(|table| table.header_row && row > 0)
+                .and_then(|_| header(0, column));
+            let left = table
+                .filter(|table| table.header_column && column > 0)
+                .and_then(|_| header(row, 0));
+            match (above, left) {
+                (Some(above), Some(left)) => above.and(&left),
+                (Some(one), None) | (None, Some(one)) => one,
+                (None, None) => Context::default(),
+            }
+        }
+        _ => block
+            .key
+            .map_or_else(Context::default, |key| Context::of(key.of(text))),
+    };
+    if let Some(section) = block.section.or(block.lead) {
+        context = context.under(words(section));
+    }
+    context
+}
+
+/// Whether the document writes decimal commas: it has a comma between a digit and one or two digits, and no point so placed.
+fn decimal_comma(text: &str) -> bool {
+    let bytes = text.as_bytes();
+    let placed = |mark: u8| {
+        memchr::memchr_iter(mark, bytes).any(|at| {
+            let digit = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_digit);
+            at > 0 && digit(at - 1) && digit(at + 1) && !(digit(at + 2) && digit(at + 3))
+        })
+    };
+    placed(b',') && !placed(b'.')
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::sheet;
+
+    #[test]
+    fn a_key_gives_a_bare_number_its_unit() {
+        let sheet = sheet::read(
+            "Gauge: 14\nLength: 3 m\nResistance (mΩ/m): 8.3\n\nIt is a 12 AWG pair, 5 m long.\n",
+        );
+        let values: Vec<_> = sheet
+            .quantities
+            .iter()
+            .map(|quantity| format!("{:?} {}", quantity.value, quantity.unit))
+            .collect();
+        assert_eq!(values.len(), 5, "{values:?} {:?}", sheet.sentences);
+    }
+}
