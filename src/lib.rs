@@ -1,6 +1,7 @@
 //! claimgauge audits plain-text loudspeaker-cable literature: it reads spec sheets, comparison tests and articles,
 //! recomputes the physics, and reports what does not hold beside what it could confirm.
 
+pub mod checks;
 pub mod claims;
 pub mod cli;
 pub mod facts;

@@ -1,8 +1,9 @@
 //! The way of a document from its text to what is found in it. The one place that knows all steps.
 
+use crate::checks;
 use crate::claims::{Claim, Engine};
 use crate::facts::{self, Facts};
-use crate::finding::Finding;
+use crate::finding::{Finding, Verdict};
 use crate::input::Source;
 use crate::lexicon::Hits;
 use crate::rulebook::Rulebook;
@@ -95,7 +96,28 @@ impl<'b> Auditor<'b> {
             audit.out_of_time(&self.limits, "checks");
             return audit;
         }
-        audit.findings = self.claims.findings(&audit.sheet, &audit.claims);
+        // Claims that a check judges by the numbers make no finding by their words alone.
+        let worded: Vec<Claim> = audit
+            .claims
+            .iter()
+            .filter(|claim| !checks::JUDGED.contains(&claim.rule.as_str()))
+            .cloned()
+            .collect();
+        audit.findings = self.claims.findings(&audit.sheet, &worded);
+        let said = checks::run_all(&checks::Context {
+            text: audit.sheet.flow.text(),
+            sheet: &audit.sheet,
+            facts: &audit.facts,
+            claims: &audit.claims,
+            rulebook: self.rulebook,
+        });
+        for finding in said {
+            if finding.verdict == Verdict::Confirmed {
+                audit.confirmed.push(finding);
+            } else {
+                audit.findings.push(finding);
+            }
+        }
         audit.keep(self.limits.findings);
         audit
     }

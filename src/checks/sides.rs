@@ -5,7 +5,9 @@ use super::{Context, Work};
 use crate::facts::{Cable, Comparison, Fact, Load, LoadKind, Notation, Size};
 use crate::physics::{Range, conductor, loss, metal};
 use crate::span::Span;
-use crate::units::{FaradPerMetre, HenryPerMetre, Hertz, Metre, Ohm, OhmMetre, OhmPerMetre, SquareMetre};
+use crate::units::{
+    FaradPerMetre, HenryPerMetre, Hertz, Metre, Ohm, OhmMetre, OhmPerMetre, SquareMetre,
+};
 
 /// One side with what is known of it.
 #[derive(Debug, Clone, Copy)]
@@ -29,7 +31,9 @@ pub(super) fn parties<'c>(context: &Context<'c>, comparison: &'c Comparison) -> 
     let shared = match context.facts.setup.loads.as_slice() {
         [] => None,
         [first, rest @ ..] => {
-            let same = rest.iter().all(|load| load.value.impedance == first.value.impedance);
+            let same = rest
+                .iter()
+                .all(|load| load.value.impedance == first.value.impedance);
             same.then_some(*first)
         }
     };
@@ -52,7 +56,11 @@ pub(super) fn parties<'c>(context: &Context<'c>, comparison: &'c Comparison) -> 
 impl Party<'_> {
     /// Resistivity of the ordinary grade of the metal named, else of annealed copper, at 20 °C.
     pub(super) fn resistivity(&self) -> OhmMetre {
-        let named = self.cable.metal().and_then(|fact| metal(&fact.value)).filter(|metal| metal.conductor);
+        let named = self
+            .cable
+            .metal()
+            .and_then(|fact| metal(&fact.value))
+            .filter(|metal| metal.conductor);
         named.map_or(crate::physics::IACS, |metal| metal.rho20)
     }
 
@@ -77,15 +85,29 @@ impl Party<'_> {
     }
 
     /// Least and greatest loss into `load` at `frequency`, over lay and inductance.
-    pub(super) fn losses(&self, context: &Context<'_>, load: Ohm, frequency: Hertz, inductive: bool) -> Option<Range<f64>> {
+    pub(super) fn losses(
+        &self,
+        context: &Context<'_>,
+        load: Ohm,
+        frequency: Hertz,
+        inductive: bool,
+    ) -> Option<Range<f64>> {
         let per_metre = self.loop_per_metre(context)?;
         let metres = self.length?.value;
         let loss = |resistance: OhmPerMetre, inductance: f64| {
-            let run = loss::Run::of_line(resistance, HenryPerMetre(inductance), FaradPerMetre(0.0), metres);
+            let run = loss::Run::of_line(
+                resistance,
+                HenryPerMetre(inductance),
+                FaradPerMetre(0.0),
+                metres,
+            );
             loss::insertion(run, Ohm(0.0), load, frequency).0
         };
         let (low, high) = if inductive {
-            (context.default("inductance_low"), context.default("inductance_high"))
+            (
+                context.default("inductance_low"),
+                context.default("inductance_high"),
+            )
         } else {
             (0.0, 0.0)
         };
@@ -137,22 +159,58 @@ pub(super) fn say_length(context: &Context<'_>, metres: &Fact<Metre>) -> String 
 pub(super) fn loop_work(context: &Context<'_>, party: &Party<'_>, mut work: Work) -> Work {
     let number = party.index + 1;
     if let Some((square, size)) = party.area {
-        work = work.quoted(context, &format!("A_{number}"), square.0 * 1e6, "mm²", size.span);
+        work = work.quoted(
+            context,
+            &format!("A_{number}"),
+            square.0 * 1e6,
+            "mm²",
+            size.span,
+        );
         if let Some(parallel) = party.cable.parallel {
-            work = work.quoted(context, &format!("N_{number}"), f64::from(parallel.value), "1", parallel.span);
+            work = work.quoted(
+                context,
+                &format!("N_{number}"),
+                f64::from(parallel.value),
+                "1",
+                parallel.span,
+            );
         }
     }
     let named = party.cable.metal();
     work = match named {
-        Some(fact) => work.quoted(context, &format!("ρ_{number}"), party.resistivity().0, "Ω·m", fact.span),
-        None => work.assumed(&format!("ρ_{number}"), "annealed copper, 100 % IACS, 20 °C", party.resistivity().0, "Ω·m"),
+        Some(fact) => work.quoted(
+            context,
+            &format!("ρ_{number}"),
+            party.resistivity().0,
+            "Ω·m",
+            fact.span,
+        ),
+        None => work.assumed(
+            &format!("ρ_{number}"),
+            "annealed copper, 100 % IACS, 20 °C",
+            party.resistivity().0,
+            "Ω·m",
+        ),
     };
     match (party.length, party.loop_resistance(context)) {
         (Some(metres), Some(resistance)) => work
-            .quoted(context, &format!("l_{number}"), metres.value.0, "m", metres.span)
-            .computed(&format!("R_{number}"), "2 · ρ · l / A", resistance.low.0, "Ω"),
+            .quoted(
+                context,
+                &format!("l_{number}"),
+                metres.value.0,
+                "m",
+                metres.span,
+            )
+            .computed(
+                &format!("R_{number}"),
+                "2 · ρ · l / A",
+                resistance.low.0,
+                "Ω",
+            ),
         _ => match party.loop_per_metre(context) {
-            Some(per_metre) => work.computed(&format!("R′_{number}"), "2 · ρ / A", per_metre.low.0, "Ω/m"),
+            Some(per_metre) => {
+                work.computed(&format!("R′_{number}"), "2 · ρ / A", per_metre.low.0, "Ω/m")
+            }
             None => work,
         },
     }
@@ -173,7 +231,10 @@ impl Explained {
     /// From two sides whose size, length and common load are known.
     pub(super) fn of(context: &Context<'_>, a: &Party<'_>, b: &Party<'_>) -> Option<Self> {
         let load = a.load.or(b.load)?.value.impedance?;
-        let loops = [a.loop_resistance(context)?.low, b.loop_resistance(context)?.low];
+        let loops = [
+            a.loop_resistance(context)?.low,
+            b.loop_resistance(context)?.low,
+        ];
         let share = |resistance: Ohm| load.0 / (load.0 + resistance.0);
         (load.0 > 0.0).then(|| Self {
             loops,
@@ -207,25 +268,44 @@ impl Explained {
             super::format::percent(ratio * ratio - 1.0),
         );
         if lamp {
-            text.push_str(&format!(", about {} in the light of a tungsten lamp", super::format::percent(bright.usual - 1.0)));
+            text.push_str(&format!(
+                ", about {} in the light of a tungsten lamp",
+                super::format::percent(bright.usual - 1.0)
+            ));
         }
         text.push_str(").");
         text
     }
 
     /// As steps.
-    pub(super) fn work(&self, context: &Context<'_>, load: &Fact<Load>, work: Work, lamp: bool) -> Work {
+    pub(super) fn work(
+        &self,
+        context: &Context<'_>,
+        load: &Fact<Load>,
+        work: Work,
+        lamp: bool,
+    ) -> Work {
         let ratio = self.ratio();
         let work = work
             .quoted(context, "R_L", self.load.0, "Ω", load.span)
             .computed("V_1/V_0", "R_L / (R_L + R_1)", self.voltage[0], "1")
             .computed("V_2/V_0", "R_L / (R_L + R_2)", self.voltage[1], "1")
             .computed("ΔL", "20 · lg(V_1 / V_2), size", self.decibels(), "dB")
-            .computed("P ratio", "(V_1 / V_2)², the higher over the lower", ratio * ratio, "1");
+            .computed(
+                "P ratio",
+                "(V_1 / V_2)², the higher over the lower",
+                ratio * ratio,
+                "1",
+            );
         if lamp {
             let bright = crate::physics::lamp::brightness(ratio);
-            work.assumed("n", "luminous flux of a tungsten lamp goes with V to the power 3.4 (3.1 to 3.6)", crate::physics::lamp::FLUX_EXPONENT, "1")
-                .computed("Φ ratio", "(V_1 / V_2)^n", bright.usual, "1")
+            work.assumed(
+                "n",
+                "luminous flux of a tungsten lamp goes with V to the power 3.4 (3.1 to 3.6)",
+                crate::physics::lamp::FLUX_EXPONENT,
+                "1",
+            )
+            .computed("Φ ratio", "(V_1 / V_2)^n", bright.usual, "1")
         } else {
             work
         }

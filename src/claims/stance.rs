@@ -18,7 +18,7 @@
 //! | `stance.break` | words that end a clause |
 //! | `stance.contrast` | words that end the reach of a denial before them |
 //! | `stance.ask`, `stance.rhetoric`, `stance.yes` | indirect questions; questions that assert; answers that assert |
-//! | `stance.if`, `stance.if.weak`, `stance.if.start`, `stance.would` | conditions; conditions only beside a `would` or with the claim inside, the last but one at the start of a sentence |
+//! | `stance.if`, `stance.if.weak`, `stance.would` | conditions; conditions only beside a `would` or with the claim inside |
 //! | `stance.report`, `stance.report.not` | somebody else says so; words that only look so |
 //! | `stance.own`, `stance.people`, `stance.release` | the publisher's own people; people of a firm; marks of a release |
 //! | `stance.agree` | the author agrees |
@@ -28,7 +28,6 @@ use crate::finding::Stance;
 use crate::lexicon::{ConceptId, Hit, Hits, Lexicon};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
-use rustc_hash::FxHashSet;
 
 /// What a cue does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,7 +48,6 @@ enum Class {
     Yes,
     If,
     IfWeak,
-    IfStart,
     Would,
     Report,
     ReportNot,
@@ -76,7 +74,6 @@ const NAMES: &[(&str, Class)] = &[
     ("stance.yes", Class::Yes),
     ("stance.if", Class::If),
     ("stance.if.weak", Class::IfWeak),
-    ("stance.if.start", Class::IfStart),
     ("stance.would", Class::Would),
     ("stance.report", Class::Report),
     ("stance.report.not", Class::ReportNot),
@@ -139,8 +136,6 @@ pub(super) struct Reader<'d> {
     cues: Vec<Vec<Cue>>,
     /// Words in quotation marks.
     quotes: Vec<Span>,
-    /// Concepts that are said somewhere.
-    said: FxHashSet<ConceptId>,
     /// Whether the document is a release.
     release: bool,
 }
@@ -175,7 +170,6 @@ impl<'d> Reader<'d> {
             hits,
             cues: all,
             quotes: quotes(sheet),
-            said: hits.all().iter().map(|hit| hit.concept).collect(),
             release,
         }
     }
@@ -197,7 +191,12 @@ impl<'d> Reader<'d> {
 
     /// Whether one of the concepts is said anywhere in the document.
     pub(super) fn say_anywhere(&self, concepts: &[ConceptId]) -> bool {
-        concepts.iter().any(|concept| self.said.contains(concept))
+        !concepts.is_empty()
+            && self
+                .hits
+                .all()
+                .iter()
+                .any(|hit| concepts.contains(&hit.concept))
     }
 
     /// Whether no border of a clause stands between the two.
@@ -474,14 +473,13 @@ impl<'d> Reader<'d> {
                 let free = !parts.iter().any(|part| part.overlaps(cue.span));
                 match cue.class {
                     Class::If => free,
-                    Class::IfWeak | Class::IfStart => {
-                        free && (cue.class == Class::IfWeak || cue.first <= 1)
-                            && (would
-                                || parts.len() == made.hits.len()
-                                    && parts.iter().all(|part| {
-                                        part.start > cue.span.start
-                                            && self.same_clause(at, cue.span, *part)
-                                    }))
+                    Class::IfWeak => {
+                        free && (would
+                            || parts.len() == made.hits.len()
+                                && parts.iter().all(|part| {
+                                    part.start > cue.span.start
+                                        && self.same_clause(at, cue.span, *part)
+                                }))
                     }
                     _ => false,
                 }

@@ -15,24 +15,58 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         if comparison.null || comparison.critique {
             continue;
         }
-        let drives: Vec<(usize, &Drive)> =
-            comparison.sides.iter().filter_map(|side| Some((side.cable, side.drive.as_ref()?))).collect();
+        let drives: Vec<(usize, &Drive)> = comparison
+            .sides
+            .iter()
+            .filter_map(|side| Some((side.cable, side.drive.as_ref()?)))
+            .collect();
         let differing = drives.iter().enumerate().find_map(|(place, a)| {
-            drives[place + 1..].iter().find_map(|b| Some((*a, *b, decibels(a.1, b.1).filter(|apart| *apart > tolerance)?)))
+            drives[place + 1..].iter().find_map(|b| {
+                Some((
+                    *a,
+                    *b,
+                    decibels(a.1, b.1).filter(|apart| *apart > tolerance)?,
+                ))
+            })
         });
-        let Some(((cable_a, a), (cable_b, b), apart)) = differing else { continue };
+        let Some(((cable_a, a), (cable_b, b), apart)) = differing else {
+            continue;
+        };
         let mut work = Work::default();
         for (number, drive) in [(1, a), (2, b)] {
             if let Some(power) = drive.power {
-                work = work.quoted(context, &format!("P_{number}"), power.value.0, "W", power.span);
+                work = work.quoted(
+                    context,
+                    &format!("P_{number}"),
+                    power.value.0,
+                    "W",
+                    power.span,
+                );
             }
             if let Some(voltage) = drive.voltage {
-                work = work.quoted(context, &format!("V_{number}"), voltage.value.0, "V", voltage.span);
+                work = work.quoted(
+                    context,
+                    &format!("V_{number}"),
+                    voltage.value.0,
+                    "V",
+                    voltage.span,
+                );
             }
         }
         let work = work
-            .computed("ΔL", "10 · lg(P_1 / P_2) or 20 · lg(V_1 / V_2), size", apart, "dB")
-            .threshold(context, "tolerance", "levels-unmatched", "tolerance_db", "dB");
+            .computed(
+                "ΔL",
+                "10 · lg(P_1 / P_2) or 20 · lg(V_1 / V_2), size",
+                apart,
+                "dB",
+            )
+            .threshold(
+                context,
+                "tolerance",
+                "levels-unmatched",
+                "tolerance_db",
+                "dB",
+            );
         let finding = Said::finding(context, RULE)
             .message(format!(
                 "{} was driven with “{}”, {} with “{}”: up to {} apart before any cable comes in.",
@@ -53,7 +87,13 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
 
 /// How far two drives are apart, in dB, by voltages or by powers.
 pub(in crate::checks) fn decibels(a: &Drive, b: &Drive) -> Option<f64> {
-    let volts = a.voltage.zip(b.voltage).map(|(a, b)| 20.0 * (a.value / b.value).log10());
-    let watts = a.power.zip(b.power).map(|(a, b)| 10.0 * (a.value / b.value).log10());
+    let volts = a
+        .voltage
+        .zip(b.voltage)
+        .map(|(a, b)| 20.0 * (a.value / b.value).log10());
+    let watts = a
+        .power
+        .zip(b.power)
+        .map(|(a, b)| 10.0 * (a.value / b.value).log10());
     volts.or(watts).map(f64::abs)
 }

@@ -18,10 +18,25 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             continue;
         }
         let parties = parties(context, comparison);
-        let known: Vec<&Party<'_>> = parties.iter().filter(|party| party.area.is_some()).collect();
+        let known: Vec<&Party<'_>> = parties
+            .iter()
+            .filter(|party| party.area.is_some())
+            .collect();
         let areas = |party: &Party<'_>| party.area.map_or(f64::NAN, |(area, _)| area.0);
-        let Some(thickest) = known.iter().copied().max_by(|a, b| areas(a).total_cmp(&areas(b))) else { continue };
-        let Some(thinnest) = known.iter().copied().min_by(|a, b| areas(a).total_cmp(&areas(b))) else { continue };
+        let Some(thickest) = known
+            .iter()
+            .copied()
+            .max_by(|a, b| areas(a).total_cmp(&areas(b)))
+        else {
+            continue;
+        };
+        let Some(thinnest) = known
+            .iter()
+            .copied()
+            .min_by(|a, b| areas(a).total_cmp(&areas(b)))
+        else {
+            continue;
+        };
         let ratio = areas(thickest) / areas(thinnest);
         let limit = context.threshold(RULE, "area_ratio");
         let mut work = Work::default();
@@ -43,7 +58,11 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             }
             continue;
         }
-        let lamp = parties.iter().any(|party| party.load.is_some_and(|load| load.value.kind == LoadKind::Lamp));
+        let lamp = parties.iter().any(|party| {
+            party
+                .load
+                .is_some_and(|load| load.value.kind == LoadKind::Lamp)
+        });
         let explained = Explained::of(context, thickest, thinnest);
         let mut message = format!(
             "{} is {}, {} is {}: {} times the conductor area.",
@@ -61,11 +80,16 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         }
         message.push_str(" Size comes before any other explanation of the outcome.");
         let near = known.len() == 2 && near_equivalent(thickest, thinnest);
-        let mut finding = Said::finding(context, RULE).message(message).working(working);
+        let mut finding = Said::finding(context, RULE)
+            .message(message)
+            .working(working);
         if near {
             finding = finding.level(Level::Note);
         }
-        for party in [thickest, thinnest].into_iter().chain(known.iter().copied()) {
+        for party in [thickest, thinnest]
+            .into_iter()
+            .chain(known.iter().copied())
+        {
             finding = mark_size(context, finding, party);
         }
         finding = finding.mark_some(outcome_span(comparison), "the outcome");
@@ -76,19 +100,39 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
 
 fn mark_size(context: &Context<'_>, said: Said, party: &Party<'_>) -> Said {
     match party.area {
-        Some((area, size)) => said.mark(size.span, format!("{}: {}", context.cable_name(party.cable_index), format::area(area.0))),
+        Some((area, size)) => said.mark(
+            size.span,
+            format!(
+                "{}: {}",
+                context.cable_name(party.cable_index),
+                format::area(area.0)
+            ),
+        ),
         None => said,
     }
 }
 
 /// A nominal mm² size beside the AWG size that the trade sells as its like: 14 / 2.5, 16 / 1.5, 12 / 4.
 fn near_equivalent(a: &Party<'_>, b: &Party<'_>) -> bool {
-    const LIKE: &[(i32, f64)] = &[(18, 0.75), (18, 1.0), (16, 1.5), (14, 2.5), (12, 4.0), (10, 6.0)];
+    const LIKE: &[(i32, f64)] = &[
+        (18, 0.75),
+        (18, 1.0),
+        (16, 1.5),
+        (14, 2.5),
+        (12, 4.0),
+        (10, 6.0),
+    ];
     let pair = |gauge: &Party<'_>, metric: &Party<'_>| {
-        let (Some((_, gauge)), Some((area, metric))) = (gauge.area, metric.area) else { return false };
-        let Some(number) = gauge.awg else { return false };
+        let (Some((_, gauge)), Some((area, metric))) = (gauge.area, metric.area) else {
+            return false;
+        };
+        let Some(number) = gauge.awg else {
+            return false;
+        };
         metric.notation == Notation::SquareMillimetre
-            && LIKE.iter().any(|(awg, nominal)| *awg == number && (area.0 * 1e6 / nominal - 1.0).abs() < 0.01)
+            && LIKE
+                .iter()
+                .any(|(awg, nominal)| *awg == number && (area.0 * 1e6 / nominal - 1.0).abs() < 0.01)
     };
     pair(a, b) || pair(b, a)
 }
@@ -96,5 +140,7 @@ fn near_equivalent(a: &Party<'_>, b: &Party<'_>) -> bool {
 /// With a capital letter.
 pub(in crate::checks) fn upper(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }

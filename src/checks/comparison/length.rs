@@ -11,14 +11,30 @@ const RULE: &str = "unequal-length";
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let mut said = Vec::new();
     for comparison in &context.facts.comparisons {
-        if comparison.null || comparison.critique || comparison.subjects.contains(&Subject::Length) {
+        if comparison.null || comparison.critique || comparison.subjects.contains(&Subject::Length)
+        {
             continue;
         }
         let parties = parties(context, comparison);
-        let known: Vec<&Party<'_>> = parties.iter().filter(|party| party.length.is_some()).collect();
+        let known: Vec<&Party<'_>> = parties
+            .iter()
+            .filter(|party| party.length.is_some())
+            .collect();
         let metres = |party: &Party<'_>| party.length.map_or(f64::NAN, |length| length.value.0);
-        let Some(longest) = known.iter().copied().max_by(|a, b| metres(a).total_cmp(&metres(b))) else { continue };
-        let Some(shortest) = known.iter().copied().min_by(|a, b| metres(a).total_cmp(&metres(b))) else { continue };
+        let Some(longest) = known
+            .iter()
+            .copied()
+            .max_by(|a, b| metres(a).total_cmp(&metres(b)))
+        else {
+            continue;
+        };
+        let Some(shortest) = known
+            .iter()
+            .copied()
+            .min_by(|a, b| metres(a).total_cmp(&metres(b)))
+        else {
+            continue;
+        };
         if known.len() < 2 {
             continue;
         }
@@ -31,8 +47,14 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             .computed("l_max / l_min", "longest over shortest", ratio, "1")
             .threshold(context, "tolerance", RULE, "tolerance", "1");
         let different = ratio - 1.0 > context.threshold(RULE, "tolerance");
-        let mut finding = if different { Said::finding(context, RULE) } else { Said::confirmed(context, RULE) };
-        let (Some(long), Some(short)) = (longest.length, shortest.length) else { continue };
+        let mut finding = if different {
+            Said::finding(context, RULE)
+        } else {
+            Said::confirmed(context, RULE)
+        };
+        let (Some(long), Some(short)) = (longest.length, shortest.length) else {
+            continue;
+        };
         let mut message = if different {
             format!(
                 "{} is {} long, {} {}: {} longer.",
@@ -43,13 +65,22 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
                 format::percent(ratio - 1.0),
             )
         } else {
-            format!("The sides are of one length ({}).", format::length(short.value.0))
+            format!(
+                "The sides are of one length ({}).",
+                format::length(short.value.0)
+            )
         };
-        let lamp = parties.iter().any(|party| party.load.is_some_and(|load| load.value.kind == LoadKind::Lamp));
+        let lamp = parties.iter().any(|party| {
+            party
+                .load
+                .is_some_and(|load| load.value.kind == LoadKind::Lamp)
+        });
         let mut working = work;
-        if let (true, Some(explained), Some(load)) =
-            (different, Explained::of(context, longest, shortest), longest.load.or(shortest.load))
-        {
+        if let (true, Some(explained), Some(load)) = (
+            different,
+            Explained::of(context, longest, shortest),
+            longest.load.or(shortest.load),
+        ) {
             message.push(' ');
             message.push_str(&explained.say(lamp));
             working = explained.work(context, &load, working, lamp);
@@ -57,7 +88,14 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         finding = finding.message(message).working(working);
         for party in [longest, shortest].into_iter().chain(known.iter().copied()) {
             if let Some(length) = party.length {
-                finding = finding.mark(length.span, format!("{}: {}", context.cable_name(party.cable_index), format::length(length.value.0)));
+                finding = finding.mark(
+                    length.span,
+                    format!(
+                        "{}: {}",
+                        context.cable_name(party.cable_index),
+                        format::length(length.value.0)
+                    ),
+                );
             }
         }
         if different {

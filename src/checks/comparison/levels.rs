@@ -7,8 +7,12 @@ pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "levels-unmatched";
 
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
-    let Some(matching) = context.facts.setup.matching else { return Vec::new() };
-    let Matching::Matched(Some(apart)) = matching.value else { return Vec::new() };
+    let Some(matching) = context.facts.setup.matching else {
+        return Vec::new();
+    };
+    let Matching::Matched(Some(apart)) = matching.value else {
+        return Vec::new();
+    };
     let tolerance = context.threshold(RULE, "tolerance_db");
     let work = Work::default()
         .quoted(context, "ΔL", apart, "dB", matching.span)
@@ -19,9 +23,19 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             "Levels were held within {apart_words}; {} is the usual tolerance of a comparison by ear, and the louder side is usually preferred.",
             format::decibels(tolerance),
         );
-        vec![Said::finding(context, RULE).message(message).mark(matching.span, format!("matched within {apart_words}")).working(work)]
+        vec![
+            Said::finding(context, RULE)
+                .message(message)
+                .mark(matching.span, format!("matched within {apart_words}"))
+                .working(work),
+        ]
     } else {
         let message = format!("Levels were matched within {apart_words}.");
-        vec![Said::confirmed(context, RULE).message(message).mark(matching.span, format!("matched within {apart_words}")).working(work)]
+        vec![
+            Said::confirmed(context, RULE)
+                .message(message)
+                .mark(matching.span, format!("matched within {apart_words}"))
+                .working(work),
+        ]
     }
 }

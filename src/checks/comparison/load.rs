@@ -16,12 +16,20 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         if comparison.null || comparison.critique {
             continue;
         }
-        let loads: Vec<(usize, Fact<Load>)> =
-            comparison.sides.iter().filter_map(|side| Some((side.cable, side.load?))).collect();
+        let loads: Vec<(usize, Fact<Load>)> = comparison
+            .sides
+            .iter()
+            .filter_map(|side| Some((side.cable, side.load?)))
+            .collect();
         let differing = loads.iter().enumerate().find_map(|(place, a)| {
-            loads[place + 1..].iter().find(|b| differ(&a.1.value, &b.1.value)).map(|b| (*a, *b))
+            loads[place + 1..]
+                .iter()
+                .find(|b| differ(&a.1.value, &b.1.value))
+                .map(|b| (*a, *b))
         });
-        let Some(((cable_a, a), (cable_b, b))) = differing else { continue };
+        let Some(((cable_a, a), (cable_b, b))) = differing else {
+            continue;
+        };
         let mut work = Work::default();
         for (symbol, load) in [("Z_1", a), ("Z_2", b)] {
             if let Some(ohms) = load.value.impedance {
@@ -40,8 +48,14 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             ))
             .working(work);
         for (cable, load) in &loads {
-            let value = load.value.impedance.map_or_else(String::new, |ohms| format!(": {}", format::ohms(ohms.0)));
-            finding = finding.mark(load.span, format!("load of {}{value}", context.cable_name(*cable)));
+            let value = load
+                .value
+                .impedance
+                .map_or_else(String::new, |ohms| format!(": {}", format::ohms(ohms.0)));
+            finding = finding.mark(
+                load.span,
+                format!("load of {}{value}", context.cable_name(*cable)),
+            );
         }
         said.push(finding.mark_some(outcome_span(comparison), "the outcome"));
     }
@@ -50,7 +64,13 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
 
 fn differ(a: &Load, b: &Load) -> bool {
     let apart = |a: f64, b: f64| (a / b - 1.0).abs() > SAME;
-    let powers = a.lamp_power.zip(b.lamp_power).is_some_and(|(a, b)| apart(a.0, b.0));
-    let ohms = a.impedance.zip(b.impedance).is_some_and(|(a, b)| apart(a.0, b.0));
+    let powers = a
+        .lamp_power
+        .zip(b.lamp_power)
+        .is_some_and(|(a, b)| apart(a.0, b.0));
+    let ohms = a
+        .impedance
+        .zip(b.impedance)
+        .is_some_and(|(a, b)| apart(a.0, b.0));
     powers || ohms || (a.kind != b.kind && (a.lamp_power.is_some() != b.lamp_power.is_some()))
 }

@@ -16,14 +16,32 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             continue;
         }
         let parties = parties(context, comparison);
-        let iacs = |party: &Party<'_>| party.cable.metal().and_then(|fact| metal(&fact.value)).map(crate::physics::Metal::iacs);
-        let known: Vec<(&Party<'_>, f64)> = parties.iter().filter_map(|party| Some((party, iacs(party)?))).collect();
-        let Some((best, high)) = known.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1)) else { continue };
-        let Some((worst, low)) = known.iter().copied().min_by(|a, b| a.1.total_cmp(&b.1)) else { continue };
+        let iacs = |party: &Party<'_>| {
+            party
+                .cable
+                .metal()
+                .and_then(|fact| metal(&fact.value))
+                .map(crate::physics::Metal::iacs)
+        };
+        let known: Vec<(&Party<'_>, f64)> = parties
+            .iter()
+            .filter_map(|party| Some((party, iacs(party)?)))
+            .collect();
+        let Some((best, high)) = known.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1)) else {
+            continue;
+        };
+        let Some((worst, low)) = known.iter().copied().min_by(|a, b| a.1.total_cmp(&b.1)) else {
+            continue;
+        };
         if high / low - 1.0 <= context.threshold(RULE, "tolerance") {
             continue;
         }
-        let name = |party: &Party<'_>| party.cable.metal().map_or_else(String::new, |fact| fact.value.replace('-', " "));
+        let name = |party: &Party<'_>| {
+            party
+                .cable
+                .metal()
+                .map_or_else(String::new, |fact| fact.value.replace('-', " "))
+        };
         let mut finding = Said::finding(context, RULE).message(format!(
             "{} is {}, {} {}: {} more conductivity at the same size ({} against {} % IACS). The outcome is credited to something else.",
             upper(&context.cable_name(best.cable_index)),
@@ -35,14 +53,29 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             format::three(low),
         ));
         let work = Work::default()
-            .table("γ_1", name(best), high, "% IACS", &format!("metals.{}", name(best)))
-            .table("γ_2", name(worst), low, "% IACS", &format!("metals.{}", name(worst)))
+            .table(
+                "γ_1",
+                name(best),
+                high,
+                "% IACS",
+                &format!("metals.{}", name(best)),
+            )
+            .table(
+                "γ_2",
+                name(worst),
+                low,
+                "% IACS",
+                &format!("metals.{}", name(worst)),
+            )
             .computed("γ_1 / γ_2", "best over worst", high / low, "1")
             .threshold(context, "tolerance", RULE, "tolerance", "1");
         finding = finding.working(work);
         for party in [best, worst] {
             if let Some(fact) = party.cable.metal() {
-                finding = finding.mark(fact.span, format!("{}: {}", context.cable_name(party.cable_index), name(party)));
+                finding = finding.mark(
+                    fact.span,
+                    format!("{}: {}", context.cable_name(party.cable_index), name(party)),
+                );
             }
         }
         said.push(finding.mark_some(outcome_span(comparison), "the outcome"));

@@ -20,7 +20,9 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         if comparison.critique {
             continue;
         }
-        let Some(outcome) = &comparison.outcome else { continue };
+        let Some(outcome) = &comparison.outcome else {
+            continue;
+        };
         let parties = parties(context, comparison);
         for difference in &outcome.difference {
             said.extend(judge(context, comparison, &parties, difference));
@@ -29,7 +31,12 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     said
 }
 
-fn judge(context: &Context<'_>, comparison: &Comparison, parties: &[Party<'_>], difference: &Difference) -> Option<Said> {
+fn judge(
+    context: &Context<'_>,
+    comparison: &Comparison,
+    parties: &[Party<'_>],
+    difference: &Difference,
+) -> Option<Said> {
     let load = parties.iter().find_map(|party| party.load)?;
     let ohms = load.value.impedance?;
     let stated = context.facts.setup.frequencies.as_slice();
@@ -44,7 +51,8 @@ fn judge(context: &Context<'_>, comparison: &Comparison, parties: &[Party<'_>], 
     let factor = context.threshold(RULE, "factor");
     let (claimed, over) = match difference.of {
         DifferenceOf::Level => {
-            let over = difference.value > factor * possible && difference.value - possible > context.threshold(RULE, "floor_db");
+            let over = difference.value > factor * possible
+                && difference.value - possible > context.threshold(RULE, "floor_db");
             (format::decibels(difference.value), over)
         }
         of => {
@@ -55,7 +63,8 @@ fn judge(context: &Context<'_>, comparison: &Comparison, parties: &[Party<'_>], 
                 _ => ratio,
             };
             let share = difference.value - 1.0;
-            let over = share > factor * (most - 1.0) && share - (most - 1.0) > context.threshold(RULE, "floor_share");
+            let over = share > factor * (most - 1.0)
+                && share - (most - 1.0) > context.threshold(RULE, "floor_share");
             (format::percent(share), over)
         }
     };
@@ -66,21 +75,44 @@ fn judge(context: &Context<'_>, comparison: &Comparison, parties: &[Party<'_>], 
     }
     let mut work = work
         .quoted(context, "R_L", ohms.0, "Ω", load.span)
-        .computed("f", "frequency at which the cables can differ most, unless one is stated", frequency.0, "Hz")
-        .default(context, "L′_low", "inductance_low", "H/m")
-        .default(context, "L′_high", "inductance_high", "H/m")
-        .computed("ΔL_cables", "largest difference of the two losses", greatest, "dB");
+        .computed(
+            "f",
+            "frequency at which the cables can differ most, unless one is stated",
+            frequency.0,
+            "Hz",
+        )
+        .usual(context, "L′_low", "inductance_low", "H/m")
+        .usual(context, "L′_high", "inductance_high", "H/m")
+        .computed(
+            "ΔL_cables",
+            "largest difference of the two losses",
+            greatest,
+            "dB",
+        );
     if driven > 0.0 {
         work = work.computed("ΔL_drive", "difference of the stated drives", driven, "dB");
     }
     let work = work
         .computed("V ratio", "10^(ΔL / 20)", ratio, "1")
-        .quoted(context, "stated", difference.value, if difference.of == DifferenceOf::Level { "dB" } else { "1" }, difference.span)
+        .quoted(
+            context,
+            "stated",
+            difference.value,
+            if difference.of == DifferenceOf::Level {
+                "dB"
+            } else {
+                "1"
+            },
+            difference.span,
+        )
         .threshold(context, "factor", RULE, "factor", "1");
     let possible_words = match difference.of {
         DifferenceOf::Level => format::decibels(possible),
         DifferenceOf::Power => format!("{} in power", format::percent(ratio * ratio - 1.0)),
-        DifferenceOf::Brightness => format!("{} in light", format::percent(lamp::brightness(ratio).range.high - 1.0)),
+        DifferenceOf::Brightness => format!(
+            "{} in light",
+            format::percent(lamp::brightness(ratio).range.high - 1.0)
+        ),
         DifferenceOf::Voltage => format!("{} in voltage", format::percent(ratio - 1.0)),
     };
     let said = if over {
@@ -95,24 +127,45 @@ fn judge(context: &Context<'_>, comparison: &Comparison, parties: &[Party<'_>], 
     } else {
         return None;
     };
-    let said = said.mark(difference.span, format!("stated: {claimed}")).working(work);
+    let said = said
+        .mark(difference.span, format!("stated: {claimed}"))
+        .working(work);
     Some(said.mark_some(outcome_span(comparison), "the outcome"))
 }
 
 /// Largest difference of loss between any two sides, in dB, over lay and inductance.
-fn greatest(context: &Context<'_>, parties: &[Party<'_>], load: Ohm, frequency: Hertz, inductive: bool) -> Option<f64> {
-    let losses: Vec<_> = parties.iter().map(|party| party.losses(context, load, frequency, inductive)).collect::<Option<_>>()?;
+fn greatest(
+    context: &Context<'_>,
+    parties: &[Party<'_>],
+    load: Ohm,
+    frequency: Hertz,
+    inductive: bool,
+) -> Option<f64> {
+    let losses: Vec<_> = parties
+        .iter()
+        .map(|party| party.losses(context, load, frequency, inductive))
+        .collect::<Option<_>>()?;
     if losses.len() < 2 {
         return None;
     }
-    let high = losses.iter().map(|range| range.high).fold(f64::MIN, f64::max);
-    let low = losses.iter().map(|range| range.low).fold(f64::MAX, f64::min);
+    let high = losses
+        .iter()
+        .map(|range| range.high)
+        .fold(f64::MIN, f64::max);
+    let low = losses
+        .iter()
+        .map(|range| range.low)
+        .fold(f64::MAX, f64::min);
     Some(high - low)
 }
 
 /// How far the drives of two sides are apart, in dB.
 fn drive_apart(comparison: &Comparison) -> f64 {
-    let drives: Vec<_> = comparison.sides.iter().filter_map(|side| side.drive.as_ref()).collect();
+    let drives: Vec<_> = comparison
+        .sides
+        .iter()
+        .filter_map(|side| side.drive.as_ref())
+        .collect();
     match drives.as_slice() {
         [a, b, ..] => decibels(a, b).unwrap_or(0.0),
         _ => 0.0,

@@ -10,14 +10,21 @@ const RULE: &str = "too-few-trials";
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let setup = &context.facts.setup;
     // Statistics of a sighted test say nothing about hearing: that is said first.
-    if setup.blinding.is_some_and(|blinding| blinding.value == Blinding::Sighted) {
+    if setup
+        .blinding
+        .is_some_and(|blinding| blinding.value == Blinding::Sighted)
+    {
         return Vec::new();
     }
     let limit = context.threshold(RULE, "probability");
     let mut said = Vec::new();
     for score in &setup.scores {
-        let guess = score.chance.map_or_else(|| context.threshold(RULE, "chance"), |fact| fact.value);
-        let Some(tail) = chance::tail(score.correct, score.trials, guess) else { continue };
+        let guess = score
+            .chance
+            .map_or_else(|| context.threshold(RULE, "chance"), |fact| fact.value);
+        let Some(tail) = chance::tail(score.correct, score.trials, guess) else {
+            continue;
+        };
         let mut work = Work::default()
             .quoted(context, "k", f64::from(score.correct), "1", score.span)
             .quoted(context, "n", f64::from(score.trials), "1", score.span);
@@ -26,7 +33,12 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             None => work.threshold(context, "p", RULE, "chance", "1"),
         };
         let work = work
-            .computed("P(X ≥ k)", "Σ C(n, i) · pⁱ · (1 − p)ⁿ⁻ⁱ from i = k to n", tail, "1")
+            .computed(
+                "P(X ≥ k)",
+                "Σ C(n, i) · pⁱ · (1 − p)ⁿ⁻ⁱ from i = k to n",
+                tail,
+                "1",
+            )
             .threshold(context, "limit", RULE, "probability", "1");
         let count = format!("{} of {}", score.correct, score.trials);
         if tail > limit && score.offered_as_proof {
@@ -40,10 +52,30 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
                 context.quote(score.span),
                 format::three(tail),
             );
-            said.push(Said::finding(context, RULE).message(message).mark(score.span, format!("probability by chance {}", format::three(tail))).working(work));
+            said.push(
+                Said::finding(context, RULE)
+                    .message(message)
+                    .mark(
+                        score.span,
+                        format!("probability by chance {}", format::three(tail)),
+                    )
+                    .working(work),
+            );
         } else if tail <= limit {
-            let message = format!("{count}: guessing alone reaches it with a probability of {}, below {}.", format::three(tail), format::three(limit));
-            said.push(Said::confirmed(context, RULE).message(message).mark(score.span, format!("probability by chance {}", format::three(tail))).working(work));
+            let message = format!(
+                "{count}: guessing alone reaches it with a probability of {}, below {}.",
+                format::three(tail),
+                format::three(limit)
+            );
+            said.push(
+                Said::confirmed(context, RULE)
+                    .message(message)
+                    .mark(
+                        score.span,
+                        format!("probability by chance {}", format::three(tail)),
+                    )
+                    .working(work),
+            );
         }
     }
     said

@@ -1,0 +1,139 @@
+//! Copper-clad aluminium that is also called pure or solid copper: it has 62 to 68 % IACS (ASTM B566), so it is no copper gauge for gauge.
+//!
+//! The word "copper" alone beside the cladding proves nothing; it must be called pure, solid or all copper, and not in a sentence that
+//! sets the two apart.
+
+use super::super::Context;
+use super::super::bench::{Bench, CLAD, COPPER};
+use super::super::format::three;
+use super::super::said::{Said, Stage, Work};
+use crate::span::Span;
+
+/// Ids that it may report.
+pub(in super::super) const RULES: &[&str] = &[ID];
+const ID: &str = "clad-as-copper";
+
+/// Words that make a copper of the whole wire.
+const WHOLE: &[&str] = &[
+    "pure",
+    "solid",
+    "all",
+    "real",
+    "genuine",
+    "true",
+    "100 %",
+    "100%",
+    "99.9",
+    "99,9",
+    "ofc",
+    "oxygen-free",
+    "oxygen free",
+    "full",
+    "bare",
+];
+
+/// Words that set two metals apart in a sentence.
+const APART: &[&str] = &[
+    "not", "no", "never", "n't", "n’t", "unlike", "than", "versus", "vs", "against", "instead",
+    "rather", "compared", "whereas", "while", "but", "or", "cheaper", "skin", "layer", "coat",
+    "coating", "coated", "cladding", "outside", "surface",
+];
+
+/// Runs the check.
+pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
+    // Where the words of one sentence say so (or deny it), the claim is judged as such.
+    if context.claims.iter().any(|claim| claim.rule == ID) {
+        return Vec::new();
+    }
+    Bench::all(context)
+        .iter()
+        .filter_map(|bench| judge(context, bench))
+        .collect()
+}
+
+fn judge(context: &Context<'_>, bench: &Bench<'_>) -> Option<Said> {
+    let clad = bench.cable.metals.iter().find(|fact| fact.value == CLAD)?;
+    let called = bench
+        .cable
+        .metals
+        .iter()
+        .filter(|fact| fact.value == COPPER)
+        .find(|fact| !clad.span.overlaps(fact.span) && whole(context, fact.span))?;
+    let work = Work::default()
+        .threshold(context, "σ_low", ID, "iacs_low", "% IACS")
+        .threshold(context, "σ_high", ID, "iacs_high", "% IACS")
+        .computed(
+            "A/A_Cu",
+            "100 / σ_high",
+            100.0 / context.threshold(ID, "iacs_high"),
+            "",
+        )
+        .computed(
+            "A/A_Cu",
+            "100 / σ_low",
+            100.0 / context.threshold(ID, "iacs_low"),
+            "",
+        );
+    let low = context.threshold(ID, "iacs_low");
+    let high = context.threshold(ID, "iacs_high");
+    Some(
+        Said::finding(context, ID)
+            .of(bench.index, Stage::Apart)
+            .message(format!(
+                "The conductor is named as copper-clad aluminium (“{}”) and also as copper (“{}”). Clad aluminium has {} to {} % of the \
+                 conductivity of copper, so it needs {} to {} times the area for the same resistance.",
+                context.quote(clad.span),
+                context.quote(called.span),
+                three(low),
+                three(high),
+                three(100.0 / high),
+                three(100.0 / low),
+            ))
+            .help("Ask the maker which of the two it is, and for the resistance per metre at 20 °C; compare clad wire with copper two gauges thinner.")
+            .mark(called.span, "called copper")
+            .mark(clad.span, "named as copper-clad aluminium")
+            .working(work),
+    )
+}
+
+/// Whether the words call the whole wire copper, in a sentence that does not set it apart from something else.
+fn whole(context: &Context<'_>, span: Span) -> bool {
+    let sentence = context
+        .sheet
+        .sentences
+        .iter()
+        .find(|sentence| sentence.span.contains(span));
+    let Some(sentence) = sentence else {
+        return false;
+    };
+    let text = sentence.span.of(context.text).to_lowercase();
+    let words = |text: &str| -> Vec<String> {
+        text.split(|letter: char| !letter.is_alphanumeric() && letter != '\'' && letter != '’')
+            .map(str::to_owned)
+            .collect()
+    };
+    let apart = words(&text).iter().any(|word| {
+        APART.contains(&word.as_str()) || word.ends_with("n't") || word.ends_with("n’t")
+    });
+    if apart {
+        return false;
+    }
+    // The words before, up to a clause border, and the words themselves.
+    let start = span.start.saturating_sub(sentence.span.start);
+    let before = sentence
+        .span
+        .of(context.text)
+        .get(..start)
+        .unwrap_or("")
+        .to_lowercase();
+    let near: String = before
+        .rsplit([',', ';', ':', '(', '.'])
+        .next()
+        .unwrap_or("")
+        .to_owned();
+    let near = near.split_whitespace().rev().take(3).collect::<Vec<_>>();
+    let own = span.of(context.text).to_lowercase();
+    WHOLE
+        .iter()
+        .any(|word| own.contains(word) || near.contains(word))
+}

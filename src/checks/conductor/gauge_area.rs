@@ -1,0 +1,178 @@
+//! Two sizes for one conductor: gauge, area, circular mils, diameter and strands all give an area, and the areas must agree within
+//! one AWG step (ASTM B258: a ratio of 1.261). The usual metric neighbours of a gauge lie within that.
+
+use super::super::Context;
+use super::super::bench::{Bench, Wire, say_size, size_work};
+use super::super::format::{area, percent, three};
+use super::super::said::{Said, Stage, Work};
+use crate::facts::Notation;
+use crate::physics::size;
+
+/// Ids that it may report.
+pub(in super::super) const RULES: &[&str] = &[ID];
+const ID: &str = "gauge-area-mismatch";
+
+/// Runs the check.
+pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
+    Bench::all(context)
+        .iter()
+        .flat_map(|bench| judge(context, bench))
+        .collect()
+}
+
+/// The least ratio of areas that two statements leave possible.
+pub(in super::super) fn ratio(a: &Wire<'_>, b: &Wire<'_>) -> f64 {
+    let larger = (a.area.low / b.area.high).max(b.area.low / a.area.high);
+    larger.max(1.0)
+}
+
+/// Whether two sizes of one cable contradict each other.
+pub(in super::super) fn contradict(
+    context: &Context<'_>,
+    bench: &Bench<'_>,
+    a: &Wire<'_>,
+    b: &Wire<'_>,
+) -> bool {
+    let limit = context.threshold(ID, "area_ratio");
+    if ratio(a, b) <= limit || variants(context, a, b) {
+        return false;
+    }
+    // One of the two may be meant for all conductors of a pole.
+    let said = bench.cable.parallel.map(|fact| fact.value);
+    !said.is_some_and(|count| {
+        let times = ratio(a, b) / f64::from(count.max(1));
+        count > 1 && (1.0 / limit..=limit).contains(&times)
+    })
+}
+
+/// Two sizes in one notation within one block are variants on offer, not two statements about one wire.
+fn variants(context: &Context<'_>, a: &Wire<'_>, b: &Wire<'_>) -> bool {
+    if a.size.notation != b.size.notation {
+        return false;
+    }
+    let block = |wire: &Wire<'_>| {
+        context
+            .sheet
+            .blocks
+            .iter()
+            .position(|block| block.span.contains(wire.size.span))
+    };
+    block(a) == block(b)
+}
+
+fn judge(context: &Context<'_>, bench: &Bench<'_>) -> Vec<Said> {
+    let wires = bench.wires();
+    let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
+    for first in 0..wires.len() {
+        for second in first + 1..wires.len() {
+            if contradict(context, bench, &wires[first], &wires[second]) {
+                pairs.push((ratio(&wires[first], &wires[second]), first, second));
+            }
+        }
+    }
+    let Some(&(worst, first, second)) = pairs.iter().max_by(|a, b| a.0.total_cmp(&b.0)) else {
+        return confirm(context, bench, &wires);
+    };
+    // The statement that is at odds with most of the others comes first.
+    let odds = |index: usize| {
+        pairs
+            .iter()
+            .filter(|pair| pair.1 == index || pair.2 == index)
+            .count()
+    };
+    let (primary, other) = if odds(first) > odds(second) {
+        (first, second)
+    } else {
+        (second, first)
+    };
+    let (odd, known) = (&wires[primary], &wires[other]);
+    let named = context.cable_name(bench.index);
+    let steps = size::steps_between(odd.size.area, known.size.area);
+    let direction = if odd.size.area > known.size.area {
+        "larger"
+    } else {
+        "smaller"
+    };
+    let message = format!(
+        "Two sizes are given for one conductor of {named}: {} and {}. The first is {} times {direction} in area, {} AWG steps away, so \
+         they cannot be the same wire.",
+        say_size(context, odd.size),
+        say_size(context, known.size),
+        three(worst),
+        three(steps),
+    );
+    let help = format!(
+        "{} would be {}, and {} would be {}; ask the maker for the strand count and strand diameter, or for the resistance per metre at 20 °C.",
+        area(odd.size.area.0),
+        nearest(odd),
+        area(known.size.area.0),
+        nearest(known),
+    );
+    let mut said = Said::finding(context, ID)
+        .of(bench.index, Stage::Size)
+        .message(message)
+        .help(help)
+        .mark(odd.size.span, format!("{} by this", area(odd.size.area.0)))
+        .mark(
+            known.size.span,
+            format!("{} by this", area(known.size.area.0)),
+        );
+    for &(_, a, b) in &pairs {
+        for index in [a, b] {
+            let wire = &wires[index];
+            said = said.mark(
+                wire.size.span,
+                format!("{} by this", area(wire.size.area.0)),
+            );
+        }
+    }
+    vec![said.working(work(context, known, odd, worst))]
+}
+
+fn nearest(wire: &Wire<'_>) -> String {
+    format!(
+        "{} AWG",
+        size::gauge_name(size::nearest_gauge(wire.size.area))
+    )
+}
+
+fn work(context: &Context<'_>, a: &Wire<'_>, b: &Wire<'_>, ratio: f64) -> Work {
+    let mut work = size_work(context, a.size).then(size_work(context, b.size));
+    if [a, b]
+        .iter()
+        .any(|wire| wire.size.notation == Notation::SolidDiameter && wire.area.low < wire.area.high)
+    {
+        work = work.usual(context, "k", "bundle_fill_low", "");
+    }
+    work.computed("A₁/A₂", "larger area / smaller area", ratio, "")
+        .threshold(context, "limit", ID, "area_ratio", "")
+}
+
+fn confirm(context: &Context<'_>, bench: &Bench<'_>, wires: &[Wire<'_>]) -> Vec<Said> {
+    let Some(first) = wires.first() else {
+        return Vec::new();
+    };
+    wires
+        .iter()
+        .skip(1)
+        .filter(|wire| {
+            let same = wire.size.notation == first.size.notation
+                && (wire.size.area / first.size.area - 1.0).abs() < 1.0e-6;
+            !same && ratio(first, wire) <= context.threshold(ID, "area_ratio")
+        })
+        .map(|wire| {
+            let off = wire.size.area / first.size.area - 1.0;
+            Said::confirmed(context, ID)
+                .of(bench.index, Stage::Size)
+                .message(format!(
+                    "{} and {} agree within one AWG step: the areas differ by {}.",
+                    say_size(context, first.size),
+                    say_size(context, wire.size),
+                    percent(off.abs()),
+                ))
+                .mark(wire.size.span, area(wire.size.area.0))
+                .mark(first.size.span, area(first.size.area.0))
+                .working(work(context, first, wire, ratio(first, wire)))
+        })
+        .collect()
+}

@@ -1,0 +1,198 @@
+//! Damping factor that the cable alone allows for a use that the document offers. Both guide values are common practice, without a
+//! source.
+
+use super::super::Context;
+use super::super::bench::Bench;
+use super::super::format::{length, ohms, three};
+use super::super::said::{Said, Stage, Work};
+use crate::facts::{Fact, LoadKind};
+use crate::finding::Level;
+use crate::physics::{IACS, conductor, loss, size};
+use crate::span::Span;
+use crate::units::{Metre, Ohm, OhmPerMetre};
+
+/// Ids that it may report.
+pub(in super::super) const RULES: &[&str] = &[ID];
+const ID: &str = "damping-under-guide";
+
+/// A use into a loudspeaker, with both its length and its load.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Run {
+    /// One way.
+    pub(super) length: Fact<Metre>,
+    /// Nominal load.
+    pub(super) load: Fact<Ohm>,
+    /// The words that offer it.
+    pub(super) span: Span,
+}
+
+/// Uses of a cable that can be judged.
+pub(super) fn runs(bench: &Bench<'_>) -> Vec<Run> {
+    let mut runs: Vec<Run> = Vec::new();
+    for offered in &bench.cable.uses {
+        let Some(length) = offered.length.filter(|length| length.value.0 > 0.0) else {
+            continue;
+        };
+        let loads = match offered.load {
+            Some(load) if load.value.kind == LoadKind::Loudspeaker => load
+                .value
+                .impedance
+                .map(|value| Fact {
+                    value,
+                    span: load.span,
+                    quantity: load.quantity,
+                })
+                .into_iter()
+                .collect(),
+            Some(_) => Vec::new(),
+            None => bench.loudspeakers(),
+        };
+        for load in loads.into_iter().filter(|load| load.value.0 > 0.0) {
+            let same = |run: &Run| {
+                (run.length.value / length.value - 1.0).abs() < 1.0e-6
+                    && (run.load.value / load.value - 1.0).abs() < 1.0e-6
+            };
+            if !runs.iter().any(same) {
+                runs.push(Run {
+                    length,
+                    load,
+                    span: offered.span,
+                });
+            }
+        }
+    }
+    runs
+}
+
+/// One finding for the uses offered in one block, the worst one first; confirmations stay apart.
+pub(super) fn folded(context: &Context<'_>, mut judged: Vec<(Run, f64, Said)>) -> Vec<Said> {
+    judged.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let block = |run: &Run| {
+        context
+            .sheet
+            .blocks
+            .iter()
+            .position(|block| block.span.contains(run.span))
+    };
+    let mut kept: Vec<(Option<usize>, Said)> = Vec::new();
+    for (run, _, said) in judged {
+        let place = block(&run);
+        let counted = |said: &Said| said.finding.level.is_some();
+        let known = kept
+            .iter_mut()
+            .find(|(other, first)| *other == place && counted(first) && counted(&said));
+        match known {
+            Some((_, first)) => {
+                for mark in [run.length.span, run.load.span] {
+                    if !first.finding.marks.iter().any(|known| known.span == mark) {
+                        first.finding.marks.push(crate::finding::Mark {
+                            span: mark,
+                            label: "offered as well".to_owned(),
+                        });
+                    }
+                }
+            }
+            None => kept.push((place, said)),
+        }
+    }
+    kept.into_iter().map(|(_, said)| said).collect()
+}
+
+/// Runs the check.
+pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
+    let mut said = Vec::new();
+    for bench in Bench::all(context) {
+        let judged = runs(&bench)
+            .into_iter()
+            .filter_map(|run| judge(context, &bench, &run).map(|(df, said)| (run, -df, said)))
+            .collect();
+        said.extend(folded(context, judged));
+    }
+    said
+}
+
+fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Said)> {
+    let factor = |per_metre: OhmPerMetre| {
+        loss::damping_factor(
+            Ohm(per_metre.0 * run.length.value.0),
+            Ohm(0.0),
+            run.load.value,
+        )
+    };
+    // The statement that is kindest to the cable.
+    let source = bench
+        .sources_for_use()
+        .into_iter()
+        .min_by(|a, b| a.resistance.low.0.total_cmp(&b.resistance.low.0))?;
+    let best = factor(source.resistance.low);
+    let worst = factor(source.resistance.high);
+    let low = context.threshold(ID, "warning_below");
+    let high = context.threshold(ID, "note_below");
+    let conditions = format!(
+        "{} of “{}” into {}",
+        length(run.length.value.0),
+        context.quote(source.span),
+        ohms(run.load.value.0)
+    );
+    let said = if best < high {
+        let (guide, level) = if best < low {
+            (low, Level::Warning)
+        } else {
+            (high, Level::Note)
+        };
+        let area = size::equivalent_awg(conductor::area_for(
+            IACS,
+            OhmPerMetre(run.load.value.0 / guide / 2.0 / run.length.value.0),
+            1.0,
+        ));
+        let advice = match size::next_trade_gauge(area) {
+            Some(trade) => format!(
+                "The smallest copper gauge that reaches {} at this length and load is {} AWG; a shorter run does as well.",
+                three(guide),
+                size::gauge_name(trade)
+            ),
+            None => "No gauge up to 4/0 AWG will do at this length and load; shorten the run."
+                .to_owned(),
+        };
+        Said::finding(context, ID)
+            .level(level)
+            .message(format!(
+                "{conditions} holds the damping factor at the loudspeaker to {} at the most, whatever the amplifier; common practice \
+                 asks for {}.",
+                three(best),
+                three(guide)
+            ))
+            .help(advice)
+    } else if worst >= high {
+        Said::confirmed(context, ID).message(format!(
+            "{conditions} allows a damping factor of {} or more; common practice asks for {}.",
+            three(worst),
+            three(high)
+        ))
+    } else {
+        return None;
+    };
+    let cable = run.load.value.0 / best;
+    let work = Work::default()
+        .quoted(
+            context,
+            "R′",
+            source.resistance.low.0 * 1.0e3,
+            "mΩ/m of loop, the least",
+            source.span,
+        )
+        .quoted(context, "l", run.length.value.0, "m", run.length.span)
+        .computed("R_loop", "R′ · l", cable, "Ω")
+        .quoted(context, "R_L", run.load.value.0, "Ω", run.load.span)
+        .computed("DF_max", "R_L / R_loop", best, "")
+        .threshold(context, "warning", ID, "warning_below", "")
+        .threshold(context, "note", ID, "note_below", "");
+    let said = said
+        .of(bench.index, Stage::Apart)
+        .mark(run.span, "the use that is offered")
+        .mark(source.span, "size or resistance")
+        .mark(run.length.span, "the length")
+        .mark(run.load.span, "the load")
+        .working(work);
+    Some((best, said))
+}

@@ -1,0 +1,157 @@
+//! Freedom from skin effect as a selling point, bought with resistance: a thin wire has little skin effect because it has so much
+//! resistance at every frequency. Its loss at 20 kHz is held against that of a plain 12 AWG copper pair of the same length.
+//!
+//! The claim is made in words and found by the word lists of the rule; the check judges it only where a size or a resistance is
+//! given.
+
+use super::super::Context;
+use super::super::bench::{Bench, Source, loss_of};
+use super::super::format::{decibels, length, with_unit};
+use super::super::said::{Said, Stage, Work};
+use crate::claims::{Claim, silent};
+use crate::finding::{Level, Stance};
+use crate::physics::{IACS, conductor, size, skin};
+use crate::units::{Hertz, Metre, Ohm, OhmPerMetre};
+
+/// Ids that it may report.
+pub(in super::super) const RULES: &[&str] = &[ID];
+const ID: &str = "skin-trade-off";
+
+/// Runs the check.
+pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
+    let mut said: Vec<Said> = Vec::new();
+    for claim in context.claims.iter().filter(|claim| claim.rule == ID) {
+        if silent(claim.stance) {
+            continue;
+        }
+        if let Some(made) = about(context, claim).and_then(|bench| judge(context, &bench, claim)) {
+            // One selling point of one cable, however often it is said.
+            if said.iter().all(|known| known.cable != made.cable) {
+                said.push(made);
+            }
+        }
+    }
+    said
+}
+
+/// The cable that the claim speaks of: the one that its sentences name, or else the last one named before it.
+fn about<'c>(context: &Context<'c>, claim: &Claim) -> Option<Bench<'c>> {
+    let benches = Bench::all(context);
+    if benches.len() == 1 {
+        return benches.into_iter().next();
+    }
+    let within = |bench: &Bench<'_>| {
+        claim.sentences.iter().any(|&index| {
+            context
+                .sheet
+                .sentences
+                .get(index)
+                .is_some_and(|sentence| spans(bench).any(|span| sentence.span.contains(span)))
+        })
+    };
+    let before = |bench: &Bench<'_>| {
+        spans(bench)
+            .filter(|span| span.start <= claim.span.start)
+            .map(|span| span.start)
+            .max()
+    };
+    benches
+        .into_iter()
+        .filter_map(|bench| Some((within(&bench), before(&bench)?, bench)))
+        .max_by_key(|(within, before, _)| (*within, *before))
+        .map(|(_, _, bench)| bench)
+}
+
+fn spans<'b>(bench: &'b Bench<'_>) -> impl Iterator<Item = crate::span::Span> + 'b {
+    let sizes = bench.cable.sizes.iter().map(|size| size.span);
+    bench.cable.mentions.iter().copied().chain(sizes)
+}
+
+fn judge(context: &Context<'_>, bench: &Bench<'_>, claim: &Claim) -> Option<Said> {
+    let frequency = Hertz(context.threshold(ID, "frequency_hz"));
+    let gauge = context.threshold(ID, "reference_awg");
+    let wire = size::awg_diameter(gauge);
+    let plain = {
+        let dc = conductor::resistance_per_metre(IACS, size::awg_area(gauge), 1.0);
+        dc * (2.0 * skin::solid(wire, IACS, frequency).resistance)
+    };
+    let least = |source: &Source| {
+        let ratio = match source.diameter {
+            Some(diameter) => bench.skin(diameter, frequency).low,
+            None => 1.0,
+        };
+        source.resistance.low * ratio
+    };
+    let source = bench
+        .sources_for_use()
+        .into_iter()
+        .min_by(|a, b| least(a).0.total_cmp(&least(b).0))?;
+    let own: OhmPerMetre = least(&source);
+    if own <= plain {
+        return None;
+    }
+    let run = bench.cable.length();
+    let over = run.map_or(Metre(context.default("length")), |run| run.value);
+    let load_stated = bench.loads(None).into_iter().next();
+    let load = load_stated.map_or(Ohm(context.default("load")), |load| load.value);
+    let inductance = bench
+        .inductance()
+        .map_or(bench.assumed_inductance().low, |known| known.value.low);
+    let loss = |resistance| loss_of(resistance, inductance, over, load, frequency).0;
+    let (mine, reference) = (loss(own), loss(plain));
+    let mut work = Work::default()
+        .quoted(
+            context,
+            "R′",
+            own.0 * 1.0e3,
+            "mΩ/m of loop at 20 kHz, the least",
+            source.span,
+        )
+        .threshold(context, "n", ID, "reference_awg", "AWG")
+        .computed(
+            "R′_n",
+            "2 · ρ/A · R(f)/R(0), solid copper of that gauge",
+            plain.0 * 1.0e3,
+            "mΩ/m of loop at 20 kHz",
+        )
+        .threshold(context, "f", ID, "frequency_hz", "Hz");
+    work = match run {
+        Some(run) => work.quoted(context, "l", over.0, "m", run.span),
+        None => work.usual(context, "l", "length", "m"),
+    };
+    work = match load_stated {
+        Some(stated) => work.quoted(context, "R_L", load.0, "Ω", stated.span),
+        None => work.usual(context, "R_L", "load", "Ω"),
+    };
+    let formula = "20 · log10 |1 + (R′ + jωL′)·l / R_L|, both with the same L′";
+    let work = work
+        .computed("a", formula, mine, "dB")
+        .computed("a_n", formula, reference, "dB");
+    let quote = context.quote(claim.span);
+    let reference_name = format!(
+        "{} AWG",
+        size::gauge_name(size::nearest_gauge(size::awg_area(gauge)))
+    );
+    let mut said = Said::finding(context, ID)
+        .of(bench.index, Stage::Apart)
+        .message(format!(
+            "“{quote}”: with “{}” the loop has at least {} at 20 kHz, more than the {} of a plain {reference_name} copper pair with all \
+             its skin effect. Over {} into {} it loses {} at 20 kHz, the plain pair {}.",
+            context.quote(source.span),
+            with_unit(own.0, "Ω/m"),
+            with_unit(plain.0, "Ω/m"),
+            length(over.0),
+            super::super::format::ohms(load.0),
+            decibels(mine),
+            decibels(reference),
+        ))
+        .help("Compare the resistance at 20 kHz, not its rise; many thin wires insulated from each other would have both.")
+        .mark(claim.span, "freedom from skin effect")
+        .mark(source.span, "size or resistance")
+        .working(work);
+    said.finding.stance = claim.stance;
+    if claim.stance == Stance::Reported {
+        said = said.level(Level::Note);
+    }
+    Some(said)
+}

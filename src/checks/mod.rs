@@ -1,0 +1,141 @@
+//! Facts and rulebook to findings with their working; one file a computed check, in a folder for each chapter.
+//!
+//! Every check is a pure function of the [`Context`]. What it says about the numbers of one cable goes through
+//! [`cascade`] afterwards, so that one cause gives one finding at its root. Knows nothing of how findings are shown.
+
+mod bench;
+mod cascade;
+pub mod format;
+mod said;
+mod sides;
+
+pub use said::{Said, Stage, Work};
+
+use crate::claims::Claim;
+use crate::facts::{Cable, Facts};
+use crate::finding::Finding;
+use crate::rulebook::Rulebook;
+use crate::sheet::Sheet;
+use crate::span::Span;
+
+/// What a check gets.
+#[derive(Clone, Copy)]
+pub struct Context<'a> {
+    /// The running text, in whose offsets all spans are.
+    pub text: &'a str,
+    /// The layout of the document.
+    pub sheet: &'a Sheet,
+    /// What the document says.
+    pub facts: &'a Facts,
+    /// What it claims in words. Checks judge those of [`JUDGED`] by the numbers.
+    pub claims: &'a [Claim],
+    /// Rules with their thresholds.
+    pub rulebook: &'a Rulebook,
+}
+
+impl<'a> Context<'a> {
+    /// The quoted words, white space evened out.
+    #[must_use]
+    pub fn quote(&self, span: Span) -> String {
+        span.of(self.text)
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
+    }
+
+    /// A threshold of a rule; NaN, with which no comparison holds, when there is none of that name.
+    #[must_use]
+    pub fn threshold(&self, rule: &str, name: &str) -> f64 {
+        self.rulebook
+            .rule(rule)
+            .map_or(f64::NAN, |rule| rule.threshold(name))
+    }
+
+    /// A value of the table of defaults, which stands for what a document leaves open.
+    #[must_use]
+    pub fn default(&self, name: &str) -> f64 {
+        self.rulebook
+            .table("defaults")
+            .iter()
+            .find(|row| row.text("name") == Some(name))
+            .and_then(|row| row.number("value"))
+            .unwrap_or(f64::NAN)
+    }
+
+    /// Cables with their indices.
+    pub fn cables(&self) -> impl Iterator<Item = (usize, &'a Cable)> {
+        self.facts.cables.iter().enumerate()
+    }
+
+    /// What to call a cable in the middle of a sentence.
+    #[must_use]
+    pub fn cable_name(&self, index: usize) -> String {
+        match self.facts.cables.get(index) {
+            Some(cable) if !cable.name.trim().is_empty() && self.facts.cables.len() > 1 => {
+                cable.name.split_whitespace().collect::<Vec<_>>().join(" ")
+            }
+            _ => "the cable".to_owned(),
+        }
+    }
+}
+
+/// A registered check.
+pub struct Entry {
+    /// Its path, for example `line::loss`.
+    pub name: &'static str,
+    /// Ids of the rules that it may report.
+    pub rules: &'static [&'static str],
+    /// The check.
+    pub run: fn(&Context<'_>) -> Vec<Said>,
+}
+
+macro_rules! checks {
+    ($($(#[$doc:meta])* $chapter:ident { $($name:ident),* $(,)? })*) => {
+        $(
+            $(#[$doc])*
+            mod $chapter {
+                $(pub(super) mod $name;)*
+            }
+        )*
+
+        /// All computed checks, in the order in which they run.
+        pub const ALL: &[Entry] = &[
+            $($(Entry {
+                name: concat!(stringify!($chapter), "::", stringify!($name)),
+                rules: $chapter::$name::RULES,
+                run: |context| $chapter::$name::run(context).into_iter().map(Said::from).collect(),
+            },)*)*
+        ];
+    };
+}
+
+checks! {
+    /// The metal and its size.
+    conductor { gauge_area, resistance, bundle_gauge, conductivity, clad }
+    /// Resistance, inductance, capacitance and frequency.
+    line { faster_than_light, line_constants, loss, damping, skin_effect, skin_depth, skin_trade_off }
+    /// Like for like.
+    comparison { drive, gauge, length, levels, load, metal, outcome, trials }
+    /// Thick enough for the job.
+    fitness { loss_budget, damping_guide }
+    /// Where somebody could be hurt.
+    safety { overheating }
+    /// What a judgement needs.
+    disclosure { gauge, metal, conditions }
+}
+
+/// Rules whose words are found as claims and judged by a check; claims of theirs make no finding by themselves.
+pub const JUDGED: &[&str] = &["skin-trade-off"];
+
+/// Runs every check and folds what has one cause.
+#[must_use]
+pub fn run_all(context: &Context<'_>) -> Vec<Finding> {
+    let said = ALL
+        .iter()
+        .flat_map(|entry| (entry.run)(context))
+        .collect::<Vec<_>>();
+    cascade::fold(said)
+}
+
+#[cfg(test)]
+mod tests;
