@@ -127,7 +127,7 @@ pub(super) fn at(
 fn fits(alternative: &Alternative, chosen: &[(usize, Hit)], at: usize, hit: Hit) -> bool {
     if chosen
         .iter()
-        .any(|(other, known)| *other == at && known.span == hit.span)
+        .any(|(other, known)| *other == at && known.span.overlaps(hit.span))
     {
         return false;
     }

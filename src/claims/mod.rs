@@ -7,6 +7,7 @@
 mod matching;
 mod passage;
 mod stance;
+pub mod verify;
 
 use crate::finding::{Finding, Level, Mark, Stance};
 use crate::lexicon::{Hit, Hits};
@@ -15,6 +16,7 @@ use crate::sheet::Sheet;
 use crate::span::Span;
 use matching::Match;
 use passage::Passages;
+use rustc_hash::FxHashMap;
 use stance::Cues;
 
 /// A claim that a document makes, reports, denies or asks about.
@@ -121,9 +123,23 @@ impl<'b> Engine<'b> {
             }
         }
         lean(&mut joined);
+        let mut by_sentence: FxHashMap<usize, Vec<usize>> = FxHashMap::default();
+        for (index, place) in joined.iter().enumerate() {
+            for sentence in &place.sentences {
+                by_sentence.entry(*sentence).or_default().push(index);
+            }
+        }
         let losers: Vec<bool> = joined
             .iter()
-            .map(|place| joined.iter().any(|other| self.wins(other, place)))
+            .map(|place| {
+                place
+                    .sentences
+                    .iter()
+                    .filter_map(|sentence| by_sentence.get(sentence))
+                    .flatten()
+                    .filter_map(|&index| joined.get(index))
+                    .any(|other| self.wins(other, place))
+            })
             .collect();
         let mut claims: Vec<Claim> = joined
             .into_iter()

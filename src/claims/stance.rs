@@ -18,7 +18,7 @@
 //! | `stance.break` | words that end a clause |
 //! | `stance.contrast` | words that end the reach of a denial before them |
 //! | `stance.ask`, `stance.rhetoric`, `stance.yes` | indirect questions; questions that assert; answers that assert |
-//! | `stance.if`, `stance.if.weak`, `stance.would` | conditions; conditions only beside a `would` or with the claim inside |
+//! | `stance.if`, `stance.if.weak`, `stance.if.start`, `stance.would` | conditions; conditions only beside a `would` or with the claim inside, the last but one at the start of a sentence |
 //! | `stance.report`, `stance.report.not` | somebody else says so; words that only look so |
 //! | `stance.own`, `stance.people`, `stance.release` | the publisher's own people; people of a firm; marks of a release |
 //! | `stance.agree` | the author agrees |
@@ -28,6 +28,7 @@ use crate::finding::Stance;
 use crate::lexicon::{ConceptId, Hit, Hits, Lexicon};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
+use rustc_hash::FxHashSet;
 
 /// What a cue does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,6 +49,7 @@ enum Class {
     Yes,
     If,
     IfWeak,
+    IfStart,
     Would,
     Report,
     ReportNot,
@@ -74,6 +76,7 @@ const NAMES: &[(&str, Class)] = &[
     ("stance.yes", Class::Yes),
     ("stance.if", Class::If),
     ("stance.if.weak", Class::IfWeak),
+    ("stance.if.start", Class::IfStart),
     ("stance.would", Class::Would),
     ("stance.report", Class::Report),
     ("stance.report.not", Class::ReportNot),
@@ -136,6 +139,8 @@ pub(super) struct Reader<'d> {
     cues: Vec<Vec<Cue>>,
     /// Words in quotation marks.
     quotes: Vec<Span>,
+    /// Concepts that are said somewhere.
+    said: FxHashSet<ConceptId>,
     /// Whether the document is a release.
     release: bool,
 }
@@ -170,6 +175,7 @@ impl<'d> Reader<'d> {
             hits,
             cues: all,
             quotes: quotes(sheet),
+            said: hits.all().iter().map(|hit| hit.concept).collect(),
             release,
         }
     }
@@ -191,12 +197,7 @@ impl<'d> Reader<'d> {
 
     /// Whether one of the concepts is said anywhere in the document.
     pub(super) fn say_anywhere(&self, concepts: &[ConceptId]) -> bool {
-        !concepts.is_empty()
-            && self
-                .hits
-                .all()
-                .iter()
-                .any(|hit| concepts.contains(&hit.concept))
+        concepts.iter().any(|concept| self.said.contains(concept))
     }
 
     /// Whether no border of a clause stands between the two.
@@ -473,13 +474,14 @@ impl<'d> Reader<'d> {
                 let free = !parts.iter().any(|part| part.overlaps(cue.span));
                 match cue.class {
                     Class::If => free,
-                    Class::IfWeak => {
-                        free && (would
-                            || parts.len() == made.hits.len()
-                                && parts.iter().all(|part| {
-                                    part.start > cue.span.start
-                                        && self.same_clause(at, cue.span, *part)
-                                }))
+                    Class::IfWeak | Class::IfStart => {
+                        free && (cue.class == Class::IfWeak || cue.first <= 1)
+                            && (would
+                                || parts.len() == made.hits.len()
+                                    && parts.iter().all(|part| {
+                                        part.start > cue.span.start
+                                            && self.same_clause(at, cue.span, *part)
+                                    }))
                     }
                     _ => false,
                 }

@@ -1,9 +1,11 @@
 //! The command line, one file a command.
 
 mod audit;
+mod cite;
 mod gather;
 mod output;
 mod read;
+mod rulebook;
 mod shell;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -39,6 +41,10 @@ enum Command {
     Audit(audit::Options),
     /// Show what was understood of a document: cables, test set-up, comparisons, claims
     Read(read::Options),
+    /// Print a rule in full: what fires it, what is known, its figures and its sources
+    Cite(cite::Options),
+    /// List all rules by chapter, or check a house's own rule file
+    Rulebook(rulebook::Options),
     /// Print the JSON Schema (draft 2020-12) of the reports
     Schema(shell::SchemaOptions),
     /// Print the completions for a shell
@@ -167,6 +173,8 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = match cli.command {
         Command::Audit(options) => audit::run(&options),
         Command::Read(options) => read::run(&options),
+        Command::Cite(options) => cite::run(&options),
+        Command::Rulebook(options) => rulebook::run(&options),
         Command::Schema(options) => shell::schema(&options),
         Command::Completions(options) => shell::completions(&options),
         Command::Manual(options) => shell::manual(&options),

@@ -4,6 +4,7 @@
 //! checked, and all faults are collected before giving up, each with its file, line and column. Knows nothing of documents.
 
 mod raw;
+pub mod show;
 mod validate;
 
 use crate::finding::{Level, Verdict};
@@ -405,6 +406,12 @@ impl Rulebook {
         self.by_id.get(id).and_then(|&index| self.rules.get(index))
     }
 
+    /// A fault of `rule` at the first place of `needle` in its part of the rule file with the content `text`.
+    #[must_use]
+    pub fn fault_in(&self, text: &str, rule: &Rule, needle: &str, message: String) -> Fault {
+        validate::fault_in(&rule.file, text, &rule.id, needle, message)
+    }
+
     /// All rules, by chapter and then in the order of the files.
     #[must_use]
     pub fn rules(&self) -> &[Rule] {
@@ -524,6 +531,40 @@ rules:
                 told.join("\n")
             );
         }
+    }
+
+    #[test]
+    fn files_that_would_swallow_the_machine_are_refused() {
+        let told = faults(&"# a comment\n".repeat(500_000));
+        assert!(told[0].contains("larger"), "{told:?}");
+        let mut bomb = "concepts:\n  a0: &a0 [x, x, x, x, x, x, x, x, x, x]\n".to_owned();
+        for level in 1..12 {
+            let before = level - 1;
+            let list = vec![format!("*a{before}"); 10].join(", ");
+            bomb.push_str(&format!("  a{level}: &a{level} [{list}]\n"));
+        }
+        assert!(!faults(&bomb).is_empty());
+        let greedy = "\
+rules:
+  - id: a-rule
+    chapter: claims
+    verdict: no-basis
+    level: note
+    match:
+      - all: [sound.any]
+        regex: '(a{1000}){1000}'
+";
+        let told = faults(greedy);
+        assert!(
+            told.len() == 1 && told[0].starts_with("house.yaml:8:17:"),
+            "{told:?}"
+        );
+        let nested = format!(
+            "concepts:\n  a: {}x{}\n",
+            "[".repeat(5000),
+            "]".repeat(5000)
+        );
+        assert!(!faults(&nested).is_empty());
     }
 
     #[test]

@@ -62,6 +62,12 @@ fn word_at(text: &str, from: usize, needle: &str) -> Option<usize> {
     text.get(from..)?.find(needle).map(|found| from + found)
 }
 
+/// A fault of the rule `id` at the first place of `needle` after its id.
+pub(super) fn fault_in(name: &str, text: &str, id: &str, needle: &str, message: String) -> Fault {
+    let place = Place { name, text };
+    place.fault(place.rule(id), needle, message)
+}
+
 fn verdict(word: &str) -> Option<Verdict> {
     [
         Verdict::Contradicted,

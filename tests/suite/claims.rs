@@ -117,41 +117,41 @@ fn hold(name: &str, precision: f64, recall: f64) {
 
 #[test]
 fn sentences_that_lists_were_written_with() {
-    hold("claims_dev.yaml", 0.97, 0.85);
+    hold("claims_dev.yaml", 0.98, 0.86);
 }
 
 #[test]
 fn sentences_that_no_list_was_written_with() {
-    hold("claims_hold.yaml", 0.76, 0.36);
+    hold("claims_hold.yaml", 0.78, 0.38);
 }
 
 #[test]
 fn stances() {
-    hold("stance.yaml", 0.94, 0.80);
+    hold("stance.yaml", 0.95, 0.93);
 }
 
 #[test]
 fn the_texts_that_rules_carry() {
     let book = Rulebook::builtin();
     let engine = Engine::new(&book);
+    let mut wrong = String::new();
     for rule in book
         .rules()
         .iter()
         .filter(|rule| !rule.alternatives.is_empty())
     {
-        for text in &rule.fires {
-            assert!(
-                fired(&engine, &book, text).contains(&rule.id),
-                "{} stays quiet on “{text}”",
-                rule.id
-            );
-        }
-        for text in &rule.quiet {
-            assert!(
-                !fired(&engine, &book, text).contains(&rule.id),
-                "{} fires on “{text}”",
-                rule.id
-            );
+        assert!(
+            !rule.fires.is_empty() && !rule.quiet.is_empty(),
+            "{} carries no texts",
+            rule.id
+        );
+        for (texts, fires) in [(&rule.fires, true), (&rule.quiet, false)] {
+            for text in texts {
+                if fired(&engine, &book, text).contains(&rule.id) != fires {
+                    let _ = writeln!(wrong, "{} (fires: {fires}): {text}", rule.id);
+                }
+            }
         }
     }
+    assert!(wrong.is_empty(), "{wrong}");
 }

@@ -33,6 +33,8 @@ struct Member {
     joint: Joint,
     /// A hyphen without blanks stands before it.
     hyphen: bool,
+    /// A word, not a sign, joins it to the one before.
+    word: bool,
     minus: bool,
 }
 
@@ -247,6 +249,7 @@ impl<'t, 'o> Reader<'t, 'o> {
         };
         let mut joint = Joint::First;
         let mut hyphen = false;
+        let mut word = false;
         let mut minus = false;
         let mut mark = None;
         for pair in pairs {
@@ -270,6 +273,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                         number,
                         joint,
                         hyphen,
+                        word,
                         minus,
                     });
                     self.chain.end = end;
@@ -278,6 +282,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                 Rule::to => {
                     joint = Joint::To;
                     hyphen = matches!(pair.as_str(), "-" | "\u{2010}" | "\u{2011}");
+                    word = pair.as_str().contains(|c: char| c.is_alphabetic());
                 }
                 Rule::times => joint = Joint::Times,
                 Rule::slash => joint = Joint::Slash,
@@ -322,7 +327,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             let marked = chain.members.len() > 1
                 && !matches!(unit.base, Base::Gauge | Base::Swg)
                 && self
-                    .before(first.start)
+                    .left_of(first.start)
                     .trim_end_matches(is_blank)
                     .ends_with(['G', 'g', '#', '.']);
             if marked {
@@ -395,8 +400,8 @@ impl<'t, 'o> Reader<'t, 'o> {
         match unit.base {
             Base::Gauge | Base::Swg => {
                 if chain.members.len() == 1
-                    && written.to_ascii_lowercase().ends_with('s')
                     && last.number.words
+                    && (written.ends_with(['s', 'S']) || value < 2.0)
                 {
                     return false;
                 }
@@ -407,6 +412,19 @@ impl<'t, 'o> Reader<'t, 'o> {
             }
             Base::Area if written == "CM" => value >= 100.0,
             Base::Length => self.plausible_length(chain, unit, written, after),
+            // Two amps are amplifiers, unless something draws them.
+            Base::Ampere
+                if value <= 4.0
+                    && !last.number.decimal
+                    && matches!(written, "amp" | "amps" | "Amp" | "Amps")
+                    && !self.text[last.end..chain.unit_start].contains('-') =>
+            {
+                self.context.hints.has(Hints::CURRENT)
+                    || hints_before(self.before(last.start))
+                        .any(|(_, hints)| hints.has(Hints::CURRENT.with(Hints::TEMPERATURE)))
+                    || next_word(after)
+                        .is_some_and(|word| one_of(word, "fuse fuses peak rms max maximum continuous breaker of"))
+            }
             Base::Ampere if written == "A" => {
                 !glued
                     || last.number.decimal
@@ -663,6 +681,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                     if matches!(unit.base, Base::Gauge | Base::Swg | Base::Area) {
                         conductors = Some(product);
                     }
+                    self.left_over(chain, at);
                     return self.single(
                         members[at].start,
                         end,
@@ -683,9 +702,8 @@ impl<'t, 'o> Reader<'t, 'o> {
                 let member = &members[first];
                 let previous = &members[first - 1];
                 let labelled = first == 1
-                    && last_word(self.before(previous.start)).is_some_and(|(_, word, gap)| {
-                        is_label(word) && gap.len() <= 2 && !gap.contains(['(', ':'])
-                    });
+                    && last_word(self.before(previous.start))
+                        .is_some_and(|(_, word, gap)| is_label(word) && gap.chars().all(is_blank));
                 if labelled {
                     break;
                 }
@@ -698,7 +716,8 @@ impl<'t, 'o> Reader<'t, 'o> {
                             && previous.number.value < member.number.value
                             && self.text[previous.end..member.start].contains(['-', '–'])
                             && self.before(previous.start).trim().is_empty();
-                        if numbered || !same_sort(previous, member, unit) {
+                        let loose = previous.number.words && !member.number.words && !member.word;
+                        if numbered || loose || !same_sort(previous, member, unit) {
                             break;
                         }
                         ranged = true;
@@ -732,6 +751,8 @@ impl<'t, 'o> Reader<'t, 'o> {
                 first -= 1;
             }
         }
+
+        self.left_over(chain, first);
 
         // The bound is that of the whole chain.
         let left = self.left_of(members[first].start);
@@ -775,6 +796,18 @@ impl<'t, 'o> Reader<'t, 'o> {
         Some(next)
     }
 
+    /// The numbers of a chain before `first` have no part in its unit; they may mean something by themselves.
+    fn left_over(&mut self, chain: &Chain, first: usize) {
+        if first == 0 {
+            return;
+        }
+        let rest = Chain {
+            members: chain.members[..first].to_vec(),
+            ..Chain::default()
+        };
+        self.bare(&rest);
+    }
+
     fn left_of(&self, start: usize) -> &'t str {
         before(self.text, self.floor.min(start), start)
     }
@@ -801,6 +834,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             number,
             joint: Joint::First,
             hyphen: false,
+            word: false,
             minus: false,
         };
         self.push(
@@ -1557,7 +1591,17 @@ impl<'t, 'o> Reader<'t, 'o> {
             .then(|| next_word(right))
             .flatten();
         let fair = match next {
-            None => hinted || wordy || !first.words || trials > 5,
+            None => {
+                hinted
+                    || wordy
+                    || self.out.last().is_some_and(|q| q.kind == Kind::Trials && q.span.start >= self.span.start)
+                    || score * 3 >= trials
+                        && (!first.words || trials > 5)
+                        && last_word(left).is_none_or(|(_, word, gap)| {
+                            gap.contains(':')
+                                || one_of(word, "in on got was were is had has scored hit with only named made at by just and but managed reached")
+                        })
+            }
             Some(word) => {
                 super::context::hint(word).has(Hints::TRIALS)
                     || one_of(
@@ -1657,7 +1701,7 @@ impl<'t, 'o> Reader<'t, 'o> {
         if first.number.decimal || first.number.value > 50.0 {
             return None;
         }
-        let left = self.before(first.start);
+        let left = self.left_of(first.start);
         let open = left.trim_end_matches(is_blank);
         let hash = open.ends_with('#');
         let open = open.strip_suffix('#').unwrap_or(open);

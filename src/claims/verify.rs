@@ -1,0 +1,190 @@
+//! A check of a house's own rule file: its mistakes, its examples, and where it overlaps a built-in rule.
+
+use super::{Engine, silent};
+use crate::lexicon::Hits;
+use crate::rulebook::{Fault, Rule, Rulebook};
+use crate::sheet;
+
+/// What a check of a rule file says.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Verified {
+    /// Mistakes: the file cannot be used, or an example does not do what it says.
+    pub faults: Vec<Fault>,
+    /// What is worth a look: an overlap with a built-in rule, a rule without examples, a rule that replaces a built-in one.
+    pub warnings: Vec<Fault>,
+    /// Rules in the file.
+    pub rules: usize,
+    /// Examples that were run.
+    pub examples: usize,
+}
+
+/// Checks the rule file `name` with the content `text`.
+#[must_use]
+pub fn verify(name: &str, text: &str) -> Verified {
+    let mut told = Verified::default();
+    let book = match Rulebook::with_house(&[(name.to_owned(), text.to_owned())]) {
+        Ok(book) => book,
+        Err(faults) => {
+            told.faults = faults;
+            return told;
+        }
+    };
+    let plain = Rulebook::builtin();
+    let (engine, without) = (Engine::new(&book), Engine::new(&plain));
+    for rule in book.rules().iter().filter(|rule| rule.file == name) {
+        told.rules += 1;
+        let place = |needle: &str, message: String| book.fault_in(text, rule, needle, message);
+        if plain.rule(&rule.id).is_some() {
+            told.warnings.push(place(
+                &rule.id,
+                format!("“{}” replaces the built-in rule of that id", rule.id),
+            ));
+        }
+        if rule.alternatives.is_empty() {
+            continue;
+        }
+        for (part, list) in [("fires", &rule.fires), ("quiet", &rule.quiet)] {
+            if list.is_empty() {
+                told.warnings.push(place(
+                    &rule.id,
+                    format!("“{}” has no example under “{part}”", rule.id),
+                ));
+            }
+        }
+        for example in &rule.fires {
+            told.examples += 1;
+            let loud = fired(&engine, &book, example);
+            if !loud.contains(&rule.id) {
+                told.faults.push(place(
+                    example,
+                    format!("“{}” does not fire on its own example", rule.id),
+                ));
+            }
+            for other in fired(&without, &plain, example) {
+                if other != rule.id {
+                    told.warnings.push(place(
+                        example,
+                        format!(
+                            "“{}” overlaps the built-in rule “{other}”, which fires here as well",
+                            rule.id
+                        ),
+                    ));
+                }
+            }
+        }
+        for example in &rule.quiet {
+            told.examples += 1;
+            if fired(&engine, &book, example).contains(&rule.id) {
+                told.faults.push(place(
+                    example,
+                    format!("“{}” fires on an example that it must leave alone", rule.id),
+                ));
+            }
+        }
+        told.warnings.extend(
+            overlaps(rule, &engine, &book, &plain)
+                .into_iter()
+                .map(|message| place(&rule.id, message)),
+        );
+    }
+    told.faults.sort();
+    told.warnings.sort();
+    told.warnings.dedup();
+    told
+}
+
+/// Built-in rules on whose own examples `rule` fires.
+fn overlaps(rule: &Rule, engine: &Engine<'_>, book: &Rulebook, plain: &Rulebook) -> Vec<String> {
+    plain
+        .rules()
+        .iter()
+        .filter(|known| known.id != rule.id)
+        .filter(|known| {
+            known
+                .fires
+                .iter()
+                .any(|example| fired(engine, book, example).contains(&rule.id))
+        })
+        .map(|known| {
+            format!(
+                "“{}” overlaps the built-in rule “{}”: it fires on an example of that rule",
+                rule.id, known.id
+            )
+        })
+        .collect()
+}
+
+/// Rules that fire on `text` at their own level.
+fn fired(engine: &Engine<'_>, book: &Rulebook, text: &str) -> Vec<String> {
+    let sheet = sheet::read(text);
+    let hits = Hits::read(
+        book.lexicon(),
+        sheet.flow.text(),
+        sheet.sentences.iter().map(|sentence| sentence.span),
+    );
+    engine
+        .claims(&sheet, &hits)
+        .into_iter()
+        .filter(|claim| !silent(claim.stance) && claim.stance != crate::finding::Stance::Reported)
+        .map(|claim| claim.rule)
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const HOUSE: &str = include_str!("../../samples/house-rules.yaml");
+
+    #[test]
+    fn the_sample_is_sound() {
+        let told = verify("house-rules.yaml", HOUSE);
+        assert_eq!(told.faults, []);
+        assert_eq!(told.warnings, []);
+        assert_eq!((told.rules, told.examples), (1, 6));
+    }
+
+    #[test]
+    fn examples_that_fail_are_told_with_their_place() {
+        let swapped = HOUSE
+            .replace("    fires:", "    tmp:")
+            .replace("    quiet:", "    fires:")
+            .replace("    tmp:", "    quiet:");
+        let told = verify("house.yaml", &swapped);
+        assert_eq!(told.faults.len(), 6, "{:?}", told.faults);
+        assert!(
+            told.faults
+                .iter()
+                .all(|fault| fault.file == "house.yaml" && fault.line > 20),
+            "{:?}",
+            told.faults
+        );
+    }
+
+    #[test]
+    fn an_overlap_is_told() {
+        let text = "\
+rules:
+  - id: house-frost
+    chapter: claims
+    verdict: no-basis
+    level: note
+    title: frost
+    says: frost
+    sources: [copper-cooling]
+    match:
+      - all: [cold.strong]
+    fires: ['Our cable is deep-frozen in liquid nitrogen.']
+    quiet: ['Freezing a cable changes nothing.']
+";
+        let told = verify("house.yaml", text);
+        assert_eq!(told.faults, []);
+        assert!(
+            told.warnings
+                .iter()
+                .any(|warning| warning.message.contains("deep-freezing") && warning.line == 11),
+            "{:?}",
+            told.warnings
+        );
+    }
+}
