@@ -163,11 +163,12 @@ impl<'d> Reader<'d> {
                 })
                 .collect();
             release |= found.iter().any(|cue| cue.class == Class::Release);
-            let kept = found
+            let mut kept: Vec<Cue> = found
                 .iter()
                 .copied()
                 .filter(|cue| !masked(cue, &found))
                 .collect();
+            drop_double(&mut kept, sheet.flow.text());
             all.push(kept);
         }
         Self {
@@ -610,6 +611,39 @@ fn masked(cue: &Cue, all: &[Cue]) -> bool {
             _ => false,
         }
     })
+}
+
+/// Most words between two negations of one clause that cancel each other.
+const DOUBLE_REACH: usize = 7;
+
+/// Drops the negations that cancel each other (“never one that has not had…”); “neither … nor” is one negation.
+fn drop_double(cues: &mut Vec<Cue>, text: &str) {
+    let cancels = |one: &Cue, other: &Cue| {
+        let lower = other.span.of(text).to_ascii_lowercase();
+        one.class == Class::DenyClause
+            && other.class == Class::DenyClause
+            && one.last < other.first
+            && other.first - one.last <= DOUBLE_REACH
+            && !matches!(lower.as_str(), "nor" | "neither" | "no" | "none")
+            && !has_border(Span::new(one.span.end, other.span.start).of(text))
+    };
+    let mut gone = vec![false; cues.len()];
+    for one in 0..cues.len() {
+        for other in one + 1..cues.len() {
+            if cues[other].first > cues[one].last + DOUBLE_REACH {
+                break;
+            }
+            if !gone[one] && !gone[other] && cancels(&cues[one], &cues[other]) {
+                gone[one] = true;
+                gone[other] = true;
+            }
+        }
+    }
+    let mut index = 0;
+    cues.retain(|_| {
+        index += 1;
+        !gone[index - 1]
+    });
 }
 
 /// Whether the text holds a mark that ends a clause.
