@@ -7,6 +7,7 @@ pub mod cli;
 pub mod facts;
 pub mod finding;
 pub mod input;
+pub mod ledger;
 pub mod lexicon;
 pub mod physics;
 pub mod report;

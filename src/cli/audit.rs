@@ -5,12 +5,14 @@ use super::output::Output;
 use super::{CLEAN, FOUND, LookOptions, RuleOptions, TROUBLE, complain};
 use crate::finding::Level;
 use crate::input::{self, Refusal, Source};
+use crate::ledger::Ledger;
 use crate::report::{Counts, Ending, Format, Renderer, Scene, View};
 use crate::run::{Auditor, Limits};
 use clap::builder::PossibleValue;
 use clap::{Args, ValueEnum};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use rayon::prelude::*;
+use serde_json::Value;
 use std::io::{self, IsTerminal};
 use std::path::PathBuf;
 use std::time::{Duration, Instant};
@@ -21,7 +23,7 @@ Folders are walked in the order of their names; hidden files and those that .git
 files with one of the endings txt, text, asc, md, markdown, rst, adoc, org, csv, tsv or none are read.
 
 Limits: a file larger than 256 MiB is refused; of one document at most --max-findings findings and as many confirmations \
-are kept; steps that would start after --max-seconds are left out. Reaching a limit is said in the report.
+are kept; a line of --lines longer than 16 MiB is refused; steps that would start after --max-seconds are left out. Reaching a limit is said in the report.
 
 Exit status: 0 nothing at or above --fail-on, 1 something, 2 usage or input that could not be read (other files are \
 still done).";
@@ -66,6 +68,12 @@ pub struct Options {
     fail_on: FailOn,
     #[command(flatten)]
     rules: RuleOptions,
+    /// Files of settled findings, as the settle command writes them (may be given several times)
+    #[arg(long, value_name = "FILE", value_delimiter = ',')]
+    accepted: Vec<PathBuf>,
+    /// Take standard input as lines {"id": …, "text": …} and write one line for each (with --format ndjson and the path -)
+    #[arg(long)]
+    lines: bool,
     /// Documents that are worked on at once [default: one for each processor]
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     jobs: Option<u16>,
@@ -88,16 +96,21 @@ pub struct Options {
 }
 
 /// What came out of one document.
-struct Done {
-    text: String,
-    counts: Counts,
+pub struct Done {
+    /// The report of it.
+    pub text: String,
+    /// Totals.
+    pub counts: Counts,
+    /// Entries of the ledger that speak of this document, and whether each settled something.
+    entries: Vec<(usize, bool)>,
 }
 
 /// What all documents share.
-struct Bench<'a> {
+pub struct Bench<'a> {
     auditor: Auditor<'a>,
     renderer: &'static dyn Renderer,
     scene: Scene<'a>,
+    ledger: Ledger,
 }
 
 impl Bench<'_> {
@@ -120,13 +133,33 @@ impl Bench<'_> {
         }
     }
 
-    fn audit(&self, source: &Source, id: Option<String>, number: usize) -> Result<Done, String> {
+    /// Audits one document.
+    ///
+    /// # Errors
+    /// When the program itself is at fault.
+    pub fn audit(&self, source: &Source, id: Option<Value>, number: usize) -> Result<Done, String> {
         // A fault of the program in one document must not take the others with it.
         std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
             let audit = self.auditor.audit(source);
             let mut view = View::new(source, &audit, self.auditor.rulebook());
             view.id = id;
+            let mut entries: Vec<(usize, bool)> = self
+                .ledger
+                .in_scope(source.name())
+                .into_iter()
+                .map(|index| (index, false))
+                .collect();
+            if !entries.is_empty() {
+                view.settle(|item| {
+                    let index = self.ledger.answer(source.name(), item)?;
+                    if let Some(entry) = entries.iter_mut().find(|entry| entry.0 == index) {
+                        entry.1 = true;
+                    }
+                    self.ledger.settled(index)
+                });
+            }
             Done {
+                entries,
                 text: self.renderer.document(&view, &self.scene, number),
                 counts: view.counts,
             }
@@ -151,7 +184,15 @@ pub fn run(options: &Options) -> io::Result<u8> {
     let Some(rulebook) = options.rules.rulebook() else {
         return Ok(TROUBLE);
     };
+    let Some(ledger) = ledger(&options.accepted) else {
+        return Ok(TROUBLE);
+    };
+    if options.lines && (options.format != Format::Ndjson || paths != [PathBuf::from("-")]) {
+        complain("--lines goes with --format ndjson and the one path -");
+        return Ok(TROUBLE);
+    }
     let bench = Bench {
+        ledger,
         auditor: Auditor::new(
             &rulebook,
             Limits {
@@ -171,9 +212,59 @@ pub fn run(options: &Options) -> io::Result<u8> {
     for trouble in troubles {
         say(&mut ending, trouble);
     }
-    documents(options, &bench, &inputs, &mut output, &mut ending)?;
+    let mut used = vec![None; bench.ledger.len()];
+    if options.lines {
+        let pool = pool(jobs(options));
+        let input = io::stdin().lock();
+        super::catalogue::run(&bench, pool.as_ref(), input, &mut output, &mut ending)?;
+    } else {
+        documents(
+            options,
+            &bench,
+            &inputs,
+            &mut output,
+            &mut ending,
+            &mut used,
+        )?;
+    }
     output.finish()?;
     Ok(status(options, &ending))
+}
+
+fn ledger(paths: &[PathBuf]) -> Option<Ledger> {
+    let mut ledger = Ledger::default();
+    let mut sound = true;
+    for path in paths {
+        let name = path.display().to_string();
+        let told = match std::fs::read_to_string(path) {
+            Ok(text) => ledger.add(&name, &text).map_err(|fault| fault.to_string()),
+            Err(error) => Err(format!("{name}: cannot be read: {error}")),
+        };
+        if let Err(fault) = told {
+            complain(&fault);
+            sound = false;
+        }
+    }
+    sound.then_some(ledger)
+}
+
+fn jobs(options: &Options) -> usize {
+    options.jobs.map_or_else(
+        || std::thread::available_parallelism().map_or(1, std::num::NonZero::get),
+        usize::from,
+    )
+}
+
+fn pool(jobs: usize) -> Option<rayon::ThreadPool> {
+    if jobs < 2 {
+        return None;
+    }
+    rayon::ThreadPoolBuilder::new()
+        .num_threads(jobs)
+        .stack_size(8 << 20)
+        .build()
+        .map_err(|error| complain(&format!("working on one document at a time: {error}")))
+        .ok()
 }
 
 fn say(ending: &mut Ending, trouble: String) {
@@ -206,22 +297,10 @@ fn documents(
     inputs: &[Input],
     output: &mut Output,
     ending: &mut Ending,
+    used: &mut [Option<bool>],
 ) -> io::Result<()> {
-    let jobs = options
-        .jobs
-        .map(usize::from)
-        .unwrap_or_else(|| std::thread::available_parallelism().map_or(1, std::num::NonZero::get));
-    let jobs = jobs.min(inputs.len().max(1));
-    let pool = if jobs > 1 {
-        rayon::ThreadPoolBuilder::new()
-            .num_threads(jobs)
-            .stack_size(8 << 20)
-            .build()
-            .map_err(|error| complain(&format!("working on one document at a time: {error}")))
-            .ok()
-    } else {
-        None
-    };
+    let jobs = jobs(options).min(inputs.len().max(1));
+    let pool = pool(jobs);
     let mut held = bench.renderer.totals_first().then(Vec::new);
     if held.is_none() {
         output.write(&bench.renderer.head(&bench.scene, ending))?;
@@ -243,6 +322,11 @@ fn documents(
             match result {
                 Ok(Some(done)) => {
                     ending.counts.add(done.counts);
+                    for (index, settled) in done.entries {
+                        if let Some(used) = used.get_mut(index) {
+                            *used = Some(settled || *used == Some(true));
+                        }
+                    }
                     if done.text.is_empty() {
                         continue;
                     }
@@ -265,6 +349,12 @@ fn documents(
         output.flush()?;
     }
     progress.end();
+    ending.notices.extend(
+        used.iter()
+            .enumerate()
+            .filter(|(_, used)| **used == Some(false))
+            .filter_map(|(index, _)| bench.ledger.stale(index)),
+    );
     if let Some(held) = held {
         output.write(&bench.renderer.head(&bench.scene, ending))?;
         for (index, text) in held.iter().enumerate() {

@@ -1,11 +1,13 @@
 //! The command line, one file a command.
 
 mod audit;
+mod catalogue;
 mod cite;
 mod gather;
 mod output;
 mod read;
 mod rulebook;
+mod settle;
 mod shell;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -45,6 +47,8 @@ enum Command {
     Cite(cite::Options),
     /// List all rules by chapter, or check a house's own rule file
     Rulebook(rulebook::Options),
+    /// Settle a finding once, with a reason and a name, in a file for --accepted
+    Settle(settle::Options),
     /// Print the JSON Schema (draft 2020-12) of the reports
     Schema(shell::SchemaOptions),
     /// Print the completions for a shell
@@ -175,6 +179,7 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Read(options) => read::run(&options),
         Command::Cite(options) => cite::run(&options),
         Command::Rulebook(options) => rulebook::run(&options),
+        Command::Settle(options) => settle::run(&options),
         Command::Schema(options) => shell::schema(&options),
         Command::Completions(options) => shell::completions(&options),
         Command::Manual(options) => shell::manual(&options),

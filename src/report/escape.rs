@@ -80,7 +80,19 @@ pub fn ascii(text: &str) -> Cow<'_, str> {
         return Cow::Borrowed(text);
     }
     let mut out = String::with_capacity(text.len() + 16);
+    let mut raised = false;
     for letter in text.chars() {
+        let digit = superscript(letter);
+        if let Some(digit) = digit {
+            if !raised {
+                out.push('^');
+            }
+            out.push(digit);
+        }
+        raised = digit.is_some();
+        if raised {
+            continue;
+        }
         if letter.is_ascii() {
             out.push(letter);
             continue;
@@ -93,6 +105,23 @@ pub fn ascii(text: &str) -> Cow<'_, str> {
     Cow::Owned(out)
 }
 
+fn superscript(letter: char) -> Option<char> {
+    Some(match letter {
+        '⁻' => '-',
+        '⁰' => '0',
+        '¹' => '1',
+        '²' => '2',
+        '³' => '3',
+        '⁴' => '4',
+        '⁵' => '5',
+        '⁶' => '6',
+        '⁷' => '7',
+        '⁸' => '8',
+        '⁹' => '9',
+        _ => return None,
+    })
+}
+
 fn spelled(letter: char) -> Option<&'static str> {
     Some(match letter {
         '\u{3a9}' | '\u{2126}' => "ohm",
@@ -101,11 +130,8 @@ fn spelled(letter: char) -> Option<&'static str> {
         '·' | '⋅' | '•' => "*",
         '×' => "x",
         '÷' => "/",
-        '²' => "^2",
-        '³' => "^3",
-        '⁰' => "^0",
-        '⁻' => "^-",
         '√' => "sqrt",
+        '∞' => "infinity",
         'ρ' => "rho",
         'π' => "pi",
         'ω' => "omega",
@@ -157,6 +183,7 @@ mod tests {
             ascii("0.5 Ω · 2 µH, 2.5 mm² “x”"),
             "0.5 ohm * 2 uH, 2.5 mm^2 \"x\""
         );
+        assert_eq!(ascii("3 × 10⁻⁶ s²"), "3 x 10^-6 s^2");
         assert!(ascii("é漢").is_ascii());
     }
 }

@@ -13,8 +13,8 @@ use std::ops::Range;
 const MOST_MARKS: usize = 6;
 /// Most lines of one mark.
 const MOST_LINES: usize = 3;
-/// Characters kept on either side of a mark in a long line.
-const MARGIN: usize = 18;
+/// Fewest characters kept on either side of a mark in a long line.
+const MARGIN: usize = 4;
 /// Characters kept at the start and at the end of a long mark.
 const HEAD: usize = 34;
 const TAIL: usize = 14;
@@ -199,12 +199,22 @@ fn pieces(text: &str, line: &Range<usize>, parts: &[Range<usize>], width: usize)
     if on(line.start, width) == line.end {
         return vec![line.clone()];
     }
+    // What the marks and the signs for gaps leave is shared out among their sides.
+    let marked: usize = parts
+        .iter()
+        .map(|part| {
+            let length = text.get(part.clone()).unwrap_or("").chars().count();
+            length.min(HEAD + TAIL + 1) + 2
+        })
+        .sum();
+    let margin = (width.saturating_sub(marked) / (2 * parts.len().max(1))).max(MARGIN);
     let mut kept: Pieces = Vec::new();
     for part in parts {
         let head = on(part.start, HEAD).min(part.end);
         let tail = back(part.end, TAIL).max(part.start);
-        kept.push(back(part.start, MARGIN)..on(head, if head == part.end { MARGIN } else { 0 }));
-        kept.push(tail..on(part.end, MARGIN));
+        let after = if head == part.end { margin } else { 0 };
+        kept.push(back(part.start, margin)..on(head, after));
+        kept.push(tail..on(part.end, margin));
     }
     kept.sort_by_key(|piece| piece.start);
     let mut merged: Pieces = Vec::new();

@@ -43,7 +43,7 @@ pub struct Document<'a> {
     pub path: &'a str,
     /// Identifier given with the text, for documents that came as lines.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub id: Option<&'a str>,
+    pub id: Option<&'a serde_json::Value>,
     /// What kind of document it was taken for: sheet, comparison, range, chart or article.
     pub kind: &'a str,
     /// What does not hold, in the order of the document.
@@ -189,7 +189,7 @@ pub struct Quantity<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub score: Option<Number>,
     /// Present and true when it was given to no cable and to no set-up.
-    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub unclaimed: bool,
 }
 
@@ -432,7 +432,7 @@ impl<'a> From<&'a View<'_>> for Document<'a> {
     fn from(view: &'a View<'_>) -> Self {
         Self {
             path: view.path(),
-            id: view.id.as_deref(),
+            id: view.id.as_ref(),
             kind: view.kind,
             findings: view.findings.iter().map(Finding::from).collect(),
             confirmed: view.confirmed.iter().map(Finding::from).collect(),
@@ -594,7 +594,7 @@ pub struct Failure<'a> {
     pub schema: &'a str,
     /// Identifier given with the text, if it could be read.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub id: Option<&'a str>,
+    pub id: Option<&'a serde_json::Value>,
     /// Number of the line, from 1.
     pub line: usize,
     /// Why it was not read.

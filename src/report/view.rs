@@ -308,7 +308,7 @@ pub struct View<'a> {
     /// The document.
     pub source: &'a Source,
     /// Identifier given with the text, when it came from a stream of documents.
-    pub id: Option<String>,
+    pub id: Option<serde_json::Value>,
     /// Kind of document in a word.
     pub kind: &'static str,
     /// What does not hold, settled ones left out, in the order of the document.

@@ -3,7 +3,7 @@
 //! Reading is done in two stages. [`raw`] takes the files as they are written; here every reference, word and pattern is
 //! checked, and all faults are collected before giving up, each with its file, line and column. Knows nothing of documents.
 
-mod raw;
+pub(crate) mod raw;
 pub mod show;
 mod validate;
 

@@ -243,3 +243,48 @@ fn rule_chunks(text: &str) -> Vec<(usize, String)> {
     }
     chunks
 }
+
+/// A file of settled findings.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Ledger {
+    /// Its entries.
+    pub settled: Vec<Settled>,
+}
+
+/// A settled finding as written.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Settled {
+    /// Id of the rule.
+    pub rule: String,
+    /// End of the path of the document.
+    #[serde(default)]
+    pub document: String,
+    /// The words it is bound to.
+    pub quotation: String,
+    /// Why it may stand.
+    pub reason: String,
+    /// Who said so.
+    pub who: String,
+    /// When.
+    pub date: String,
+}
+
+/// Reads a file of settled findings.
+///
+/// # Errors
+/// The first mistake of form.
+pub fn ledger(text: &str) -> Result<Ledger, Trouble> {
+    if text.len() > SIZE_LIMIT {
+        return Err(Trouble {
+            line: 1,
+            column: 1,
+            message: format!("the file is larger than {} MiB", SIZE_LIMIT >> 20),
+        });
+    }
+    if text.trim().is_empty() {
+        return Ok(Ledger::default());
+    }
+    serde_yaml::from_str(text).map_err(|error| trouble(&error, 0))
+}
