@@ -1,14 +1,17 @@
 //! The command line, one file a command.
 
+mod asked;
 mod audit;
 mod catalogue;
 mod cite;
 mod gather;
 mod output;
 mod read;
+mod recompute;
 mod rulebook;
 mod settle;
 mod shell;
+mod size;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::ffi::OsString;
@@ -43,6 +46,10 @@ enum Command {
     Audit(audit::Options),
     /// Show what was understood of a document: cables, test set-up, comparisons, claims
     Read(read::Options),
+    /// Recompute one cable: resistance, skin effect, inductance, loss, damping
+    Recompute(Box<recompute::Options>),
+    /// Say how thick a conductor a run needs
+    Size(size::Options),
     /// Print a rule in full: what fires it, what is known, its figures and its sources
     Cite(cite::Options),
     /// List all rules by chapter, or check a house's own rule file
@@ -177,6 +184,8 @@ pub fn main(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = match cli.command {
         Command::Audit(options) => audit::run(&options),
         Command::Read(options) => read::run(&options),
+        Command::Recompute(options) => tell(recompute::run(&options)),
+        Command::Size(options) => tell(size::run(&options)),
         Command::Cite(options) => cite::run(&options),
         Command::Rulebook(options) => rulebook::run(&options),
         Command::Settle(options) => settle::run(&options),
@@ -217,6 +226,17 @@ fn refuse(error: &clap::Error) -> ExitCode {
     };
     complain(&format!("{told}; see claimgauge --help"));
     ExitCode::from(TROUBLE)
+}
+
+/// Prints an answer, or says in one line why there is none.
+fn tell(answer: Result<String, asked::UsageError>) -> std::io::Result<u8> {
+    match answer {
+        Ok(text) => print(&text).map(|()| CLEAN),
+        Err(error) => {
+            complain(&error.to_string());
+            Ok(TROUBLE)
+        }
+    }
 }
 
 /// Writes `text` to standard output.

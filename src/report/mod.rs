@@ -10,6 +10,7 @@ mod html;
 pub mod json;
 mod markdown;
 pub mod number;
+pub mod plot;
 pub mod reading;
 mod sarif;
 pub mod text;

@@ -6,4 +6,6 @@ mod hygiene;
 mod labelled;
 mod nasty;
 mod physics;
+mod physics_commands;
+mod physics_properties;
 mod quantities;
