@@ -14,7 +14,8 @@ pub struct Run {
     pub resistance: Ohm,
     /// Inductance of the loop, at the frequency.
     pub inductance: Henry,
-    /// Capacitance between the conductors; it costs some 10⁻⁵ dB into a loudspeaker and may be left at zero.
+    /// Capacitance between the conductors; at audio frequencies it moves the loss into a
+    /// loudspeaker by less than a thousandth of a decibel, and may be left at zero.
     pub capacitance: Farad,
 }
 
