@@ -6,10 +6,10 @@ use super::asked::{
 use crate::physics::loss;
 use crate::physics::pair::{End, USUAL_SPACING};
 use crate::physics::{
-    Build, Insulation, Metal, Pair, Pole, Range, conductor, heat, line, size, skin,
+    Build, Insulation, Metal, Pair, Pole, Range, conductor, heat, iec60228, line, size, skin,
 };
 use crate::report::plot::{self, Curve, Panel};
-use crate::units::{Celsius, Decibel, Hertz, Metre, Ohm, Watt};
+use crate::units::{Celsius, Decibel, Hertz, Metre, Ohm, SquareMetre, Watt};
 use clap::{ArgGroup, Args};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
@@ -81,6 +81,8 @@ pub struct Options {
 /// What is to be computed, in SI units, and what had to be assumed for it.
 struct Case {
     size_words: String,
+    /// Nominal area, where the size was given as one.
+    nominal: Option<SquareMetre>,
     conductors: u32,
     metal: &'static Metal,
     insulation: &'static Insulation,
@@ -212,12 +214,17 @@ impl Case {
         };
         match pole.build {
             Build::Unknown => assumed.push(
-                "build not known: from infinitely fine insulated strands to one solid wire".to_owned(),
+                "build not known: from infinitely fine insulated strands to one solid wire; single figures are those of the solid wire".to_owned(),
             ),
             Build::Strands { .. } => assumed.push(
-                "strands bare and in contact: between strands insulated from one another and one solid wire of the same area".to_owned(),
+                "strands bare and in contact: between strands insulated from one another and one solid wire of the same area; single figures are those of the solid wire".to_owned(),
             ),
             Build::Solid | Build::InsulatedStrands { .. } => {}
+        }
+        if metal.mu_r > 1.0 || metal.key == "copper-clad-steel" {
+            assumed.push(
+                "relative permeability 1: the metal is magnetic in part, and its skin effect is larger than shown".to_owned(),
+            );
         }
         if pole.parallel > 1 {
             assumed.push(format!(
@@ -264,6 +271,7 @@ impl Case {
             ))
         })?;
         Ok(Self {
+            nominal: options.area.is_some().then_some(size.area),
             size_words: size.words,
             conductors: count,
             metal,
@@ -281,6 +289,19 @@ impl Case {
             pair,
             assumed,
         })
+    }
+
+    /// What IEC 60228 allows the loop at 20 °C, for a nominal area of copper.
+    fn nominal_maximum(&self) -> Option<Ohm> {
+        let tinned = match self.metal.key.as_str() {
+            "copper" => false,
+            "tinned-copper" => true,
+            _ => return None,
+        };
+        let class = iec60228::Class::Flexible;
+        let one = iec60228::maximum(self.nominal?, class, tinned)?;
+        let parallel = f64::from(self.pair.pole.parallel);
+        Some(conductor::loop_resistance(one, self.length) / parallel)
     }
 
     fn r_dc(&self) -> Ohm {
@@ -470,6 +491,13 @@ fn lines(case: &Case) -> Vec<(String, String, String)> {
             prefixed(case.pair.resistance_dc().0, "Ω", 4)
         ),
     );
+    if let Some(most) = case.nominal_maximum() {
+        put(
+            "  most by IEC 60228",
+            format!("{} Ω", digits(most.0, 4)),
+            "class 5, flexible, at 20 °C".to_owned(),
+        );
+    }
     let ends = match case.pair.pole.build {
         Build::Solid => "one solid wire",
         Build::InsulatedStrands { .. } => "insulated strands",
@@ -525,12 +553,12 @@ fn lines(case: &Case) -> Vec<(String, String, String)> {
             let z =
                 line::impedance_at(high.resistance, high.inductance, case.pair.capacitance(), f);
             format!(
-                "√(L/C); at {at} it is {} − j{} Ω",
+                "√(L/C) of the outer field; at {at} it is {} − j{} Ω",
                 digits(z.re, 3),
                 digits(-z.im, 3)
             )
         } else {
-            "√(L/C), for radio frequencies".to_owned()
+            "√(L/C) of the outer field, for radio frequencies".to_owned()
         },
     );
     put(

@@ -215,6 +215,14 @@ fn every_default_is_told() {
         "PE",
     ]);
     assert_eq!(few.len(), 1, "{few:?}");
+    let steel = assumed(&[
+        "recompute",
+        "--gauge",
+        "12AWG",
+        "--metal",
+        "copper-clad steel",
+    ]);
+    assert!(steel.iter().any(|line| line.contains("permeability")));
     let size = assumed(&["size", "--length", "5m"]);
     for word in [
         "load",
@@ -363,6 +371,9 @@ fn the_table_for_people_shows_both_parts() {
     ] {
         assert!(shown.contains(part), "{part} in\n{shown}");
     }
+    // IEC 60228:2004 table 3: 7.98 Ω/km.
+    let nominal = text(&["recompute", "--area", "2.5mm2", "--length", "10m"]);
+    assert!(nominal.contains("0.1596 Ω"), "{nominal}");
     let still = text(&["recompute", "--gauge", "12AWG", "--frequency", "0Hz"]);
     assert!(!still.contains("NaN") && !still.contains('∞'), "{still}");
 }
