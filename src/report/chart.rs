@@ -1,16 +1,17 @@
 //! Pictures for the page: insertion loss against frequency of the cables described, and what two compared cables can make
 //! of a stated outcome. Inline SVG; lines differ by dashes and labels, not by colour alone.
 
-use crate::facts::{Cable, DifferenceOf, Facts, Load};
+use crate::facts::{Cable, DifferenceOf, Facts, FigureKind, Load};
 use crate::physics::loss;
 use crate::physics::metal;
 use crate::physics::pair::{Pair, Pole};
+use crate::physics::skin;
 use crate::report::escape;
 use crate::report::number::shown;
 use crate::report::understood::with_unit;
 use crate::report::view::{View, shortened};
 use crate::rulebook::Rulebook;
-use crate::units::{Celsius, Hertz, Metre, Ohm};
+use crate::units::{Celsius, HenryPerMetre, Hertz, Metre, Ohm};
 use maud::{Markup, html};
 use std::fmt::Write as _;
 
@@ -18,6 +19,8 @@ use std::fmt::Write as _;
 const MOST: usize = 6;
 /// Load where the document names none.
 const USUAL_LOAD: Ohm = Ohm(8.0);
+/// Length where the document names none.
+const USUAL_LENGTH: Metre = Metre(5.0);
 /// Relative permittivity where nothing is said of the insulation; it does not move the loss into a loudspeaker.
 const USUAL_PERMITTIVITY: f64 = 2.3;
 const LOWEST: f64 = 20.0;
@@ -58,14 +61,33 @@ fn load_of(facts: &Facts, own: Option<&Load>) -> Option<Ohm> {
 
 fn run(facts: &Facts, cable: &Cable, name: &str, load: Option<&Load>) -> Option<Run> {
     let (area, _) = cable.effective_area()?;
-    let offered = cable.uses.iter().find_map(|offer| offer.length);
-    let length = cable.length().or(offered)?.value;
+    let mut assumed = Vec::new();
+    let offered = cable.uses.iter().filter_map(|offer| offer.length);
+    let stated: Vec<f64> = cable
+        .lengths
+        .iter()
+        .copied()
+        .chain(offered)
+        .map(|length| length.value.0)
+        .collect();
+    let length = match stated.iter().copied().reduce(f64::max) {
+        Some(longest) => {
+            let shortest = stated.iter().copied().fold(longest, f64::min);
+            if shortest < 0.99 * longest {
+                assumed.push("the longest of the lengths stated".to_owned());
+            }
+            Metre(longest)
+        }
+        None => {
+            assumed.push(format!("a length of {}", with_unit(USUAL_LENGTH.0, "m")));
+            USUAL_LENGTH
+        }
+    };
     let offered_load = cable
         .uses
         .iter()
         .find_map(|offer| offer.load.as_ref())
         .map(|load| &load.value);
-    let mut assumed = Vec::new();
     let load = load_of(facts, load.or(offered_load)).unwrap_or_else(|| {
         assumed.push(format!("a load of {}", with_unit(USUAL_LOAD.0, "Ω")));
         USUAL_LOAD
@@ -78,12 +100,22 @@ fn run(facts: &Facts, cable: &Cable, name: &str, load: Option<&Load>) -> Option<
             metal::metal("copper")
         })?;
     let spacing = cable.spacing.map(|spacing| spacing.value);
-    if spacing.is_none() {
+    let inductance = cable
+        .figures
+        .iter()
+        .find(|figure| figure.kind == FigureKind::InductancePerLength && !figure.denied)
+        .map(|figure| figure.value)
+        .filter(|value| value.is_finite() && *value > 0.0);
+    if spacing.is_none() && inductance.is_none() {
         assumed.push("an ordinary flat pair".to_owned());
     }
     let resistivity = metal.resistivity_at(Celsius(20.0));
-    let pair = Pair::side_by_side(Pole::of(area), resistivity, spacing, USUAL_PERMITTIVITY)
+    let mut pair = Pair::side_by_side(Pole::of(area), resistivity, spacing, USUAL_PERMITTIVITY)
         .or_else(|| Pair::side_by_side(Pole::of(area), resistivity, None, USUAL_PERMITTIVITY))?;
+    if let Some(inductance) = inductance {
+        let internal = skin::internal_inductance(1.0) * 2.0;
+        pair.constants.external_inductance = HenryPerMetre((inductance - internal.0).max(0.0));
+    }
     let sound = length.0 > 0.0 && length.0.is_finite() && load.0 > 0.0 && load.0.is_finite();
     sound.then(|| Run {
         name: shortened(&escape::line(name), 40),
@@ -131,7 +163,7 @@ struct Outcome {
     /// Computed difference in dB.
     computed: f64,
     /// Stated difference in dB, with its words.
-    stated: Option<(f64, String)>,
+    stated: (f64, String),
 }
 
 fn outcomes(view: &View<'_>) -> Vec<Outcome> {
@@ -171,6 +203,9 @@ fn outcomes(view: &View<'_>) -> Vec<Outcome> {
                     .join(" ");
                 decibels.is_finite().then(|| (decibels.abs(), words))
             });
+        let Some(stated) = stated else {
+            continue;
+        };
         let computed = (one.middle() - other.middle()).abs();
         found.push(Outcome {
             one,
@@ -289,37 +324,29 @@ fn losses(runs: &[Run], budget: Option<f64>, id: &str) -> Markup {
 }
 
 fn stated(outcome: &Outcome, id: &str) -> Markup {
-    let most = outcome
-        .stated
-        .as_ref()
-        .map_or(0.0, |(stated, _)| *stated)
-        .max(outcome.computed)
-        .max(0.1);
+    let (decibels, words) = &outcome.stated;
+    let most = decibels.max(outcome.computed).max(0.1);
     let width = |decibels: f64| px(decibels / most * 420.0);
-    let bars: Vec<(String, f64, &str)> = [(
-        format!(
-            "the sizes and lengths alone: {} dB",
-            shown(outcome.computed)
-        ),
-        outcome.computed,
-        "bar computed",
-    )]
-    .into_iter()
-    .chain(outcome.stated.as_ref().map(|(stated, _)| {
+    let bars = [
         (
-            format!("stated: {} dB", shown(*stated)),
-            *stated,
+            format!(
+                "the sizes and lengths alone: {} dB",
+                shown3(outcome.computed)
+            ),
+            outcome.computed,
+            "bar computed",
+        ),
+        (
+            format!("stated: {} dB", shown3(*decibels)),
+            *decibels,
             "bar stated",
-        )
-    }))
-    .collect();
+        ),
+    ];
     html! {
         figure {
             figcaption #(id) {
                 "Difference between " (outcome.one.name) " and " (outcome.other.name)
-                @if let Some((_, words)) = &outcome.stated {
-                    ", stated as “" (shortened(&escape::line(words), 60)) "”"
-                }
+                ", stated as “" (shortened(&escape::line(words), 60)) "”"
             }
             svg viewBox={"0 0 " (WIDTH) " " (20 + 46 * bars.len())} role="img" aria-labelledby=(id) {
                 @for (number, (label, decibels, class)) in bars.iter().enumerate() {
@@ -328,8 +355,8 @@ fn stated(outcome: &Outcome, id: &str) -> Markup {
                 }
             }
             p {
-                (outcome.one.name) " loses " (shown(outcome.one.middle())) " dB and "
-                (outcome.other.name) " " (shown(outcome.other.middle()))
+                (outcome.one.name) " loses " (shown3(outcome.one.middle())) " dB and "
+                (outcome.other.name) " " (shown3(outcome.other.middle()))
                 " dB at the middle of the band, by resistance alone."
             }
         }

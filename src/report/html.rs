@@ -195,7 +195,11 @@ fn verdict_table(numbered: &[Numbered<'_>]) -> Markup {
                                 }
                                 td { (numbered.item.where_it_stands()) }
                                 td { (numbered.item.verdict_words()) }
-                                td { span class={ "chip " (weight(numbered.item)) } { (weight(numbered.item)) } }
+                                td {
+                                    @if numbered.item.level.is_some() {
+                                        span class={ "chip " (weight(numbered.item)) } { (weight(numbered.item)) }
+                                    }
+                                }
                             }
                         }
                     }
@@ -211,11 +215,13 @@ fn card(numbered: &Numbered<'_>) -> Markup {
         section class={ "card " (weight(item)) } #(numbered.id) aria-labelledby={ (numbered.id) "-h" } {
             h3 #{ (numbered.id) "-h" } {
                 span.no { (numbered.label) } " " (item.verdict_words())
-                " " span class={ "chip " (weight(item)) } { (weight(item)) }
+                @if item.level.is_some() {
+                    " " span class={ "chip " (weight(item)) } { (weight(item)) }
+                }
             }
             p { (text(&item.message)) }
             @if !item.help.is_empty() { p.help { strong { "What would help: " } (text(&item.help)) } }
-            @if item.quotes.len() > 1 {
+            @if item.quotes.len() > 1 && item.level.is_some() {
                 p.also {
                     "It rests on "
                     @for (index, quote) in item.quotes.iter().take(8).enumerate() {
@@ -250,7 +256,7 @@ fn card(numbered: &Numbered<'_>) -> Markup {
                     ul { @for source in &item.sources { li { (text(&source.text)) } } }
                 }
             }
-            @if !item.quotes.is_empty() {
+            @if !item.quotes.is_empty() && item.level.is_some() {
                 p.back { a href={ "#" (numbered.id) "-q" } { "Back to the words in " (item.where_it_stands()) } }
             }
         }

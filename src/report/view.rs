@@ -54,7 +54,8 @@ impl Work {
             out.push_str(" = ");
             out.push_str(&value);
         }
-        if !self.unit.is_empty() {
+        // A pure ratio has the unit one.
+        if !matches!(self.unit.as_str(), "" | "1") {
             out.push(' ');
             out.push_str(&self.unit);
         }

@@ -1,5 +1,6 @@
 //! All integration tests, linked once.
 
+mod browser;
 mod claims;
 mod command_line;
 mod hygiene;

@@ -1,0 +1,111 @@
+//! The page in a real browser, where one is present.
+
+use crate::nasty;
+use claimgauge::report::{Format, Look};
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+fn chromium() -> Option<PathBuf> {
+    let path = std::env::var_os("PATH")?;
+    std::env::split_paths(&path)
+        .flat_map(|folder| ["chromium", "chromium-browser"].map(|name| folder.join(name)))
+        .find(|program| program.is_file())
+}
+
+fn open(program: &Path, page: &Path, profile: &Path, options: &[&str]) -> String {
+    let output = Command::new(program)
+        .args([
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-quic",
+            "--no-first-run",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
+            "--hide-scrollbars",
+        ])
+        .arg(format!("--user-data-dir={}", profile.display()))
+        .args(options)
+        .arg(format!("file://{}", page.display()))
+        .output()
+        .expect("a run");
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
+
+/// Width and height of a PNG picture (its header, ISO/IEC 15948, 11.2.2).
+fn size_of(picture: &[u8]) -> (u32, u32) {
+    let number = |at: usize| {
+        let bytes: [u8; 4] = picture[at..at + 4].try_into().expect("four bytes");
+        u32::from_be_bytes(bytes)
+    };
+    (number(16), number(20))
+}
+
+#[test]
+#[expect(clippy::print_stderr, reason = "a check that is left out says so")]
+fn the_page_opens_in_a_browser() {
+    let Some(program) = chromium() else {
+        eprintln!("skipped: no Chromium is installed here");
+        return;
+    };
+    let folder = tempfile::tempdir().expect("a folder");
+    let page = folder.path().join("page.html");
+    std::fs::write(&page, nasty::render(Format::Html, Look::default())).expect("written");
+    let profile = folder.path().join("profile");
+
+    // What the browser makes of it: every finding is there, nothing of the documents has become an element.
+    let tree = open(&program, &page, &profile, &["--dump-dom"]);
+    assert_eq!(tree.matches(" class=\"card ").count(), 9, "{tree}");
+    assert!(
+        tree.contains("<mark class=\"error\">14 AWG</mark>"),
+        "{tree}"
+    );
+    for hostile in ["<script", "<b>", "<b ", "<i>", "onmouseover=\""] {
+        assert!(!tree.contains(hostile), "{hostile}");
+    }
+    let body = tree.split_once("<body>").expect("a body").1;
+    let position = |words: &str| body.find(words).expect(words);
+    assert!(
+        position("id=\"d1-f1-q\"") < position("id=\"d1-f1-h\""),
+        "words before what is said of them"
+    );
+
+    for (width, height) in [(500, 900), (1366, 768)] {
+        let picture = folder.path().join(format!("{width}.png"));
+        open(
+            &program,
+            &page,
+            &profile,
+            &[
+                &format!("--window-size={width},{height}"),
+                &format!("--screenshot={}", picture.display()),
+            ],
+        );
+        let bytes = std::fs::read(&picture).expect("a picture");
+        assert_eq!(size_of(&bytes), (width, height));
+        assert!(
+            bytes.len() > 10_000,
+            "the picture of {} bytes is blank",
+            bytes.len()
+        );
+    }
+
+    let print = folder.path().join("page.pdf");
+    open(
+        &program,
+        &page,
+        &profile,
+        &[
+            "--no-pdf-header-footer",
+            &format!("--print-to-pdf={}", print.display()),
+        ],
+    );
+    let bytes = std::fs::read(&print).expect("a print");
+    assert!(bytes.starts_with(b"%PDF-") && bytes.len() > 10_000);
+}
