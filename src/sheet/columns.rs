@@ -105,12 +105,16 @@ fn gutter(text: &str, page: &[Line]) -> Option<(usize, usize, usize)> {
     let mut starts: BTreeMap<usize, usize> = BTreeMap::new();
     for line in page.iter().filter(|line| line.has(GAP)) {
         let parts = segments(text, line);
-        if parts.len() > 4 {
+        if parts.len() > 3 {
             continue;
         }
         for pair in parts.windows(2) {
+            // A name with its value is no running text.
             if let [left, right] = pair
-                && right.from - left.to >= 2
+                && left.to - left.from >= 18
+                && !text
+                    .get(left.range.clone())
+                    .is_some_and(|left| left.ends_with([':', '.', '=']) && left.len() < 40)
             {
                 *starts.entry(right.from).or_default() += 1;
             }

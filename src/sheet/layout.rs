@@ -7,6 +7,7 @@ use super::lines::{self, BAR, COLON, EQUALS, GAP, LEADER, Line};
 use super::marks::{self, KeyForm, MarkKind};
 use super::{Block, BlockKind, Sentence, Sheet, sentence, table};
 use crate::span::Span;
+use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -46,6 +47,7 @@ pub(super) struct Reader<'t> {
     item_indent: Option<usize>,
     speaker: Option<Turn>,
     scratch: Vec<Span>,
+    keys: Cell<[Option<KeptKey>; 2]>,
     /// Column that most lines of running text reach.
     measure: usize,
     /// The chunk that is being read holds dot leaders, so that one dot may be one too.
@@ -55,6 +57,9 @@ pub(super) struct Reader<'t> {
     /// Names that take turns to speak.
     voices: Vec<String>,
 }
+
+/// Where a line stands, and its key.
+type KeptKey = ((usize, usize), Option<marks::Key>);
 
 /// Whose words follow.
 #[derive(Clone, Copy)]
@@ -80,6 +85,7 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
         item_indent: None,
         speaker: None,
         scratch: Vec::new(),
+        keys: Cell::new([None; 2]),
         measure,
         led: false,
         signatures: Vec::new(),
@@ -435,21 +441,27 @@ impl<'t> Reader<'t> {
         let mut at = 0;
         while at < self.lines.len() {
             if self.sheet.blocks.len() >= MOST_BLOCKS {
+                self.sheet.limited = true;
                 let rest = at..self.lines.len();
                 self.paragraph(rest, About::default());
                 return;
             }
             let end = self.chunk_end(at);
+            // Another setting reads keys in another way.
+            self.keys.set([None; 2]);
             self.led = (at..end.min(at + 40)).any(|line| {
                 self.line(line).is_some_and(|line| line.has(LEADER))
                     && marks::leader(self.words(line), false).is_some()
             });
             let mut here = at;
             while here < end {
+                if self.sheet.blocks.len() >= MOST_BLOCKS {
+                    break;
+                }
                 let next = self.step(here, at, end);
                 here = next.max(here + 1);
             }
-            at = end;
+            at = if here < end { here } else { end };
         }
     }
 
@@ -615,7 +627,23 @@ impl<'t> Reader<'t> {
         upper || far > 0
     }
 
+    /// The key of a line; the last ones are kept, as each line is asked several times.
     fn key_of(&self, line: &Line) -> Option<marks::Key> {
+        if !line.has(COLON | EQUALS | LEADER | GAP) {
+            return None;
+        }
+        let at = (line.start(), line.end());
+        let kept = self.keys.get();
+        if let Some((_, key)) = kept.iter().flatten().find(|(of, _)| *of == at) {
+            return *key;
+        }
+        let key = self.find_key(line);
+        let [first, ..] = kept;
+        self.keys.set([Some((at, key)), first]);
+        key
+    }
+
+    fn find_key(&self, line: &Line) -> Option<marks::Key> {
         let words = line.of(self.text);
         let leader = if line.has(LEADER) {
             marks::leader(words, self.led)
@@ -1620,12 +1648,58 @@ fn join(line: &str, next: &str) -> Join {
 
 /// Whether a line ends with a word that cannot end a phrase.
 fn ends_with_link_word(line: &str) -> bool {
-    const WORDS: &[&str] = &[
-        "a", "an", "the", "of", "and", "or", "to", "in", "on", "with", "for", "is", "by", "at",
-        "from", "as", "than", "that", "are", "was", "were", "be", "our", "your", "their", "its",
-        "his", "her", "my", "no", "not", "but", "if", "per", "into", "over", "under", "each",
-        "every", "this", "these", "those", "we", "you", "it", "they", "he", "she", "i",
-    ];
     let word = line.rsplit(' ').next().unwrap_or("");
-    word.len() <= 5 && WORDS.contains(&word.to_lowercase().as_str())
+    let mut buffer = [0; 16];
+    word.len() <= 5
+        && matches!(
+            marks::lowered(word, &mut buffer),
+            "a" | "an"
+                | "the"
+                | "of"
+                | "and"
+                | "or"
+                | "to"
+                | "in"
+                | "on"
+                | "with"
+                | "for"
+                | "is"
+                | "by"
+                | "at"
+                | "from"
+                | "as"
+                | "than"
+                | "that"
+                | "are"
+                | "was"
+                | "were"
+                | "be"
+                | "our"
+                | "your"
+                | "their"
+                | "its"
+                | "his"
+                | "her"
+                | "my"
+                | "no"
+                | "not"
+                | "but"
+                | "if"
+                | "per"
+                | "into"
+                | "over"
+                | "under"
+                | "each"
+                | "every"
+                | "this"
+                | "these"
+                | "those"
+                | "we"
+                | "you"
+                | "it"
+                | "they"
+                | "he"
+                | "she"
+                | "i"
+        )
 }

@@ -122,7 +122,7 @@ fn contents(bytes: &[u8]) -> u8 {
     };
     let mut has = 0;
     let mut before = 0;
-    for &byte in bytes {
+    for (at, &byte) in bytes.iter().enumerate() {
         has |= CLASS[usize::from(byte)];
         if byte == before {
             if byte == b' ' {
@@ -130,21 +130,20 @@ fn contents(bytes: &[u8]) -> u8 {
             } else if byte == b'.' {
                 has |= LEADER;
             }
+        } else if byte == b'.' {
+            if before == b' ' && bytes.get(at + 1) == Some(&b' ') {
+                has |= LEADER;
+            }
+        } else if byte == 0xE2
+            && matches!(
+                bytes.get(at + 1..at + 3),
+                Some([0x94, 0x82 | 0x83] | [0x95, 0x91])
+            )
+        {
+            // A bar of a drawn box.
+            has |= BAR;
         }
         before = byte;
-    }
-    if has & LEADER == 0 && memchr::memmem::find(bytes, b" . ").is_some() {
-        has |= LEADER;
-    }
-    if has & WIDE != 0
-        && has & BAR == 0
-        && memchr::memmem::find(bytes, "\u{2502}".as_bytes()).is_some()
-        || has & WIDE != 0
-            && ["\u{2503}", "\u{2551}"]
-                .iter()
-                .any(|bar| memchr::memmem::find(bytes, bar.as_bytes()).is_some())
-    {
-        has |= BAR;
     }
     has
 }

@@ -321,85 +321,148 @@ fn find_followed(window: &str, sign: char, line: &str) -> Option<usize> {
     None
 }
 
-/// Words that make a phrase before a colon a clause of running text.
-const CLAUSE_WORDS: &[&str] = &[
-    "said", "says", "say", "asked", "wrote", "writes", "replied", "added", "is", "are", "was",
-    "were", "be", "been", "i", "we", "you", "he", "she", "they", "it's", "that", "this", "these",
-    "those", "here", "there's", "because", "but", "then", "us", "them", "me", "will", "would",
-    "can", "could", "should", "must", "do", "does", "did", "have", "had", "has", "let", "see",
-    "think", "know", "remember", "mean", "means",
-];
+/// Whether a word, in small letters, makes the phrase before a colon a clause of running text.
+fn is_clause_word(word: &str) -> bool {
+    matches!(
+        word,
+        "said"
+            | "says"
+            | "say"
+            | "asked"
+            | "wrote"
+            | "writes"
+            | "replied"
+            | "added"
+            | "is"
+            | "are"
+            | "was"
+            | "were"
+            | "be"
+            | "been"
+            | "i"
+            | "we"
+            | "you"
+            | "he"
+            | "she"
+            | "they"
+            | "it's"
+            | "that"
+            | "this"
+            | "these"
+            | "those"
+            | "here"
+            | "there's"
+            | "because"
+            | "but"
+            | "then"
+            | "us"
+            | "them"
+            | "me"
+            | "will"
+            | "would"
+            | "can"
+            | "could"
+            | "should"
+            | "must"
+            | "do"
+            | "does"
+            | "did"
+            | "have"
+            | "had"
+            | "has"
+            | "let"
+            | "see"
+            | "think"
+            | "know"
+            | "remember"
+            | "mean"
+            | "means"
+    )
+}
 
-/// Abbreviations that keys hold.
-const SHORTENED: &[&str] = &[
-    "no",
-    "nos",
-    "nr",
-    "art",
-    "artikel-nr",
-    "art.-nr",
-    "cond",
-    "max",
-    "min",
-    "typ",
-    "approx",
-    "nom",
-    "temp",
-    "dia",
-    "diam",
-    "ext",
-    "int",
-    "ref",
-    "spec",
-    "res",
-    "cap",
-    "ind",
-    "char",
-    "insul",
-    "qty",
-    "vol",
-    "fig",
-    "sec",
-    "incl",
-    "excl",
-    "resp",
-    "freq",
-    "ca",
-    "ea",
-    "sq",
-    "mr",
-    "mrs",
-    "ms",
-    "dr",
-    "st",
-    "imp",
-    "vs",
-    "str",
-    "o.d",
-    "i.d",
-    "d.c",
-    "a.c",
-    "e.g",
-    "i.e",
-    "prop",
-    "vel",
-    "wt",
-    "sect",
-    "cat",
-    "inc",
-    "ltd",
-    "co",
-    "tel",
-    "avg",
-    "op",
-    "oper",
-    "rec",
-    "std",
-    "appl",
-    "resist",
-    "capac",
-    "induct",
-];
+/// Whether a word, in small letters and without its full stop, is an abbreviation that keys hold.
+fn is_shortened(word: &str) -> bool {
+    matches!(
+        word,
+        "no" | "nos"
+            | "nr"
+            | "art"
+            | "artikel-nr"
+            | "art.-nr"
+            | "cond"
+            | "max"
+            | "min"
+            | "typ"
+            | "approx"
+            | "nom"
+            | "temp"
+            | "dia"
+            | "diam"
+            | "ext"
+            | "int"
+            | "ref"
+            | "spec"
+            | "res"
+            | "cap"
+            | "ind"
+            | "char"
+            | "insul"
+            | "qty"
+            | "vol"
+            | "fig"
+            | "sec"
+            | "incl"
+            | "excl"
+            | "resp"
+            | "freq"
+            | "ca"
+            | "ea"
+            | "sq"
+            | "mr"
+            | "mrs"
+            | "ms"
+            | "dr"
+            | "st"
+            | "imp"
+            | "vs"
+            | "str"
+            | "o.d"
+            | "i.d"
+            | "d.c"
+            | "a.c"
+            | "e.g"
+            | "i.e"
+            | "prop"
+            | "vel"
+            | "wt"
+            | "sect"
+            | "cat"
+            | "inc"
+            | "ltd"
+            | "co"
+            | "tel"
+            | "avg"
+            | "op"
+            | "oper"
+            | "rec"
+            | "std"
+            | "appl"
+            | "resist"
+            | "capac"
+            | "induct"
+    )
+}
+
+/// The word in small letters, in `buffer`; nothing when it is longer than any word that is looked up.
+pub(super) fn lowered<'b>(word: &str, buffer: &'b mut [u8; 16]) -> &'b str {
+    let bytes = word.as_bytes();
+    let Some(target) = buffer.get_mut(..bytes.len()) else {
+        return "";
+    };
+    target.copy_from_slice(bytes);
+    target.make_ascii_lowercase();
+    std::str::from_utf8(target).unwrap_or("")
+}
 
 /// Whether the words before a colon name something rather than say something.
 pub(super) fn is_key(name: &str) -> bool {
@@ -432,11 +495,12 @@ pub(super) fn is_key(name: &str) -> bool {
             return false;
         }
         // A full stop ends a sentence unless it is an abbreviation's.
-        let bare = word.trim_end_matches(['.', ',']).to_lowercase();
-        if word.ends_with('.') && !SHORTENED.contains(&bare.as_str()) {
+        let mut buffer = [0; 16];
+        let bare = lowered(word.trim_end_matches(['.', ',']), &mut buffer);
+        if word.ends_with('.') && !is_shortened(bare) {
             return false;
         }
-        if CLAUSE_WORDS.contains(&bare.as_str()) {
+        if is_clause_word(bare) {
             return false;
         }
     }

@@ -31,6 +31,8 @@ pub struct Sheet {
     pub tables: Vec<Table>,
     /// Quantities in reading order.
     pub quantities: Vec<Quantity>,
+    /// The document has more blocks than are told apart; its end is one paragraph.
+    pub limited: bool,
 }
 
 /// What a block is.

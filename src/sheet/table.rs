@@ -6,6 +6,9 @@ use super::marks::{self, KeyForm};
 use super::{BlockKind, Table};
 use std::ops::Range;
 
+/// Most cells of one table.
+const MOST_CELLS: usize = 100_000;
+
 /// A stretch of a line between gaps, with its columns.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Segment {
@@ -165,6 +168,7 @@ impl Reader<'_> {
         let mut next = at;
         // Rows between two drawn lines that have no first cell go on with the row above.
         let mut rules = 0;
+        let mut reached = 0;
         let mut starts: Vec<usize> = Vec::new();
         while next < end {
             let line = *self.line(next)?;
@@ -177,10 +181,11 @@ impl Reader<'_> {
                 next += 1;
                 continue;
             }
-            if !line.has(BAR) {
+            if !line.has(BAR) || reached > MOST_CELLS {
                 break;
             }
             let cells = self.cells_of(&line);
+            reached += cells.len();
             if cells.len() < 2
                 && !(cells.len() == 1 && draft.rows.first().is_some_and(|row| row.len() == 1))
             {
@@ -258,7 +263,7 @@ impl Reader<'_> {
             }
             reached += row.len();
             // No table is as long as this; the rest is read as another one.
-            if reached > 2_000_000 {
+            if reached > MOST_CELLS {
                 break;
             }
             rows.push(row);
@@ -334,7 +339,10 @@ impl Reader<'_> {
             let mut next = at;
             while next < end {
                 let words = self.words(next);
-                if words.matches(sign).count() != count || !tight(words) {
+                if (next - at) * count > MOST_CELLS
+                    || words.matches(sign).count() != count
+                    || !tight(words)
+                {
                     break;
                 }
                 next += 1;
