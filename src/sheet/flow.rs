@@ -175,6 +175,14 @@ impl Flow {
         self.text.push_str(text);
     }
 
+    /// Where the decoded text stood that was appended last.
+    pub(super) fn end_of_source(&self) -> usize {
+        self.map
+            .pieces
+            .last()
+            .map_or(0, |piece| wide(piece.source + piece.source_len))
+    }
+
     /// The bytes of the decoded text that `span` stands for.
     #[must_use]
     pub fn source(&self, span: Span) -> Range<usize> {

@@ -375,19 +375,24 @@ impl<'t> Reader<'t> {
     /// Names before a colon that come back, with running text after them: an interview.
     fn find_voices(&mut self) {
         const LINES: usize = 20_000;
-        let mut names: BTreeMap<&str, usize> = BTreeMap::new();
+        // How often a name comes, and how often with what is spoken rather than a value.
+        let mut names: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
         for line in self.lines.iter().take(LINES) {
-            if let Some((name, _)) = voice_of(line.of(self.text)) {
-                *names.entry(name).or_default() += 1;
+            let words = line.of(self.text);
+            if let Some((name, from)) = voice_of(words) {
+                let value = words.get(from..).unwrap_or("");
+                let spoken = value.starts_with(|letter: char| {
+                    letter.is_uppercase() || matches!(letter, '"' | '“' | '.' | '…' | '[')
+                }) && (ends_sentence(value) || value.split_whitespace().count() >= 9);
+                let (all, good) = names.entry(name).or_default();
+                *all += 1;
+                *good += usize::from(spoken);
             }
         }
-        let turns: usize = names.values().filter(|count| **count >= 2).sum();
-        if turns >= 4 || names.values().filter(|count| **count >= 2).count() >= 2 {
-            self.voices = names
-                .into_iter()
-                .filter(|(_, count)| *count >= 2)
-                .map(|(name, _)| name.to_owned())
-                .collect();
+        names.retain(|_, (all, good)| *all >= 2 && *good * 10 >= *all * 7);
+        let turns: usize = names.values().map(|(all, _)| all).sum();
+        if turns >= 4 || names.len() >= 2 {
+            self.voices = names.into_keys().map(ToOwned::to_owned).collect();
         }
     }
 
@@ -628,7 +633,7 @@ impl<'t> Reader<'t> {
     }
 
     /// The key of a line; the last ones are kept, as each line is asked several times.
-    fn key_of(&self, line: &Line) -> Option<marks::Key> {
+    pub(super) fn key_of(&self, line: &Line) -> Option<marks::Key> {
         if !line.has(COLON | EQUALS | LEADER | GAP) {
             return None;
         }
@@ -700,6 +705,7 @@ impl<'t> Reader<'t> {
                     ended
                         || !matches!(sign, '-' | '–' | '—' | '·')
                         || words.get(mark.len..).is_some_and(starts_upper)
+                        || self.same_mark(at, next)
                         || (next + 1 < end && self.same_mark(next, next + 1))
                 }
                 MarkKind::Number(_) => {
@@ -850,11 +856,14 @@ impl<'t> Reader<'t> {
             Some(_) => return None,
             None => (0, words),
         };
+        if self.key_of(&line).is_some() {
+            return None;
+        }
         let parted = line.has(GAP) && {
             let part = line.part(self.text, line.start() + from..line.end(), 0);
             table::segments(self.text, &part).len() > 1
         };
-        if parted || self.key_of(&line).is_some() {
+        if parted {
             return None;
         }
         let count = title.split_whitespace().count();
@@ -1250,10 +1259,8 @@ impl<'t> Reader<'t> {
     ) -> Option<usize> {
         let index = self.sheet.blocks.len();
         if !self.flow.text().is_empty() {
-            let at = self
-                .flow
-                .source(Span::new(self.flow.text().len(), self.flow.text().len()));
-            self.flow.push_as("\n", at.start, 0);
+            let at = self.flow.end_of_source();
+            self.flow.push_as("\n", at, 0);
         }
         let start = self.flow.text().len();
         let filled = fill(self);

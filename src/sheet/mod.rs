@@ -101,11 +101,17 @@ pub struct Table {
     pub header_column: bool,
 }
 
-/// Reads the layout of decoded text. It never fails: what has no layout is running text.
+/// Reads decoded text. It never fails: what has no layout is running text.
 #[must_use]
 pub fn read(text: &str) -> Sheet {
-    let clean = clean::Clean::new(text);
-    let mut sheet = layout::read(&clean);
+    let mut sheet = outline(text);
     measure::fill(&mut sheet);
     sheet
+}
+
+/// Reads the layout alone: blocks and sentences without their quantities.
+#[must_use]
+pub fn outline(text: &str) -> Sheet {
+    let clean = clean::Clean::new(text);
+    layout::read(&clean)
 }

@@ -30,7 +30,7 @@ struct Draft {
 
 /// The stretches of a line: two blanks or a tab part them, except two blanks after a sentence.
 pub(super) fn segments(text: &str, line: &Line) -> Vec<Segment> {
-    let words = line.of(text);
+    let bytes = line.of(text).as_bytes();
     let mut found = Vec::new();
     let mut column = usize::from(line.indent);
     let mut from = column;
@@ -39,33 +39,36 @@ pub(super) fn segments(text: &str, line: &Line) -> Vec<Segment> {
     let mut end_column = column;
     let mut blanks = 0;
     let mut tabs = false;
-    let mut last = ' ';
-    for (at, letter) in words.char_indices() {
-        if letter == ' ' || letter == '\t' {
+    let mut last = b' ';
+    for (at, &byte) in bytes.iter().enumerate() {
+        if byte == b' ' || byte == b'\t' {
             blanks += 1;
-            tabs |= letter == '\t';
-            column = if letter == '\t' {
+            tabs |= byte == b'\t';
+            column = if byte == b'\t' {
                 column / 8 * 8 + 8
             } else {
                 column + 1
             };
             continue;
         }
-        let stop = matches!(last, '.' | '!' | '?' | ':' | ';' | ',');
-        if tabs || blanks > 2 || (blanks == 2 && !stop) {
-            found.push(Segment {
-                range: line.start() + start..line.start() + end,
-                from,
-                to: end_column,
-            });
-            start = at;
-            from = column;
+        if blanks > 0 {
+            let stop = matches!(last, b'.' | b'!' | b'?' | b':' | b';' | b',');
+            if tabs || blanks > 2 || (blanks == 2 && !stop) {
+                found.push(Segment {
+                    range: line.start() + start..line.start() + end,
+                    from,
+                    to: end_column,
+                });
+                start = at;
+                from = column;
+            }
+            blanks = 0;
+            tabs = false;
         }
-        blanks = 0;
-        tabs = false;
-        last = letter;
-        column += 1;
-        end = at + letter.len_utf8();
+        last = byte;
+        // The bytes that go on with a character take no column.
+        column += usize::from(byte & 0xC0 != 0x80);
+        end = at + 1;
         end_column = column;
     }
     if end > start {
@@ -381,17 +384,21 @@ impl Reader<'_> {
     /// Whether a line is a key with its value and no row of a table.
     fn plain_key(&self, line: &Line) -> bool {
         let words = line.of(self.text);
-        if marks::leader(words, false).is_some() {
+        let gap = words
+            .find("  ")
+            .into_iter()
+            .chain(words.find('\t'))
+            .min()
+            .unwrap_or(words.len());
+        let label = words.get(..gap).unwrap_or("");
+        if label.ends_with(':') || marks::leader(words, false).is_some() {
             return true;
         }
-        let Some(first) = segments(self.text, line).into_iter().next() else {
-            return false;
-        };
-        let label = self.text.get(first.range).unwrap_or("");
-        label.ends_with(':') || label.contains(": ") || label.contains(" = ") || {
-            let rest = words.get(label.len()..).unwrap_or("").trim_start();
-            rest.starts_with("= ") || rest.starts_with(": ")
-        }
+        let rest = words.get(gap..).unwrap_or("").trim_start();
+        self.key_of(line)
+            .is_some_and(|key| key.form != KeyForm::Leader && key.len <= gap)
+            || rest.starts_with("= ")
+            || rest.starts_with(": ")
     }
 
     /// Cells parted by tabs; an empty one counts when all rows have as many.

@@ -5,6 +5,7 @@ mod claims;
 mod command_line;
 mod hygiene;
 mod labelled;
+mod layout;
 mod nasty;
 mod physics;
 mod physics_commands;
