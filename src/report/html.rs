@@ -286,7 +286,6 @@ fn settled(view: &View<'_>) -> Markup {
 /// A stretch of the document with what is said of it.
 struct Strip<'v> {
     range: Range<usize>,
-    first_line: usize,
     cards: Vec<&'v Numbered<'v>>,
 }
 
@@ -294,26 +293,30 @@ struct Strip<'v> {
 fn strips(view: &View<'_>, numbered: &[Numbered<'_>]) -> Markup {
     let text = view.source.text();
     let mut strips: Vec<Strip<'_>> = Vec::new();
-    let mut line = 0;
+    // Cards in the order of their words, taken from the front as the paragraphs go by.
+    let mut waiting: Vec<&Numbered<'_>> = numbered
+        .iter()
+        .filter(|numbered| !numbered.item.quotes.is_empty())
+        .collect();
+    let start = |numbered: &Numbered<'_>| {
+        numbered
+            .item
+            .quotes
+            .first()
+            .map_or(0, |quote| quote.range.start)
+    };
+    waiting.sort_by_key(|numbered| start(numbered));
+    let mut waiting = waiting.into_iter().peekable();
     for range in paragraphs(text) {
-        let cards: Vec<&Numbered<'_>> = numbered
-            .iter()
-            .filter(|numbered| {
-                numbered.item.quotes.first().is_some_and(|quote| {
-                    range.contains(&quote.range.start)
-                        || (quote.range.start == text.len() && range.end == text.len())
-                })
-            })
-            .collect();
-        let first_line = line + 1;
-        line += line_count(text.get(range.clone()).unwrap_or(""));
+        let mut cards = Vec::new();
+        while let Some(numbered) =
+            waiting.next_if(|numbered| start(numbered) < range.end || range.end == text.len())
+        {
+            cards.push(numbered);
+        }
         match strips.last_mut() {
             Some(last) if last.cards.is_empty() && cards.is_empty() => last.range.end = range.end,
-            _ => strips.push(Strip {
-                range,
-                first_line,
-                cards,
-            }),
+            _ => strips.push(Strip { range, cards }),
         }
     }
     let marks = Marks::new(numbered);
@@ -475,7 +478,6 @@ struct Cut {
 impl Cut {
     fn new(text: &str, strip: &Strip<'_>) -> Self {
         let words = text.get(strip.range.clone()).unwrap_or("");
-        let _ = strip.first_line;
         Self {
             whole: line_count(words) <= MOST_LINES
                 && words.lines().all(|line| line.len() <= MOST_CHARACTERS),

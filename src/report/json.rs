@@ -437,7 +437,7 @@ impl<'a> From<&'a View<'_>> for Document<'a> {
             findings: view.findings.iter().map(Finding::from).collect(),
             confirmed: view.confirmed.iter().map(Finding::from).collect(),
             settled: view.settled.iter().map(Finding::from).collect(),
-            quantities: view.quantities.iter().map(Quantity::from).collect(),
+            quantities: view.quantities().iter().map(Quantity::from).collect(),
             cables: view.cables.iter().map(Cable::from).collect(),
             setup: view.setup.rows.iter().map(Fact::from).collect(),
             comparisons: view.comparisons.iter().map(Comparison::from).collect(),

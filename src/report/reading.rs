@@ -89,7 +89,7 @@ pub fn render(view: &View<'_>, look: &Look) -> String {
         table(&mut out, &rows, look);
     }
     let rest: Vec<[String; 3]> = view
-        .quantities
+        .quantities()
         .iter()
         .filter(|measure| measure.unclaimed)
         .map(|measure| {

@@ -9,8 +9,9 @@ use crate::rulebook::Rulebook;
 use crate::run::Audit;
 use crate::sheet::{Bound, Value};
 use crate::span::Span;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
+use std::sync::OnceLock;
 
 /// Words of the document in their place.
 #[derive(Debug, Clone)]
@@ -320,8 +321,11 @@ pub struct View<'a> {
     pub confirmed: Vec<Item>,
     /// What a reviewer has settled.
     pub settled: Vec<Item>,
-    /// Quantities in reading order.
-    pub quantities: Vec<Measure>,
+    /// Number of quantities.
+    pub quantity_count: usize,
+    /// Worked out when a format asks: a dense document has a great many.
+    quantities: OnceLock<Vec<Measure>>,
+    quoter: Quoter<'a>,
     /// Cables with what is said of each.
     pub cables: Vec<Group>,
     /// Test set-up.
@@ -341,7 +345,7 @@ pub struct View<'a> {
 }
 
 /// Leads spans of the running text back to words in their place.
-#[derive(Clone, Copy)]
+#[derive(Debug, Clone, Copy)]
 pub struct Quoter<'a> {
     source: &'a Source,
     audit: &'a Audit,
@@ -370,31 +374,6 @@ impl<'a> View<'a> {
     pub fn new(source: &'a Source, audit: &'a Audit, rulebook: &Rulebook) -> Self {
         let quoter = Quoter { source, audit };
         let facts = &audit.facts;
-        let mut unclaimed = facts.unclaimed.iter().copied().peekable();
-        let quantities = audit
-            .sheet
-            .quantities
-            .iter()
-            .enumerate()
-            .map(|(index, quantity)| {
-                while unclaimed.peek().is_some_and(|&next| next < index) {
-                    unclaimed.next();
-                }
-                Measure {
-                    kind: quantity.kind.name(),
-                    value: quantity.value.clone(),
-                    unit: quantity.unit.clone(),
-                    quote: quoter.quote(quantity.span, ""),
-                    si: quantity.si,
-                    si_unit: quantity.si_unit,
-                    bound: quantity.bound,
-                    range: quantity.range,
-                    conductors: quantity.conductors,
-                    score: quantity.score,
-                    unclaimed: unclaimed.peek() == Some(&index),
-                }
-            })
-            .collect();
         let items = |findings: &[Finding]| -> Vec<Item> {
             let mut seen = BTreeMap::new();
             findings
@@ -437,7 +416,9 @@ impl<'a> View<'a> {
             groups: Vec::new(),
             confirmed: items(&audit.confirmed),
             settled: Vec::new(),
-            quantities,
+            quantity_count: audit.sheet.quantities.len(),
+            quantities: OnceLock::new(),
+            quoter,
             setup: understood::setup(&facts.setup, quoter),
             cables,
             comparisons,
@@ -484,6 +465,31 @@ impl<'a> View<'a> {
         self.groups = groups(&self.findings);
     }
 
+    /// Quantities in reading order.
+    #[must_use]
+    pub fn quantities(&self) -> &[Measure] {
+        self.quantities.get_or_init(|| {
+            let unclaimed: BTreeSet<usize> = self.facts.unclaimed.iter().copied().collect();
+            let all = &self.quoter.audit.sheet.quantities;
+            all.iter()
+                .enumerate()
+                .map(|(index, quantity)| Measure {
+                    kind: quantity.kind.name(),
+                    value: quantity.value.clone(),
+                    unit: quantity.unit.clone(),
+                    quote: self.quoter.quote(quantity.span, ""),
+                    si: quantity.si,
+                    si_unit: quantity.si_unit,
+                    bound: quantity.bound,
+                    range: quantity.range,
+                    conductors: quantity.conductors,
+                    score: quantity.score,
+                    unclaimed: unclaimed.contains(&index),
+                })
+                .collect()
+        })
+    }
+
     /// Path or name of the document.
     #[must_use]
     pub fn path(&self) -> &str {
@@ -494,7 +500,7 @@ impl<'a> View<'a> {
     #[must_use]
     pub fn read(&self) -> String {
         [
-            (self.quantities.len(), "quantity"),
+            (self.quantity_count, "quantity"),
             (self.cables.len(), "cable"),
             (self.comparisons.len(), "comparison"),
             (self.claims.len(), "claim"),

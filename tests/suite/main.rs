@@ -1,5 +1,6 @@
 //! All integration tests, linked once.
 
+mod borders;
 mod browser;
 mod claims;
 mod command_line;
@@ -7,6 +8,7 @@ mod hygiene;
 mod labelled;
 mod layout;
 mod nasty;
+mod note;
 mod physics;
 mod physics_commands;
 mod physics_properties;
