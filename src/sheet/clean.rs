@@ -417,10 +417,11 @@ fn tag(decoded: &str, at: usize) -> Option<Swap> {
         .ok()?
         .to_ascii_lowercase();
     let instead = match name.as_str() {
+        "tr" if closing == 1 => "",
         "br" | "hr" | "p" | "div" | "tr" | "table" | "ul" | "ol" | "dl" | "h1" | "h2" | "h3"
         | "h4" | "h5" | "h6" => "\n",
         "li" if closing == 0 => "\n- ",
-        "td" | "th" | "dd" if closing == 0 => "  ",
+        "td" | "th" | "dd" if closing == 0 => "\t",
         "li" | "td" | "th" | "dd" | "dt" | "b" | "i" | "u" | "em" | "strong" | "span" | "a"
         | "sup" | "sub" | "small" | "big" | "font" | "img" | "tbody" | "thead" | "code" => "",
         _ => return None,
@@ -546,6 +547,7 @@ mod tests {
                 "red link",
             ),
             ("2.5 mm<sup>2</sup><br>next", "2.5 mm2\nnext"),
+            ("<tr><td>a</td><td>b</td></tr>", "\n\ta\tb"),
             ("a < b > c", "a < b > c"),
             ("bell\u{7}", "bell"),
         ] {

@@ -909,8 +909,18 @@ impl<'t> Reader<'t> {
             && count <= 8
             && below.is_some_and(|below| below.width(self.text) * 10 >= self.measure * 6)
             && starts_upper(self.words(at + 1));
+        // A few words over names and values.
+        let over_fields = at == start
+            && !last
+            && mark.is_none()
+            && count <= 8
+            && below.is_some_and(|below| {
+                self.key_of(&below)
+                    .is_some_and(|key| key.form != KeyForm::Colon)
+                    || (below.has(GAP) && table::segments(self.text, &below).len() > 1)
+            });
         let top = opening && fits && mark.is_none() && count <= 12;
-        if standing || over_text || over_same || top {
+        if standing || over_text || over_same || over_fields || top {
             let part = line.part(
                 self.text,
                 line.start() + from..line.end(),
@@ -1095,9 +1105,10 @@ impl<'t> Reader<'t> {
     }
 
     fn current_speaker(&self, parts: &[Line]) -> Option<Span> {
-        let quoted = parts.first().is_some_and(|line| line.quote > 0);
+        // Deeper marks are of somebody else again.
+        let depth = parts.first().map_or(0, |line| line.quote);
         self.speaker
-            .filter(|turn| !turn.quoted_only || quoted)
+            .filter(|turn| !turn.quoted_only || depth == 1)
             .map(|turn| turn.name)
     }
 

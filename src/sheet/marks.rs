@@ -53,6 +53,11 @@ fn ascii_bullet(line: &str, first: u8) -> Option<Mark> {
     // `--` is a bullet too; `o` only where the words stand well apart.
     let len = if line.starts_with("--") && !line.starts_with("---") {
         2
+    } else if first == b'*' && !line.ends_with('*') {
+        line.bytes()
+            .take(3)
+            .take_while(|byte| *byte == b'*')
+            .count()
     } else {
         1
     };
@@ -606,6 +611,8 @@ mod tests {
         for (line, wanted) in [
             ("- bare copper", Some("bare copper")),
             ("* 24 K ends", Some("24 K ends")),
+            ("** typical", Some("typical")),
+            ("** 24K ENDS **", None),
             ("• one", Some("one")),
             ("– zwei", Some("zwei")),
             ("1. Both lamps", Some("Both lamps")),

@@ -532,7 +532,10 @@ impl Reader<'_> {
             }
         }
         let corner = head_words(0).is_empty();
+        // Two columns with names in the first are names and values from the first row on.
+        let list = columns == 2 && !draft.ruled && !first_figures && !corner;
         let header_row = !body.is_empty()
+            && !list
             && (draft.ruled
                 || corner
                 || (of_figures > 0 && named * 2 > of_figures)

@@ -510,3 +510,38 @@ fn a_document_of_too_many_blocks_says_so() {
     assert!(sheet.blocks.len() <= 1_000_001);
     assert!(!sheet::outline("a\n\nb\n").limited);
 }
+
+#[test]
+fn a_page_of_the_web_keeps_its_shape() {
+    check(
+        "<h2>Larch</h2>\n<ul><li>14 AWG copper</li><li>bare</li></ul>\n<table><tr><th>Size</th><th>Loss</th></tr><tr><td>14 AWG</td><td>0.03 dB</td></tr><tr><td>16 AWG</td><td>0.05 dB</td></tr></table>\n<p>Fine for <b>8 ohm</b> loudspeakers.<br>Not for mains.</p>\n",
+        &[
+            "h1 Larch",
+            "item 14 AWG copper",
+            "item bare",
+            "cell 0,0 Size",
+            "cell 0,1 Loss",
+            "cell 1,0 14 AWG",
+            "cell 1,1 0.03 dB",
+            "cell 2,0 16 AWG",
+            "cell 2,1 0.05 dB",
+            "text Fine for 8 ohm loudspeakers. / Not for mains.",
+        ],
+    );
+}
+
+#[test]
+fn names_and_values_stand_under_their_title() {
+    check(
+        "Figures\nGauge                14 AWG\nMetal                copper, bare\nCapacitance (pF/m)   45\n\nName\tLarch\nGauge\t14 AWG\nLength\t3 m\n",
+        &[
+            "h1 Figures",
+            "field [Gauge] Gauge: 14 AWG",
+            "field [Metal] Metal: copper, bare",
+            "field [Capacitance (pF/m)] Capacitance (pF/m): 45",
+            "field [Name] Name: Larch",
+            "field [Gauge] Gauge: 14 AWG",
+            "field [Length] Length: 3 m",
+        ],
+    );
+}
