@@ -435,6 +435,7 @@ impl<'t> Reader<'t> {
                 author = Some(Span::new(block.span.start + at, block.span.end));
             }
             if block.speaker.is_none()
+                && !block.quoted
                 && matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
             {
                 block.speaker = author;

@@ -250,6 +250,20 @@ fn voices_are_told_apart() {
 }
 
 #[test]
+fn a_letter_is_signed_below() {
+    check(
+        "Dear Mr Ash,\n\nYou wrote to us:\n\n> Does it need running in?\n\nIt does not, and never did.\n\nYours sincerely,\nM. Fern\n",
+        &[
+            "text <M. Fern> Dear Mr Ash,",
+            "text <M. Fern> You wrote to us:",
+            "text quoted Does it need running in?",
+            "text <M. Fern> It does not, and never did.",
+            "text <M. Fern> Yours sincerely, M. Fern",
+        ],
+    );
+}
+
+#[test]
 fn repeated_keys_are_no_voices() {
     check(
         "RED\nConductor: bare copper, class 5\nJacket: soft PVC\n\nBLUE\nConductor: tinned copper\nJacket: hard PVC\n",
