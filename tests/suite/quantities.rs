@@ -2,6 +2,7 @@
 
 use claimgauge::sheet::quantity::{Context, Kind, Quantity, Value, parse_one, read};
 use claimgauge::span::Span;
+use proptest::prelude::*;
 use serde_json::Value as Json;
 
 fn table(name: &str) -> Json {
@@ -217,4 +218,167 @@ fn options_that_are_none_say_what_was_expected() {
         said += &format!("{text:8} {message}\n");
     }
     insta::assert_snapshot!(said);
+}
+
+/// What every list of quantities must hold, whatever the text.
+fn check(text: &str, span: Span, context: &Context) -> Vec<Quantity> {
+    let mut found = Vec::new();
+    read(text, span, context, &mut found);
+    let mut last = span.start;
+    let mut ends = std::collections::HashMap::new();
+    for quantity in &found {
+        assert!(
+            text.get(quantity.span.start..quantity.span.end)
+                .is_some_and(|quote| !quote.is_empty()),
+            "{text:?} {quantity:?}"
+        );
+        assert!(quantity.span.start >= last && quantity.span.end <= span.end.min(text.len()));
+        last = quantity.span.start;
+        if let Value::Number(value) = quantity.value {
+            assert!(value.is_finite(), "{text:?}");
+        }
+        assert!(quantity.si.is_none_or(f64::is_finite), "{text:?}");
+        if let Some(id) = quantity.range {
+            *ends.entry(id).or_insert(0) += 1;
+        }
+    }
+    assert!(
+        ends.values().all(|ends| *ends == 2),
+        "{text:?}: a range has two ends"
+    );
+    found
+}
+
+/// Bits of notations strung together at random.
+fn medley() -> impl Strategy<Value = String> {
+    let bits = prop::sample::select(vec![
+        "12",
+        "2.5",
+        "2,5",
+        "1 000",
+        "½",
+        "1e-3",
+        "1e999",
+        "three",
+        "a hundred",
+        "half a",
+        "-",
+        "–",
+        "−",
+        " to ",
+        " x ",
+        "×",
+        "/",
+        ", ",
+        " and ",
+        " of ",
+        " out of ",
+        "AWG",
+        " AWG",
+        "#",
+        "No. ",
+        "mm",
+        " mm²",
+        "mm2",
+        " Ω",
+        "ohm",
+        "mΩ/m",
+        " per 1000 ft",
+        "'",
+        "\"",
+        "′",
+        " in",
+        " strands of ",
+        "°C",
+        " %",
+        " dB",
+        " kHz",
+        "damping factor ",
+        "VF ",
+        "(",
+        ")",
+        ":",
+        " ",
+        "\n",
+        "\t",
+        "£",
+        "Ø",
+        "\u{A0}",
+        "é",
+        "mil",
+        " A",
+        " W",
+        "m",
+        "c",
+        "R",
+        "K",
+        "±",
+        "≤",
+        "max. ",
+        "4/0",
+        "65/0.25",
+        "14-2",
+        "wire ",
+        "listeners",
+    ]);
+    prop::collection::vec(bits, 0..14).prop_map(|bits| bits.concat())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_text_is_borne(text in "\\PC{0,60}", start in 0_usize..70, len in 0_usize..70) {
+        check(&text, Span::new(0, text.len()), &Context::default());
+        // Borders in the middle of a character are drawn back.
+        let mut found = Vec::new();
+        read(&text, Span::new(start, start + len), &Context::of(&text), &mut found);
+        prop_assert!(found.iter().all(|quantity| text.get(quantity.span.start..quantity.span.end).is_some()));
+    }
+
+    #[test]
+    fn any_medley_is_borne(text in medley(), key in medley()) {
+        check(&text, Span::new(0, text.len()), &Context::default());
+        check(&text, Span::new(0, text.len()), &Context::of(&key));
+        for kind in [Kind::Length, Kind::Gauge, Kind::Strands, Kind::Temperature] {
+            if let Ok(quantity) = parse_one(&text, kind) {
+                prop_assert_eq!(quantity.kind, kind);
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_printed_is_read_back(value in 0.01_f64..5000.0, unit in prop::sample::select(vec!["m", "ft", "mm²", "Ω/km", "dB", "kHz", "W"])) {
+        let value = (value * 100.0).round() / 100.0;
+        let text = format!("It has {value} {unit}, they say.");
+        let found = check(&text, Span::new(0, text.len()), &Context::default());
+        prop_assert_eq!(found.len(), 1);
+        prop_assert_eq!(&found[0].value, &Value::Number(value));
+        prop_assert_eq!(&found[0].unit, unit);
+    }
+}
+
+#[test]
+fn hostile_numbers_are_dropped_or_finite() {
+    for text in [
+        "1".repeat(1_000_000),
+        "1 ".repeat(2_000),
+        "1,".repeat(2_000),
+        "1/".repeat(2_000),
+        "1x".repeat(2_000),
+        "1-".repeat(2_000),
+        "#1".repeat(2_000),
+        "one ".repeat(2_000),
+        "twenty-".repeat(2_000),
+        "\"1".repeat(2_000),
+        "1'1\"".repeat(2_000),
+        "12 of ".repeat(2_000),
+        "5 strands of ".repeat(2_000),
+        format!("{} m", "9".repeat(400)),
+        format!("0.{}1 mm", "0".repeat(400)),
+        "1e999 m and 1e-999 m and 2.5 × 10^999 Ω".to_owned(),
+    ] {
+        check(&text, Span::new(0, text.len()), &Context::default());
+        check(&text, Span::new(0, text.len()), &Context::of("Length (m)"));
+    }
 }

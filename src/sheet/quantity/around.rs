@@ -73,6 +73,10 @@ pub(super) fn is_label(word: &str) -> bool {
 /// How the words around bound a number: those before first, then those behind.
 pub(super) fn bound(before: &str, behind: &str) -> Bound {
     let trimmed = before.trim_end_matches(|c| is_blank(c) || matches!(c, ':' | '.' | '(' | '='));
+    // An arrow bounds nothing.
+    if trimmed.ends_with("->") || trimmed.ends_with("=>") {
+        return Bound::Exact;
+    }
     match trimmed.chars().next_back() {
         Some('≤' | '<' | '⩽' | '≦') => return Bound::AtMost,
         Some('≥' | '>' | '⩾' | '≧') => return Bound::AtLeast,
@@ -128,23 +132,36 @@ pub(super) fn bound(before: &str, behind: &str) -> Bound {
             return Bound::AtMost;
         } else if one_of(
             word,
-            "about approx approximately around roughly ca circa nearly almost typ typical typically some nominal nominally",
+            "about approx approximately around roughly ca circa nearly almost typ typical typically some",
         ) {
             return Bound::About;
         }
     }
     let tail = behind.trim_start_matches(|c| is_blank(c) || matches!(c, '(' | ','));
+    let parted = behind[..behind.len() - tail.len()].contains(['(', ',']);
     let Some(word) = next_word(tail) else {
         return Bound::Exact;
     };
-    let after = &tail[word.len().min(tail.len())..];
+    let after = tail
+        .find(word)
+        .and_then(|at| tail.get(at + word.len()..))
+        .unwrap_or("");
+    // "8 Ω (min. 6.2 Ω)" bounds the next number, "12 m (max.)" this one.
+    let rest = after.trim_start_matches('.').trim_start();
+    if parted
+        && !rest.is_empty()
+        && !rest.starts_with([')', ',', ';', '.'])
+        && !word.eq_ignore_ascii_case("or")
+    {
+        return Bound::Exact;
+    }
     if one_of(word, "max maximum") {
         return Bound::AtMost;
     }
     if one_of(word, "min minimum") {
         return Bound::AtLeast;
     }
-    if one_of(word, "typ typical typically approx nominal") {
+    if one_of(word, "typ typical typically approx") {
         return Bound::About;
     }
     if word.eq_ignore_ascii_case("or")

@@ -53,7 +53,8 @@ impl Context {
             hints = hints.with(hint(word));
         }
         hints = hints.with(phrase_hints(words));
-        let unit = if hints.has(Hints::OTHER) {
+        let money = words.contains(['€', '$', '£', '¥', '¢']);
+        let unit = if hints.has(Hints::OTHER) || money {
             None
         } else {
             unit_of(words, hints)
@@ -130,10 +131,10 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
     if let Some(unit) = loose_unit(words) {
         return Some(unit);
     }
-    for sign in [',', ';', '/', '×'] {
+    for sign in [",", ";", " / ", "×"] {
         if let Some(unit) = words
             .rfind(sign)
-            .and_then(|at| loose_unit(&words[at + sign.len_utf8()..]))
+            .and_then(|at| loose_unit(&words[at + sign.len()..]))
         {
             return Some(unit);
         }
@@ -145,6 +146,20 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
         {
             return Some(unit);
         }
+    }
+    if let Some(unit) = words
+        .rfind(char::is_whitespace)
+        .and_then(|at| loose_unit(&words[at..]))
+        .filter(|unit| !unit.letter && unit.base != Base::Gauge)
+        .filter(|_| {
+            !words_of(words).any(|word| {
+                ["per", "je", "pro", "each", "a"]
+                    .iter()
+                    .any(|per| per.eq_ignore_ascii_case(word))
+            })
+        })
+    {
+        return Some(unit);
     }
     let mut gauge = None;
     for word in words_of(words) {
@@ -219,9 +234,8 @@ pub(super) fn hint(word: &str) -> Hints {
         b"gauge" | b"gage" | b"awg" | b"swg" => Hints::GAUGE,
         b"zip" | b"cord" | b"in-wall" | b"cl2" | b"cl3" | b"cl2p" | b"cl3p" | b"cl2r" | b"cl3r"
         | b"cm" | b"cmr" | b"cmp" | b"twin" | b"ofc" | b"copper" | b"cca" | b"cabling"
-        | b"bulk" | b"ga" | b"quad" | b"twisted" | b"lead" | b"leads" | b"run" | b"runs" => {
-            Hints::CABLE
-        }
+        | b"bulk" | b"ga" | b"quad" | b"twisted" | b"lead" | b"leads" | b"run" | b"runs"
+        | b"size" | b"sizes" => Hints::CABLE,
         b"page" | b"pages" | b"price" | b"prices" | b"cost" | b"costs" | b"weight" | b"date"
         | b"phone" | b"tel" | b"fax" | b"order" | b"sku" | b"code" | b"serial" | b"batch"
         | b"model" | b"isbn" | b"ean" | b"stock" | b"qty" | b"quantity" | b"rating" | b"stars"

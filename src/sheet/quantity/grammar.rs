@@ -94,6 +94,7 @@ pub(super) fn name(rule: Rule) -> &'static str {
         Rule::length_or_area => "a unit of length or area",
         Rule::metre => "metres",
         Rule::squared => "a square sign",
+        Rule::squared_mil => "square millimetres, as spoken",
         Rule::squared_metre => "square metres",
         Rule::foot => "feet",
         Rule::kilofoot => "thousands of feet",

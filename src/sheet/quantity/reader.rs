@@ -56,6 +56,8 @@ pub(super) struct Reader<'t, 'o> {
     floor: usize,
     /// Whether the span writes decimal commas, once asked for.
     comma: Option<bool>,
+    /// Whether the span speaks of damping or velocity factors, once asked for.
+    factors: Option<bool>,
     chain: Chain,
     /// How far quotation marks are counted, and whether one is open.
     quotes: usize,
@@ -79,6 +81,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             out,
             floor: start,
             comma: None,
+            factors: None,
             chain: Chain::default(),
             quotes: start,
             double_open: false,
@@ -140,11 +143,12 @@ impl<'t, 'o> Reader<'t, 'o> {
         let second = left.chars().next_back();
         match previous {
             '_' => false,
+            'Ø' | 'ø' | 'Φ' | 'φ' => !second.is_some_and(char::is_alphanumeric),
             c if c.is_alphabetic() => {
                 let word =
                     last_word(&self.text[before_start(self.text, self.span.start, pos)..pos])
                         .map_or("", |(_, word, _)| word);
-                one_of(word, "awg swg ø vf")
+                one_of(word, "awg swg vf")
             }
             '-' | '\u{2010}' | '\u{2011}' => match second {
                 Some(c) if c.is_alphabetic() => {
@@ -208,7 +212,11 @@ impl<'t, 'o> Reader<'t, 'o> {
         let text = self.text;
         let limit = snap(text, (pos + CLAUSE).min(self.span.end));
         let clause = &text[pos..limit];
-        let (of, strands) = look_ahead(clause);
+        let (of, strands) = if leads_to_word(clause) {
+            look_ahead(clause)
+        } else {
+            (false, false)
+        };
         if strands && let Some(next) = self.strands(pos, clause) {
             return next;
         }
@@ -411,7 +419,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                     && !one_of(right, "step steps size sizes number numbers model railway shotgun shell track needle steel reading")
             }
             Base::Area if written == "CM" => value >= 100.0,
-            Base::Length => self.plausible_length(chain, unit, written, after),
+            Base::Length => self.plausible_length(chain, written, after),
             // Two amps are amplifiers, unless something draws them.
             Base::Ampere
                 if value <= 4.0
@@ -486,7 +494,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             || hints_before(self.before(at)).any(|(_, hints)| hints.has(Hints::TEMPERATURE))
     }
 
-    fn plausible_length(&mut self, chain: &Chain, unit: Unit, written: &str, after: &str) -> bool {
+    fn plausible_length(&mut self, chain: &Chain, written: &str, after: &str) -> bool {
         let Some(last) = chain.members.last() else {
             return false;
         };
@@ -532,14 +540,18 @@ impl<'t, 'o> Reader<'t, 'o> {
                     return false;
                 }
                 self.quotes = chain.end;
-                !next.is_some_and(|c| c.is_ascii_digit())
+                if !next.is_some_and(|c| c.is_ascii_digit()) {
+                    return true;
+                }
+                // 4'10" is a length, unless it is how long a piece of music lasts.
+                let music = super::context::words_of(self.before(last.start)).any(|word| {
+                    one_of(word, "track tracks lasts song side movement minutes plays")
+                });
+                !music && inches_behind(after).is_some()
             }
             "″" => !degrees,
-            "m" | "M" => {
-                let _ = unit;
-                let right = after.chars().next();
-                !matches!(right, Some('/')) || !after[1..].starts_with('s')
-            }
+            // Metres per second are no length.
+            "m" => !after.starts_with("/s"),
             _ => true,
         }
     }
@@ -615,7 +627,6 @@ impl<'t, 'o> Reader<'t, 'o> {
         let small = unit.base == Base::Length
             && (unit.is_small() || matches!(unit.symbol().as_str(), "in" | "mil" | "cm"));
         let mut first = last;
-        let mut conductors = None;
 
         // What a stroke or a multiplication sign does to the number before.
         if last > 0 {
@@ -656,6 +667,20 @@ impl<'t, 'o> Reader<'t, 'o> {
                     {
                         return self.strands_found(chain, last - 1, unit, end);
                     }
+                    // Two wires of a stated diameter are no outer size.
+                    if let Some(count) = before.number.count().filter(|count| *count <= 8)
+                        && self.length(&end_number.number, unit, (before.start, end))
+                            == Kind::Diameter
+                    {
+                        self.left_over(chain, last - 1);
+                        return self.single(
+                            before.start,
+                            end,
+                            end_number.number,
+                            unit,
+                            Some(count),
+                        );
+                    }
                     // Outer sizes: 6.7 x 6.7 x 3.1 in.
                     while first > 0 && members[first].joint == Joint::Times {
                         first -= 1;
@@ -663,33 +688,11 @@ impl<'t, 'o> Reader<'t, 'o> {
                 }
                 _ => {}
             }
-            if end_number.joint == Joint::Times && !(small && first < last) {
-                let mut product = 1_u32;
-                let mut at = last;
-                while at > 0 && members[at].joint == Joint::Times {
-                    let Some(count) = members[at - 1]
-                        .number
-                        .count()
-                        .filter(|count| (1..=200).contains(count))
-                    else {
-                        break;
-                    };
-                    product = product.saturating_mul(count);
-                    at -= 1;
-                }
-                if at < last {
-                    if matches!(unit.base, Base::Gauge | Base::Swg | Base::Area) {
-                        conductors = Some(product);
-                    }
-                    self.left_over(chain, at);
-                    return self.single(
-                        members[at].start,
-                        end,
-                        end_number.number,
-                        unit,
-                        conductors,
-                    );
-                }
+            if end_number.joint == Joint::Times
+                && !(small && first < last)
+                && let Some(next) = self.products(chain, unit, end)
+            {
+                return Some(next);
             }
         }
 
@@ -796,6 +799,62 @@ impl<'t, 'o> Reader<'t, 'o> {
         Some(next)
     }
 
+    /// `2 x 2.5 mm²`, and lists of such: `2x1.5, 2x2.5 and 2x4 mm²`.
+    fn products(&mut self, chain: &Chain, unit: Unit, end: usize) -> Option<usize> {
+        let members = &chain.members;
+        let sized = matches!(unit.base, Base::Gauge | Base::Swg | Base::Area);
+        // First member, last member and count of each product, from the right.
+        let mut groups: Vec<(usize, usize, u32)> = Vec::new();
+        let mut close = members.len().checked_sub(1)?;
+        let mut listed = false;
+        loop {
+            let mut product = 1_u32;
+            let mut open = close;
+            while open > 0 && members[open].joint == Joint::Times {
+                let count = members[open - 1].number.count();
+                let Some(count) = count.filter(|count| (1..=200).contains(count)) else {
+                    break;
+                };
+                product = product.saturating_mul(count);
+                open -= 1;
+            }
+            if open == close {
+                break;
+            }
+            groups.push((open, close, product));
+            let joined = match members[open].joint {
+                Joint::And | Joint::Slash | Joint::To => true,
+                Joint::Comma => listed,
+                Joint::First | Joint::Times => false,
+            };
+            if !joined || !sized || open == 0 {
+                break;
+            }
+            listed = true;
+            close = open - 1;
+        }
+        let &(first, ..) = groups.last()?;
+        self.left_over(chain, first);
+        let begun = self.out.len();
+        let whole = (members[first].start, end);
+        let bound = bound(self.left_of(whole.0), self.behind(end));
+        for (index, &(open, close, product)) in groups.iter().enumerate().rev() {
+            let stop = if index == 0 { end } else { members[close].end };
+            let span = Span::new(members[open].start, stop);
+            let conductors = sized.then_some(product);
+            let mut member = members[close];
+            member.minus = false;
+            self.push(&member, unit, span, bound, None, conductors, whole);
+        }
+        if self.out.len() == begun {
+            return None;
+        }
+        self.join_range(begun);
+        let next = self.tail(begun, end, unit);
+        self.floor = next;
+        Some(next)
+    }
+
     /// The numbers of a chain before `first` have no part in its unit; they may mean something by themselves.
     fn left_over(&mut self, chain: &Chain, first: usize) {
         if first == 0 {
@@ -858,6 +917,18 @@ impl<'t, 'o> Reader<'t, 'o> {
     /// Reads what may hang behind: `/2C`, `x 2 conductors`, `x 105 strands`.
     fn tail(&mut self, index: usize, end: usize, unit: Unit) -> usize {
         let rest = self.behind(end);
+        // 6 ft 6 in is one length.
+        if unit.base == Base::Length
+            && unit.symbol() == "ft"
+            && let Some((inches, len)) = inches_behind(rest)
+            && let Some(quantity) = self.out.get_mut(index)
+            && let Value::Number(feet) = quantity.value
+        {
+            quantity.value = Value::Number(feet + inches / 12.0);
+            quantity.si = Some((feet + inches / 12.0) * unit.factor);
+            quantity.span.end = end + len;
+            return end + len;
+        }
         let trimmed = rest.trim_start_matches(is_blank);
         let Some(joint) = trimmed
             .chars()
@@ -946,6 +1017,9 @@ impl<'t, 'o> Reader<'t, 'o> {
         end: usize,
         conductors: Option<u32>,
     ) -> Option<usize> {
+        if self.taken(start) {
+            return None;
+        }
         let number = 1 - i32::try_from(zeros).ok()?;
         let area = gauge::awg_area(number);
         let bound = bound(self.left_of(start), self.behind(end));
@@ -1042,7 +1116,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             Base::Length => size * unit.factor,
             _ => return None,
         };
-        if !(count > 1 && diameter > 1e-6 && diameter < 0.02) {
+        if self.taken(start) || !(count > 1 && diameter > 1e-6 && diameter < 0.02) {
             return None;
         }
         let area = f64::from(count) * std::f64::consts::FRAC_PI_4 * diameter * diameter;
@@ -1180,7 +1254,13 @@ impl<'t, 'o> Reader<'t, 'o> {
     fn ohms(&self, number: &Number, unit: Unit, (start, end): (usize, usize)) -> Kind {
         let value = number.value.abs() * unit.factor;
         if unit.is_small() || unit.prefix() == "M" {
-            return Kind::Resistance;
+            let called = last_word(self.left_of(start))
+                .is_some_and(|(_, word, _)| word.eq_ignore_ascii_case("impedance"));
+            return if called {
+                Kind::Impedance
+            } else {
+                Kind::Resistance
+            };
         }
         if let Some(kind) = self.ohm_hints(start, end) {
             return kind;
@@ -1203,7 +1283,7 @@ impl<'t, 'o> Reader<'t, 'o> {
     fn percent(&self, (start, end): (usize, usize)) -> Kind {
         let behind = self.behind(end);
         let mut words = super::context::words_of(behind).take(5);
-        let of_light = words.next().is_some_and(|word| one_of(word, "of"))
+        let of_light = words.next().is_some_and(|word| one_of(word, "of the"))
             && words.any(|word| word == "c" || word.eq_ignore_ascii_case("light"))
             && !behind.trim_start().starts_with([',', ';', '.']);
         let said = hints_before(self.before(start))
@@ -1332,6 +1412,9 @@ impl<'t, 'o> Reader<'t, 'o> {
         }
         if minus && signed {
             value = -value;
+        }
+        if self.taken(span.start) {
+            return;
         }
         let mut gauge_number = None;
         let mut written = Value::Number(value);
@@ -1495,7 +1578,15 @@ impl<'t, 'o> Reader<'t, 'o> {
         }
     }
 
+    /// Whether a quantity that was put down already reaches over `start`.
+    fn taken(&self, start: usize) -> bool {
+        start < self.floor
+    }
+
     fn push_plain(&mut self, kind: Kind, value: f64, span: Span) {
+        if self.taken(span.start) {
+            return;
+        }
         let bound = bound(self.left_of(span.start), self.behind(span.end));
         self.out.push(Quantity {
             kind,
@@ -1628,6 +1719,9 @@ impl<'t, 'o> Reader<'t, 'o> {
     }
 
     fn push_trials(&mut self, start: usize, end: usize, score: u32, trials: u32) {
+        if self.taken(start) {
+            return;
+        }
         self.out.push(Quantity {
             kind: Kind::Trials,
             value: Value::Number(f64::from(trials)),
@@ -1712,10 +1806,14 @@ impl<'t, 'o> Reader<'t, 'o> {
                 .then(|| self.with_lead(chain, Unit::AWG, mark(numero)))
                 .flatten();
         }
-        let dotted = open.to_ascii_lowercase();
         for (abbreviation, unit) in [("a.w.g.", Unit::AWG), ("s.w.g.", Unit::SWG)] {
-            if dotted.ends_with(abbreviation) {
-                let start = mark(&open[..open.len() - abbreviation.len()]);
+            let cut = open.len().saturating_sub(abbreviation.len());
+            if open.ends_with('.')
+                && open
+                    .get(cut..)
+                    .is_some_and(|end| end.eq_ignore_ascii_case(abbreviation))
+            {
+                let start = mark(&open[..cut]);
                 return self.with_lead(chain, unit, start);
             }
         }
@@ -1823,7 +1921,12 @@ impl<'t, 'o> Reader<'t, 'o> {
             .get(2)
             .is_some_and(|third| third.joint == Joint::Slash)
         {
-            return Some(self.skip_code(first.start));
+            // A date or a code, unless the column has a unit for all three.
+            return self
+                .context
+                .unit
+                .is_none()
+                .then(|| self.skip_code(first.start));
         }
         if self.char_before(first.start) == Some('/') {
             return None;
@@ -1951,6 +2054,9 @@ impl<'t, 'o> Reader<'t, 'o> {
     /// `damping factor of 200`, `velocity factor 0.66`, `VF 0.66`.
     fn named_factor(&mut self, chain: &Chain) -> Option<usize> {
         let first = chain.members.first()?;
+        if !self.names_a_factor() {
+            return None;
+        }
         let left = self.before_far(first.start);
         let near = self.before(first.start);
         let (_, word, gap) = last_word(near).unwrap_or(("", "", ""));
@@ -2002,6 +2108,32 @@ impl<'t, 'o> Reader<'t, 'o> {
         Some(second.end)
     }
 
+    /// Whether the span has any of the words without which a bare number is no factor.
+    fn names_a_factor(&mut self) -> bool {
+        if let Some(named) = self.factors {
+            return named;
+        }
+        let span = self.span.of(self.text).as_bytes();
+        let named = [
+            "actor",
+            "ACTOR",
+            "ropagation",
+            "ROPAGATION",
+            "VF",
+            "vf",
+            "VP",
+            "Vp",
+            "vp",
+            "VOP",
+            "VoP",
+            "DF",
+        ]
+        .iter()
+        .any(|word| memchr::memmem::find(span, word.as_bytes()).is_some());
+        self.factors = Some(named);
+        named
+    }
+
     /// The words before, further back than usual and over brackets.
     fn before_far(&self, at: usize) -> &'t str {
         let from = snap(self.text, at.saturating_sub(140).max(self.span.start));
@@ -2044,18 +2176,15 @@ impl<'t, 'o> Reader<'t, 'o> {
             let from = lead
                 .rfind([';', '\n', '•', '|', '!', '?'])
                 .map_or(0, |at| at + 1);
-            let lead = lead[snap(lead, from)..].trim_start_matches('\u{80}');
-            let cut = left.len() - lead.len().min(left.len());
-            let _ = cut;
-            let context = Context::of(lead);
+            let context = Context::of(&lead[snap(lead, from)..]);
             if let Some(unit) = context.unit {
                 return self.apply(chain, unit, end);
             }
         }
-        if !self.alone(start, end) {
+        let hints = self.context.hints;
+        if self.context.unit.is_none() && hints == Hints::default() || !self.alone(start, end) {
             return None;
         }
-        let hints = self.context.hints;
         if let Some(unit) = self.context.unit {
             return self.apply(chain, unit, end);
         }
@@ -2148,6 +2277,17 @@ fn before_text(text: &str, floor: usize, at: usize) -> &str {
     before(text, floor, at)
 }
 
+/// Whether a word follows the number that the clause begins with.
+fn leads_to_word(clause: &str) -> bool {
+    if !clause.starts_with(|c: char| c.is_ascii_digit()) {
+        return true;
+    }
+    clause
+        .trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ','))
+        .trim_start_matches(is_blank)
+        .starts_with(|c: char| c.is_ascii_alphabetic())
+}
+
 /// Whether words behind the number promise a score (`of`, `out`) or strands.
 fn look_ahead(clause: &str) -> (bool, bool) {
     let mut of = false;
@@ -2229,6 +2369,23 @@ fn same_sort(a: &Member, b: &Member, unit: Unit) -> bool {
         }
         _ => true,
     }
+}
+
+/// Inches directly behind feet, below a foot, with the length of what says so.
+fn inches_behind(text: &str) -> Option<(f64, usize)> {
+    let trimmed = text.trim_start_matches(is_blank);
+    if text.len() - trimmed.len() > 3 {
+        return None;
+    }
+    let digits = trimmed
+        .find(|c: char| !c.is_ascii_digit() && c != '.')
+        .unwrap_or(trimmed.len());
+    let inches: f64 = trimmed[..digits].parse().ok()?;
+    let rest = trimmed[digits..].trim_start_matches(is_blank);
+    let sign = ["\"", "″", "''", "inches", "inch", "in."]
+        .iter()
+        .find(|sign| rest.starts_with(**sign))?;
+    (inches < 12.0).then(|| (inches, text.len() - rest.len() + sign.len()))
 }
 
 fn count_word(word: &str) -> Option<u32> {

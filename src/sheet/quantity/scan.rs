@@ -45,10 +45,11 @@ const CLASS: [u8; 256] = {
 /// The next anchor at or after `at`, before `end`.
 pub(super) fn next(text: &str, mut at: usize, end: usize) -> Option<Anchor> {
     let bytes = text.as_bytes().get(..end)?;
+    let from = at;
     while let Some(&byte) = bytes.get(at) {
         match CLASS[usize::from(byte)] {
             DIGIT => {
-                let dotted = at > 0
+                let dotted = at > from
                     && bytes[at - 1] == b'.'
                     && (at < 2 || !bytes[at - 2].is_ascii_alphanumeric());
                 return Some(Anchor::Digits(if dotted { at - 1 } else { at }));
@@ -60,7 +61,10 @@ pub(super) fn next(text: &str, mut at: usize, end: usize) -> Option<Anchor> {
                     at += 1;
                 }
                 if promising(&bytes[start..at])
-                    && (start == 0 || !glued(bytes[start - 1]))
+                    && !text
+                        .get(..start)
+                        .and_then(|left| left.chars().next_back())
+                        .is_some_and(|c| c.is_alphanumeric() || c == '_')
                     && text.get(start..at).is_some_and(is_number_word)
                 {
                     return Some(Anchor::Word(start));
@@ -93,10 +97,6 @@ pub(super) fn next(text: &str, mut at: usize, end: usize) -> Option<Anchor> {
         }
     }
     None
-}
-
-fn glued(byte: u8) -> bool {
-    byte.is_ascii_alphanumeric() || byte >= 0x80 && byte != 0xA0 || byte == b'_'
 }
 
 /// A quick test of length and first letters before the word is looked up.

@@ -99,6 +99,8 @@ impl Unit {
             let text = part.as_str();
             match part.as_rule() {
                 Rule::per => unit = unit?.over(part),
+                // Fitters say "four mil squared" for square millimetres.
+                Rule::squared_mil => unit = Some(squared(None, text)),
                 Rule::squared => unit = Some(squared(unit, text)),
                 Rule::squared_metre => {
                     let metre = part.into_inner().next()?;
