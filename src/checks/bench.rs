@@ -256,8 +256,9 @@ impl<'c> Bench<'c> {
             .any(|size| size.notation == Notation::Strands);
         let solid = self.is_solid();
         self.sizes(SizeOf::Conductor)
-            // Beside a strand count a diameter is that of the bundle or of a strand.
+            // Beside a strand count a diameter is that of the bundle or of a strand, and a gauge may be that of a strand.
             .filter(|size| !(strands && size.notation == Notation::SolidDiameter))
+            .filter(|size| !self.is_of_a_strand(size))
             .map(|size| {
                 let low = if size.notation == Notation::SolidDiameter && !solid {
                     self.default("bundle_fill_low")
@@ -273,6 +274,15 @@ impl<'c> Bench<'c> {
                 }
             })
             .collect()
+    }
+
+    fn is_of_a_strand(&self, stated: &Size) -> bool {
+        stated.strands.is_none()
+            && self.cable.sizes.iter().any(|other| {
+                other.strands.is_some_and(|(count, strand)| {
+                    count > 1 && (stated.area / size::circle(strand) - 1.0).abs() < 0.1
+                })
+            })
     }
 
     /// Firm sizes stated for all conductors of one pole together.
@@ -571,11 +581,14 @@ impl<'c> Bench<'c> {
     }
 
     /// Loudspeaker loads in ohms at which a figure may hold: its own, or those of the set-up.
-    pub(super) fn loads(&self, own: Option<Fact<Ohm>>) -> Vec<Fact<Ohm>> {
+    ///
+    /// Of several those that stand nearest to `anchor`.
+    pub(super) fn loads(&self, own: Option<Fact<Ohm>>, anchor: Span) -> Vec<Fact<Ohm>> {
         if let Some(own) = own {
             return vec![own];
         }
-        self.setup_loads(|kind| kind != LoadKind::Lamp)
+        let all = self.setup_loads(|kind| kind != LoadKind::Lamp);
+        self.context.nearest(all, anchor)
     }
 
     fn setup_loads(&self, counts: impl Fn(LoadKind) -> bool) -> Vec<Fact<Ohm>> {
@@ -602,10 +615,10 @@ impl<'c> Bench<'c> {
     }
 
     /// Lengths for which a figure may hold: its own, or those of the cable.
-    pub(super) fn lengths(&self, own: Option<Fact<Metre>>) -> Vec<Fact<Metre>> {
+    pub(super) fn lengths(&self, own: Option<Fact<Metre>>, anchor: Span) -> Vec<Fact<Metre>> {
         match own {
             Some(own) => vec![own],
-            None => self.cable.lengths.clone(),
+            None => self.context.nearest(self.cable.lengths.clone(), anchor),
         }
         .into_iter()
         .filter(|length| length.value.0 > 0.0)
@@ -613,10 +626,13 @@ impl<'c> Bench<'c> {
     }
 
     /// Frequencies at which a figure may hold: its own, or those of the set-up.
-    pub(super) fn frequencies(&self, own: Option<Fact<Hertz>>) -> Vec<Fact<Hertz>> {
+    pub(super) fn frequencies(&self, own: Option<Fact<Hertz>>, anchor: Span) -> Vec<Fact<Hertz>> {
         match own {
             Some(own) => vec![own],
-            None => self.context.facts.setup.frequencies.clone(),
+            None => {
+                let all = self.context.facts.setup.frequencies.clone();
+                self.context.nearest(all, anchor)
+            }
         }
         .into_iter()
         .filter(|frequency| frequency.value.0 > 0.0)

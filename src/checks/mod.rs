@@ -12,10 +12,10 @@ mod sides;
 pub use said::{Said, Stage, Work};
 
 use crate::claims::Claim;
-use crate::facts::{Cable, Facts};
+use crate::facts::{Cable, Fact, Facts};
 use crate::finding::Finding;
 use crate::rulebook::Rulebook;
-use crate::sheet::Sheet;
+use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 
 /// What a check gets.
@@ -62,6 +62,82 @@ impl<'a> Context<'a> {
             .unwrap_or(f64::NAN)
     }
 
+    /// Index of the sentence that holds the words.
+    #[must_use]
+    pub fn sentence(&self, span: Span) -> Option<usize> {
+        let sentences = &self.sheet.sentences;
+        let after = sentences.partition_point(|sentence| sentence.span.start <= span.start);
+        (0..after)
+            .rev()
+            .take(4)
+            .find(|&index| sentences[index].span.contains(span))
+    }
+
+    /// Index of the block that holds the words.
+    #[must_use]
+    pub fn block(&self, span: Span) -> Option<usize> {
+        self.sentence(span)
+            .map(|index| self.sheet.sentences[index].block)
+    }
+
+    /// How near two statements stand.
+    #[must_use]
+    pub fn nearness(&self, a: Span, b: Span) -> Nearness {
+        let (Some(one), Some(other)) = (self.sentence(a), self.sentence(b)) else {
+            return Nearness::Apart;
+        };
+        let block = |sentence: usize| self.sheet.sentences[sentence].block;
+        let (one_block, other_block) = (block(one), block(other));
+        let row = |block: usize| match self.sheet.blocks.get(block).map(|block| block.kind) {
+            Some(BlockKind::Cell { table, row, .. }) => Some((table, row)),
+            _ => None,
+        };
+        let column = |block: usize| match self.sheet.blocks.get(block).map(|block| block.kind) {
+            Some(BlockKind::Cell { table, column, .. }) => Some((table, column)),
+            _ => None,
+        };
+        let same = |a: Option<(usize, usize)>, b| a.is_some() && a == b;
+        let entry = |block: usize| {
+            self.sheet.blocks.get(block).is_some_and(|block| {
+                block.key.is_some()
+                    || matches!(block.kind, BlockKind::Field | BlockKind::Heading { .. })
+            })
+        };
+        let under = |block: usize| {
+            let own = self.sheet.blocks.get(block)?;
+            match own.kind {
+                BlockKind::Heading { .. } => Some(block),
+                _ => own.section,
+            }
+        };
+        if one == other {
+            Nearness::Sentence
+        } else if same(row(one_block), row(other_block))
+            || same(column(one_block), column(other_block))
+        {
+            Nearness::Line
+        } else if one_block == other_block {
+            Nearness::Block
+        } else if entry(one_block) && entry(other_block) && under(one_block) == under(other_block) {
+            Nearness::Entries
+        } else {
+            Nearness::Apart
+        }
+    }
+
+    /// Of several conditions those that stand nearest to the words that they may belong to.
+    #[must_use]
+    pub fn nearest<T: Copy>(&self, all: Vec<Fact<T>>, anchor: Span) -> Vec<Fact<T>> {
+        let best = all
+            .iter()
+            .map(|fact| self.nearness(fact.span, anchor))
+            .min()
+            .unwrap_or(Nearness::Apart);
+        all.into_iter()
+            .filter(|fact| self.nearness(fact.span, anchor) == best)
+            .collect()
+    }
+
     /// Cables with their indices.
     pub fn cables(&self) -> impl Iterator<Item = (usize, &'a Cable)> {
         self.facts.cables.iter().enumerate()
@@ -77,6 +153,21 @@ impl<'a> Context<'a> {
             _ => "the cable".to_owned(),
         }
     }
+}
+
+/// How near two statements stand in the layout, nearest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Nearness {
+    /// One sentence, one cell.
+    Sentence,
+    /// One row or one column of a table.
+    Line,
+    /// One block.
+    Block,
+    /// Fields or headings of one section.
+    Entries,
+    /// Anything else.
+    Apart,
 }
 
 /// A registered check.

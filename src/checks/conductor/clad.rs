@@ -3,10 +3,10 @@
 //! The word "copper" alone beside the cladding proves nothing; it must be called pure, solid or all copper, and not in a sentence that
 //! sets the two apart.
 
-use super::super::Context;
 use super::super::bench::{Bench, CLAD, COPPER};
 use super::super::format::three;
 use super::super::said::{Said, Stage, Work};
+use super::super::{Context, Nearness};
 use crate::span::Span;
 
 /// Ids that it may report.
@@ -52,13 +52,20 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
 }
 
 fn judge(context: &Context<'_>, bench: &Bench<'_>) -> Option<Said> {
-    let clad = bench.cable.metals.iter().find(|fact| fact.value == CLAD)?;
-    let called = bench
-        .cable
-        .metals
-        .iter()
-        .filter(|fact| fact.value == COPPER)
-        .find(|fact| !clad.span.overlaps(fact.span) && whole(context, fact.span))?;
+    let metals = &bench.cable.metals;
+    let named = |key: &'static str| metals.iter().filter(move |fact| fact.value == key);
+    // In a document of several cables the two must stand together: one of them may be of another cable.
+    let together = |a: Span, b: Span| {
+        context.facts.cables.len() == 1 || context.nearness(a, b) <= Nearness::Entries
+    };
+    let (clad, called) = named(CLAD).find_map(|clad| {
+        let called = named(COPPER).find(|fact| {
+            named(CLAD).all(|clad| !clad.span.overlaps(fact.span))
+                && together(clad.span, fact.span)
+                && whole(context, fact.span)
+        })?;
+        Some((clad, called))
+    })?;
     let work = Work::default()
         .threshold(context, "σ_low", ID, "iacs_low", "% IACS")
         .threshold(context, "σ_high", ID, "iacs_high", "% IACS")
@@ -98,14 +105,10 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>) -> Option<Said> {
 
 /// Whether the words call the whole wire copper, in a sentence that does not set it apart from something else.
 fn whole(context: &Context<'_>, span: Span) -> bool {
-    let sentence = context
-        .sheet
-        .sentences
-        .iter()
-        .find(|sentence| sentence.span.contains(span));
-    let Some(sentence) = sentence else {
+    let Some(index) = context.sentence(span) else {
         return false;
     };
+    let sentence = context.sheet.sentences[index];
     let text = sentence.span.of(context.text).to_lowercase();
     let words = |text: &str| -> Vec<String> {
         text.split(|letter: char| !letter.is_alphanumeric() && letter != '\'' && letter != '’')

@@ -1,11 +1,11 @@
 //! Two sizes for one conductor: gauge, area, circular mils, diameter and strands all give an area, and the areas must agree within
 //! one AWG step (ASTM B258: a ratio of 1.261). The usual metric neighbours of a gauge lie within that.
 
-use super::super::Context;
 use super::super::bench::{Bench, Wire, say_size, size_work};
 use super::super::format::{area, percent, three};
 use super::super::said::{Said, Stage, Work};
-use crate::facts::Notation;
+use super::super::{Context, Nearness};
+use crate::facts::{DocumentKind, Notation};
 use crate::physics::size;
 
 /// Ids that it may report.
@@ -34,7 +34,7 @@ pub(in super::super) fn contradict(
     b: &Wire<'_>,
 ) -> bool {
     let limit = context.threshold(ID, "area_ratio");
-    if ratio(a, b) <= limit || variants(context, a, b) {
+    if ratio(a, b) <= limit || !of_one_wire(context, a, b) {
         return false;
     }
     // One of the two may be meant for all conductors of a pole.
@@ -45,19 +45,19 @@ pub(in super::super) fn contradict(
     })
 }
 
-/// Two sizes in one notation within one block are variants on offer, not two statements about one wire.
-fn variants(context: &Context<'_>, a: &Wire<'_>, b: &Wire<'_>) -> bool {
-    if a.size.notation != b.size.notation {
-        return false;
+/// Whether two sizes can be statements about one wire.
+///
+/// In a document of several cables they must stand together: a size said elsewhere may be of another. Two sizes in one notation are
+/// variants on offer unless they stand in different blocks of the sheet of one cable.
+fn of_one_wire(context: &Context<'_>, a: &Wire<'_>, b: &Wire<'_>) -> bool {
+    let nearness = context.nearness(a.size.span, b.size.span);
+    let one_cable = context.facts.cables.len() == 1;
+    if a.size.notation == b.size.notation {
+        return one_cable
+            && context.facts.kind == DocumentKind::Sheet
+            && nearness >= Nearness::Entries;
     }
-    let block = |wire: &Wire<'_>| {
-        context
-            .sheet
-            .blocks
-            .iter()
-            .position(|block| block.span.contains(wire.size.span))
-    };
-    block(a) == block(b)
+    one_cable || nearness <= Nearness::Line || nearness == Nearness::Entries
 }
 
 fn judge(context: &Context<'_>, bench: &Bench<'_>) -> Vec<Said> {
@@ -69,6 +69,15 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>) -> Vec<Said> {
                 pairs.push((ratio(&wires[first], &wires[second]), first, second));
             }
         }
+    }
+    // Three sizes of which no two agree are those of several wires that were read as one.
+    let apart = (0..wires.len())
+        .filter(|&index| {
+            (0..index).all(|other| pairs.iter().any(|pair| (pair.1, pair.2) == (other, index)))
+        })
+        .count();
+    if apart >= 3 {
+        return Vec::new();
     }
     let Some(&(worst, first, second)) = pairs.iter().max_by(|a, b| a.0.total_cmp(&b.0)) else {
         return confirm(context, bench, &wires);

@@ -59,6 +59,8 @@ struct Judgement<'a, 'c> {
     stated: OhmPerMetre,
     at: Celsius,
     temperatures: Range<Celsius>,
+    /// Loop or single, where the document leaves no doubt.
+    reading: Reading,
     candidates: Vec<Candidate<'c>>,
 }
 
@@ -66,6 +68,11 @@ impl<'a, 'c> Judgement<'a, 'c> {
     fn new(context: &'a Context<'c>, bench: &'a Bench<'c>, figure: &'c Figure) -> Option<Self> {
         let stated = per_metre(figure)?;
         let (at, temperatures) = bench.temperatures(figure.temperature);
+        let reading = if paired(context, bench, figure) {
+            Reading::Unsaid
+        } else {
+            figure.reading
+        };
         let mut made = Self {
             context,
             bench,
@@ -73,9 +80,10 @@ impl<'a, 'c> Judgement<'a, 'c> {
             stated,
             at,
             temperatures,
+            reading,
             candidates: Vec::new(),
         };
-        made.candidates = made.understood(match figure.reading {
+        made.candidates = made.understood(match reading {
             Reading::Loop => &[Way::Loop],
             Reading::Single => &[Way::Single],
             Reading::Unsaid => &[Way::Single, Way::Loop],
@@ -259,7 +267,7 @@ impl<'a, 'c> Judgement<'a, 'c> {
 
     /// Called loop and fits one conductor, or called single and fits the loop.
     fn confused(&self) -> Option<Said> {
-        let other = match self.figure.reading {
+        let other = match self.reading {
             Reading::Loop => Way::Single,
             Reading::Single => Way::Loop,
             Reading::Unsaid => return None,
@@ -326,7 +334,7 @@ impl<'a, 'c> Judgement<'a, 'c> {
         } else {
             String::new()
         };
-        match self.figure.reading {
+        match self.reading {
             Reading::Unsaid => format!("read as {}{many}", candidate.way.word()),
             _ => format!("{}{many}", candidate.way.word()),
         }
@@ -619,6 +627,24 @@ impl<'a, 'c> Judgement<'a, 'c> {
             )
             .mark_some(self.figure.class.map(|(_, span)| span), "the class")
     }
+}
+
+/// Whether the document gives both figures, one twice the other, so that which of the two is which was only a matter of reading.
+fn paired(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> bool {
+    let Some(own) = per_metre(figure) else {
+        return false;
+    };
+    let tolerance = context.threshold(CONFUSED, "tolerance");
+    let kinds = [FigureKind::ResistancePerLength, FigureKind::Resistance];
+    kinds
+        .into_iter()
+        .flat_map(|kind| bench.figures(kind))
+        .filter(|other| other.span != figure.span)
+        .filter_map(per_metre)
+        .any(|other| {
+            let ratio = (other / own).max(own / other);
+            (ratio / 2.0 - 1.0).abs() <= tolerance
+        })
 }
 
 fn capital(text: &str) -> String {

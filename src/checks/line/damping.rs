@@ -36,8 +36,8 @@ struct Given {
 }
 
 fn judge(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> Option<Said> {
-    let lengths = bench.lengths(figure.length);
-    let loads = bench.loads(figure.load);
+    let lengths = bench.lengths(figure.length, figure.span);
+    let loads = bench.loads(figure.load, figure.span);
     let all = |sources: Vec<Source>| -> Vec<Given> {
         let mut all = Vec::new();
         for source in sources {

@@ -36,9 +36,9 @@ struct Conditions {
 /// All combinations of the conditions that the document leaves possible; none when one is missing.
 fn conditions(bench: &Bench<'_>, figure: &Figure) -> Vec<Conditions> {
     let mut all = Vec::new();
-    for length in bench.lengths(figure.length) {
-        for load in bench.loads(figure.load) {
-            for frequency in bench.frequencies(figure.frequency) {
+    for length in bench.lengths(figure.length, figure.span) {
+        for load in bench.loads(figure.load, figure.span) {
+            for frequency in bench.frequencies(figure.frequency, figure.span) {
                 all.push(Conditions {
                     length,
                     load,
@@ -259,13 +259,13 @@ fn work(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure, given: &Given
 /// What is missing to judge a loss, in words.
 pub(in super::super) fn missing(bench: &Bench<'_>, figure: &Figure) -> Vec<&'static str> {
     let mut missing = Vec::new();
-    if bench.lengths(figure.length).is_empty() {
+    if bench.lengths(figure.length, figure.span).is_empty() {
         missing.push("the length");
     }
-    if bench.loads(figure.load).is_empty() {
+    if bench.loads(figure.load, figure.span).is_empty() {
         missing.push("the load");
     }
-    if bench.frequencies(figure.frequency).is_empty() {
+    if bench.frequencies(figure.frequency, figure.span).is_empty() {
         missing.push("the frequency");
     }
     missing

@@ -33,7 +33,7 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> Option<Sa
     let mut all = Vec::new();
     for material in bench.ordinary_metals() {
         let mu_r = metal(&material.key).map_or(1.0, |known| known.mu_r);
-        for at in bench.frequencies(figure.frequency) {
+        for at in bench.frequencies(figure.frequency, figure.span) {
             let depth = |rho| skin::depth(rho, at.value, mu_r).0;
             let range = Range {
                 low: depth(material.least(room.low)),

@@ -41,7 +41,7 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> Option<Sa
     let points = context.threshold(ID, "points");
     let mut all = Vec::new();
     for wire in bench.wires() {
-        for frequency in bench.frequencies(figure.frequency) {
+        for frequency in bench.frequencies(figure.frequency, figure.span) {
             let ratio = bench.skin(size::diameter_of(wire.area.high), frequency.value);
             let thin = bench.skin(size::diameter_of(wire.area.low), frequency.value);
             all.push(Given {

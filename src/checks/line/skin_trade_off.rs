@@ -92,7 +92,7 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, claim: &Claim) -> Option<Said
     }
     let run = bench.cable.length();
     let over = run.map_or(Metre(context.default("length")), |run| run.value);
-    let load_stated = bench.loads(None).into_iter().next();
+    let load_stated = bench.loads(None, claim.span).into_iter().next();
     let load = load_stated.map_or(Ohm(context.default("load")), |load| load.value);
     let inductance = bench
         .inductance()

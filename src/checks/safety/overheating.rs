@@ -24,7 +24,7 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
                 span: figure.span,
                 quantity: Some(figure.quantity),
             };
-            (power, bench.loads(figure.load))
+            (power, bench.loads(figure.load, figure.span))
         });
         let uses = bench.cable.uses.iter().filter_map(|offered| {
             let load = offered
@@ -37,7 +37,7 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
                     quantity: load.quantity,
                 })
             });
-            Some((offered.power?, bench.loads(stated)))
+            Some((offered.power?, bench.loads(stated, offered.span)))
         });
         let mut seen: Vec<Span> = Vec::new();
         for (power, loads) in ratings.chain(uses) {
