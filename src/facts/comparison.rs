@@ -89,7 +89,7 @@ fn kind(reader: &Reader<'_>, compared: bool) -> DocumentKind {
         DocumentKind::Chart
     } else if described >= 2 {
         DocumentKind::Range
-    } else if described == 1 && (fields >= 3 || rows >= 3) {
+    } else if !reader.facts.cables.is_empty() && (fields >= 3 || rows >= 3) {
         DocumentKind::Sheet
     } else {
         DocumentKind::Article

@@ -53,6 +53,16 @@ impl<'a> Around<'a> {
         inside.chain(keys).min_by_key(|(distance, _)| *distance)
     }
 
+    /// As [`Self::distance`], without keys and headers.
+    pub(super) fn inside(&self, concept: ConceptId) -> Option<usize> {
+        self.hits
+            .of(self.sentence)
+            .iter()
+            .filter(|hit| hit.concept == concept)
+            .map(|hit| self.gap(hit.span))
+            .min()
+    }
+
     /// Whether `concept` is said within `reach`.
     pub(super) fn near(&self, concept: ConceptId, reach: usize) -> bool {
         self.distance(concept)

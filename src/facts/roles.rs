@@ -48,6 +48,8 @@ const LONGEST_RUN: f64 = 3_000.0;
 const SHORTEST_RUN: f64 = 0.3;
 /// How far a word may stand off to speak for a quantity.
 const REACH: usize = 60;
+/// The same for a loss, whose conditions often stand between (“Loss at 1 kHz into 8 Ω: 0.1 dB”).
+const LOSS_REACH: usize = 90;
 
 /// What `quantity` is of.
 pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
@@ -70,10 +72,12 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
         Kind::CapacitancePerLength => Role::Figure(FigureKind::CapacitancePerLength),
         Kind::VelocityFactor => Role::Figure(FigureKind::VelocityFactor),
         Kind::DampingFactor => {
-            let cable = around.distance(terms.cable).unwrap_or(usize::MAX);
-            let amp = around.distance(terms.damping_amp).unwrap_or(usize::MAX);
-            let far = around.distance(terms.speaker).unwrap_or(usize::MAX);
-            if amp < REACH && amp <= cable && amp <= far {
+            // What the sentence itself says comes before the key that it stands under.
+            let (cable, far, amp) = [terms.cable, terms.speaker, terms.damping_amp]
+                .map(|concept| around.inside(concept).unwrap_or(usize::MAX))
+                .into();
+            let keyed = amp == usize::MAX && around.keyed(terms.damping_amp);
+            if keyed || (amp < REACH && amp <= cable && amp <= far) {
                 Role::Figure(FigureKind::AmplifierDampingFactor)
             } else {
                 Role::Figure(FigureKind::DampingFactor)
@@ -88,7 +92,7 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
             }
         }
         Kind::LevelDb => {
-            if around.near(terms.loss, REACH)
+            if around.near(terms.loss, LOSS_REACH)
                 && !around.near(terms.better, 30)
                 && !around.says(terms.matched)
             {

@@ -1,9 +1,10 @@
 //! Claims in running text, scored by rule and by stance on invented sentences.
 
+use claimgauge::checks::ALL;
 use claimgauge::claims::Engine;
 use claimgauge::finding::Stance;
 use claimgauge::lexicon::Hits;
-use claimgauge::rulebook::Rulebook;
+use claimgauge::rulebook::{Rule, Rulebook};
 use claimgauge::sheet;
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -135,10 +136,15 @@ fn the_texts_that_rules_carry() {
     let book = Rulebook::builtin();
     let engine = Engine::new(&book);
     let mut wrong = String::new();
+    // Texts of rules that a check computes as well are walked with the whole way of a document.
+    let computed = |rule: &Rule| {
+        ALL.iter()
+            .any(|entry| entry.rules.contains(&rule.id.as_str()))
+    };
     for rule in book
         .rules()
         .iter()
-        .filter(|rule| !rule.alternatives.is_empty())
+        .filter(|rule| !rule.alternatives.is_empty() && !computed(rule))
     {
         assert!(
             !rule.fires.is_empty() && !rule.quiet.is_empty(),

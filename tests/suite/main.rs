@@ -2,6 +2,7 @@
 
 mod borders;
 mod browser;
+mod checks;
 mod claims;
 mod command_line;
 mod hygiene;

@@ -48,14 +48,14 @@ pub(in super::super) fn contradict(
 /// Whether two sizes can be statements about one wire.
 ///
 /// In a document of several cables they must stand together: a size said elsewhere may be of another. Two sizes in one notation are
-/// variants on offer unless they stand in different blocks of the sheet of one cable.
+/// variants on offer unless they are two entries of the sheet of one cable.
 fn of_one_wire(context: &Context<'_>, a: &Wire<'_>, b: &Wire<'_>) -> bool {
     let nearness = context.nearness(a.size.span, b.size.span);
     let one_cable = context.facts.cables.len() == 1;
     if a.size.notation == b.size.notation {
         return one_cable
             && context.facts.kind == DocumentKind::Sheet
-            && nearness >= Nearness::Entries;
+            && nearness == Nearness::Entries;
     }
     one_cable || nearness <= Nearness::Line || nearness == Nearness::Entries
 }

@@ -1,11 +1,11 @@
 //! Current density of the stated power into the stated load: √(P/R) over the metal of one pole. The limit is common practice, without a
 //! source.
 
-use super::super::Context;
 use super::super::bench::{Bench, size_work};
 use super::super::format::{area, ohms, three};
 use super::super::said::{Said, Stage};
-use crate::facts::{Fact, FigureKind, LoadKind};
+use super::super::{Context, Nearness};
+use crate::facts::{DocumentKind, Fact, FigureKind, LoadKind};
 use crate::physics::{heat, loss};
 use crate::span::Span;
 use crate::units::{Ohm, Watt};
@@ -39,8 +39,21 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
             });
             Some((offered.power?, bench.loads(stated, offered.span)))
         });
+        // In the row or the entries of a sheet a power is what the cable is rated for, not what a test was driven with.
+        let sheet = matches!(
+            context.facts.kind,
+            DocumentKind::Sheet | DocumentKind::Range
+        );
+        let listed = context.facts.setup.drives.iter().filter_map(|drive| {
+            let power = drive.power.filter(|_| sheet)?;
+            let beside = bench.cable.sizes.iter().any(|size| {
+                let nearness = context.nearness(size.span, power.span);
+                nearness <= Nearness::Line
+            });
+            beside.then(|| (power, bench.loads(None, power.span)))
+        });
         let mut seen: Vec<Span> = Vec::new();
-        for (power, loads) in ratings.chain(uses) {
+        for (power, loads) in ratings.chain(uses).chain(listed) {
             if seen.contains(&power.span) {
                 continue;
             }
