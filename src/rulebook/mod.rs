@@ -62,8 +62,16 @@ pub const BUILTIN: &[(&str, &str)] = &[
         include_str!("../../rules/words-facts.yaml"),
     ),
     (
-        "words-claims.yaml",
-        include_str!("../../rules/words-claims.yaml"),
+        "words-wire.yaml",
+        include_str!("../../rules/words-wire.yaml"),
+    ),
+    (
+        "words-care.yaml",
+        include_str!("../../rules/words-care.yaml"),
+    ),
+    (
+        "words-trade.yaml",
+        include_str!("../../rules/words-trade.yaml"),
     ),
     (
         "words-stance.yaml",
