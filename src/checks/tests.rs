@@ -421,6 +421,11 @@ fn sizes_that_go_together() {
         .awg("12 AWG", 12)
         .awg("16 AWG", 16)
         .says(&[]);
+    // A wire and something else.
+    Doc::new("2.5 mm² beside 24 AWG")
+        .mm2("2.5 mm²", 2.5)
+        .awg("24 AWG", 24)
+        .says(&[]);
     Doc::new("4 x 2.5 mm², two in parallel, 5 mm² a pole")
         .mm2("2.5 mm²", 2.5)
         .parallel("two", 2)

@@ -34,7 +34,9 @@ pub(in super::super) fn contradict(
     b: &Wire<'_>,
 ) -> bool {
     let limit = context.threshold(ID, "area_ratio");
-    if ratio(a, b) <= limit || !of_one_wire(context, a, b) {
+    // Sizes very far apart are those of two wires, or of a wire and a strand; nobody means one wire by both.
+    let other = context.threshold(ID, "other_wire_ratio");
+    if !(limit..other).contains(&ratio(a, b)) || !of_one_wire(context, a, b) {
         return false;
     }
     // One of the two may be meant for all conductors of a pole.
