@@ -1,6 +1,6 @@
 //! Cables set side by side with an outcome, and what kind of document that makes.
 
-use super::context::borders;
+use super::context::{borders, key_sentences};
 use super::read::{Owner, Reader, fact};
 use super::roles::Role;
 use super::types::{
@@ -102,7 +102,7 @@ fn sides(reader: &Reader<'_>) -> Vec<Side> {
         let cable = &reader.facts.cables[cable];
         !cable.sizes.is_empty() || !cable.lengths.is_empty() || !cable.metals.is_empty()
     };
-    (0..reader.facts.cables.len())
+    let mut sides: Vec<Side> = (0..reader.facts.cables.len())
         .filter(|&cable| {
             !reader.roster.entries[cable].merged && !reader.facts.cables[cable].mentions.is_empty()
         })
@@ -110,9 +110,52 @@ fn sides(reader: &Reader<'_>) -> Vec<Side> {
             cable,
             load: side_load(reader, cable),
             drive: side_drive(reader, cable),
+            load_words: line_words(
+                reader,
+                cable,
+                &[reader.terms.speaker, reader.terms.lamp, reader.terms.z_load],
+            ),
+            drive_words: line_words(
+                reader,
+                cable,
+                &[reader.terms.amplifier, reader.terms.supply],
+            ),
         })
         .filter(|side| described(side.cable) || side.load.is_some() || side.drive.is_some())
-        .collect()
+        .collect();
+    // "The first two ran from the 50 W amplifier, the third from his own": who has no drive of his own shares that of all.
+    if sides.iter().any(|side| side.drive.is_some())
+        && let Some(shared) = drive_of(reader, Owner::All)
+    {
+        for side in sides.iter_mut().filter(|side| side.drive.is_none()) {
+            side.drive = Some(shared.clone());
+        }
+    }
+    sides
+}
+
+/// The cell of a table line whose header names one of `concepts`.
+fn line_words(reader: &Reader<'_>, cable: usize, concepts: &[ConceptId]) -> Option<Span> {
+    reader
+        .sheet
+        .sentences
+        .iter()
+        .enumerate()
+        .find_map(|(index, sentence)| {
+            let cell = matches!(
+                reader.sheet.blocks[sentence.block].kind,
+                BlockKind::Cell { .. }
+            );
+            if !cell || reader.line_of(index) != Some(cable) {
+                return None;
+            }
+            let named = key_sentences(reader.sheet, index).into_iter().any(|key| {
+                concepts
+                    .iter()
+                    .any(|&concept| reader.hits.say(key, concept))
+            });
+            named.then_some(sentence.span)
+        })
 }
 
 /// The load that one side alone drove.
@@ -166,10 +209,12 @@ pub(super) fn is_lamp_power(reader: &Reader<'_>, index: usize) -> bool {
 
 /// The amplifier power or supply voltage that one side alone was given.
 fn side_drive(reader: &Reader<'_>, cable: usize) -> Option<Drive> {
+    drive_of(reader, Owner::One(cable))
+}
+
+fn drive_of(reader: &Reader<'_>, owner: Owner) -> Option<Drive> {
     let mut drive: Option<Drive> = None;
-    for index in (0..reader.sheet.quantities.len())
-        .filter(|&index| reader.owners[index] == Owner::One(cable))
-    {
+    for index in (0..reader.sheet.quantities.len()).filter(|&index| reader.owners[index] == owner) {
         let quantity = &reader.sheet.quantities[index];
         let Some(si) = quantity.si else { continue };
         let around = reader.around(reader.sentence_of[index], quantity.span);
@@ -183,7 +228,7 @@ fn side_drive(reader: &Reader<'_>, cable: usize) -> Option<Drive> {
                 });
                 drive.power = drive.power.or(Some(fact(Watt(si), quantity.span, index)));
             }
-            Role::Voltage if sourced => {
+            Role::Voltage if sourced && !at_load(&around, &reader.terms) => {
                 let drive = drive.get_or_insert_with(|| Drive {
                     span: quantity.span,
                     ..Drive::default()
@@ -194,6 +239,19 @@ fn side_drive(reader: &Reader<'_>, cable: usize) -> Option<Drive> {
         }
     }
     drive
+}
+
+/// Whether a voltage is one at the far end rather than one of the source.
+fn at_load(around: &super::context::Around<'_>, terms: &super::terms::Terms) -> bool {
+    let near = |concepts: &[ConceptId]| {
+        concepts
+            .iter()
+            .filter_map(|&concept| around.distance(concept))
+            .min()
+            .unwrap_or(usize::MAX)
+    };
+    near(&[terms.lamp, terms.resistor, terms.speaker, terms.z_load])
+        <= near(&[terms.amplifier, terms.supply])
 }
 
 /// The sentence that says which side came out better.
@@ -293,7 +351,9 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
                     DifferenceOf::Brightness
                 } else if near(&["power", "watt"]) {
                     DifferenceOf::Power
-                } else if near(&["volt"]) {
+                } else if near(&["volt"])
+                    || (has(&["voltage"]) && near(&["higher", "more", "up", "above"]))
+                {
                     DifferenceOf::Voltage
                 } else {
                     continue;

@@ -41,6 +41,8 @@ pub(super) struct Reader<'a> {
     pub(super) owners: Vec<Owner>,
     /// Entry of a table cell: by table, row and column.
     lines: Vec<TableLine>,
+    /// Whether running text sets cables side by side, so that words such as `ours` and `both` mean one of them.
+    comparative: bool,
     /// Mentions of each sentence, resolved to entries.
     pub(super) resolved: Vec<Vec<(Span, Owner)>>,
     pub(super) facts: Facts,
@@ -98,10 +100,12 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         roles,
         owners: vec![Owner::Nobody; sheet.quantities.len()],
         lines: Vec::new(),
+        comparative: false,
         resolved: Vec::new(),
         facts: Facts::default(),
     };
     reader.tables();
+    reader.comparative = reader.is_comparative();
     reader.walk();
     reader.cables();
     uses::read(&mut reader);
@@ -204,6 +208,11 @@ impl Reader<'_> {
         self.roster.merge_labels(self.sheet, self.hits, &self.terms);
     }
 
+    /// The cable of the table line that a sentence stands in.
+    pub(super) fn line_of(&self, sentence: usize) -> Option<usize> {
+        self.line_entry(self.sheet.blocks[self.sheet.sentences[sentence].block].kind)
+    }
+
     fn line_entry(&self, kind: BlockKind) -> Option<usize> {
         let BlockKind::Cell { table, row, column } = kind else {
             return None;
@@ -212,6 +221,37 @@ impl Reader<'_> {
             line.table == table && line.index == if line.by_row { row } else { column }
         })?;
         Some(line.entry)
+    }
+
+    /// Whether an outcome is told in running text of cables that are set side by side.
+    fn is_comparative(&self) -> bool {
+        let terms = self.terms;
+        let prose = |sentence: usize| {
+            let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+            !matches!(
+                block.kind,
+                BlockKind::Heading { .. } | BlockKind::Cell { .. }
+            )
+        };
+        let says = |sentence: usize, concept| {
+            sentence < self.sheet.sentences.len()
+                && prose(sentence)
+                && self.hits.say(sentence, concept)
+        };
+        let all = 0..self.sheet.sentences.len();
+        let strong = all.clone().any(|sentence| says(sentence, terms.strong));
+        let beside = all.clone().any(|sentence| {
+            says(sentence, terms.better)
+                && (says(sentence, terms.versus)
+                    || says(sentence + 1, terms.versus)
+                    || (sentence > 0 && says(sentence - 1, terms.versus)))
+        });
+        let roles = all.clone().any(|sentence| {
+            says(sentence, terms.theirs)
+                || says(sentence, terms.other)
+                || says(sentence, terms.latter)
+        });
+        (strong && (self.roster.named().len() >= 2 || roles)) || (beside && roles)
     }
 
     /// Resolves mentions in reading order and gives each quantity an owner.
@@ -239,6 +279,9 @@ impl Reader<'_> {
                 .mentions(self.sheet, self.hits, &self.terms, index);
             let mut resolved: Vec<(Span, Owner)> = Vec::new();
             for mention in &mentions {
+                if !self.comparative && !matches!(mention.means, Means::Entry(_) | Means::All) {
+                    continue;
+                }
                 let owner = self.resolve(mention, &mut last_two, focus, &resolved);
                 if let Owner::One(entry) = owner {
                     remember(&mut last_two, entry);
@@ -364,8 +407,15 @@ impl Reader<'_> {
             .iter()
             .rev()
             .find(|(words, _)| words.end <= span.start);
-        if let Some((_, owner)) = before {
-            return *owner;
+        if let Some((words, owner)) = before {
+            // "It came on a drum and is all 10 m": one cable named before, and `all` says how long it is.
+            let one = resolved
+                .iter()
+                .find(|(other, owner)| other.end <= words.start && matches!(owner, Owner::One(_)));
+            return match (owner, one) {
+                (Owner::All, Some((_, one))) if words.of(text).eq_ignore_ascii_case("all") => *one,
+                _ => *owner,
+            };
         }
         if let Some((_, owner)) = inside.iter().find(|(words, _)| words.start >= span.end) {
             return *owner;
@@ -409,6 +459,7 @@ impl Reader<'_> {
             }
         }
         self.split_variants();
+        self.size_references();
         self.facts.cables = self
             .roster
             .entries
@@ -451,9 +502,16 @@ impl Reader<'_> {
                 let quantity = &self.sheet.quantities[size];
                 let conflicts = |other: usize| {
                     let other = &self.sheet.quantities[other];
-                    other.kind == quantity.kind
-                        && other.swg == quantity.swg
-                        && ratio(other.si, quantity.si) > 1.02
+                    let alike = other.kind == quantity.kind && other.swg == quantity.swg;
+                    alike && ratio(other.si, quantity.si) > 1.02
+                };
+                // Under another heading a clearly different size is another cable, however it is written.
+                let elsewhere = |other: usize| {
+                    let section = |index: usize| self.sheet.blocks[self.block_of(index)].section;
+                    let apart = section(other).is_some()
+                        && section(size).is_some()
+                        && section(other) != section(size);
+                    apart && ratio(self.sheet.quantities[other].si, quantity.si) > 1.3
                 };
                 // The sizes that the place of this one already speaks for.
                 let own: Vec<usize> = sizes
@@ -461,27 +519,60 @@ impl Reader<'_> {
                     .copied()
                     .filter(|&other| other < size && self.owners[other] == self.owners[size])
                     .collect();
-                if !own.iter().any(|&other| conflicts(other)) {
+                if !own
+                    .iter()
+                    .any(|&other| conflicts(other) || elsewhere(other))
+                {
                     continue;
                 }
                 let known = variants.iter().find(|&&(_, head)| {
-                    !conflicts(head) && self.block_of(head) == self.block_of(size) && {
+                    let same =
+                        self.sheet.quantities[head].kind == quantity.kind && !conflicts(head);
+                    same || (!conflicts(head) && self.block_of(head) == self.block_of(size) && {
                         let span = self.sheet.quantities[head].span;
                         span.start.abs_diff(quantity.span.start) < 60
-                    }
+                    })
                 });
-                if let Some(&(variant, _)) = known {
-                    self.owners[size] = Owner::One(variant);
-                    continue;
-                }
-                let name = self.variant_name(size, first);
-                let variant = self.roster.add_line(&name, &format!("variant {size}"));
-                if variant == entry {
-                    continue;
-                }
+                let variant = match known {
+                    Some(&(variant, _)) => variant,
+                    None => {
+                        let name = self.variant_name(size, first);
+                        self.roster.add_new(&name, &format!("variant {size}"))
+                    }
+                };
                 variants.push((variant, size));
                 for index in self.scope(size, first, entry) {
                     self.owners[index] = Owner::One(variant);
+                }
+            }
+        }
+    }
+
+    /// A sentence that names a size and no cable speaks of the one cable that has this size.
+    fn size_references(&mut self) {
+        let quantities = 0..self.sheet.quantities.len();
+        let lost: Vec<usize> = quantities
+            .clone()
+            .filter(|&index| self.owners[index] == Owner::Nobody && self.roles[index] == Role::Size)
+            .collect();
+        for size in lost {
+            let mut owners: Vec<Owner> = quantities
+                .clone()
+                .filter(|&other| {
+                    self.roles[other] == Role::Size && matches!(self.owners[other], Owner::One(_))
+                })
+                .filter(|&other| {
+                    let (a, b) = (&self.sheet.quantities[other], &self.sheet.quantities[size]);
+                    a.kind == b.kind && ratio(a.si, b.si) < 1.01
+                })
+                .map(|other| self.owners[other])
+                .collect();
+            owners.dedup();
+            if let [owner] = owners.as_slice() {
+                for index in self.in_sentence(self.sentence_of[size]) {
+                    if self.owners[index] == Owner::Nobody {
+                        self.owners[index] = *owner;
+                    }
                 }
             }
         }
@@ -518,8 +609,12 @@ impl Reader<'_> {
         let quantities = (0..self.sheet.quantities.len())
             .filter(|&index| self.owners[index] == Owner::One(entry));
         if section_of(size) != section_of(first) {
+            // The heading itself can state a length: "Grey (5 m, terminated)".
+            let section = section_of(size);
             return quantities
-                .filter(|&index| section_of(index) == section_of(size))
+                .filter(|&index| {
+                    section_of(index) == section || Some(self.block_of(index)) == section
+                })
                 .collect();
         }
         if self.block_of(size) != self.block_of(first) {

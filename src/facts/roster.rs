@@ -19,6 +19,8 @@ pub(super) struct Entry {
     pub(super) role: bool,
     /// Found to be another entry.
     pub(super) merged: bool,
+    /// A label that has been given a name.
+    named: bool,
 }
 
 /// What a mention means.
@@ -277,6 +279,11 @@ const COMMON: &[&str] = &[
     "xlpe",
 ];
 
+/// Number words, which can end a name (`Alloy One`) and label a cable (`lead two`).
+const NUMBERS: &[&str] = &[
+    "one", "two", "three", "four", "five", "six", "seven", "eight",
+];
+
 /// Words after a capitalised name that show a person.
 const SPEECH: &[&str] = &[
     "said",
@@ -371,6 +378,26 @@ impl Roster {
         if plain && let Some(&known) = self.by_alias.get(&name.to_lowercase()) {
             return known;
         }
+        if plain {
+            let part = (0..self.entries.len()).find(|&place| {
+                let entry = &self.entries[place];
+                !entry.role
+                    && !entry.merged
+                    && name.split_whitespace().next_back() == Some(entry.name.as_str())
+            });
+            if let Some(place) = part {
+                name.clone_into(&mut self.entries[place].name);
+                self.alias(place, &name.to_lowercase());
+                return place;
+            }
+        }
+        self.add_new(name, key)
+    }
+
+    /// Adds a cable that is none of those known, whatever it is called.
+    pub(super) fn add_new(&mut self, name: &str, key: &str) -> usize {
+        let name = name.trim();
+        let plain = !name.is_empty() && name.len() <= 40;
         let place = self.entries.len();
         self.entries.push(Entry {
             name: if plain {
@@ -455,8 +482,13 @@ impl Roster {
                         .iter()
                         .any(|noun| self.entries[place].name.starts_with(noun))
                 };
-                if joined && (label(a) != label(b)) {
+                // Side by side without a word between, the label comes first: "lead S (Sandhaven Quartet)".
+                let ordered = label(a) || !between.is_empty();
+                if joined && ordered && (label(a) != label(b)) {
                     let (keep, drop) = if label(a) { (a, b) } else { (b, a) };
+                    if self.entries[keep].named || self.entries[drop].merged {
+                        continue;
+                    }
                     self.merge(keep, drop);
                 }
             }
@@ -471,6 +503,7 @@ impl Roster {
         }
         let name = std::mem::take(&mut self.entries[drop].name);
         self.entries[keep].name = name;
+        self.entries[keep].named = true;
         self.entries[drop].merged = true;
     }
 
@@ -500,8 +533,20 @@ impl Roster {
                 let article = label == "A"
                     && pair[0].span.of(text).starts_with(char::is_uppercase)
                     && !LABEL_NOUNS.contains(&noun.as_str());
-                if adjacent && single && !article && LABEL_NOUNS.contains(&noun.as_str()) {
-                    let known = (noun, label.to_owned());
+                let counted = NUMBERS.contains(&label.to_lowercase().as_str());
+                if adjacent
+                    && (single || counted)
+                    && !article
+                    && LABEL_NOUNS.contains(&noun.as_str())
+                {
+                    let known = (
+                        noun,
+                        if counted {
+                            label.to_lowercase()
+                        } else {
+                            label.to_owned()
+                        },
+                    );
                     if !found.contains(&known) {
                         found.push(known);
                     }
@@ -532,6 +577,7 @@ impl Roster {
         let mut scores: FxHashMap<String, i32> = FxHashMap::default();
         let mut order: Vec<String> = Vec::new();
         let mut people: FxHashSet<String> = FxHashSet::default();
+        let mut inside: FxHashSet<String> = FxHashSet::default();
         for (index, sentence) in sheet.sentences.iter().enumerate() {
             let block = &sheet.blocks[sentence.block];
             if matches!(block.kind, BlockKind::Heading { .. }) {
@@ -560,6 +606,16 @@ impl Roster {
                     continue;
                 }
                 let lone_start = run == 1 && before.is_none();
+                if after
+                    .as_deref()
+                    .is_some_and(|word| LABEL_NOUNS.contains(&word))
+                    && lone_start
+                {
+                    continue;
+                }
+                if before.is_some() || run > 1 {
+                    inside.insert(name.clone());
+                }
                 let mut score = 0;
                 if before
                     .as_deref()
@@ -605,7 +661,9 @@ impl Roster {
         let chosen: Vec<String> = order
             .iter()
             .filter(|name| {
-                scores[*name] >= 4 && !people.iter().any(|person| shares_word(person, name))
+                scores[*name] >= 4
+                    && inside.contains(*name)
+                    && !people.iter().any(|person| shares_word(person, name))
             })
             .cloned()
             .collect();
@@ -776,7 +834,9 @@ fn name_run(text: &str, tokens: &[Token], at: usize) -> Option<usize> {
         let capital = letters.next().is_some_and(char::is_uppercase);
         let rest_lower = letters.clone().next().is_some()
             && letters.all(|letter| letter.is_lowercase() || letter == '\'');
-        if !(capital && rest_lower) || COMMON.contains(&lower.as_str()) {
+        let common =
+            COMMON.contains(&lower.as_str()) && !(run > 0 && NUMBERS.contains(&lower.as_str()));
+        if !(capital && rest_lower) || common {
             break;
         }
         if run > 0 {

@@ -76,6 +76,7 @@ terms! {
     offer = "offer",
     versus = "versus",
     better = "outcome.better",
+    strong = "outcome.strong",
     credit = "credit",
     subject_size = "subject.size",
     subject_length = "subject.length",

@@ -371,6 +371,10 @@ pub struct Side {
     pub load: Option<Fact<Load>>,
     /// Drive of this side alone.
     pub drive: Option<Drive>,
+    /// What a table says of the loudspeaker, lamp or load of this side.
+    pub load_words: Option<Span>,
+    /// What a table says of the amplifier or supply of this side.
+    pub drive_words: Option<Span>,
 }
 
 /// How the outcome was stated.

@@ -1,14 +1,17 @@
 //! Uses that a document offers or recommends: a length into a load, a power.
 
+use super::context::key_sentences;
 use super::read::{Owner, Reader, fact};
 use super::roles::Role;
 use super::types::{Fact, Load, LoadKind, Use};
+use crate::sheet::BlockKind;
 use crate::units::{Metre, Ohm, Watt};
 
 /// Reads the uses; a sheet's own length and load are a use, in running text somebody must offer or recommend it.
 pub(super) fn read(reader: &mut Reader<'_>) {
     for sentence in 0..reader.sheet.sentences.len() {
         sentence_uses(reader, sentence);
+        cell_use(reader, sentence);
     }
     sheet_use(reader);
 }
@@ -22,6 +25,13 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
             .copied()
             .find(|&index| reader.roles[index] == role)
     };
+    if matches!(
+        reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,
+        BlockKind::Cell { .. }
+    ) && of(Role::Power).is_none()
+    {
+        return;
+    }
     let (length, load, power) = (of(Role::Run), of(Role::Load), of(Role::Power));
     let offered = reader
         .hits
@@ -88,6 +98,90 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     for cable in reader.cables_of(owner) {
         reader.facts.cables[cable].uses.extend(made.iter().cloned());
     }
+}
+
+/// A cell of a table of recommended or longest runs: its length, into the load of its header or of its line.
+fn cell_use(reader: &mut Reader<'_>, sentence: usize) {
+    let block = reader.sheet.sentences[sentence].block;
+    if !matches!(reader.sheet.blocks[block].kind, BlockKind::Cell { .. }) {
+        return;
+    }
+    let keys = key_sentences(reader.sheet, sentence);
+    let section = reader.sheet.blocks[block]
+        .section
+        .or(reader.sheet.blocks[block].lead);
+    let section = section.map(|section| reader.sheet.blocks[section].sentences.clone());
+    let before = table_lead(reader, block);
+    let offered = keys
+        .iter()
+        .copied()
+        .chain([sentence])
+        .chain(section.into_iter().flatten())
+        .chain(before)
+        .any(|sentence| reader.hits.say(sentence, reader.terms.offer));
+    if !offered {
+        return;
+    }
+    let Some(run) = reader
+        .in_sentence(sentence)
+        .find(|&index| reader.roles[index] == Role::Run)
+    else {
+        return;
+    };
+    let Owner::One(cable) = reader.owners[run] else {
+        return;
+    };
+    let mut load_of = keys
+        .iter()
+        .flat_map(|&key| reader.in_sentence(key))
+        .chain(reader.in_sentence(sentence));
+    let in_line = || {
+        (0..reader.sheet.quantities.len()).find(|&index| {
+            reader.owners[index] == Owner::One(cable)
+                && reader.roles[index] == Role::Load
+                && matches!(
+                    reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of[index]].block]
+                        .kind,
+                    BlockKind::Cell { .. }
+                )
+        })
+    };
+    let load = load_of
+        .find(|&index| reader.roles[index] == Role::Load)
+        .or_else(in_line);
+    let quantity = &reader.sheet.quantities[run];
+    let Some(metres) = quantity.si else { return };
+    let load = load.and_then(|index| {
+        let quantity = &reader.sheet.quantities[index];
+        let load = Load {
+            impedance: Some(Ohm(quantity.si?)),
+            kind: LoadKind::Loudspeaker,
+            lamp_power: None,
+        };
+        Some(fact(load, quantity.span, index))
+    });
+    let made = Use {
+        length: Some(fact(Metre(metres), quantity.span, run)),
+        load,
+        power: None,
+        span: quantity.span,
+    };
+    reader.facts.cables[cable].uses.push(made);
+}
+
+/// Sentences of the block right before the table of a cell.
+fn table_lead(reader: &Reader<'_>, cell: usize) -> std::ops::Range<usize> {
+    let BlockKind::Cell { table, .. } = reader.sheet.blocks[cell].kind else {
+        return 0..0;
+    };
+    let first = reader
+        .sheet
+        .tables
+        .get(table)
+        .and_then(|table| table.cells.iter().flatten().flatten().min().copied());
+    first
+        .and_then(|first| first.checked_sub(1))
+        .map_or(0..0, |before| reader.sheet.blocks[before].sentences.clone())
 }
 
 /// A sheet that states its own length and a load offers that use.

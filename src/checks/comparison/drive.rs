@@ -3,6 +3,7 @@
 use super::super::sides::outcome_span;
 use super::super::{Context, Said, Work, format};
 use super::gauge::upper;
+use super::load::named_apart;
 use crate::facts::Drive;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
@@ -30,6 +31,13 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             })
         });
         let Some(((cable_a, a), (cable_b, b), apart)) = differing else {
+            said.extend(named_apart(
+                context,
+                comparison,
+                RULE,
+                |side| side.drive_words,
+                "drive",
+            ));
             continue;
         };
         let mut work = Work::default();

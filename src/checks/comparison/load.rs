@@ -3,7 +3,8 @@
 use super::super::sides::{outcome_span, say_load};
 use super::super::{Context, Said, Work, format};
 use super::gauge::upper;
-use crate::facts::{Fact, Load};
+use crate::facts::{Comparison, Fact, Load, Side};
+use crate::span::Span;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "unequal-load";
@@ -28,6 +29,13 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
                 .map(|b| (*a, *b))
         });
         let Some(((cable_a, a), (cable_b, b))) = differing else {
+            said.extend(named_apart(
+                context,
+                comparison,
+                RULE,
+                |side| side.load_words,
+                "load",
+            ));
             continue;
         };
         let mut work = Work::default();
@@ -73,4 +81,60 @@ fn differ(a: &Load, b: &Load) -> bool {
         .zip(b.impedance)
         .is_some_and(|(a, b)| apart(a.0, b.0));
     powers || ohms || (a.kind != b.kind && (a.lamp_power.is_some() != b.lamp_power.is_some()))
+}
+
+/// Sides whose table line names different things in one row: "Tower" against "Mini", "our own" against "theirs".
+pub(in crate::checks) fn named_apart(
+    context: &Context<'_>,
+    comparison: &Comparison,
+    rule: &str,
+    words: impl Fn(&Side) -> Option<Span>,
+    what: &str,
+) -> Option<Said> {
+    const SAME: &[&str] = &[
+        "same",
+        "as left",
+        "as before",
+        "ditto",
+        "\"",
+        "do.",
+        "as above",
+        "likewise",
+        "idem",
+    ];
+    let named: Vec<(usize, Span)> = comparison
+        .sides
+        .iter()
+        .filter_map(|side| Some((side.cable, words(side)?)))
+        .collect();
+    let plain = |span: Span| {
+        context
+            .quote(span)
+            .to_lowercase()
+            .trim_end_matches(['*', '†', ' '])
+            .to_owned()
+    };
+    let (first, rest) = named.split_first()?;
+    let other = rest.iter().find(|(_, span)| {
+        let text = plain(*span);
+        !text.is_empty() && text != plain(first.1) && !SAME.iter().any(|same| text.contains(same))
+    })?;
+    let message = format!(
+        "{} had “{}”, {} “{}”: the {what} differs between the sides, so the outcome cannot be laid to the cables.",
+        upper(&context.cable_name(first.0)),
+        context.quote(first.1),
+        context.cable_name(other.0),
+        context.quote(other.1),
+    );
+    let said = Said::finding(context, rule)
+        .message(message)
+        .mark(
+            first.1,
+            format!("{what} of {}", context.cable_name(first.0)),
+        )
+        .mark(
+            other.1,
+            format!("{what} of {}", context.cable_name(other.0)),
+        );
+    Some(said.mark_some(outcome_span(comparison), "the outcome"))
 }
