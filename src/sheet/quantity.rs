@@ -4,6 +4,7 @@ mod around;
 mod context;
 mod gauge;
 mod grammar;
+mod memo;
 mod number;
 mod reader;
 mod scan;

@@ -2,6 +2,7 @@
 
 use super::Bound;
 use super::context::{Hints, hint};
+use rustc_hash::FxHashSet;
 
 /// Furthest that the words before are looked at, in bytes.
 const BACK: usize = 72;
@@ -56,15 +57,48 @@ pub(super) fn next_word(text: &str) -> Option<&str> {
     (end > 0).then(|| &text[..end])
 }
 
-/// Whether a word is one of a list parted by blanks, in any case.
-pub(super) fn one_of(word: &str, list: &str) -> bool {
-    list.split(' ')
-        .any(|entry| entry.eq_ignore_ascii_case(word))
+/// A list of words, ready to be asked.
+pub(super) struct Words {
+    words: FxHashSet<&'static str>,
+    longest: usize,
 }
+
+impl Words {
+    /// The words of a list parted by blanks, in lower case.
+    pub(super) fn new(list: &'static str) -> Self {
+        let words: FxHashSet<&str> = list.split_ascii_whitespace().collect();
+        let longest = words.iter().map(|word| word.len()).max().unwrap_or(0);
+        Self { words, longest }
+    }
+
+    /// Whether `word` is on the list, in any case.
+    pub(super) fn has(&self, word: &str) -> bool {
+        let mut lower = [0_u8; 24];
+        let Some(lower) = lower.get_mut(..word.len()) else {
+            return false;
+        };
+        if word.len() > self.longest {
+            return false;
+        }
+        lower.copy_from_slice(word.as_bytes());
+        lower.make_ascii_lowercase();
+        std::str::from_utf8(lower).is_ok_and(|word| self.words.contains(word))
+    }
+}
+
+/// Whether a word is one of a list parted by blanks, in any case. The list is prepared once.
+macro_rules! one_of {
+    ($word:expr, $list:literal $(,)?) => {{
+        static WORDS: std::sync::LazyLock<$crate::sheet::quantity::around::Words> =
+            std::sync::LazyLock::new(|| $crate::sheet::quantity::around::Words::new($list));
+        WORDS.has($word)
+    }};
+}
+pub(super) use one_of;
 
 /// Words that name a thing by number: "Sample 2 – 12 AWG" is no range.
 pub(super) fn is_label(word: &str) -> bool {
-    one_of(
+    one_of!(
         word,
         "sample cable lead pair wire test trial step item model type version set system channel zone room part side lamp speaker page table figure fig section chapter rule note question run day round option article reel box lot batch no nr number position input output track volume group phase thread post ticket issue class row seat unit level sheet pages and",
     ) && !word.eq_ignore_ascii_case("and")
@@ -93,44 +127,56 @@ pub(super) fn bound(before: &str, behind: &str) -> Bound {
         let not = || {
             last_word(rest)
                 .and_then(|(rest, _, _)| last_word(rest))
-                .is_some_and(|(_, word, _)| one_of(word, "not no never"))
+                .is_some_and(|(_, word, _)| one_of!(word, "not no never"))
         };
-        let second_is = |list: &str| second.is_some_and(|word| one_of(word, list));
         if word.eq_ignore_ascii_case("than") {
             let flip = not();
-            if second_is("more greater longer larger higher further above over thicker heavier") {
+            if second.is_some_and(|word| {
+                one_of!(
+                    word,
+                    "more greater longer larger higher further above over thicker heavier"
+                )
+            }) {
                 return if flip { Bound::AtMost } else { Bound::AtLeast };
             }
-            if second_is("less better lower shorter smaller fewer under below thinner lighter") {
+            if second.is_some_and(|word| {
+                one_of!(
+                    word,
+                    "less better lower shorter smaller fewer under below thinner lighter"
+                )
+            }) {
                 return if flip { Bound::AtLeast } else { Bound::AtMost };
             }
         } else if word.eq_ignore_ascii_case("to") {
-            if second_is("up down limited held kept rated usable good")
+            if second
+                .is_some_and(|word| one_of!(word, "up down limited held kept rated usable good"))
                 || second.is_none() && rest.trim().is_empty()
             {
                 return Bound::AtMost;
             }
-        } else if one_of(word, "max maximum within until") {
+        } else if one_of!(word, "max maximum within until") {
             return Bound::AtMost;
-        } else if one_of(word, "below under beneath") {
-            return if second_is("not no never") {
+        } else if one_of!(word, "below under beneath") {
+            return if second.is_some_and(|word| one_of!(word, "not no never")) {
                 Bound::AtLeast
             } else {
                 Bound::AtMost
             };
-        } else if one_of(word, "min minimum exceeding beyond mindestens") {
+        } else if one_of!(word, "min minimum exceeding beyond mindestens") {
             return Bound::AtLeast;
-        } else if one_of(word, "over above exceeds exceed") {
-            return if second_is("not no never") {
+        } else if one_of!(word, "over above exceeds exceed") {
+            return if second.is_some_and(|word| one_of!(word, "not no never")) {
                 Bound::AtMost
             } else {
                 Bound::AtLeast
             };
         } else if word.eq_ignore_ascii_case("least") {
             return Bound::AtLeast;
-        } else if word.eq_ignore_ascii_case("most") && second_is("at") {
+        } else if word.eq_ignore_ascii_case("most")
+            && second.is_some_and(|word| one_of!(word, "at"))
+        {
             return Bound::AtMost;
-        } else if one_of(
+        } else if one_of!(
             word,
             "about approx approximately around roughly ca circa nearly almost typ typical typically some",
         ) {
@@ -155,25 +201,25 @@ pub(super) fn bound(before: &str, behind: &str) -> Bound {
     {
         return Bound::Exact;
     }
-    if one_of(word, "max maximum") {
+    if one_of!(word, "max maximum") {
         return Bound::AtMost;
     }
-    if one_of(word, "min minimum") {
+    if one_of!(word, "min minimum") {
         return Bound::AtLeast;
     }
-    if one_of(word, "typ typical typically approx") {
+    if one_of!(word, "typ typical typically approx") {
         return Bound::About;
     }
     if word.eq_ignore_ascii_case("or")
         && let Some(next) = next_word(after)
     {
-        if one_of(
+        if one_of!(
             next,
             "more thicker better heavier greater larger above over longer higher",
         ) {
             return Bound::AtLeast;
         }
-        if one_of(next, "less fewer below under shorter smaller thinner lower") {
+        if one_of!(next, "less fewer below under shorter smaller thinner lower") {
             return Bound::AtMost;
         }
     }

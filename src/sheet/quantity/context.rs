@@ -1,5 +1,6 @@
 //! What the words around a number say about it: the key of a field, the header of a column, the clause before.
 
+use super::memo;
 use super::unit::{Base, Unit};
 
 /// Hints that words give about the kind of a quantity.
@@ -178,7 +179,7 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
 
 fn loose_unit(text: &str) -> Option<Unit> {
     let text = text.trim_matches(|c: char| c.is_whitespace() || matches!(c, ':' | '.'));
-    let unit = Unit::alone(text)?;
+    let unit = memo::unit_alone(text)?;
     let gauge_word = unit.base == Base::Gauge && !text.to_ascii_lowercase().contains('w');
     // A single letter names a column more often than a unit, but for metres, ohms, volts and watts.
     let doubtful = unit.letter

@@ -4,7 +4,6 @@ use pest::Parser as _;
 use pest::iterators::Pairs;
 
 mod derived {
-
     /// Parser of `grammar/quantity.pest`.
     #[derive(pest_derive::Parser)]
     #[grammar = "../grammar/quantity.pest"]
@@ -50,12 +49,13 @@ pub(super) fn name(rule: Rule) -> &'static str {
     match rule {
         Rule::EOI => "the end",
         Rule::option_entry => "a quantity",
-        Rule::amounts_entry | Rule::amounts => "numbers with a unit",
+        Rule::numbers_entry | Rule::numbers => "numbers",
+        Rule::amounts => "numbers with a unit",
         Rule::strands_entry | Rule::strands => "strands of a stated size",
         Rule::trials_entry | Rule::trials | Rule::trials_reversed => {
             "a score out of a number of trials"
         }
-        Rule::unit_entry | Rule::unit => "a unit",
+        Rule::unit_entry | Rule::tail_entry | Rule::unit => "a unit",
         Rule::blank | Rule::gap | Rule::space => "a blank",
         Rule::stop => "the end of a word",
         Rule::bind => "a hyphen or a blank",
@@ -78,7 +78,7 @@ pub(super) fn name(rule: Rule) -> &'static str {
         Rule::word_bind => "a hyphen or a blank between number words",
         Rule::sign => "a sign",
         Rule::joint => "a word or sign between numbers",
-        Rule::to => "the word or sign of a range",
+        Rule::to | Rule::to_word => "the word or sign of a range",
         Rule::times => "a multiplication sign",
         Rule::slash => "a stroke",
         Rule::and => "`and` or `or`",

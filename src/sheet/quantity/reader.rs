@@ -6,12 +6,34 @@ use super::around::{
 };
 use super::context::{Context, Hints};
 use super::grammar::{CLAUSE, Rule, parse};
+use super::memo;
 use super::number::{self, Number};
 use super::scan::{self, Anchor};
 use super::unit::{Base, Unit};
 use super::{Bound, Kind, Quantity, Value, gauge};
 use crate::span::Span;
 use crate::units::Metre;
+use memchr::memmem::Finder;
+use std::sync::LazyLock;
+
+/// Parts of words that damping and velocity factors are named by.
+static FACTORS: LazyLock<[Finder<'static>; 12]> = LazyLock::new(|| {
+    [
+        "actor",
+        "ACTOR",
+        "ropagation",
+        "ROPAGATION",
+        "VF",
+        "vf",
+        "VP",
+        "Vp",
+        "vp",
+        "VOP",
+        "VoP",
+        "DF",
+    ]
+    .map(Finder::new)
+});
 
 /// What joins a number to the one before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -148,13 +170,13 @@ impl<'t, 'o> Reader<'t, 'o> {
                 let word =
                     last_word(&self.text[before_start(self.text, self.span.start, pos)..pos])
                         .map_or("", |(_, word, _)| word);
-                one_of(word, "awg swg vf")
+                one_of!(word, "awg swg vf")
             }
             '-' | '\u{2010}' | '\u{2011}' => match second {
                 Some(c) if c.is_alphabetic() => {
                     let word = last_word(before(self.text, self.span.start, pos))
                         .map_or("", |(_, word, _)| word);
-                    one_of(word, "awg swg gauge")
+                    one_of!(word, "awg swg gauge")
                 }
                 Some(c) => !c.is_numeric() && c != '/',
                 None => true,
@@ -174,7 +196,7 @@ impl<'t, 'o> Reader<'t, 'o> {
         let left = self.before(pos).trim_end_matches(is_blank);
         left.ends_with(['£', '$', '€', '¥', '§', '©'])
             || last_word(left).is_some_and(|(_, word, gap)| {
-                gap.is_empty() && one_of(word, "usd eur gbp chf euro isbn issn ean")
+                gap.is_empty() && one_of!(word, "usd eur gbp chf euro isbn issn ean")
             })
     }
 
@@ -212,11 +234,21 @@ impl<'t, 'o> Reader<'t, 'o> {
         let text = self.text;
         let limit = snap(text, (pos + CLAUSE).min(self.span.end));
         let clause = &text[pos..limit];
-        let (of, strands) = if leads_to_word(clause) {
-            look_ahead(clause)
-        } else {
-            (false, false)
-        };
+        let follow = follow(clause);
+        let behind_of = self
+            .before(pos)
+            .trim_end_matches(is_blank)
+            .ends_with("out of");
+        if follow == Follow::Nothing
+            && !behind_of
+            && self.context.unit.is_none()
+            && self.context.hints == Hints::default()
+            && !self.names_a_factor()
+        {
+            return self.skip_words(pos, clause);
+        }
+        let strands = follow == Follow::Strands;
+        let of = follow == Follow::Score || behind_of;
         if strands && let Some(next) = self.strands(pos, clause) {
             return next;
         }
@@ -231,6 +263,11 @@ impl<'t, 'o> Reader<'t, 'o> {
         let first = chain.members.first().map_or(pos + 1, |member| member.end);
         self.chain = chain;
         next.unwrap_or(first)
+    }
+
+    /// Behind the number words that mean nothing here.
+    fn skip_words(&self, pos: usize, clause: &str) -> usize {
+        pos + words_end(clause).max(1)
     }
 
     fn comma(&mut self) -> bool {
@@ -252,9 +289,27 @@ impl<'t, 'o> Reader<'t, 'o> {
     fn chain_at(&mut self, pos: usize, clause: &'t str) -> bool {
         self.chain.members.clear();
         self.chain.unit = None;
-        let Some(pairs) = parse(Rule::amounts_entry, clause) else {
+        if let Some(end) = lone_decimal(clause) {
+            let end = pos + end;
+            let Some(number) = self.value(Rule::decimal, &self.text[pos..end]) else {
+                return false;
+            };
+            self.chain.members.push(Member {
+                start: pos,
+                end,
+                number,
+                joint: Joint::First,
+                hyphen: false,
+                word: false,
+                minus: false,
+            });
+            self.unit_behind(end, pos + clause.len());
+            return true;
+        }
+        let Some(pairs) = parse(Rule::numbers_entry, clause) else {
             return false;
         };
+        let mut whole = true;
         let mut joint = Joint::First;
         let mut hyphen = false;
         let mut word = false;
@@ -266,6 +321,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             match pair.as_rule() {
                 Rule::number => {
                     let Some(inner) = pair.into_inner().next() else {
+                        whole = false;
                         break;
                     };
                     let sound = !self.runs_on(end);
@@ -273,6 +329,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                         .value(inner.as_rule(), inner.as_str())
                         .filter(|_| sound);
                     let Some(number) = number else {
+                        whole = false;
                         break;
                     };
                     self.chain.members.push(Member {
@@ -284,12 +341,20 @@ impl<'t, 'o> Reader<'t, 'o> {
                         word,
                         minus,
                     });
-                    self.chain.end = end;
                     minus = false;
                 }
-                Rule::to => {
+                // A dash between blanks parts sentences.
+                Rule::to
+                    if pair.as_str() == "—" && self.char_before(start).is_some_and(is_blank) =>
+                {
+                    whole = false;
+                    break;
+                }
+                Rule::to | Rule::to_word => {
                     joint = Joint::To;
-                    hyphen = matches!(pair.as_str(), "-" | "\u{2010}" | "\u{2011}");
+                    hyphen = matches!(pair.as_str(), "-" | "\u{2010}" | "\u{2011}")
+                        && !self.char_before(start).is_some_and(is_blank)
+                        && !self.char_at(end).is_some_and(is_blank);
                     word = pair.as_str().contains(|c: char| c.is_alphabetic());
                 }
                 Rule::times => joint = Joint::Times,
@@ -301,19 +366,35 @@ impl<'t, 'o> Reader<'t, 'o> {
                     minus = pair.as_str().starts_with(['-', '−', '–', 'm', 'M']);
                     mark = Some(start);
                 }
-                Rule::unit => {
-                    let bad_end = self.char_at(end).is_some_and(char::is_alphanumeric)
-                        && !pair.as_str().ends_with(|c: char| !c.is_alphanumeric());
-                    self.chain.unit = Unit::of(pair).filter(|_| !bad_end);
-                    self.chain.unit_start = start;
-                    if self.chain.unit.is_some() {
-                        self.chain.end = end;
-                    }
-                }
                 _ => {}
             }
         }
-        !self.chain.members.is_empty()
+        let Some(last) = self.chain.members.last() else {
+            return false;
+        };
+        if whole {
+            let end = last.end;
+            self.unit_behind(end, pos + clause.len());
+        } else {
+            self.chain.end = last.end;
+        }
+        true
+    }
+
+    /// Fills in the unit that stands behind the number that ends at `end`.
+    fn unit_behind(&mut self, end: usize, limit: usize) {
+        self.chain.end = end;
+        let Some((unit, start, stop)) = memo::unit_behind(&self.text[end..limit]) else {
+            return;
+        };
+        let (start, stop) = (end + start, end + stop);
+        let runs_on = self.char_at(stop).is_some_and(char::is_alphanumeric)
+            && !self.text[start..stop].ends_with(|c: char| !c.is_alphanumeric());
+        if !runs_on {
+            self.chain.unit = Some(unit);
+            self.chain.unit_start = start;
+            self.chain.end = stop;
+        }
     }
 
     /// More digits follow, so that this is a date, a version, a time or a number too long to be one.
@@ -368,7 +449,7 @@ impl<'t, 'o> Reader<'t, 'o> {
         rest.ends_with(['Ω', '\u{2126}'])
             || last_word(rest).is_some_and(|(_, word, gap)| {
                 gap.is_empty()
-                    && one_of(
+                    && one_of!(
                         word,
                         "ohm ohms milliohm milliohms mohm mohms ph uh µh nh pf nf uf µf db",
                     )
@@ -416,7 +497,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                 let zeros = matches!(&self.text[last.start..last.end], "00" | "000" | "0000");
                 let right = next_word(after).unwrap_or("");
                 (zeros || last.number.count().is_some_and(|count| count <= 50))
-                    && !one_of(right, "step steps size sizes number numbers model railway shotgun shell track needle steel reading")
+                    && !one_of!(right, "step steps size sizes number numbers model railway shotgun shell track needle steel reading")
             }
             Base::Area if written == "CM" => value >= 100.0,
             Base::Length => self.plausible_length(chain, written, after),
@@ -431,20 +512,20 @@ impl<'t, 'o> Reader<'t, 'o> {
                     || hints_before(self.before(last.start))
                         .any(|(_, hints)| hints.has(Hints::CURRENT.with(Hints::TEMPERATURE)))
                     || next_word(after)
-                        .is_some_and(|word| one_of(word, "fuse fuses peak rms max maximum continuous breaker of"))
+                        .is_some_and(|word| one_of!(word, "fuse fuses peak rms max maximum continuous breaker of"))
             }
             Base::Ampere if written == "A" => {
                 !glued
                     || last.number.decimal
                     || self.context.hints.has(Hints::CURRENT)
                     || next_word(after).is_some_and(|word| {
-                        one_of(word, "fuse fuses plug breaker circuit socket supply peak rms max maximum continuous rated rating dc ac each per")
+                        one_of!(word, "fuse fuses plug breaker circuit socket supply peak rms max maximum continuous rated rating dc ac each per")
                     })
                     || hints_before(self.before(last.start))
                         .take(4)
                         .any(|(_, hints)| hints.has(Hints::CURRENT.with(Hints::TEMPERATURE)))
                     || last_word(self.before(last.start)).is_some_and(|(_, word, _)| {
-                        one_of(word, "to max at of than about and")
+                        one_of!(word, "to max at of than about and")
                     })
                     || self.out.last().is_some_and(|q| {
                         matches!(q.kind, Kind::Voltage | Kind::Power)
@@ -468,7 +549,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                 let right = next_word(after).unwrap_or("");
                 (!glued || self.warm(last.start))
                     && (20.0..=2000.0).contains(&value)
-                    && !one_of(right, "ohm ohms resistor input screen plated gold")
+                    && !one_of!(right, "ohm ohms resistor input screen plated gold")
                     && !self
                         .before(last.start)
                         .trim_end_matches(is_blank)
@@ -518,10 +599,10 @@ impl<'t, 'o> Reader<'t, 'o> {
                     Some(_) => {
                         hyphen
                             || next_word(rest).is_some_and(|word| {
-                                one_of(word, "of long wide thick high deep diameter dia radius round or x by from above below apart heat pigtails tails")
+                                one_of!(word, "of long wide thick high deep diameter dia radius round or x by from above below apart heat pigtails tails")
                             })
                             || last_word(self.before(last.start)).is_some_and(|(_, word, _)| {
-                                one_of(word, "diameter dia od within length radius")
+                                one_of!(word, "diameter dia od within length radius")
                             })
                     }
                 }
@@ -545,7 +626,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                 }
                 // 4'10" is a length, unless it is how long a piece of music lasts.
                 let music = super::context::words_of(self.before(last.start)).any(|word| {
-                    one_of(word, "track tracks lasts song side movement minutes plays")
+                    one_of!(word, "track tracks lasts song side movement minutes plays")
                 });
                 !music && inches_behind(after).is_some()
             }
@@ -607,7 +688,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                 return false;
             }
             if at > 0
-                && one_of(
+                && one_of!(
                     word,
                     "road street lane avenue drive row square close way hill terrace",
                 )
@@ -732,7 +813,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                         }
                         let between = first == last
                             && last_word(self.before(previous.start))
-                                .is_some_and(|(_, word, _)| one_of(word, "between zwischen"));
+                                .is_some_and(|(_, word, _)| one_of!(word, "between zwischen"));
                         if between {
                             range_pair = Some(first - 1);
                             ranged = true;
@@ -860,11 +941,15 @@ impl<'t, 'o> Reader<'t, 'o> {
         if first == 0 {
             return;
         }
-        let rest = Chain {
+        let mut rest = Chain {
             members: chain.members[..first].to_vec(),
             ..Chain::default()
         };
-        self.bare(&rest);
+        while let Some(member) = rest.members.first() {
+            let past = member.end;
+            let next = self.bare(&rest).unwrap_or(past);
+            rest.members.retain(|member| member.start >= next);
+        }
     }
 
     fn left_of(&self, start: usize) -> &'t str {
@@ -952,13 +1037,13 @@ impl<'t, 'o> Reader<'t, 'o> {
             return end;
         };
         if matches!(unit.base, Base::Gauge | Base::Swg | Base::Area)
-            && one_of(word, "c core cores conductor conductors wires cond legs")
+            && one_of!(word, "c core cores conductor conductors wires cond legs")
             && (1..=64).contains(&count)
         {
             quantity.conductors = Some(count);
             return stop;
         }
-        if unit.base == Base::Length && one_of(word, "strand strands filaments wires") && count > 1
+        if unit.base == Base::Length && one_of!(word, "strand strands filaments wires") && count > 1
         {
             let Value::Number(size) = quantity.value else {
                 return end;
@@ -1048,7 +1133,7 @@ impl<'t, 'o> Reader<'t, 'o> {
     /// thin.
     fn strands_of_gauge(&self, count: u32, gauge: f64, start: usize, end: usize) -> bool {
         let right = next_word(self.behind(end)).unwrap_or("");
-        if one_of(right, "conductor conductors core cores cable wires legs") {
+        if one_of!(right, "conductor conductors core cores cable wires legs") {
             return false;
         }
         self.strand_hint(start, end) && count > 4
@@ -1197,9 +1282,9 @@ impl<'t, 'o> Reader<'t, 'o> {
         if !gap.chars().all(is_blank) {
             return None;
         }
-        if one_of(word, "of each") {
+        if one_of!(word, "of each") {
             let (rest, word, _) = last_word(rest)?;
-            if !one_of(word, "conductors cores wires legs runs") {
+            if !one_of!(word, "conductors cores wires legs runs") {
                 return None;
             }
             return count_word(last_word(rest)?.1);
@@ -1283,7 +1368,7 @@ impl<'t, 'o> Reader<'t, 'o> {
     fn percent(&self, (start, end): (usize, usize)) -> Kind {
         let behind = self.behind(end);
         let mut words = super::context::words_of(behind).take(5);
-        let of_light = words.next().is_some_and(|word| one_of(word, "of the"))
+        let of_light = words.next().is_some_and(|word| one_of!(word, "of the"))
             && words.any(|word| word == "c" || word.eq_ignore_ascii_case("light"))
             && !behind.trim_start().starts_with([',', ';', '.']);
         let said = hints_before(self.before(start))
@@ -1359,7 +1444,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             || last_word(left).is_some_and(|(rest, word, _)| {
                 word.eq_ignore_ascii_case("of")
                     && last_word(rest)
-                        .is_some_and(|(_, word, _)| one_of(word, "wire wires strands strand"))
+                        .is_some_and(|(_, word, _)| one_of!(word, "wire wires strands strand"))
             })
         {
             return Kind::Diameter;
@@ -1506,7 +1591,7 @@ impl<'t, 'o> Reader<'t, 'o> {
         let count = count_word(word)?;
         let said = super::context::words_of(self.behind(span.end))
             .take(4)
-            .any(|word| one_of(word, "conductors cores wires legs"));
+            .any(|word| one_of!(word, "conductors cores wires legs"));
         (said && gap.chars().all(is_blank) && count > 1).then_some(count)
     }
 
@@ -1539,7 +1624,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                 .rev()
                 .take(6)
                 .any(|word| {
-                    one_of(word, "falls fell drops dropped rises rose climbs changes changed change goes went compared raised increased increases")
+                    one_of!(word, "falls fell drops dropped rises rose climbs changes changed change goes went compared raised increased increases")
                 });
         let and = between.eq_ignore_ascii_case("and")
             && last_word(before_text(self.text, self.span.start, low.span.start))
@@ -1666,8 +1751,8 @@ impl<'t, 'o> Reader<'t, 'o> {
         let left = self.before(pos);
         let hinted = self.trial_hints(pos, end);
         let counted = |word: &str| {
-            is_label(word) && !one_of(word, "test trial run side")
-                || one_of(
+            is_label(word) && !one_of!(word, "test trial run side")
+                || one_of!(
                     word,
                     "part sheet disc slide week card volume day rated rating",
                 )
@@ -1690,22 +1775,22 @@ impl<'t, 'o> Reader<'t, 'o> {
                         && (!first.words || trials > 5)
                         && last_word(left).is_none_or(|(_, word, gap)| {
                             gap.contains(':')
-                                || one_of(word, "in on got was were is had has scored hit with only named made at by just and but managed reached")
+                                || one_of!(word, "in on got was were is had has scored hit with only named made at by just and but managed reached")
                         })
             }
             Some(word) => {
                 super::context::hint(word).has(Hints::TRIALS)
-                    || one_of(
+                    || one_of!(
                         word,
                         "times tests runs rounds people attempts tries members subjects participants sessions cards occasions passes hands judges readers visitors guests friends experts engineers audiophiles said went came answers comparisons switches swaps calls were was got could or",
                     )
                     || (hinted || trials >= 8 && !first.words || wordy && trials >= 8)
                         && (hinted
-                            && !one_of(
+                            && !one_of!(
                                 word,
                                 "models reels shops cores conductors stars cables pages",
                             )
-                            || one_of(
+                            || one_of!(
                                 word,
                                 "the and with but for in on at to is by as when that which he she they we it this",
                             ))
@@ -1832,7 +1917,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             if let Some(unit) = unit {
                 return self.with_lead(chain, unit, mark(rest));
             }
-            if one_of(word, "no nos number") && !gap.contains('-') {
+            if one_of!(word, "no nos number") && !gap.contains('-') {
                 let awg = last_word(rest)
                     .filter(|(_, word, gap)| word.eq_ignore_ascii_case("awg") && gap.len() <= 2);
                 if let Some((rest, ..)) = awg {
@@ -1843,12 +1928,12 @@ impl<'t, 'o> Reader<'t, 'o> {
                     .then(|| self.with_lead(chain, Unit::AWG, mark(rest)))
                     .flatten();
             }
-            if !hash && one_of(word, "gauge gage") && gap.chars().all(is_blank) {
+            if !hash && one_of!(word, "gauge gage") && gap.chars().all(is_blank) {
                 let wire = last_word(rest).map_or("", |(_, word, _)| word);
                 let swg = wire.eq_ignore_ascii_case("wire")
                     && last_word(last_word(rest).map_or("", |(rest, ..)| rest))
                         .is_some_and(|(_, word, _)| word.eq_ignore_ascii_case("standard"));
-                if one_of(
+                if one_of!(
                     wire,
                     "pressure track loading feeler strain narrow standard-track",
                 ) || first.number.value < 4.0
@@ -1862,7 +1947,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             let start = mark(open);
             let label = gap.chars().all(is_blank)
                 && is_label(word)
-                && !one_of(word, "wire cable lead pair");
+                && !one_of!(word, "wire cable lead pair");
             let end = chain.members.last()?.end;
             let right = self.behind(end);
             let next = next_word(right.strip_prefix('s').unwrap_or(right));
@@ -1882,7 +1967,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                 && (own
                     || ended
                     || plural
-                    || near && !next.is_some_and(|word| one_of(word, "in choice seller spot")))
+                    || near && !next.is_some_and(|word| one_of!(word, "in choice seller spot")))
             {
                 return self.with_lead(chain, Unit::AWG, start);
             }
@@ -1959,9 +2044,9 @@ impl<'t, 'o> Reader<'t, 'o> {
             && !(below <= 5 && self.wire_ahead(chain))
         {
             let worth = last_word(self.before(first.start))
-                .is_some_and(|(_, word, _)| one_of(word, "rated rating"))
+                .is_some_and(|(_, word, _)| one_of!(word, "rated rating"))
                 || next_word(self.behind(end))
-                    .is_some_and(|word| one_of(word, "for stars time in"))
+                    .is_some_and(|word| one_of!(word, "for stars time in"))
                     && below <= 10
                     && !self.trial_word_near(first.start, end);
             if worth {
@@ -2027,7 +2112,7 @@ impl<'t, 'o> Reader<'t, 'o> {
         }
         if let Some((_, word, gap)) = last_word(self.before(first.start))
             && gap.len() <= 2
-            && (is_label(word) && !one_of(word, "cable wire lead pair speaker run reel box")
+            && (is_label(word) && !one_of!(word, "cable wire lead pair speaker run reel box")
                 || is_date_word(word))
         {
             return None;
@@ -2063,7 +2148,7 @@ impl<'t, 'o> Reader<'t, 'o> {
         let close = gap
             .chars()
             .all(|c| is_blank(c) || matches!(c, ':' | '=' | '>' | '<' | '≥' | '≤' | '~' | '.'));
-        let velocity = close && one_of(word, "vf vp nvp vop")
+        let velocity = close && one_of!(word, "vf vp nvp vop")
             || phrase_reaches(left, "velocity factor", false)
             || phrase_reaches(left, "velocity of propagation", false);
         if velocity && first.number.value > 0.05 && first.number.value < 3.0 && !first.number.words
@@ -2114,22 +2199,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             return named;
         }
         let span = self.span.of(self.text).as_bytes();
-        let named = [
-            "actor",
-            "ACTOR",
-            "ropagation",
-            "ROPAGATION",
-            "VF",
-            "vf",
-            "VP",
-            "Vp",
-            "vp",
-            "VOP",
-            "VoP",
-            "DF",
-        ]
-        .iter()
-        .any(|word| memchr::memmem::find(span, word.as_bytes()).is_some());
+        let named = FACTORS.iter().any(|word| word.find(span).is_some());
         self.factors = Some(named);
         named
     }
@@ -2148,7 +2218,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             None => true,
             Some(c) if !c.is_alphanumeric() => !matches!(c, '%' | '°' | '-' | '/' | '×'),
             Some(_) => next_word(trimmed).is_some_and(|word| {
-                one_of(word, "at into for with and to when in is or on which that means from by alone as but while where if would will the a an damping was are against instead than may can of over below above")
+                one_of!(word, "at into for with and to when in is or on which that means from by alone as but while where if would will the a an damping was are against instead than may can of over below above")
             }),
         }
     }
@@ -2242,7 +2312,7 @@ impl<'t, 'o> Reader<'t, 'o> {
         let rest = self.behind(end).trim_start_matches(is_blank);
         rest.starts_with(|c: char| c.is_alphabetic())
             && !next_word(rest).is_some_and(|word| {
-                one_of(
+                one_of!(
                     word,
                     "or max min typ each per nominal approx and at for loop",
                 )
@@ -2253,7 +2323,7 @@ impl<'t, 'o> Reader<'t, 'o> {
     fn alone(&self, start: usize, end: usize) -> bool {
         let left = before(self.text, self.floor, start);
         let quiet = super::context::words_of(left).all(|word| {
-            one_of(word, "about max min typ ca approx up to at least most than not more less no and or circa under over below above nominal x")
+            one_of!(word, "about max min typ ca approx up to at least most than not more less no and or circa under over below above nominal x")
         });
         quiet && start.saturating_sub(self.floor) < 40 && !self.follows_text(end)
     }
@@ -2277,34 +2347,237 @@ fn before_text(text: &str, floor: usize, at: usize) -> &str {
     before(text, floor, at)
 }
 
-/// Whether a word follows the number that the clause begins with.
-fn leads_to_word(clause: &str) -> bool {
-    if !clause.starts_with(|c: char| c.is_ascii_digit()) {
-        return true;
-    }
-    clause
-        .trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ','))
-        .trim_start_matches(is_blank)
-        .starts_with(|c: char| c.is_ascii_alphabetic())
+/// What the words behind a number promise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Follow {
+    /// No unit, no score, no second number: not worth parsing.
+    Nothing,
+    Strands,
+    Score,
+    Other,
 }
 
-/// Whether words behind the number promise a score (`of`, `out`) or strands.
-fn look_ahead(clause: &str) -> (bool, bool) {
-    let mut of = false;
-    let mut strands = false;
-    let to = snap(clause, 64.min(clause.len()));
-    let text = &clause[..to];
-    for (at, word) in super::context::words_of(text).take(7).enumerate() {
-        match word.len() {
-            2 | 3 if at < 6 && at > 0 => of |= one_of(word, "of out in"),
-            5..=9 if at > 0 => {
-                strands |= one_of(word, "strands strand wires filaments");
-                of |= text.contains(',') && one_of(word, "hands votes trials people listeners");
-            }
-            _ => {}
-        }
+/// Where the number at the start of `clause` ends, counting words and digits.
+fn words_end(clause: &str) -> usize {
+    if !clause.starts_with(|c: char| c.is_ascii_alphabetic()) {
+        return clause
+            .find(|c: char| !c.is_ascii_digit() && !matches!(c, '.' | ','))
+            .unwrap_or(clause.len());
     }
-    (of, strands)
+    let mut end = 0;
+    let mut rest = clause;
+    loop {
+        let skip = rest
+            .find(|c: char| !is_blank(c) && !matches!(c, '-' | '\u{2010}' | '\u{2011}'))
+            .unwrap_or(rest.len());
+        let word_len = rest[skip..]
+            .find(|c: char| !c.is_ascii_alphabetic())
+            .unwrap_or(rest.len() - skip);
+        let word = &rest[skip..skip + word_len];
+        let part = number_word(word) || end > 0 && one_of!(word, "and a half");
+        if word.is_empty() || !part {
+            return end;
+        }
+        if number_word(word) || word.eq_ignore_ascii_case("half") {
+            end = clause.len() - rest.len() + skip + word_len;
+        }
+        rest = &rest[skip + word_len..];
+    }
+}
+
+fn number_word(word: &str) -> bool {
+    word.len() <= 12 && number::begins(&word.to_ascii_lowercase())
+}
+
+/// Looks at the next few words. Words of prose behind number words are the many that matter for speed.
+fn follow(clause: &str) -> Follow {
+    let worded = clause.starts_with(|c: char| c.is_ascii_alphabetic());
+    let end = words_end(clause);
+    let rest = &clause[end..];
+    let text =
+        rest.trim_start_matches(|c| is_blank(c) || matches!(c, '-' | '\u{2010}' | '\u{2011}'));
+    if !text.starts_with(|c: char| c.is_ascii_alphabetic()) {
+        let sign = text.chars().next();
+        // A share of something: "three-tenths of a dB" reads on below.
+        return if worded
+            && sign.is_none_or(|c| {
+                matches!(
+                    c,
+                    '.' | ',' | ';' | ':' | '!' | '?' | ')' | '"' | '”' | '\'' | '’' | '('
+                )
+            }) {
+            if sign == Some(',') {
+                Follow::Other
+            } else {
+                Follow::Nothing
+            }
+        } else {
+            Follow::Other
+        };
+    }
+    // "half a decibel", "three-tenths of a dB"
+    let share = last_word(&clause[..end]).is_some_and(|(_, word, _)| {
+        one_of!(
+            word,
+            "half quarter quarters tenth tenths hundredth hundredths thousandth thousandths third thirds fifth fifths eighth eighths",
+        )
+    });
+    if share {
+        let unit = super::context::words_of(text)
+            .take(4)
+            .find(|word| !one_of!(word, "of a an"));
+        return if unit.is_some_and(units_word) {
+            Follow::Other
+        } else {
+            Follow::Nothing
+        };
+    }
+    let mut words = super::context::words_of(text);
+    let first = words.next().unwrap_or("");
+    if one_of!(first, "of out") {
+        let number =
+            |word: &str| number_word(word) || word.starts_with(|c: char| c.is_ascii_digit());
+        let reached = words
+            .take(3)
+            .find(|word| !one_of!(word, "of out the his her their all a an"));
+        return if reached.is_some_and(number) {
+            Follow::Score
+        } else if worded {
+            Follow::Nothing
+        } else {
+            Follow::Other
+        };
+    }
+    if one_of!(
+        first,
+        "times right correct correctly hits votes trials tests runs rounds presentations attempts",
+    ) {
+        return Follow::Score;
+    }
+    let unit = units_word(first);
+    if !unit
+        && (one_of!(first, "strands strand wires filaments")
+            || words
+                .take(4)
+                .any(|word| one_of!(word, "strands strand wires filaments")))
+    {
+        return Follow::Strands;
+    }
+    if !worded || unit {
+        return Follow::Other;
+    }
+    // "ten to twelve feet", "one and a half metres"
+    let joined = one_of!(first, "to and or through thru by x up down bis und oder")
+        && super::context::words_of(text)
+            .skip(1)
+            .take(2)
+            .any(|word| number_word(word) || word.starts_with(|c: char| c.is_ascii_digit()));
+    if joined {
+        Follow::Other
+    } else {
+        Follow::Nothing
+    }
+}
+
+/// A word that a unit begins with.
+fn units_word(word: &str) -> bool {
+    if word.len() > 14 {
+        return false;
+    }
+    if word.len() <= 3 {
+        return one_of!(
+            word,
+            "mm cm km m ft in yd mil awg swg ga sq ohm db hz khz mhz v kv mv w kw mw a ma amp va deg c f k r uh nh pf nf per pct vac vdc kft cm mcm",
+        ) || !word.is_ascii();
+    }
+    let word = word.to_ascii_lowercase();
+    let word = [
+        "milli", "micro", "kilo", "kil", "mega", "meg", "nano", "pico", "centi", "giga",
+    ]
+    .iter()
+    .find_map(|prefix| word.strip_prefix(prefix))
+    .unwrap_or(&word);
+    one_of!(
+        word,
+        "metre metres meter meters foot feet inch inches yard yards yds mile miles mil mils thou micron microns ohm ohms gauge gauges gage \
+         henry henries henrys farad farads hertz decibel decibels watt watts volt volts amp amps ampere amperes percent degree degrees \
+         kelvin kelvins square circular circ american standard cmil cmils kcmil kcmils qmm sqmm damping thousand hundred prozent quadratmeter celsius fahrenheit",
+    ) || !word.is_ascii()
+        || word.is_empty()
+}
+
+/// The end of a decimal number at the start of `clause`, if it stands alone: no other number can be joined to it. The
+/// grammar reads the same; this spares it the most frequent case.
+fn lone_decimal(clause: &str) -> Option<usize> {
+    let bytes = clause.as_bytes();
+    let digits = |from: usize| {
+        from + bytes[from..]
+            .iter()
+            .take(16)
+            .take_while(|byte| byte.is_ascii_digit())
+            .count()
+    };
+    let mut end = digits(0);
+    if end == 0 || end > 15 {
+        return None;
+    }
+    if matches!(bytes.get(end), Some(b'.' | b','))
+        && bytes.get(end + 1).is_some_and(u8::is_ascii_digit)
+    {
+        end = digits(end + 1);
+    }
+    let rest = &clause[end..];
+    match rest.chars().next() {
+        None => return Some(end),
+        Some('.' | ',' | ':')
+            if rest
+                .as_bytes()
+                .get(1)
+                .is_some_and(|byte| !byte.is_ascii_whitespace()) =>
+        {
+            return None;
+        }
+        Some('\'' | '’' | 'e' | 'E' | 'C') => return None,
+        Some(c) if c.is_ascii_digit() => return None,
+        Some('-') if rest.as_bytes().get(1).is_some_and(u8::is_ascii_alphabetic) => {
+            let word = next_word(&rest[1..]).unwrap_or("");
+            return (!number_word(word) && !one_of!(word, "core conductor to")).then_some(end);
+        }
+        Some(_) => {}
+    }
+    let text = rest.trim_start_matches(is_blank);
+    let Some(next) = text.chars().next() else {
+        return Some(end);
+    };
+    let alone = match next {
+        // Groups of three, and fractions behind a whole number, stand one blank apart.
+        c if c.is_ascii_digit() => rest.len() - text.len() > 3,
+        ',' => text[1..]
+            .trim_start_matches(is_blank)
+            .starts_with(|c: char| {
+                matches!(c, ')' | '(' | '"') || c.is_uppercase() && !c.is_ascii()
+            }),
+        '.' => !text.starts_with(".."),
+        'x' | 'X' => {
+            text.chars().nth(1).is_some_and(char::is_alphabetic)
+                && !number_word(
+                    text[1..]
+                        .split(|c: char| !c.is_ascii_alphabetic())
+                        .next()
+                        .unwrap_or(""),
+                )
+        }
+        c if c.is_ascii_alphabetic() => !one_of!(
+            next_word(text).unwrap_or(""),
+            "to through thru bis up down and or und oder bzw by core conductor conductors",
+        ),
+        c => !matches!(
+            c,
+            '-' | '–' | '—' | '‒' | '−' | '\u{2010}' | '\u{2011}' | '…' | '~' | '×' | '*' | '✕' | '\u{2A2F}' | '/' | '\u{2044}' | '&'
+                | '·' | '^' | '\u{BC}'..='\u{BE}' | '\u{2150}'..='\u{215E}'
+        ),
+    };
+    alone.then_some(end)
 }
 
 /// Whether a text has `2,5` and the like, which thousands are never written as.
@@ -2396,14 +2669,14 @@ fn count_word(word: &str) -> Option<u32> {
 }
 
 fn wire_word(word: &str) -> bool {
-    one_of(
+    one_of!(
         word,
         "wire wires cable cables cord zip copper awg gauge ga strand strands stranded conductor conductors core cores pair pairs twin ofc cca cl2 cl3 cl2p cl3p speaker loudspeaker thhn tinned solid ohm ohms runs wall gauges flex ft feet roll rolls spool stranding silver bell aluminium aluminum",
     )
 }
 
 fn is_date_word(word: &str) -> bool {
-    one_of(
+    one_of!(
         word,
         "january february march april may june july august september october november december jan feb mar apr jun jul aug sep sept oct nov dec monday tuesday wednesday thursday friday saturday sunday mon tue wed thu fri sat sun from since until dated on",
     ) && !word.eq_ignore_ascii_case("may")
@@ -2446,4 +2719,30 @@ fn next_is_damping(text: &str) -> bool {
     let text = text.trim_start_matches(|c| is_blank(c) || c == '(');
     text.get(..14)
         .is_some_and(|word| word.eq_ignore_ascii_case("damping factor"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 2000, failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// The short way for lone numbers must not differ from the grammar.
+        #[test]
+        fn lone_numbers_are_what_the_grammar_reads(
+            head in "[0-9]{1,4}([.,][0-9]{1,3})?",
+            tail in "( |  |\t|\u{A0})?(-|–|x|×|/|,|\\.|\\.\\.|to|and|by|core|C|e|m|mm²|Ω|%|°C|ft|\"|'|½|\\(|\\)|;|:|&|·|three|A|#)?( )?(3|0.25|12|000|cable|AWG|m|four)?[ a-z0-9/.,]{0,4}",
+        ) {
+            let clause = format!("{head}{tail}");
+            if let Some(end) = lone_decimal(&clause) {
+                let read: Vec<_> = parse(Rule::numbers_entry, &clause)
+                    .expect("a total rule")
+                    .map(|pair| (pair.as_rule(), pair.as_span().end(), pair.into_inner().next().map(|inner| inner.as_rule())))
+                    .collect();
+                prop_assert_eq!(read, vec![(Rule::number, end, Some(Rule::decimal))], "{:?}", clause);
+            }
+        }
+    }
 }

@@ -13,29 +13,28 @@ pub(super) enum Anchor {
     Fraction(usize),
 }
 
-const PLAIN: u8 = 0;
-const DIGIT: u8 = 1;
-const LETTER: u8 = 2;
-/// A letter that begins a number word.
-const BEGINS: u8 = 3;
-/// First byte of a one-sign fraction.
-const SIGN: u8 = 4;
+/// A letter, whatever else.
+const LETTER: u8 = 1;
+/// A place to look at: a digit, the first byte of a one-sign fraction, a first letter of a number word that begins a word.
+const STOP: u8 = 2;
 
-const CLASS: [u8; 256] = {
-    let mut class = [PLAIN; 256];
+/// What a byte is, by whether a letter stands before it.
+const CLASS: [[u8; 256]; 2] = {
+    let mut class = [[0; 256]; 2];
     let mut byte = 0;
     while byte < 256 {
         let letter = byte | 0x20;
-        if byte >= 0x30 && byte <= 0x39 {
-            class[byte] = DIGIT;
+        if byte >= 0x30 && byte <= 0x39 || byte == 0xC2 || byte == 0xE2 {
+            class[0][byte] = STOP;
+            class[1][byte] = STOP;
         } else if byte < 128 && letter >= 0x61 && letter <= 0x7a {
-            class[byte] = match letter {
-                // e f h n o q s t
-                0x65 | 0x66 | 0x68 | 0x6e | 0x6f | 0x71 | 0x73 | 0x74 => BEGINS,
-                _ => LETTER,
-            };
-        } else if byte == 0xC2 || byte == 0xE2 {
-            class[byte] = SIGN;
+            // e f h n o q s t
+            let begins = matches!(
+                letter,
+                0x65 | 0x66 | 0x68 | 0x6e | 0x6f | 0x71 | 0x73 | 0x74
+            );
+            class[0][byte] = if begins { LETTER | STOP } else { LETTER };
+            class[1][byte] = LETTER;
         }
         byte += 1;
     }
@@ -43,80 +42,81 @@ const CLASS: [u8; 256] = {
 };
 
 /// The next anchor at or after `at`, before `end`.
-pub(super) fn next(text: &str, mut at: usize, end: usize) -> Option<Anchor> {
+pub(super) fn next(text: &str, at: usize, end: usize) -> Option<Anchor> {
     let bytes = text.as_bytes().get(..end)?;
-    let from = at;
-    while let Some(&byte) = bytes.get(at) {
-        match CLASS[usize::from(byte)] {
-            DIGIT => {
-                let dotted = at > from
-                    && bytes[at - 1] == b'.'
-                    && (at < 2 || !bytes[at - 2].is_ascii_alphanumeric());
-                return Some(Anchor::Digits(if dotted { at - 1 } else { at }));
-            }
-            BEGINS => {
-                let start = at;
-                at += 1;
-                while bytes.get(at).is_some_and(u8::is_ascii_alphabetic) {
-                    at += 1;
-                }
-                if promising(&bytes[start..at])
-                    && !text
-                        .get(..start)
-                        .and_then(|left| left.chars().next_back())
-                        .is_some_and(|c| c.is_alphanumeric() || c == '_')
-                    && text.get(start..at).is_some_and(is_number_word)
-                {
-                    return Some(Anchor::Word(start));
-                }
-            }
-            LETTER => {
-                at += 1;
-                while bytes.get(at).is_some_and(u8::is_ascii_alphabetic) {
-                    at += 1;
-                }
-            }
-            SIGN => {
-                let fraction = match byte {
-                    0xC2 => bytes
-                        .get(at + 1)
-                        .is_some_and(|next| (0xBC..=0xBE).contains(next)),
-                    _ => {
-                        bytes.get(at + 1) == Some(&0x85)
-                            && bytes
-                                .get(at + 2)
-                                .is_some_and(|next| (0x90..=0x9E).contains(next))
-                    }
-                };
-                if fraction {
-                    return Some(Anchor::Fraction(at));
-                }
-                at += 1;
-            }
-            _ => at += 1,
+    let mut letter = usize::from(
+        at.checked_sub(1)
+            .and_then(|before| bytes.get(before))
+            .is_some_and(u8::is_ascii_alphabetic),
+    );
+    for (offset, &byte) in bytes.get(at..)?.iter().enumerate() {
+        let class = CLASS[letter][usize::from(byte)];
+        letter = usize::from(class & LETTER);
+        if class & STOP != 0
+            && let Some(anchor) = stop(text, bytes, at, at + offset)
+        {
+            return Some(anchor);
         }
     }
     None
 }
 
-/// A quick test of length and first letters before the word is looked up.
-fn promising(word: &[u8]) -> bool {
-    let (Some(a), Some(b)) = (word.first(), word.get(1)) else {
-        return false;
-    };
-    word.len() >= 3
-        && word.len() <= 11
-        && matches!(
-            (a | 0x20, b | 0x20),
-            (b'o', b'n')
-                | (b't', b'w' | b'h' | b'e')
-                | (b'f', b'o' | b'i')
-                | (b's', b'i' | b'e')
-                | (b'e', b'i' | b'l')
-                | (b'n', b'i')
-                | (b'h', b'a' | b'u')
-                | (b'q', b'u')
-        )
+/// What stands at a place to look at, if it begins a number.
+fn stop(text: &str, bytes: &[u8], from: usize, at: usize) -> Option<Anchor> {
+    let ahead = |by: usize| bytes.get(at + by).copied().unwrap_or(0);
+    match bytes.get(at)? {
+        b'0'..=b'9' => {
+            let dotted = at > from
+                && bytes[at - 1] == b'.'
+                && (at < 2 || !bytes[at - 2].is_ascii_alphanumeric());
+            Some(Anchor::Digits(if dotted { at - 1 } else { at }))
+        }
+        // ½ ¼ ¾ and ⅓ ⅛ and their like.
+        0xC2 => (0xBC..=0xBE)
+            .contains(&ahead(1))
+            .then_some(Anchor::Fraction(at)),
+        0xE2 => {
+            (ahead(1) == 0x85 && (0x90..=0x9E).contains(&ahead(2))).then_some(Anchor::Fraction(at))
+        }
+        _ => {
+            let prefix = [ahead(0) | 0x20, ahead(1) | 0x20, ahead(2) | 0x20];
+            let promising = matches!(
+                &prefix,
+                b"one"
+                    | b"two"
+                    | b"thr"
+                    | b"fou"
+                    | b"fiv"
+                    | b"six"
+                    | b"sev"
+                    | b"eig"
+                    | b"nin"
+                    | b"ten"
+                    | b"ele"
+                    | b"twe"
+                    | b"thi"
+                    | b"fif"
+                    | b"for"
+                    | b"hal"
+                    | b"hun"
+                    | b"qua"
+                    | b"tho"
+            );
+            if !promising {
+                return None;
+            }
+            let len = bytes[at..]
+                .iter()
+                .take_while(|byte| byte.is_ascii_alphabetic())
+                .count();
+            let glued = text
+                .get(..at)
+                .and_then(|left| left.chars().next_back())
+                .is_some_and(|c| c.is_alphanumeric() || c == '_');
+            (!glued && text.get(at..at + len).is_some_and(is_number_word))
+                .then_some(Anchor::Word(at))
+        }
+    }
 }
 
 fn is_number_word(word: &str) -> bool {

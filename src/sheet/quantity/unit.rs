@@ -1,6 +1,6 @@
 //! Units as people write them, and what they are in SI units.
 
-use super::grammar::{Rule, parse};
+use super::grammar::Rule;
 use pest::iterators::Pair;
 
 /// What a unit measures, before the words around decide between kinds that share it.
@@ -80,16 +80,6 @@ impl Unit {
     /// The prefix as a symbol.
     pub(super) fn prefix(&self) -> &'static str {
         self.prefix
-    }
-
-    /// A unit that stands alone.
-    pub(super) fn alone(text: &str) -> Option<Self> {
-        if text.is_empty() || text.len() > 48 {
-            return None;
-        }
-        parse(Rule::unit_entry, text)?
-            .find(|pair| pair.as_rule() == Rule::unit)
-            .and_then(Self::of)
     }
 
     /// The unit that the grammar found.
