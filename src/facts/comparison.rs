@@ -4,8 +4,8 @@ use super::context::{borders, key_sentences};
 use super::read::{Owner, Reader, fact};
 use super::roles::Role;
 use super::types::{
-    Comparison, Difference, DifferenceOf, DocumentKind, Drive, Fact, Load, LoadKind, Outcome, Side,
-    Subject,
+    Comparison, Difference, DifferenceOf, DocumentKind, Drive, Fact, FigureKind, Load, LoadKind,
+    Outcome, Side, Subject,
 };
 use crate::lexicon::{ConceptId, tokenize};
 use crate::sheet::{BlockKind, Kind};
@@ -17,9 +17,25 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     let sides = sides(reader);
     let outcome = (sides.len() >= 2)
         .then(|| outcome(reader, &sides))
-        .flatten();
-    let set_side_by_side = anywhere(reader, reader.terms.versus);
-    let compared = sides.len() >= 2 && outcome.is_some() && set_side_by_side.is_some();
+        .flatten()
+        .or_else(|| measured(reader, &sides));
+    let set_side_by_side = anywhere(reader, reader.terms.versus).or_else(|| {
+        let first = sides
+            .first()
+            .filter(|_| reader.comparative || measured(reader, &sides).is_some())?;
+        reader.facts.cables[first.cable].mentions.first().copied()
+    });
+    // Rows of a table alone are a range or a chart: somebody must have come out better.
+    let in_table = sides.iter().all(|side| reader.has_line(side.cable));
+    let told = outcome
+        .as_ref()
+        .is_some_and(|outcome| outcome.winner.is_some() || !outcome.difference.is_empty());
+    let strong = (0..reader.sheet.sentences.len())
+        .any(|sentence| reader.hits.say(sentence, reader.terms.strong));
+    let compared = sides.len() >= 2
+        && outcome.is_some()
+        && set_side_by_side.is_some()
+        && (told || (strong && !in_table));
     if compared {
         let (subjects, subject_spans) = subjects(reader);
         let terms = reader.terms;
@@ -27,7 +43,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             span: set_side_by_side.unwrap_or_default(),
             listening: !anywhere_bool(reader, terms.lamp),
             null: anywhere_bool(reader, terms.no_proof),
-            critique: critique(reader),
+            critique: critique(reader) || arithmetic(reader),
             sides,
             subjects,
             subject_spans,
@@ -57,12 +73,7 @@ fn kind(reader: &Reader<'_>, compared: bool) -> DocumentKind {
         .iter()
         .filter(|cable| !cable.sizes.is_empty() || !cable.figures.is_empty())
         .count();
-    let fields = reader
-        .sheet
-        .blocks
-        .iter()
-        .filter(|block| block.key.is_some())
-        .count();
+    let fields = reader.fields();
     let rows = reader
         .sheet
         .tables
@@ -241,6 +252,40 @@ fn drive_of(reader: &Reader<'_>, owner: Owner) -> Option<Drive> {
     drive
 }
 
+/// Voltages measured at the load through each side, as a stated difference.
+fn measured(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
+    let terms = &reader.terms;
+    let at_side = |cable: usize| {
+        let mut own = (0..reader.sheet.quantities.len()).filter(|&index| {
+            let sentence = reader.sentence_of[index];
+            let around = reader.around(sentence, reader.sheet.quantities[index].span);
+            reader.owners[index] == Owner::One(cable)
+                && reader.roles[index] == Role::Voltage
+                && !around.near(terms.amplifier, 60)
+                && !around.near(terms.supply, 60)
+        });
+        let index = own.next()?;
+        own.next().is_none().then_some(index)
+    };
+    let [first, second] = sides else { return None };
+    let (a, b) = (at_side(first.cable)?, at_side(second.cable)?);
+    let (a, b) = (&reader.sheet.quantities[a], &reader.sheet.quantities[b]);
+    let (volts_a, volts_b) = (a.si?, b.si?);
+    if volts_a <= 0.0 || volts_b <= 0.0 || (volts_a / volts_b - 1.0).abs() < 0.002 {
+        return None;
+    }
+    let higher = if volts_a > volts_b { a } else { b };
+    Some(Outcome {
+        span: higher.span,
+        winner: Some(usize::from(volts_b > volts_a)),
+        difference: vec![Difference {
+            of: DifferenceOf::Voltage,
+            value: (volts_a / volts_b).max(volts_b / volts_a),
+            span: higher.span,
+        }],
+    })
+}
+
 /// Whether a voltage is one at the far end rather than one of the source.
 fn at_load(around: &super::context::Around<'_>, terms: &super::terms::Terms) -> bool {
     let near = |concepts: &[ConceptId]| {
@@ -276,6 +321,10 @@ fn outcome(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
             continue;
         }
         differences.extend(stated_differences(reader, sentence));
+        let better: Vec<Span> = better
+            .into_iter()
+            .filter(|span| !negated(reader, sentence, *span))
+            .collect();
         let Some(&first) = better.first() else {
             continue;
         };
@@ -306,6 +355,30 @@ fn outcome(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
     Some(outcome)
 }
 
+/// Whether a negation stands within a few words before `words`: "is not faster than", "neither was louder".
+fn negated(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
+    const CUES: &[&str] = &[
+        "not", "neither", "nor", "never", "nobody", "none", "isn't", "wasn't", "aren't",
+        "couldn't", "doesn't", "didn't", "don't", "no",
+    ];
+    let mut tokens = Vec::new();
+    let text = reader.text();
+    tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
+    let Some(at) = tokens.iter().position(|token| token.span.end > words.start) else {
+        return false;
+    };
+    tokens[at.saturating_sub(4)..at].iter().any(|token| {
+        CUES.contains(
+            &token
+                .span
+                .of(text)
+                .to_lowercase()
+                .replace('’', "'")
+                .as_str(),
+        )
+    })
+}
+
 /// Differences in level, power, voltage or brightness that a sentence states.
 fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
     let terms = reader.terms;
@@ -325,12 +398,18 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
         let quantity = &reader.sheet.quantities[index];
         let Some(si) = quantity.si else { continue };
         match quantity.kind {
-            Kind::LevelDb if reader.roles[index] == Role::Level && has(&more) && si > 0.0 => found
-                .push(Difference {
+            Kind::LevelDb
+                if reader.roles[index] == Role::Level
+                    && has(&more)
+                    && si > 0.0
+                    && !is_own_loss(&lower) =>
+            {
+                found.push(Difference {
                     of: DifferenceOf::Level,
                     value: si,
                     span: quantity.span,
-                }),
+                })
+            }
             Kind::Percent if reader.roles[index] == Role::Percent => {
                 let after = text
                     .get(quantity.span.end..span.end.max(quantity.span.end))
@@ -390,6 +469,10 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
         ("a quarter more light", 1.25),
         ("a quarter brighter", 1.25),
         ("half again as bright", 1.5),
+        ("third of light", 4.0 / 3.0),
+        ("a third more", 4.0 / 3.0),
+        ("half as much light again", 1.5),
+        ("twice as much light", 2.0),
         ("four times as bright", 4.0),
         ("ten times as bright", 10.0),
     ];
@@ -474,4 +557,26 @@ fn critique(reader: &Reader<'_>) -> bool {
         .filter(|hit| hit.concept == reader.terms.critique)
         .count();
     all >= 2
+}
+
+/// Whether running text works the resistances or the losses of both sides out itself: then size is what it explains by.
+fn arithmetic(reader: &Reader<'_>) -> bool {
+    let figures = |kind: FigureKind, per: bool| {
+        (0..reader.sheet.quantities.len())
+            .filter(|&index| reader.roles[index] == Role::Figure(kind))
+            .filter(|&index| {
+                let block =
+                    &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of[index]].block];
+                per || !matches!(block.kind, BlockKind::Cell { .. } | BlockKind::Field)
+            })
+            .count()
+    };
+    figures(FigureKind::Resistance, false) >= 2
+}
+
+/// "Down 2.5 dB" behind an arrow or an equals sign is what one cable loses, not a difference between two.
+fn is_own_loss(sentence: &str) -> bool {
+    ["->", "→", "=", "trimmed", "within", "to 0.", "loop"]
+        .iter()
+        .any(|mark| sentence.contains(mark))
 }

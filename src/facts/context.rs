@@ -69,6 +69,38 @@ impl<'a> Around<'a> {
             .is_some_and(|distance| distance <= reach)
     }
 
+    /// Whether its sentence names a frequency.
+    pub(super) fn has_frequency(&self) -> bool {
+        let Some(sentence) = self.sheet.sentences.get(self.sentence) else {
+            return false;
+        };
+        let first = self
+            .sheet
+            .quantities
+            .partition_point(|quantity| quantity.span.start < sentence.span.start);
+        self.sheet.quantities[first..]
+            .iter()
+            .take_while(|quantity| quantity.span.start < sentence.span.end)
+            .any(|quantity| quantity.kind == crate::sheet::Kind::Frequency)
+    }
+
+    /// Whether the text goes on with one of `starts` right after the quantity.
+    pub(super) fn followed_by(&self, starts: &[&str]) -> bool {
+        let after = self.sheet.flow.text().get(self.span.end..).unwrap_or("");
+        starts.iter().any(|start| after.starts_with(start))
+    }
+
+    /// Distance to the nearest saying of `concept` before the quantity in its sentence, or in a key.
+    pub(super) fn nearest_before(&self, concept: ConceptId) -> Option<usize> {
+        let before = self
+            .hits
+            .of(self.sentence)
+            .iter()
+            .filter(|hit| hit.concept == concept && hit.span.end <= self.span.start);
+        let keyed = self.keyed(concept).then_some(KEY_DISTANCE);
+        before.map(|hit| self.gap(hit.span)).chain(keyed).min()
+    }
+
     /// Whether a key or a header says `concept`.
     pub(super) fn keyed(&self, concept: ConceptId) -> bool {
         self.keys.iter().any(|&key| self.hits.say(key, concept))

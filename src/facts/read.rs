@@ -42,7 +42,9 @@ pub(super) struct Reader<'a> {
     /// Entry of a table cell: by table, row and column.
     lines: Vec<TableLine>,
     /// Whether running text sets cables side by side, so that words such as `ours` and `both` mean one of them.
-    comparative: bool,
+    pub(super) comparative: bool,
+    /// Numbers that the document denies, with their sentence.
+    denied: Vec<(usize, f64)>,
     /// Mentions of each sentence, resolved to entries.
     pub(super) resolved: Vec<Vec<(Span, Owner)>>,
     pub(super) facts: Facts,
@@ -56,6 +58,27 @@ struct TableLine {
     index: usize,
     by_row: bool,
     entry: usize,
+}
+
+/// "Class 5", when the words speak of conductors (and no listing or lesson): in the span.
+fn class_in(text: &str, span: Span) -> Option<(u8, Span)> {
+    let words = span.of(text);
+    let lower = words.to_ascii_lowercase();
+    let at = lower.find("class ")?;
+    let digit = lower.as_bytes().get(at + 6)?;
+    let class = match digit {
+        b'1' => 1,
+        b'2' => 2,
+        b'5' => 5,
+        b'6' => 6,
+        _ => return None,
+    };
+    let ends = lower
+        .as_bytes()
+        .get(at + 7)
+        .is_none_or(|next| !next.is_ascii_alphanumeric());
+    let start = span.start + at;
+    (ends && (class >= 5 || lower.contains("60228"))).then(|| (class, Span::new(start, start + 7)))
 }
 
 /// Reads the facts of a sheet.
@@ -101,11 +124,14 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         owners: vec![Owner::Nobody; sheet.quantities.len()],
         lines: Vec::new(),
         comparative: false,
+        denied: Vec::new(),
         resolved: Vec::new(),
         facts: Facts::default(),
     };
     reader.tables();
     reader.comparative = reader.is_comparative();
+    reader.denied = reader.denied_numbers();
+    reader.lists_of_sizes();
     reader.walk();
     reader.cables();
     uses::read(&mut reader);
@@ -208,6 +234,17 @@ impl Reader<'_> {
         self.roster.merge_labels(self.sheet, self.hits, &self.terms);
     }
 
+    /// Short fields of the form `key: value`, as a sheet has them.
+    pub(super) fn fields(&self) -> usize {
+        let short = |block: &&crate::sheet::Block| block.key.is_some() && block.span.len() < 110;
+        self.sheet.blocks.iter().filter(short).count()
+    }
+
+    /// Whether an entry is a line of a table.
+    pub(super) fn has_line(&self, entry: usize) -> bool {
+        self.lines.iter().any(|line| line.entry == entry)
+    }
+
     /// The cable of the table line that a sentence stands in.
     pub(super) fn line_of(&self, sentence: usize) -> Option<usize> {
         self.line_entry(self.sheet.blocks[self.sheet.sentences[sentence].block].kind)
@@ -254,6 +291,35 @@ impl Reader<'_> {
         (strong && (self.roster.named().len() >= 2 || roles)) || (beside && roles)
     }
 
+    /// A sentence of running text that lists three sizes and more describes no one cable.
+    fn lists_of_sizes(&mut self) {
+        for sentence in 0..self.sheet.sentences.len() {
+            let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+            let sizes: Vec<usize> = self
+                .in_sentence(sentence)
+                .filter(|&index| self.roles[index] == Role::Size)
+                .collect();
+            if (self.comparative && sizes.len() < 4)
+                || sizes.len() < 3
+                || matches!(block.kind, BlockKind::Cell { .. })
+            {
+                continue;
+            }
+            let areas: Vec<f64> = sizes
+                .iter()
+                .filter_map(|&index| self.sheet.quantities[index].si)
+                .collect();
+            let (low, high) = areas.iter().fold((f64::MAX, 0.0f64), |(low, high), &area| {
+                (low.min(area), high.max(area))
+            });
+            if high / low > 2.0 {
+                for index in sizes {
+                    self.roles[index] = Role::Aside;
+                }
+            }
+        }
+    }
+
     /// Resolves mentions in reading order and gives each quantity an owner.
     fn walk(&mut self) {
         let mut focus = Owner::Nobody;
@@ -293,7 +359,16 @@ impl Reader<'_> {
             self.resolved.push(resolved);
             for quantity in self.in_sentence(index) {
                 let span = self.sheet.quantities[quantity].span;
-                self.owners[quantity] = self.owner(index, span, focus);
+                let owner = self.owner(index, span, focus);
+                let size = matches!(
+                    self.roles[quantity],
+                    Role::Size | Role::CombinedSize | Role::SolidDiameter
+                );
+                self.owners[quantity] = if owner == Owner::All && size && !self.comparative {
+                    Owner::Nobody
+                } else {
+                    owner
+                };
             }
             if let Some(&(_, owner)) = self.resolved[index]
                 .iter()
@@ -482,6 +557,14 @@ impl Reader<'_> {
         for cable in 0..self.facts.cables.len() {
             self.parallel(cable);
         }
+        let general = self
+            .sheet
+            .blocks
+            .iter()
+            .find_map(|block| class_in(self.text(), block.span));
+        for cable in &mut self.facts.cables {
+            cable.class = general;
+        }
     }
 
     /// One entry that is given two sizes in one notation is two cables: a range, a variant, a list of sizes. The facts of the
@@ -568,11 +651,21 @@ impl Reader<'_> {
                 .map(|other| self.owners[other])
                 .collect();
             owners.dedup();
-            if let [owner] = owners.as_slice() {
-                for index in self.in_sentence(self.sentence_of[size]) {
-                    if self.owners[index] == Owner::Nobody {
-                        self.owners[index] = *owner;
-                    }
+            let owner = match owners.as_slice() {
+                [owner] => *owner,
+                [] if !self.comparative => {
+                    let name = self.sheet.quantities[size]
+                        .span
+                        .of(self.text())
+                        .trim()
+                        .to_owned();
+                    Owner::One(self.roster.add_new(&name, &format!("size {size}")))
+                }
+                _ => continue,
+            };
+            for index in self.in_sentence(self.sentence_of[size]) {
+                if matches!(self.owners[index], Owner::Nobody | Owner::All) {
+                    self.owners[index] = owner;
                 }
             }
         }
@@ -753,7 +846,8 @@ impl Reader<'_> {
             },
             conductors: quantity.conductors,
             strands,
-            loose: quantity.range.is_some()
+            loose: self.is_denied(index)
+                || quantity.range.is_some()
                 || matches!(quantity.bound, Bound::AtMost | Bound::AtLeast),
             span: quantity.span,
             quantity: index,
@@ -792,9 +886,71 @@ impl Reader<'_> {
                 .nearest(self.terms.r_contacts)
                 .filter(|(gap, _)| *gap < 120)
                 .map(|(_, span)| span),
-            class: None,
-            denied: false,
+            class: self.class(sentence),
+            denied: self.is_denied(index),
         }
+    }
+
+    /// Whether the document says elsewhere that it is not this number: "two 14 AWG make 11 AWG and not 9".
+    fn is_denied(&self, index: usize) -> bool {
+        let Some(value) = number(&self.sheet.quantities[index]) else {
+            return false;
+        };
+        let own = self.sentence_of[index];
+        self.denied.iter().any(|&(sentence, denied)| {
+            (denied / value - 1.0).abs() < 1e-6
+                && (sentence == own || self.hits.all().len() < 4_000)
+        })
+    }
+
+    /// Numbers after a plain `not`, with their sentence.
+    fn denied_numbers(&self) -> Vec<(usize, f64)> {
+        let text = self.text();
+        let mut found = Vec::new();
+        let mut tokens = Vec::new();
+        for (index, sentence) in self.sheet.sentences.iter().enumerate() {
+            let words = sentence.span.of(text);
+            if !words.contains("not ") && !words.contains("rather than ") {
+                continue;
+            }
+            tokenize(text, sentence.span, &mut tokens);
+            for pair in tokens.windows(2) {
+                let before = pair[0].span.of(text).to_lowercase();
+                if before != "not" && before != "than" {
+                    continue;
+                }
+                if before == "than"
+                    && !text
+                        .get(..pair[0].span.start)
+                        .unwrap_or("")
+                        .trim_end()
+                        .ends_with("rather")
+                {
+                    continue;
+                }
+                if let Ok(value) = pair[1].span.of(text).replace(',', ".").parse::<f64>() {
+                    found.push((index, value));
+                }
+            }
+        }
+        found
+    }
+
+    /// The class of IEC 60228 that a sentence or its row names.
+    fn class(&self, sentence: usize) -> Option<(u8, Span)> {
+        let text = self.text();
+        let block = self.sheet.sentences[sentence].block;
+        let row = |block: usize| match self.sheet.blocks[block].kind {
+            BlockKind::Cell { table, row, .. } => Some((table, row)),
+            _ => None,
+        };
+        let near =
+            |other: usize| other == block || (row(block).is_some() && row(other) == row(block));
+        let first = block.saturating_sub(12);
+        let last = (block + 12).min(self.sheet.blocks.len().saturating_sub(1));
+        (first..=last)
+            .filter(|&other| near(other))
+            .find_map(|other| class_in(text, self.sheet.blocks[other].span))
     }
 
     /// The quantity of that role that speaks for the quantity `index`: nearest in its sentence, else in its keys.
@@ -839,7 +995,7 @@ impl Reader<'_> {
                     Owner::Nobody => match (sole, self.neighbour_owner(sentence)) {
                         (_, Owner::One(entry)) => Owner::One(entry),
                         (Some(sole), _) => self.line_owner(sentence, sole),
-                        (None, _) if !self.lines.is_empty() => Owner::All,
+                        (None, _) if !self.lines.is_empty() => self.footnote_owner(sentence),
                         _ => Owner::Nobody,
                     },
                     owner => owner,
@@ -869,6 +1025,37 @@ impl Reader<'_> {
                 self.metal(sentence, at, &cables);
             }
         }
+    }
+
+    /// Whom words outside all lines of a table speak of: a footnote of the line that bears its mark, others of all.
+    fn footnote_owner(&self, sentence: usize) -> Owner {
+        let text = self.text();
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let start = Span::new(
+            block.span.start.saturating_sub(6),
+            self.sheet.sentences[sentence]
+                .span
+                .start
+                .max(block.span.start)
+                + 4,
+        );
+        let near = text.get(start.start..start.end).unwrap_or("");
+        const MARKS: &[&str] = &[
+            "(1)", "(2)", "(3)", "(4)", "(5)", "1)", "2)", "3)", "4)", "5)", "[1]", "[2]", "[3]",
+            "¹", "²", "³", "⁴", "⁵", "***", "**", "*", "†", "‡",
+        ];
+        let Some(mark) = MARKS.iter().find(|mark| near.contains(*mark)) else {
+            return Owner::All;
+        };
+        let marked = (0..self.sheet.sentences.len()).find(|&other| {
+            let words = self.sheet.sentences[other];
+            words.block != self.sheet.sentences[sentence].block
+                && words.span.of(text).contains(mark)
+                && self.line_of(other).is_some()
+        });
+        marked
+            .and_then(|other| self.line_of(other))
+            .map_or(Owner::All, Owner::One)
     }
 
     /// The variant that the section of a sentence describes; words outside all variants speak of every one.
@@ -974,7 +1161,15 @@ impl Reader<'_> {
                 } else if hit.concept == terms.matched && self.facts.setup.matching.is_none() {
                     let tolerance = self
                         .in_sentence(sentence)
-                        .find(|&quantity| self.sheet.quantities[quantity].kind == Kind::LevelDb)
+                        .find(|&quantity| {
+                            let quantity = &self.sheet.quantities[quantity];
+                            let apart = quantity
+                                .span
+                                .start
+                                .abs_diff(hit.span.end)
+                                .min(hit.span.start.abs_diff(quantity.span.end));
+                            quantity.kind == Kind::LevelDb && apart < 70
+                        })
                         .and_then(|quantity| self.sheet.quantities[quantity].si);
                     self.facts.setup.matching =
                         Some(Fact::new(Matching::Matched(tolerance), hit.span));

@@ -91,6 +91,14 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
                 Role::Temperature
             }
         }
+        // A loss per length is that of a matched line, not of a divider.
+        Kind::LevelDb
+            if quantity.unit.contains('/')
+                || quantity.unit.contains("per")
+                || around.followed_by(&["/", " per "]) =>
+        {
+            Role::Aside
+        }
         Kind::LevelDb => {
             if around.near(terms.loss, LOSS_REACH)
                 && !around.near(terms.better, 30)
@@ -113,7 +121,16 @@ fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     if around.near(terms.size_rejected, 30) && !around.near(terms.cable, 14) {
         return Role::Aside;
     }
-    let combined = around.distance(terms.size_combined).unwrap_or(usize::MAX);
+    // "Two of them make 11 AWG": what the joined conductors come to stands behind the word.
+    let joined = around
+        .nearest_before(terms.size_joined)
+        .filter(|_| around.says(terms.parallel));
+    let combined = around
+        .distance(terms.size_combined)
+        .into_iter()
+        .chain(joined)
+        .min()
+        .unwrap_or(usize::MAX);
     let per = around.distance(terms.size_per).unwrap_or(usize::MAX);
     if combined <= 34 && combined < per && quantity.conductors.unwrap_or(1) == 1 {
         Role::CombinedSize
@@ -202,7 +219,7 @@ fn percent(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     if (90.0..=100.0).contains(&value) && purity <= REACH {
         return Role::Figure(FigureKind::Purity);
     }
-    if skin <= 120 {
+    if skin <= 120 || (around.near(terms.r_word, 60) && around.has_frequency()) {
         return Role::Figure(FigureKind::SkinRise);
     }
     Role::Percent

@@ -313,8 +313,8 @@ const SPEECH: &[&str] = &[
     "sat",
 ];
 
-/// Words before a capitalised name that show a person or a place.
-const NOT_BEFORE: &[&str] = &[
+/// Titles of persons.
+const TITLES: &[&str] = &[
     "mr",
     "mrs",
     "ms",
@@ -322,22 +322,16 @@ const NOT_BEFORE: &[&str] = &[
     "dr",
     "sir",
     "dear",
-    "by",
-    "in",
-    "at",
-    "near",
     "prof",
     "professor",
-    "from",
-    "room",
-    "hall",
-    "street",
-    "st",
     "uncle",
     "aunt",
-    "photo",
     "madam",
-    "editor",
+];
+
+/// Words before a capitalised name that show a place or a writer.
+const NOT_BEFORE: &[&str] = &[
+    "by", "in", "at", "near", "from", "room", "hall", "street", "st", "photo", "editor",
 ];
 
 /// Words before a name that speak for a thing with a name.
@@ -553,6 +547,7 @@ impl Roster {
                 }
             }
         }
+        self.find_marks(sheet);
         for (noun, label) in &found {
             let kin = found.iter().filter(|(other, _)| other == noun).count();
             if !(2..=8).contains(&kin) {
@@ -566,6 +561,21 @@ impl Roster {
                 self.alias(place, &format!("={label}"));
             } else if label == "A" {
                 self.alias(place, "=A");
+            }
+        }
+    }
+
+    /// `(i) our own pair, and (ii) the one lent to us`: marks in one sentence that set two things apart.
+    fn find_marks(&mut self, sheet: &Sheet) {
+        let text = sheet.flow.text();
+        for sentence in &sheet.sentences {
+            let words = sentence.span.of(text);
+            for marks in [["(i)", "(ii)", "(iii)"], ["(a)", "(b)", "(c)"]] {
+                if words.contains(marks[0]) && words.contains(marks[1]) {
+                    for mark in marks.into_iter().filter(|mark| words.contains(mark)) {
+                        self.add(mark, false);
+                    }
+                }
             }
         }
     }
@@ -605,7 +615,13 @@ impl Roster {
                 if span.start < key_end {
                     continue;
                 }
-                let lone_start = run == 1 && before.is_none();
+                // A number or a step before it does not put a word inside a sentence.
+                let led = at
+                    .checked_sub(run + 1)
+                    .map(|index| tokens[index].span)
+                    .filter(|word| Span::new(word.end, span.start).of(text).trim().len() <= 1)
+                    .filter(|word| word.of(text).starts_with(char::is_alphabetic));
+                let lone_start = run == 1 && led.is_none();
                 if after
                     .as_deref()
                     .is_some_and(|word| LABEL_NOUNS.contains(&word))
@@ -613,16 +629,19 @@ impl Roster {
                 {
                     continue;
                 }
-                if before.is_some() || run > 1 {
+                if led.is_some() || run > 1 {
                     inside.insert(name.clone());
                 }
                 let mut score = 0;
+                let titled = before.as_deref().is_some_and(|word| TITLES.contains(&word));
+                if titled || after.as_deref().is_some_and(|word| SPEECH.contains(&word)) {
+                    people.insert(name.clone());
+                    continue;
+                }
                 if before
                     .as_deref()
                     .is_some_and(|word| NOT_BEFORE.contains(&word))
-                    || after.as_deref().is_some_and(|word| SPEECH.contains(&word))
                 {
-                    people.insert(name.clone());
                     continue;
                 }
                 if before.as_deref().is_some_and(|word| BEFORE.contains(&word)) {
@@ -637,7 +656,7 @@ impl Roster {
                 }
                 if sizes
                     .iter()
-                    .any(|&(at, size)| at == index && close(text, span, size, 60))
+                    .any(|&(at, size)| at == index && within(text, span, size, 60, 1))
                 {
                     score += 2;
                 }
@@ -646,6 +665,21 @@ impl Roster {
                     .iter()
                     .any(|hit| hit.concept == terms.versus && close(text, span, hit.span, 24))
                 {
+                    score += 1;
+                }
+                let told = |concept| {
+                    hits.of(index)
+                        .iter()
+                        .any(|hit| hit.concept == concept && within(text, span, hit.span, 40, 1))
+                };
+                if told(terms.copper)
+                    || told(terms.silver)
+                    || told(terms.aluminium)
+                    || told(terms.cca)
+                {
+                    score += 1;
+                }
+                if run > 1 && led.is_some() {
                     score += 1;
                 }
                 if lone_start {
@@ -769,7 +803,16 @@ impl Roster {
                     .filter(|_| {
                         words > 1 || written.starts_with(|letter: char| letter.is_uppercase())
                     })
-                    .or_else(|| self.by_alias.get(&format!("={written}")));
+                    .or_else(|| self.by_alias.get(&format!("={written}")))
+                    .or_else(|| {
+                        let marked = words == 1
+                            && text
+                                .get(..span.start)
+                                .is_some_and(|before| before.ends_with('('));
+                        self.by_alias
+                            .get(&format!("({written})"))
+                            .filter(|_| marked)
+                    });
                 if let Some(&place) = place {
                     if written == "A" && !lone_label(text, span) {
                         continue;
@@ -810,6 +853,11 @@ fn shares_word(person: &str, name: &str) -> bool {
 }
 
 fn close(text: &str, a: Span, b: Span, reach: usize) -> bool {
+    within(text, a, b, reach, 0)
+}
+
+/// Whether two spans stand within `reach` bytes and so many clause borders of each other.
+fn within(text: &str, a: Span, b: Span, reach: usize, most: usize) -> bool {
     if a.overlaps(b) {
         return true;
     }
@@ -818,7 +866,7 @@ fn close(text: &str, a: Span, b: Span, reach: usize) -> bool {
     } else {
         Span::new(b.end, a.start)
     };
-    between.len() <= reach && borders(between.of(text)) == 0
+    between.len() <= reach && borders(between.of(text)) <= most
 }
 
 /// Number of capitalised words in a row from `at` that can be a name.

@@ -39,6 +39,9 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
         .iter()
         .find(|hit| hit.concept == reader.terms.offer)
         .map(|hit| hit.span);
+    if reader.hits.say(sentence, reader.terms.offer_not) {
+        return;
+    }
     let carried = reader
         .hits
         .of(sentence)
@@ -194,12 +197,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
         .copied()
         .filter(|load| load.value.kind == LoadKind::Loudspeaker)
         .collect();
-    let fields = reader
-        .sheet
-        .blocks
-        .iter()
-        .filter(|block| block.key.is_some())
-        .count();
+    let fields = reader.fields();
     for cable in &mut reader.facts.cables {
         let lone = cable.length();
         for wanted in &mut cable.uses {

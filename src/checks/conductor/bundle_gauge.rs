@@ -96,7 +96,15 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>) -> Vec<Said> {
 /// Numbers in parallel that the document leaves possible.
 fn counts(bench: &Bench<'_>) -> Vec<(u32, Option<crate::span::Span>)> {
     if let Some(fact) = bench.cable.parallel {
-        return vec![(fact.value.max(1), Some(fact.span))];
+        // Six conductors and more can be wired in several ways; each is taken for possible.
+        let many = bench
+            .cable
+            .conductors
+            .is_some_and(|count| count.value >= 6 && count.value / 2 == fact.value);
+        let first = if many { 1 } else { fact.value.max(1) };
+        return (first..=fact.value.max(1))
+            .map(|count| (count, Some(fact.span)))
+            .collect();
     }
     let counted = bench.cable.conductors.map(|fact| (fact.value, fact.span));
     let written = bench

@@ -49,6 +49,13 @@ impl Context {
     /// The context that a key or a header gives: `Length (m)`, `AWG`, `DC resistance [Ω/km]`, `Damping factor`.
     #[must_use]
     pub fn of(words: &str) -> Self {
+        let spaced;
+        let words = if words.contains('_') {
+            spaced = words.replace('_', " ");
+            spaced.as_str()
+        } else {
+            words
+        };
         let mut hints = Hints::default();
         for word in words_of(words) {
             hints = hints.with(hint(word));
@@ -147,6 +154,20 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
         {
             return Some(unit);
         }
+    }
+    // "resistance Ω/1000 ft": the longest end that is a unit of several words.
+    let ends = words
+        .char_indices()
+        .filter(|(_, letter)| letter.is_whitespace())
+        .map(|(at, _)| words[at..].trim());
+    let several = |end: &&str| {
+        end.contains(['/', '·'])
+            || end
+                .split_whitespace()
+                .any(|word| word.eq_ignore_ascii_case("per"))
+    };
+    if let Some(unit) = ends.filter(several).find_map(loose_unit) {
+        return Some(unit);
     }
     if let Some(unit) = words
         .rfind(char::is_whitespace)
