@@ -1,0 +1,494 @@
+//! Numbers without a unit behind them: marks before, keys, headers, names of factors.
+
+use super::*;
+
+impl<'t> Reader<'t, '_> {
+    pub(super) fn bare(&mut self, chain: &Chain) -> Option<usize> {
+        let first = chain.members.first()?;
+        let end = chain.members.last()?.end;
+        if self.char_at(end).is_some_and(char::is_alphanumeric)
+            && !self.text[end..].starts_with("s ")
+        {
+            return None;
+        }
+        if self
+            .char_at(end)
+            .is_some_and(|c| matches!(c, '%' | '°' | '€' | '£' | '$' | '¢'))
+        {
+            return None;
+        }
+        self.marked_gauge(chain)
+            .or_else(|| self.stroke(chain))
+            .or_else(|| self.hyphenated(chain))
+            .or_else(|| self.named_factor(chain))
+            .or_else(|| self.keyed(chain, first.start, end))
+    }
+
+    /// A quantity of the chain with the unit that stood before it; `start` takes the mark in.
+    pub(super) fn with_lead(&mut self, chain: &Chain, unit: Unit, start: usize) -> Option<usize> {
+        let index = self.out.len();
+        let end = chain.members.last()?.end;
+        // Only the numbers that can be meant: the unit before goes for ranges and lists behind it as well.
+        let next = self.with_unit(chain, unit, end)?;
+        if let Some(quantity) = self.out.get_mut(index)
+            && quantity.span.start == chain.members.first()?.start
+        {
+            quantity.span.start = start;
+        }
+        Some(next)
+    }
+
+    /// `AWG 12`, `#12`, `No. 12 wire`.
+    pub(super) fn marked_gauge(&mut self, chain: &Chain) -> Option<usize> {
+        let first = chain.members.first()?;
+        if first.number.decimal || first.number.value > 50.0 {
+            return None;
+        }
+        let left = self.left_of(first.start);
+        let open = left.trim_end_matches(is_blank);
+        let hash = open.ends_with('#');
+        let open = open.strip_suffix('#').unwrap_or(open);
+        let mark = |rest: &str| first.start - (left.len() - rest.len());
+        if let Some(numero) = open.strip_suffix('№') {
+            return self
+                .wire_ahead(chain)
+                .then(|| self.with_lead(chain, Unit::AWG, mark(numero)))
+                .flatten();
+        }
+        for (abbreviation, unit) in [("a.w.g.", Unit::AWG), ("s.w.g.", Unit::SWG)] {
+            let cut = open.len().saturating_sub(abbreviation.len());
+            if open.ends_with('.')
+                && open
+                    .get(cut..)
+                    .is_some_and(|end| end.eq_ignore_ascii_case(abbreviation))
+            {
+                let start = mark(&open[..cut]);
+                return self.with_lead(chain, unit, start);
+            }
+        }
+        let (rest, word, gap) = last_word(open).unwrap_or(("", "", ""));
+        let tight = gap
+            .chars()
+            .all(|c| is_blank(c) || matches!(c, '#' | '.' | '-'));
+        if tight {
+            let unit = if word.eq_ignore_ascii_case("awg") {
+                Some(Unit::AWG)
+            } else if word.eq_ignore_ascii_case("swg") {
+                Some(Unit::SWG)
+            } else {
+                None
+            };
+            if let Some(unit) = unit {
+                return self.with_lead(chain, unit, mark(rest));
+            }
+            if one_of!(word, "no nos number") && !gap.contains('-') {
+                let awg = last_word(rest)
+                    .filter(|(_, word, gap)| word.eq_ignore_ascii_case("awg") && gap.len() <= 2);
+                if let Some((rest, ..)) = awg {
+                    return self.with_lead(chain, Unit::AWG, mark(rest));
+                }
+                return self
+                    .wire_ahead(chain)
+                    .then(|| self.with_lead(chain, Unit::AWG, mark(rest)))
+                    .flatten();
+            }
+            if !hash && one_of!(word, "gauge gage") && gap.chars().all(is_blank) {
+                let wire = last_word(rest).map_or("", |(_, word, _)| word);
+                let swg = wire.eq_ignore_ascii_case("wire")
+                    && last_word(last_word(rest).map_or("", |(rest, ..)| rest))
+                        .is_some_and(|(_, word, _)| word.eq_ignore_ascii_case("standard"));
+                if one_of!(
+                    wire,
+                    "pressure track loading feeler strain narrow standard-track",
+                ) || first.number.value < 4.0
+                {
+                    return None;
+                }
+                return self.with_lead(chain, if swg { Unit::SWG } else { Unit::AWG }, first.start);
+            }
+        }
+        if hash {
+            let start = mark(open);
+            let label = gap.chars().all(is_blank)
+                && is_label(word)
+                && !one_of!(word, "wire cable lead pair");
+            let end = chain.members.last()?.end;
+            let right = self.behind(end);
+            let next = next_word(right.strip_prefix('s').unwrap_or(right));
+            let own = next.is_none_or(wire_word) || self.wire_ahead(chain);
+            let ended = right
+                .trim_start_matches(is_blank)
+                .starts_with([',', '.', ';', ')', '?', '!', '/', ':'])
+                || right.trim().is_empty();
+            let plural = right.starts_with('s');
+            let near = self.wire_near(first.start, end);
+            let size = first
+                .number
+                .count()
+                .is_some_and(|count| (4..=36).contains(&count));
+            if size
+                && !label
+                && (own
+                    || ended
+                    || plural
+                    || near && !next.is_some_and(|word| one_of!(word, "in choice seller spot")))
+            {
+                return self.with_lead(chain, Unit::AWG, start);
+            }
+        }
+        None
+    }
+
+    /// A wire word among the next three words.
+    pub(super) fn wire_ahead(&self, chain: &Chain) -> bool {
+        let Some(last) = chain.members.last() else {
+            return false;
+        };
+        let text = self.behind(last.end);
+        let to = text
+            .find([',', ';', '.', '?', '!', '('])
+            .unwrap_or(text.len());
+        words_of(&text[..to]).take(4).any(wire_word)
+    }
+
+    /// A word of the trade in the neighbourhood.
+    pub(super) fn wire_near(&self, start: usize, end: usize) -> bool {
+        words_of(self.before(start))
+            .chain(words_of(self.behind(end)))
+            .any(wire_word)
+    }
+
+    /// `65/0.25`, `14/2`, `4/0`, `13/20`.
+    pub(super) fn stroke(&mut self, chain: &Chain) -> Option<usize> {
+        let second = chain.members.get(1)?;
+        let first = chain.members.first()?;
+        if second.joint != Joint::Slash || self.text[first.end..second.start].len() != 1 {
+            return None;
+        }
+        if chain
+            .members
+            .get(2)
+            .is_some_and(|third| third.joint == Joint::Slash)
+        {
+            // A date or a code, unless the column has a unit for all three.
+            return self
+                .context
+                .unit
+                .is_none()
+                .then(|| self.skip_code(first.start));
+        }
+        if self.char_before(first.start) == Some('/') {
+            return None;
+        }
+        let count = first.number.count()?;
+        let end = second.end;
+        if second.number.decimal {
+            // Metric stranding is written 65/0.25: strands of a quarter of a millimetre.
+            if count >= 3 && (0.04..=1.6).contains(&second.number.value) {
+                let two = Chain {
+                    members: chain.members[..2].to_vec(),
+                    ..Chain::default()
+                };
+                return self.strands_found(&two, 0, Unit::MILLIMETRE, end);
+            }
+            return None;
+        }
+        let below = second.number.count()?;
+        if below == 0 && (1..=4).contains(&count) && self.text[second.start..second.end].len() == 1
+        {
+            let gauge = self.context.hints.has(Hints::GAUGE) || self.wire_near(first.start, end);
+            return gauge
+                .then(|| self.push_zeros(count, first.start, end, None))
+                .flatten();
+        }
+        let hints = self.trial_hints(first.start, end);
+        if hints
+            && count <= below
+            && (3..=1000).contains(&below)
+            && !(below <= 5 && self.wire_ahead(chain))
+        {
+            let worth = last_word(self.before(first.start))
+                .is_some_and(|(_, word, _)| one_of!(word, "rated rating"))
+                || next_word(self.behind(end))
+                    .is_some_and(|word| one_of!(word, "for stars time in"))
+                    && below <= 10
+                    && !self.trial_word_near(first.start, end);
+            if worth {
+                return None;
+            }
+            self.push_trials(first.start, end, count, below);
+            return Some(end);
+        }
+        self.size_and_count(first, second, count, below)
+    }
+
+    /// Words that only a listening score has beside it.
+    pub(super) fn trial_word_near(&self, start: usize, end: usize) -> bool {
+        words_of(self.before(start))
+            .chain(words_of(self.behind(end)).take(5))
+            .any(|word| hint(word).has(Hints::TRIALS))
+    }
+
+    /// `14-4 in-wall cable`.
+    pub(super) fn hyphenated(&mut self, chain: &Chain) -> Option<usize> {
+        let second = chain.members.get(1)?;
+        let first = chain.members.first()?;
+        if second.joint != Joint::To
+            || !second.hyphen
+            || self.text[first.end..second.start].chars().count() != 1
+        {
+            return None;
+        }
+        if chain
+            .members
+            .get(2)
+            .is_some_and(|third| third.joint == Joint::To)
+        {
+            return Some(self.skip_code(first.start));
+        }
+        let (count, below) = (first.number.count()?, second.number.count()?);
+        self.size_and_count(first, second, count, below)
+    }
+
+    /// A gauge and the number of its conductors, where words of the trade stand near.
+    pub(super) fn size_and_count(
+        &mut self,
+        first: &Member,
+        second: &Member,
+        gauge: u32,
+        conductors: u32,
+    ) -> Option<usize> {
+        let end = second.end;
+        let size = (4..=26).contains(&gauge)
+            && (gauge.is_multiple_of(2) || matches!(gauge, 11 | 13 | 15 | 17))
+            && (2..=8).contains(&conductors);
+        if !size
+            || gauge <= conductors
+            || first.number.digits != Some(self.text[first.start..first.end].len())
+        {
+            return None;
+        }
+        if self
+            .char_at(end)
+            .is_some_and(|c| matches!(c, '-' | '/' | '_'))
+        {
+            return Some(self.skip_code(first.start));
+        }
+        if let Some((_, word, gap)) = last_word(self.before(first.start))
+            && gap.len() <= 2
+            && (is_label(word) && !one_of!(word, "cable wire lead pair speaker run reel box")
+                || is_date_word(word))
+        {
+            return None;
+        }
+        if next_word(self.behind(end)).is_some_and(is_date_word) {
+            return None;
+        }
+        let near = self.wire_near(first.start, end)
+            || self
+                .context
+                .hints
+                .with(self.context.section)
+                .has(Hints::CABLE.with(Hints::WIRE).with(Hints::GAUGE))
+            || self
+                .out
+                .last()
+                .is_some_and(|q| q.kind == Kind::Gauge && self.span.start <= q.span.start);
+        if !near {
+            return None;
+        }
+        self.single(first.start, end, first.number, Unit::AWG, Some(conductors))
+    }
+
+    /// `damping factor of 200`, `velocity factor 0.66`, `VF 0.66`.
+    pub(super) fn named_factor(&mut self, chain: &Chain) -> Option<usize> {
+        let first = chain.members.first()?;
+        if !self.names_a_factor() {
+            return None;
+        }
+        let left = self.before_far(first.start);
+        let near = self.before(first.start);
+        let (_, word, gap) = last_word(near).unwrap_or(("", "", ""));
+        let close = gap
+            .chars()
+            .all(|c| is_blank(c) || matches!(c, ':' | '=' | '>' | '<' | '≥' | '≤' | '~' | '.'));
+        let velocity = close && one_of!(word, "vf vp nvp vop")
+            || phrase_reaches(left, "velocity factor", false)
+            || phrase_reaches(left, "velocity of propagation", false);
+        if velocity && first.number.value > 0.05 && first.number.value < 3.0 && !first.number.words
+        {
+            self.push_plain(
+                Kind::VelocityFactor,
+                first.number.value,
+                Span::new(first.start, first.end),
+            );
+            return Some(first.end);
+        }
+        if first.number.value < 1.0 || first.number.value > 1e6 {
+            return None;
+        }
+        let damping = close && word == "DF"
+            || phrase_reaches(left, "damping factor", true)
+            || phrase_reaches(left, "damping factors", true)
+            || next_is_damping(self.behind(first.end));
+        if !damping || !self.stands_alone(first.end) {
+            return None;
+        }
+        let range = chain.members.get(1).filter(|second| {
+            matches!(second.joint, Joint::To | Joint::And)
+                && second.number.value >= 1.0
+                && self.stands_alone(second.end)
+        });
+        let index = self.out.len();
+        self.push_plain(
+            Kind::DampingFactor,
+            first.number.value,
+            Span::new(first.start, first.end),
+        );
+        let Some(second) = range else {
+            return Some(first.end);
+        };
+        self.push_plain(
+            Kind::DampingFactor,
+            second.number.value,
+            Span::new(second.start, second.end),
+        );
+        self.join_range(index + 1);
+        Some(second.end)
+    }
+
+    /// Whether the span has any of the words without which a bare number is no factor.
+    pub(super) fn names_a_factor(&mut self) -> bool {
+        if let Some(named) = self.factors {
+            return named;
+        }
+        let span = self.span.of(self.text).as_bytes();
+        let named = FACTORS.iter().any(|word| word.find(span).is_some());
+        self.factors = Some(named);
+        named
+    }
+
+    /// The words before, further back than usual and over brackets.
+    pub(super) fn before_far(&self, at: usize) -> &'t str {
+        let from = snap(self.text, at.saturating_sub(140).max(self.span.start));
+        &self.text[from..at]
+    }
+
+    /// Whether what follows a bare number leaves it alone: no noun that it would count.
+    pub(super) fn stands_alone(&self, end: usize) -> bool {
+        let text = self.behind(end);
+        let trimmed = text.trim_start_matches(is_blank);
+        match trimmed.chars().next() {
+            None => true,
+            Some(c) if !c.is_alphanumeric() => !matches!(c, '%' | '°' | '-' | '/' | '×'),
+            Some(_) => next_word(trimmed).is_some_and(|word| {
+                one_of!(word, "at into for with and to when in is or on which that means from by alone as but while where if would will the a an damping was are against instead than may can of over below above")
+            }),
+        }
+    }
+
+    /// A number that takes its unit from the key before it or from the column's header.
+    pub(super) fn keyed(&mut self, chain: &Chain, start: usize, end: usize) -> Option<usize> {
+        let left = self.before_far(start);
+        let key = left.trim_end_matches(|c: char| {
+            is_blank(c)
+                || matches!(
+                    c,
+                    '~' | '≤' | '≥' | '<' | '>' | '≈' | '±' | '(' | '-' | '−' | '+'
+                )
+        });
+        let lead = key.trim_end_matches(|c: char| {
+            is_blank(c) || matches!(c, ':' | '=' | '.' | '|' | '·' | '…' | '–')
+        });
+        let joined = left.len() - lead.len();
+        let joint = &left[lead.len()..];
+        let keyed = joint.contains([':', '=', '|', '\t', '…'])
+            || joint.contains("..")
+            || lead.ends_with([')', ']']);
+        let floor = self.floor.max(self.span.start);
+        if keyed && joined > 0 && start - joined > floor && !self.follows_text(end) {
+            let from = lead
+                .rfind([';', '\n', '•', '|', '!', '?'])
+                .map_or(0, |at| at + 1);
+            let context = Context::of(&lead[snap(lead, from)..]);
+            if let Some(unit) = context.unit {
+                return self.apply(chain, unit, end);
+            }
+        }
+        let hints = self.context.hints;
+        if self.context.unit.is_none() && hints == Hints::default() || !self.alone(start, end) {
+            return None;
+        }
+        if let Some(unit) = self.context.unit {
+            return self.apply(chain, unit, end);
+        }
+        let first = chain.members.first()?;
+        let second = chain.members.get(1);
+        if hints.has(Hints::STRANDS)
+            && let Some(second) = second
+            && matches!(second.joint, Joint::Times | Joint::Slash)
+        {
+            let unit = if second.number.decimal {
+                Unit::MILLIMETRE
+            } else {
+                Unit::AWG
+            };
+            return self.strands_found(chain, chain.members.len() - 2, unit, end);
+        }
+        let plain = chain.members.len() == 1 && !first.number.words;
+        if plain && hints.has(Hints::DAMPING) && first.number.value >= 1.0 {
+            self.push_plain(
+                Kind::DampingFactor,
+                first.number.value,
+                Span::new(first.start, first.end),
+            );
+            return Some(first.end);
+        }
+        if plain
+            && hints.has(Hints::VELOCITY)
+            && first.number.value > 0.05
+            && first.number.value < 3.0
+        {
+            self.push_plain(
+                Kind::VelocityFactor,
+                first.number.value,
+                Span::new(first.start, first.end),
+            );
+            return Some(first.end);
+        }
+        None
+    }
+
+    pub(super) fn apply(&mut self, chain: &Chain, unit: Unit, end: usize) -> Option<usize> {
+        if matches!(unit.base, Base::Gauge | Base::Swg)
+            && chain
+                .members
+                .iter()
+                .any(|member| member.number.decimal || member.number.value > 50.0)
+        {
+            return None;
+        }
+        self.with_unit(chain, unit, end)
+    }
+
+    /// Whether a word follows that a number in a field would not have.
+    pub(super) fn follows_text(&self, end: usize) -> bool {
+        let rest = self.behind(end).trim_start_matches(is_blank);
+        rest.starts_with(|c: char| c.is_alphabetic())
+            && !next_word(rest).is_some_and(|word| {
+                one_of!(
+                    word,
+                    "or max min typ each per nominal approx and at for loop",
+                )
+            })
+    }
+
+    /// Whether the chain is all that the cell says, but for words of bounds.
+    pub(super) fn alone(&self, start: usize, end: usize) -> bool {
+        let left = before(self.text, self.floor, start);
+        let quiet = words_of(left).all(|word| {
+            one_of!(word, "about max min typ ca approx up to at least most than not more less no and or circa under over below above nominal x")
+        });
+        quiet && start.saturating_sub(self.floor) < 40 && !self.follows_text(end)
+    }
+}

@@ -1,0 +1,236 @@
+//! Gauges written with strokes, and strands.
+
+use super::*;
+
+impl<'t> Reader<'t, '_> {
+    /// `4/0 AWG`, `12/2 AWG`, `41/30 AWG`.
+    pub(super) fn gauge_stroke(&mut self, chain: &Chain, unit: Unit, end: usize) -> Option<usize> {
+        let last = chain.members.len() - 1;
+        let (before, after) = (&chain.members[last - 1], &chain.members[last]);
+        let (first, second) = (before.number.count()?, after.number.count()?);
+        if second == 0 && (1..=6).contains(&first) {
+            let mut start = before.start;
+            let mut conductors = None;
+            if last > 1
+                && before.joint == Joint::Times
+                && let Some(count) = chain.members[last - 2].number.count()
+            {
+                start = chain.members[last - 2].start;
+                conductors = Some(count);
+            }
+            return self.push_zeros(first, start, end, conductors);
+        }
+        if (2..=9).contains(&second) && (4..=30).contains(&first) {
+            return self.single(before.start, end, before.number, unit, Some(second));
+        }
+        if self.strands_of_gauge(first, after.number.value, before.start, end)
+            && (second >= 20 || self.strand_hint(before.start, end))
+        {
+            return self.strands_found(chain, last - 1, unit, end);
+        }
+        None
+    }
+
+    pub(super) fn push_zeros(
+        &mut self,
+        zeros: u32,
+        start: usize,
+        end: usize,
+        conductors: Option<u32>,
+    ) -> Option<usize> {
+        if self.taken(start) {
+            return None;
+        }
+        let number = 1 - i32::try_from(zeros).ok()?;
+        let area = gauge::awg_area(number);
+        let bound = bound(self.left_of(start), self.behind(end));
+        let index = self.out.len();
+        self.out.push(Quantity {
+            kind: Kind::Gauge,
+            value: Value::Text(format!("{zeros}/0")),
+            unit: "AWG".to_owned(),
+            si: Some(area),
+            si_unit: "m²",
+            span: Span::new(start, end),
+            bound,
+            range: None,
+            conductors,
+            gauge: Some(number),
+            swg: false,
+            strand: None,
+            score: None,
+        });
+        self.join_range(index);
+        self.floor = end;
+        Some(end)
+    }
+
+    /// Whether `count` times this gauge are strands of one conductor: words say so, or nobody makes so many cores, or cores so
+    /// thin.
+    pub(super) fn strands_of_gauge(
+        &self,
+        count: u32,
+        gauge: f64,
+        start: usize,
+        end: usize,
+    ) -> bool {
+        let right = next_word(self.behind(end)).unwrap_or("");
+        if one_of!(right, "conductor conductors core cores cable wires legs") {
+            return false;
+        }
+        self.strand_hint(start, end) && count > 4
+            || count >= 7 && gauge >= 26.0
+            || count > 19 && gauge >= 18.0
+            || matches!(count, 7 | 19) && gauge >= 20.0
+    }
+
+    pub(super) fn strand_hint(&self, start: usize, end: usize) -> bool {
+        self.context.hints.has(Hints::STRANDS)
+            || hints_before(self.left_of(start))
+                .take(4)
+                .any(|(_, hints)| hints.has(Hints::STRANDS))
+            || hints_behind(self.behind(end), 3).any(|(_, hints)| hints.has(Hints::STRANDS))
+    }
+
+    /// Strands: the number at `index` of the chain counts them (with all before it that are multiplied), the next is their
+    /// size.
+    pub(super) fn strands_found(
+        &mut self,
+        chain: &Chain,
+        index: usize,
+        unit: Unit,
+        end: usize,
+    ) -> Option<usize> {
+        let members = &chain.members;
+        let size = members.get(index + 1)?.number.value;
+        let mut count = members[index].number.count()?;
+        let mut conductors = None;
+        let mut first = index;
+        while first > 0 && members[first].joint == Joint::Times {
+            let Some(more) = members[first - 1].number.count() else {
+                break;
+            };
+            // 2 x 41 x 0.25 is two conductors; 7 x 7 x 0.1 a rope of seven by seven.
+            if more <= 4 && count > 7 {
+                conductors = Some(more);
+            } else {
+                count = count.saturating_mul(more);
+            }
+            first -= 1;
+        }
+        if first == 0 {
+            conductors = conductors.or_else(|| self.conductors_before(members[0].start));
+        }
+        self.push_strands(count, size, unit, members[first].start, end, conductors)
+    }
+
+    pub(super) fn push_strands(
+        &mut self,
+        count: u32,
+        size: f64,
+        unit: Unit,
+        start: usize,
+        end: usize,
+        conductors: Option<u32>,
+    ) -> Option<usize> {
+        let diameter = match unit.base {
+            Base::Gauge => {
+                gauge::awg_diameter(number::whole(size).and_then(|n| i32::try_from(n).ok())?)
+            }
+            Base::Swg => {
+                gauge::swg_diameter(number::whole(size).and_then(|n| i32::try_from(n).ok())?)?
+            }
+            Base::Length => size * unit.factor,
+            _ => return None,
+        };
+        if self.taken(start) || !(count > 1 && diameter > 1e-6 && diameter < 0.02) {
+            return None;
+        }
+        let area = f64::from(count) * std::f64::consts::FRAC_PI_4 * diameter * diameter;
+        let bound = bound(self.left_of(start), self.behind(end));
+        self.out.push(Quantity {
+            kind: Kind::Strands,
+            value: Value::Number(f64::from(count)),
+            unit: format!("x {size} {}", unit.symbol()),
+            si: Some(area),
+            si_unit: "m²",
+            span: Span::new(start, end),
+            bound,
+            range: None,
+            conductors,
+            gauge: None,
+            swg: unit.base == Base::Swg,
+            strand: Some(Metre(diameter)),
+            score: None,
+        });
+        self.floor = end;
+        Some(end)
+    }
+
+    /// `65 strands of 0.25 mm`.
+    pub(super) fn strands(&mut self, pos: usize, clause: &'t str) -> Option<usize> {
+        let pairs = parse(Rule::strands_entry, clause)?;
+        let mut numbers = Vec::with_capacity(2);
+        let mut unit = Some(Unit::MILLIMETRE);
+        let mut unit_end = None;
+        let mut marked = false;
+        for pair in pairs {
+            let end = pos + pair.as_span().end();
+            match pair.as_rule() {
+                Rule::number => {
+                    let inner = pair.into_inner().next()?;
+                    numbers.push((self.value(inner.as_rule(), inner.as_str())?, end));
+                }
+                Rule::gauge_mark => marked = true,
+                Rule::unit => {
+                    unit = Unit::of(pair);
+                    unit_end = Some(end);
+                }
+                _ => {}
+            }
+        }
+        let [(count, _), (size, size_end)] = numbers[..] else {
+            return None;
+        };
+        let count = count.count().filter(|count| *count > 1)?;
+        let unit = match (unit_end, marked) {
+            (None, true) => Unit::AWG,
+            (None, false) => {
+                // Strands of a bare number are millimetres only below one.
+                (size.decimal && size.value < 1.0).then_some(Unit::MILLIMETRE)?
+            }
+            (Some(_), _) => unit?,
+        };
+        let mut end = unit_end.unwrap_or(size_end);
+        if let Some(word) = next_word(self.behind(end))
+            && word.eq_ignore_ascii_case("each")
+        {
+            end += self.behind(end).find(word).map_or(0, |at| at + word.len());
+        }
+        let conductors = self.conductors_before(pos);
+        self.push_strands(count, size.value, unit, pos, end, conductors)
+    }
+
+    /// `two conductors of` or `2 x (` before a size.
+    pub(super) fn conductors_before(&self, start: usize) -> Option<u32> {
+        let left = self.before(start);
+        let open = left.trim_end_matches(is_blank);
+        if let Some(rest) = open.strip_suffix('(') {
+            let rest = rest.trim_end_matches(is_blank);
+            let rest = rest.strip_suffix(['x', '×', 'X', '*'])?;
+            return count_word(last_word(rest)?.1);
+        }
+        let (rest, word, gap) = last_word(left)?;
+        if !gap.chars().all(is_blank) {
+            return None;
+        }
+        if one_of!(word, "of each") {
+            let (rest, word, _) = last_word(rest)?;
+            if !one_of!(word, "conductors cores wires legs runs") {
+                return None;
+            }
+            return count_word(last_word(rest)?.1);
+        }
+        None
+    }
+}

@@ -1,0 +1,246 @@
+//! Units that are also letters and words: whether one is meant.
+
+use super::*;
+
+impl<'t> Reader<'t, '_> {
+    pub(super) fn plausible(&mut self, chain: &Chain, unit: Unit) -> bool {
+        let Some(last) = chain.members.last() else {
+            return false;
+        };
+        let value = last.number.value;
+        let written = &self.text[chain.unit_start..chain.end];
+        let glued = chain.unit_start == last.end;
+        let after = &self.text[chain.end..self.span.end];
+        let next = after.chars().next();
+        let second = after.chars().nth(1);
+        if unit.letter && written.is_ascii() && written.len() == 1 {
+            let capital = written.starts_with(|c: char| c.is_ascii_uppercase());
+            if capital
+                && (matches!(next, Some('-' | '\u{2010}' | '\u{2011}' | '&'))
+                    && second.is_some_and(char::is_alphanumeric))
+            {
+                return false;
+            }
+            if matches!(next, Some('\'' | '’'))
+                && second.is_some_and(char::is_alphabetic)
+                && written != "m"
+            {
+                return false;
+            }
+        }
+        if self.street(last.start, chain.end) {
+            return false;
+        }
+        match unit.base {
+            Base::Gauge | Base::Swg => {
+                if chain.members.len() == 1
+                    && last.number.words
+                    && (written.ends_with(['s', 'S']) || value < 2.0)
+                {
+                    return false;
+                }
+                let zeros = matches!(&self.text[last.start..last.end], "00" | "000" | "0000");
+                let right = next_word(after).unwrap_or("");
+                (zeros || last.number.count().is_some_and(|count| count <= 50))
+                    && !one_of!(right, "step steps size sizes number numbers model railway shotgun shell track needle steel reading")
+            }
+            Base::Area if written == "CM" => value >= 100.0,
+            Base::Length => self.plausible_length(chain, written, after),
+            // Two amps are amplifiers, unless something draws them.
+            Base::Ampere
+                if value <= 4.0
+                    && !last.number.decimal
+                    && matches!(written, "amp" | "amps" | "Amp" | "Amps")
+                    && !self.text[last.end..chain.unit_start].contains('-') =>
+            {
+                self.context.hints.has(Hints::CURRENT)
+                    || hints_before(self.before(last.start))
+                        .any(|(_, hints)| hints.has(Hints::CURRENT.with(Hints::TEMPERATURE)))
+                    || next_word(after)
+                        .is_some_and(|word| one_of!(word, "fuse fuses peak rms max maximum continuous breaker of"))
+            }
+            Base::Ampere if written == "A" => {
+                !glued
+                    || last.number.decimal
+                    || self.context.hints.has(Hints::CURRENT)
+                    || next_word(after).is_some_and(|word| {
+                        one_of!(word, "fuse fuses plug breaker circuit socket supply peak rms max maximum continuous rated rating dc ac each per")
+                    })
+                    || hints_before(self.before(last.start))
+                        .take(4)
+                        .any(|(_, hints)| hints.has(Hints::CURRENT.with(Hints::TEMPERATURE)))
+                    || last_word(self.before(last.start)).is_some_and(|(_, word, _)| {
+                        one_of!(word, "to max at of than about and")
+                    })
+                    || self.out.last().is_some_and(|q| {
+                        matches!(q.kind, Kind::Voltage | Kind::Power)
+                            && q.span.end + 3 >= last.start
+                    })
+            }
+            Base::Celsius | Base::Fahrenheit if unit.letter => {
+                let warm = self.warm(last.start);
+                (glued
+                    && value >= 15.0
+                    && matches!(
+                        next,
+                        None | Some(' ' | '\u{A0}' | ',' | '.' | ';' | ')' | '/' | '\n')
+                    ))
+                    || warm
+            }
+            Base::Kelvin => {
+                if !unit.letter {
+                    return true;
+                }
+                let right = next_word(after).unwrap_or("");
+                (!glued || self.warm(last.start))
+                    && (20.0..=2000.0).contains(&value)
+                    && !one_of!(right, "ohm ohms resistor input screen plated gold")
+                    && !self
+                        .before(last.start)
+                        .trim_end_matches(is_blank)
+                        .ends_with(|c: char| c.is_uppercase())
+            }
+            Base::Ohm if written == "R" => {
+                (0.1..=1000.0).contains(&value)
+                    && (glued
+                        || self.ohm_hints(last.start, chain.end).is_some()
+                        || self.context.hints.has(Hints::IMPEDANCE))
+            }
+            Base::Light => value < 2.0 && (last.number.decimal || last.number.fraction),
+            Base::Volt | Base::Watt if written.len() == 1 => {
+                // "The 2 Vs", "14 W. Dock Road" are gone by now; a lone initial before a name is not.
+                true
+            }
+            _ => true,
+        }
+    }
+
+    pub(super) fn warm(&self, at: usize) -> bool {
+        self.context.hints.has(Hints::TEMPERATURE)
+            || hints_before(self.before(at)).any(|(_, hints)| hints.has(Hints::TEMPERATURE))
+    }
+
+    pub(super) fn plausible_length(&mut self, chain: &Chain, written: &str, after: &str) -> bool {
+        let Some(last) = chain.members.last() else {
+            return false;
+        };
+        let next = after.chars().next();
+        let degrees = self
+            .before(last.start)
+            .trim_end_matches(is_blank)
+            .ends_with('°');
+        match written {
+            "in" => {
+                if last.number.fraction || (last.number.decimal && !last.number.words) {
+                    return true;
+                }
+                let hyphen = self.text[last.end..chain.unit_start].contains('-');
+                let rest = after.trim_start_matches(is_blank);
+                match rest.chars().next() {
+                    None => true,
+                    Some('-' | '\u{2010}' | '\u{2011}') => false,
+                    Some(c) if !c.is_alphanumeric() => true,
+                    Some(c) if c.is_ascii_digit() => false,
+                    Some(_) => {
+                        hyphen
+                            || next_word(rest).is_some_and(|word| {
+                                one_of!(word, "of long wide thick high deep diameter dia radius round or x by from above below apart heat pigtails tails")
+                            })
+                            || last_word(self.before(last.start)).is_some_and(|(_, word, _)| {
+                                one_of!(word, "diameter dia od within length radius")
+                            })
+                    }
+                }
+            }
+            "\"" | "”" | "''" | "’’" => {
+                self.count_quotes(last.start);
+                if self.double_open {
+                    return false;
+                }
+                self.quotes = chain.end;
+                !degrees
+            }
+            "'" | "’" | "′" => {
+                self.count_quotes(last.start);
+                if self.single_open && written != "′" || degrees {
+                    return false;
+                }
+                self.quotes = chain.end;
+                if !next.is_some_and(|c| c.is_ascii_digit()) {
+                    return true;
+                }
+                // 4'10" is a length, unless it is how long a piece of music lasts.
+                let music = words_of(self.before(last.start)).any(|word| {
+                    one_of!(word, "track tracks lasts song side movement minutes plays")
+                });
+                !music && inches_behind(after).is_some()
+            }
+            "″" => !degrees,
+            // Metres per second are no length.
+            "m" => !after.starts_with("/s"),
+            _ => true,
+        }
+    }
+
+    /// Keeps count of quotation marks up to `at`.
+    pub(super) fn count_quotes(&mut self, at: usize) {
+        let mut previous = self.char_before(self.quotes);
+        let Some(stretch) = self.text.get(self.quotes..at) else {
+            return;
+        };
+        let mut chars = stretch.chars().peekable();
+        while let Some(c) = chars.next() {
+            let follows =
+                previous.is_some_and(|p| p.is_alphanumeric() || matches!(p, '.' | ',' | '!' | '?'));
+            match c {
+                '"' => self.double_open = !self.double_open,
+                '“' | '„' => self.double_open = true,
+                '”' => self.double_open = false,
+                '‘' => self.single_open = true,
+                '\'' | '’' => {
+                    if self.single_open
+                        && follows
+                        && !chars.peek().is_some_and(|c| c.is_alphanumeric())
+                    {
+                        self.single_open = false;
+                    } else if c == '\''
+                        && !follows
+                        && chars.peek().is_none_or(|c| c.is_alphanumeric())
+                    {
+                        self.single_open = true;
+                    }
+                }
+                _ => {}
+            }
+            previous = Some(c);
+        }
+        self.quotes = self.quotes.max(at);
+    }
+
+    /// A street address: a house number before a capitalised name and "Road" and its like.
+    pub(super) fn street(&self, _start: usize, end: usize) -> bool {
+        let text = self.behind(end);
+        let text = text.strip_prefix('.').unwrap_or(text);
+        if !text.starts_with(is_blank) {
+            return false;
+        }
+        let mut words = words_of(text);
+        for at in 0..3 {
+            let Some(word) = words.next() else {
+                return false;
+            };
+            if !word.starts_with(char::is_uppercase) {
+                return false;
+            }
+            if at > 0
+                && one_of!(
+                    word,
+                    "road street lane avenue drive row square close way hill terrace",
+                )
+            {
+                return true;
+            }
+        }
+        false
+    }
+}

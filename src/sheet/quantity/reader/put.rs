@@ -1,0 +1,242 @@
+//! Putting a quantity down, and the two ends of a range together.
+
+use super::*;
+
+impl<'t> Reader<'t, '_> {
+    #[expect(clippy::too_many_arguments, reason = "the parts of one quantity")]
+    pub(super) fn push(
+        &mut self,
+        member: &Member,
+        unit: Unit,
+        mut span: Span,
+        bound: Bound,
+        range: Option<u32>,
+        conductors: Option<u32>,
+        chain: (usize, usize),
+    ) {
+        let number = &member.number;
+        let Some(kind) = self.kind_of(number, unit, chain) else {
+            return;
+        };
+        let mut value = number.value;
+        // A sign before the first number; those of the others come with the chain.
+        let mut minus = member.minus;
+        let signed = matches!(
+            kind,
+            Kind::LevelDb | Kind::Temperature | Kind::Percent | Kind::Voltage
+        );
+        if signed
+            && let Some(c) = self.char_before(span.start)
+            && matches!(c, '-' | '−' | '–' | '+')
+        {
+            let at = span.start - c.len_utf8();
+            let second = self.char_before(at);
+            if second.is_none_or(|c| !c.is_alphanumeric() && !matches!(c, '%' | '°')) {
+                minus = c != '+';
+                span.start = at;
+            }
+        } else if signed
+            && member.joint == Joint::First
+            && let Some((rest, word, gap)) = last_word(self.before(span.start))
+            && word.eq_ignore_ascii_case("minus")
+            && gap.chars().all(is_blank)
+        {
+            minus = true;
+            span.start -= self.before(span.start).len() - rest.len();
+        }
+        if minus && signed {
+            value = -value;
+        }
+        if self.taken(span.start) {
+            return;
+        }
+        let mut gauge_number = None;
+        let mut written = Value::Number(value);
+        let (si, si_unit) = match unit.base {
+            Base::Gauge => {
+                let text = &self.text[member.start..member.end];
+                let zeros = text.trim_start_matches(|c: char| !c.is_ascii_digit());
+                let n = if matches!(zeros, "00" | "000" | "0000") {
+                    written = Value::Text(zeros.to_owned());
+                    1 - i32::try_from(zeros.len()).unwrap_or(1)
+                } else {
+                    match number.count().and_then(|count| i32::try_from(count).ok()) {
+                        Some(count) if count <= 50 => count,
+                        _ => return,
+                    }
+                };
+                gauge_number = Some(n);
+                (Some(gauge::awg_area(n)), "m²")
+            }
+            Base::Swg => {
+                let Some(n) = number
+                    .count()
+                    .and_then(|count| i32::try_from(count).ok())
+                    .filter(|count| *count <= 50)
+                else {
+                    return;
+                };
+                gauge_number = Some(n);
+                let area = gauge::swg_diameter(n).map(|d| std::f64::consts::FRAC_PI_4 * d * d);
+                (area, "m²")
+            }
+            Base::Area => (Some(value * unit.factor), "m²"),
+            Base::Length => (Some(value * unit.factor), "m"),
+            Base::Ohm => (Some(value * unit.factor), "Ω"),
+            Base::OhmPer => (Some(value * unit.factor), "Ω/m"),
+            Base::HenryPer => (Some(value * unit.factor), "H/m"),
+            Base::FaradPer => (Some(value * unit.factor), "F/m"),
+            Base::Hertz => (Some(value * unit.factor), "Hz"),
+            Base::Decibel => (
+                Some(value * unit.factor),
+                if unit.symbol().contains('/') {
+                    "dB/m"
+                } else {
+                    "dB"
+                },
+            ),
+            Base::Watt => (Some(value * unit.factor), "W"),
+            Base::Volt => (Some(value * unit.factor), "V"),
+            Base::Ampere => (Some(value * unit.factor), "A"),
+            Base::Celsius => (Some(value), "°C"),
+            Base::Fahrenheit => (Some((value - 32.0) * 5.0 / 9.0), "°C"),
+            // Ice point of the kelvin scale: 273.15 K, exactly.
+            Base::Kelvin => (Some(value - 273.15), "°C"),
+            Base::Percent if kind == Kind::VelocityFactor => (Some(value / 100.0), ""),
+            Base::Percent => (Some(value), "%"),
+            Base::Light => (Some(value), ""),
+        };
+        if si.is_some_and(|si| !si.is_finite()) || !value.is_finite() {
+            return;
+        }
+        let conductors = conductors.or_else(|| {
+            matches!(kind, Kind::Gauge | Kind::Area)
+                .then(|| {
+                    self.conductors_before(span.start)
+                        .or_else(|| self.conductors_around(span))
+                })
+                .flatten()
+        });
+        self.out.push(Quantity {
+            kind,
+            value: written,
+            unit: unit.symbol(),
+            si,
+            si_unit,
+            span,
+            bound,
+            range,
+            conductors,
+            gauge: gauge_number,
+            swg: unit.base == Base::Swg,
+            strand: None,
+            score: None,
+        });
+    }
+
+    /// `four 16 AWG conductors`.
+    pub(super) fn conductors_around(&self, span: Span) -> Option<u32> {
+        let (_, word, gap) = last_word(self.before(span.start))?;
+        let count = count_word(word)?;
+        let said = words_of(self.behind(span.end))
+            .take(4)
+            .any(|word| one_of!(word, "conductors cores wires legs"));
+        (said && gap.chars().all(is_blank) && count > 1).then_some(count)
+    }
+
+    /// Two neighbours of one kind with nothing but a range word between are one range.
+    pub(super) fn join_range(&mut self, index: usize) {
+        let Some(before) = index.checked_sub(1) else {
+            return;
+        };
+        let (Some(low), Some(high)) = (self.out.get(before), self.out.get(index)) else {
+            return;
+        };
+        if low.kind != high.kind
+            || low.range.is_some()
+            || low.span.end > high.span.start
+            || low.span.end < self.span.start
+        {
+            return;
+        }
+        let between = self.text[low.span.end..high.span.start]
+            .trim_matches(|c| is_blank(c) || matches!(c, '+' | '±'));
+        let joined = matches!(
+            between,
+            "–" | "—" | "-" | "−" | "‒" | "…" | "..." | ".." | "\u{2010}" | "\u{2011}"
+        ) || matches!(
+            between,
+            "to" | "bis" | "through" | "thru" | "up to" | "down to"
+        );
+        let verb =
+            words_of(before_text(self.text, self.span.start, low.span.start))
+                .rev()
+                .take(6)
+                .any(|word| {
+                    one_of!(word, "falls fell drops dropped rises rose climbs changes changed change goes went compared raised increased increases")
+                });
+        let and = between.eq_ignore_ascii_case("and")
+            && last_word(before_text(self.text, self.span.start, low.span.start))
+                .is_some_and(|(_, word, _)| word.eq_ignore_ascii_case("between"));
+        if joined && !verb || and {
+            let id = u32::try_from(before).ok();
+            for at in [before, index] {
+                if let Some(quantity) = self.out.get_mut(at) {
+                    quantity.range = id;
+                }
+            }
+            self.order_range(before, index);
+        }
+    }
+
+    pub(super) fn order_range(&mut self, first: usize, second: usize) {
+        let key = |q: &Quantity| match (&q.value, q.si) {
+            (_, Some(si)) => si,
+            (Value::Number(value), None) => *value,
+            (Value::Text(_), None) => 0.0,
+        };
+        let (Some(a), Some(b)) = (self.out.get(first).map(key), self.out.get(second).map(key))
+        else {
+            return;
+        };
+        let (low, high) = if a <= b {
+            (first, second)
+        } else {
+            (second, first)
+        };
+        if let Some(quantity) = self.out.get_mut(low) {
+            quantity.bound = Bound::RangeLow;
+        }
+        if let Some(quantity) = self.out.get_mut(high) {
+            quantity.bound = Bound::RangeHigh;
+        }
+    }
+
+    /// Whether a quantity that was put down already reaches over `start`.
+    pub(super) fn taken(&self, start: usize) -> bool {
+        start < self.floor
+    }
+
+    pub(super) fn push_plain(&mut self, kind: Kind, value: f64, span: Span) {
+        if self.taken(span.start) {
+            return;
+        }
+        let bound = bound(self.left_of(span.start), self.behind(span.end));
+        self.out.push(Quantity {
+            kind,
+            value: Value::Number(value),
+            unit: String::new(),
+            si: Some(value),
+            si_unit: "",
+            span,
+            bound,
+            range: None,
+            conductors: None,
+            gauge: None,
+            swg: false,
+            strand: None,
+            score: None,
+        });
+        self.floor = span.end;
+    }
+}
