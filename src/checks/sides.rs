@@ -67,7 +67,7 @@ impl Party<'_> {
     /// Resistance there and back per metre over the lay that is left open (0 to 5 %).
     pub(super) fn loop_per_metre(&self, context: &Context<'_>) -> Option<Range<OhmPerMetre>> {
         let (square, _) = self.area?;
-        let plain = conductor::resistance_per_metre(self.resistivity(), square, 0.0) * 2.0;
+        let plain = conductor::resistance_per_metre(self.resistivity(), square, 1.0) * 2.0;
         Some(Range {
             low: plain,
             high: plain * (1.0 + context.default("lay_high")),

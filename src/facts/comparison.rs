@@ -215,6 +215,14 @@ pub(super) fn is_lamp_power(reader: &Reader<'_>, index: usize) -> bool {
     let amplifier = around
         .distance(reader.terms.amplifier)
         .unwrap_or(usize::MAX);
+    if lamp == usize::MAX && amplifier == usize::MAX {
+        // "Ours gets the 60 W bulb. Theirs has a 40 W in."
+        let before = reader.sentence_of[index].checked_sub(1);
+        return before.is_some_and(|before| {
+            reader.hits.say(before, reader.terms.lamp)
+                && !reader.hits.say(before, reader.terms.amplifier)
+        });
+    }
     lamp < 120 && lamp < amplifier
 }
 
@@ -571,7 +579,8 @@ fn arithmetic(reader: &Reader<'_>) -> bool {
             })
             .count()
     };
-    figures(FigureKind::Resistance, false) >= 2
+    let worked = anywhere_bool(reader, reader.terms.arithmetic);
+    figures(FigureKind::Resistance, false) >= if worked { 1 } else { 2 }
 }
 
 /// "Down 2.5 dB" behind an arrow or an equals sign is what one cable loses, not a difference between two.

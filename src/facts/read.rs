@@ -223,6 +223,22 @@ impl Reader<'_> {
             }
             for (line, name) in found {
                 let entry = self.roster.add_line(&name, &format!("{index}/{line}"));
+                // The cell behind the head often holds the product's name.
+                let second = table
+                    .cells
+                    .get(line)
+                    .filter(|_| by_row)
+                    .and_then(|row| row.get(1).copied().flatten());
+                if let Some(second) = second {
+                    let sentences = &self.sheet.blocks[second].sentences;
+                    let words = self.sheet.blocks[second]
+                        .span
+                        .of(self.sheet.flow.text())
+                        .trim();
+                    if self.first_in[sentences.start] == self.first_in[sentences.end] {
+                        self.roster.also(entry, words);
+                    }
+                }
                 self.lines.push(TableLine {
                     table: index,
                     index: line,
@@ -328,10 +344,16 @@ impl Reader<'_> {
         for index in 0..self.sheet.sentences.len() {
             let sentence = self.sheet.sentences[index];
             let block = &self.sheet.blocks[sentence.block];
-            if sentence.block != block_before {
+            let row = |block: usize| match self.sheet.blocks.get(block).map(|block| block.kind) {
+                Some(BlockKind::Cell { table, row, .. }) => Some((table, row)),
+                _ => None,
+            };
+            let same_row =
+                row(sentence.block).is_some() && row(sentence.block) == row(block_before);
+            if sentence.block != block_before && !same_row {
                 focus = self.focus_of_section(block.section);
-                block_before = sentence.block;
             }
+            block_before = sentence.block;
             if let Some(entry) = self.line_entry(block.kind) {
                 self.resolved.push(vec![(sentence.span, Owner::One(entry))]);
                 for quantity in self.in_sentence(index) {
@@ -344,11 +366,23 @@ impl Reader<'_> {
                 .roster
                 .mentions(self.sheet, self.hits, &self.terms, index);
             let mut resolved: Vec<(Span, Owner)> = Vec::new();
-            for mention in &mentions {
+            for (place, mention) in mentions.iter().enumerate() {
                 if !self.comparative && !matches!(mention.means, Means::Entry(_) | Means::All) {
                     continue;
                 }
-                let owner = self.resolve(mention, &mut last_two, focus, &resolved);
+                // "The first, which we sell as Braidwater": the name right behind says which one it is.
+                let named = mentions
+                    .get(place + 1)
+                    .filter(|next| next.span.start - mention.span.end < 45)
+                    .map(|next| next.means);
+                let owner = match (mention.means, named) {
+                    (Means::Former | Means::Latter, Some(Means::Entry(entry)))
+                        if last_two.len() < 2 =>
+                    {
+                        Owner::One(entry)
+                    }
+                    _ => self.resolve(mention, &mut last_two, focus, &resolved),
+                };
                 if let Owner::One(entry) = owner {
                     remember(&mut last_two, entry);
                 }
@@ -422,9 +456,7 @@ impl Reader<'_> {
             },
             Means::Latter => match last_two.as_slice() {
                 [_, second] => Owner::One(*second),
-                [_] if self.roster.entries.len() == 1 => {
-                    Owner::One(self.roster.add("the second", true))
-                }
+                [_] => Owner::One(self.roster.add("the second", true)),
                 _ => Owner::Nobody,
             },
             Means::Other => {

@@ -182,6 +182,11 @@ const COMMON: &[&str] = &[
     "french",
     "copper",
     "silver",
+    "cables",
+    "leads",
+    "wires",
+    "seller",
+    "re",
     "amplifier",
     "loudspeaker",
     "loudspeakers",
@@ -417,6 +422,20 @@ impl Roster {
             }
         }
         place
+    }
+
+    /// Another name of an entry: two words or three that begin with a capital; its last word alone may stand for it.
+    pub(super) fn also(&mut self, place: usize, name: &str) {
+        let words: Vec<&str> = name.split_whitespace().collect();
+        let named = words.len() <= 3
+            && words
+                .iter()
+                .all(|word| word.starts_with(|letter: char| letter.is_uppercase()));
+        let Some(last) = words.last().filter(|word| named && word.len() > 2) else {
+            return;
+        };
+        self.alias_unless_shared(place, &name.to_lowercase());
+        self.alias_unless_shared(place, &format!("={last}"));
     }
 
     /// An alias that two cables would share belongs to neither.

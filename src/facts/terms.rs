@@ -97,6 +97,7 @@ terms! {
     proof = "score.proof",
     no_proof = "score.noproof",
     critique = "critique",
+    arithmetic = "arithmetic",
 }
 
 #[cfg(test)]
