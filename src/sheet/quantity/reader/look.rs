@@ -230,7 +230,9 @@ pub(super) fn lone_decimal(clause: &str) -> Option<usize> {
             }),
         '.' => !text.starts_with(".."),
         'x' | 'X' => {
+            // "0 x AWG 0": a mark may stand between the sign and its number.
             text.chars().nth(1).is_some_and(char::is_alphabetic)
+                && !text.bytes().take(16).any(|byte| byte.is_ascii_digit())
                 && !number_word(
                     text[1..]
                         .split(|c: char| !c.is_ascii_alphabetic())
