@@ -211,8 +211,13 @@ pub(super) fn lone_decimal(clause: &str) -> Option<usize> {
         Some('\'' | '’' | 'e' | 'E' | 'C') => return None,
         Some(c) if c.is_ascii_digit() => return None,
         Some('-') if rest.as_bytes().get(1).is_some_and(u8::is_ascii_alphabetic) => {
-            let word = next_word(&rest[1..]).unwrap_or("");
-            return (!number_word(word) && !one_of!(word, "core conductor to")).then_some(end);
+            let word = rest[1..]
+                .split(|c: char| !c.is_ascii_alphabetic())
+                .next()
+                .unwrap_or("");
+            let counted = rest.bytes().take(16).any(|byte| byte.is_ascii_digit());
+            return (!counted && !number_word(word) && !one_of!(word, "core conductor to"))
+                .then_some(end);
         }
         Some(_) => {}
     }
@@ -241,7 +246,9 @@ pub(super) fn lone_decimal(clause: &str) -> Option<usize> {
                 )
         }
         c if c.is_ascii_alphabetic() => !one_of!(
-            next_word(text).unwrap_or(""),
+            text.split(|c: char| !c.is_ascii_alphabetic())
+                .next()
+                .unwrap_or(""),
             "to through thru bis up down and or und oder bzw by core conductor conductors",
         ),
         c => !matches!(
