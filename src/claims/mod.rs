@@ -348,7 +348,7 @@ fn marks(hits: &[(usize, Hit)]) -> Vec<(Span, crate::lexicon::ConceptId)> {
 }
 
 /// How many times as many denials as assertions make a document one that denies as a whole.
-const LEANING: usize = 3;
+const LEANING: usize = 2;
 
 /// A document that denies a claim in one place describes it in others. Where denials prevail, what looks like an assertion of
 /// a claim that is denied elsewhere is taken for such a description; where they prevail by far, so is every one.
@@ -359,7 +359,8 @@ fn lean(places: &mut [Place]) {
         .map(|place| place.rule)
         .collect();
     let asserted = places.iter().filter(|place| !silent(place.stance)).count();
-    let by_far = denied.len() >= LEANING && denied.len() >= LEANING * asserted;
+    let silenced = places.iter().filter(|place| silent(place.stance)).count();
+    let by_far = !denied.is_empty() && silenced >= LEANING && silenced >= LEANING * asserted;
     let prevail = denied.len() >= asserted;
     for place in places.iter_mut().filter(|place| !silent(place.stance)) {
         if by_far || (prevail && denied.contains(&place.rule)) {

@@ -73,6 +73,12 @@ fn kind(reader: &Reader<'_>, compared: bool) -> DocumentKind {
         .iter()
         .filter(|cable| !cable.sizes.is_empty() || !cable.figures.is_empty())
         .count();
+    let stated = reader
+        .facts
+        .cables
+        .iter()
+        .map(|cable| cable.sizes.len() + cable.lengths.len() + cable.figures.len())
+        .sum::<usize>();
     let fields = reader.fields();
     let rows = reader
         .sheet
@@ -81,26 +87,26 @@ fn kind(reader: &Reader<'_>, compared: bool) -> DocumentKind {
         .map(|table| table.cells.len())
         .max()
         .unwrap_or(0);
-    let long_runs = reader
-        .sheet
-        .sentences
-        .iter()
-        .enumerate()
-        .any(|(index, sentence)| {
-            let cell = matches!(
-                reader.sheet.blocks[sentence.block].kind,
-                BlockKind::Cell { row: 0, .. } | BlockKind::Heading { .. }
-            );
-            cell && reader.hits.say(index, reader.terms.offer)
-                && reader.hits.say(index, reader.terms.subject_length)
-        });
-    if compared {
+    // Cells of running lengths under a promise of how long a run may be.
+    let runs = (0..reader.sheet.quantities.len())
+        .filter(|&index| {
+            reader.roles[index] == Role::Run && reader.line_of(reader.sentence_of[index]).is_some()
+        })
+        .count();
+    let promised = (0..reader.sheet.sentences.len()).any(|sentence| {
+        reader.hits.say(sentence, reader.terms.offer)
+            && reader.hits.say(sentence, reader.terms.subject_length)
+    });
+    let side_by_side = reader.comparative && described >= 2;
+    if compared || (side_by_side && runs < 4) {
         DocumentKind::Comparison
-    } else if long_runs && rows >= 3 {
+    } else if runs >= 4 && rows >= 3 && (promised || runs >= 9) {
         DocumentKind::Chart
     } else if described >= 2 {
         DocumentKind::Range
-    } else if !reader.facts.cables.is_empty() && (fields >= 3 || rows >= 3) {
+    } else if described == 1
+        && (fields >= 3 || rows >= 3 || (stated >= 3 && reader.text().len() < 2_500))
+    {
         DocumentKind::Sheet
     } else {
         DocumentKind::Article

@@ -798,6 +798,26 @@ impl Roster {
                 means,
             });
         }
+        // "Old: 18 ga. New: 12 ga": the word before the colon says which side it is.
+        let head = span
+            .of(text)
+            .find(':')
+            .filter(|&at| at < 12)
+            .map(|at| Span::new(span.start, span.start + at));
+        if let Some(key) = head {
+            let means = match key.of(text).trim().to_lowercase().as_str() {
+                "old" | "before" | "right" | "theirs" | "rival" => Some(Means::Theirs),
+                "new" | "after" | "left" | "ours" => Some(Means::Ours),
+                _ => None,
+            };
+            if let Some(means) = means.filter(|_| {
+                mentions.iter().all(|mention| {
+                    mention.span.start > key.end || !matches!(mention.means, Means::Entry(_))
+                })
+            }) {
+                mentions.push(Mention { span: key, means });
+            }
+        }
         mentions.sort_by_key(|mention| (mention.span.start, std::cmp::Reverse(mention.span.end)));
         mentions.dedup_by(|later, earlier| later.span.overlaps(earlier.span));
         mentions

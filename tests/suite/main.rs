@@ -5,6 +5,7 @@ mod browser;
 mod checks;
 mod claims;
 mod command_line;
+mod facts;
 mod hygiene;
 mod labelled;
 mod layout;
