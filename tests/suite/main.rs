@@ -15,3 +15,4 @@ mod physics;
 mod physics_commands;
 mod physics_properties;
 mod quantities;
+mod readme;
