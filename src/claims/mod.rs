@@ -81,7 +81,17 @@ impl<'b> Engine<'b> {
                         matching::at(rule, alternative, sentence, *hit, &passages, &reader)
                     });
                     if let Some(made) = made {
-                        let stance = reader.stance(&made);
+                        let mut stance = reader.stance(&made);
+                        // "Do not let your cousin feed the porch lamp through it": whoever warns offers nothing, however often he
+                        // says no.
+                        let warns = self
+                            .book
+                            .rules()
+                            .get(rule)
+                            .is_some_and(|rule| rule.chapter == Chapter::Safety);
+                        if warns && !silent(stance) && reader.negates(&made) {
+                            stance = Stance::Denied;
+                        }
                         found.push((made, stance));
                     }
                 }
@@ -347,8 +357,8 @@ fn marks(hits: &[(usize, Hit)]) -> Vec<(Span, crate::lexicon::ConceptId)> {
         .collect()
 }
 
-/// How many times as many denials as assertions make a document one that denies as a whole.
-const LEANING: usize = 2;
+/// How many times as many claims that are not made as claims that are make a document one that denies as a whole.
+const LEANING: usize = 3;
 
 /// A document that denies a claim in one place describes it in others. Where denials prevail, what looks like an assertion of
 /// a claim that is denied elsewhere is taken for such a description; where they prevail by far, so is every one.
@@ -358,9 +368,12 @@ fn lean(places: &mut [Place]) {
         .filter(|place| place.stance == Stance::Denied)
         .map(|place| place.rule)
         .collect();
-    let asserted = places.iter().filter(|place| !silent(place.stance)).count();
     let silenced = places.iter().filter(|place| silent(place.stance)).count();
-    let by_far = !denied.is_empty() && silenced >= LEANING && silenced >= LEANING * asserted;
+    let asserted = places.len() - silenced;
+    if asserted == 0 || silenced < LEANING {
+        return;
+    }
+    let by_far = silenced >= LEANING * asserted;
     let prevail = denied.len() >= asserted;
     for place in places.iter_mut().filter(|place| !silent(place.stance)) {
         if by_far || (prevail && denied.contains(&place.rule)) {

@@ -247,6 +247,19 @@ impl<'d> Reader<'d> {
         self.source(made)
     }
 
+    /// Whether a plain negation that is no look-alike stands before the claim in its main sentence.
+    pub(super) fn negates(&self, made: &Match) -> bool {
+        let cues = self.cues(made.sentence);
+        let affirmed = cues
+            .iter()
+            .any(|cue| matches!(cue.class, Class::Affirm | Class::Pseudo));
+        let before = |cue: &Cue| cue.span.start < made.span.end;
+        !affirmed
+            && cues
+                .iter()
+                .any(|cue| matches!(cue.class, Class::DenyClause | Class::DenyRest) && before(cue))
+    }
+
     fn asked(&self, made: &Match) -> bool {
         let last_question = |at: usize, from: usize| {
             let tail = Span::new(from, self.words(at).end);

@@ -39,12 +39,15 @@ pub(super) fn read(reader: &mut Reader<'_>) {
 
 /// Whether the sentence of a score or those after it offer it as proof.
 fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
-    let last = (sentence + AFTER).min(reader.sheet.sentences.len().saturating_sub(1));
+    let end = reader.sheet.sentences.len().saturating_sub(1);
+    let last = (sentence + AFTER).min(end);
     let first = sentence.saturating_sub(1);
-    let says = |concept| (first..=last).any(|at| reader.hits.say(at, concept));
-    let anywhere =
-        |concept| (0..reader.sheet.sentences.len()).any(|at| reader.hits.say(at, concept));
-    !anywhere(reader.terms.no_proof) && says(reader.terms.proof)
+    let says = |range: std::ops::RangeInclusive<usize>, concept| {
+        range.into_iter().any(|at| reader.hits.say(at, concept))
+    };
+    // Whoever says near it that it proves nothing does not offer it.
+    let taken_back = says(first..=(last + AFTER).min(end), reader.terms.no_proof);
+    says(first..=last, reader.terms.proof) && !taken_back
 }
 
 /// Chance of one right answer, when the procedure offers more than two choices.
