@@ -104,8 +104,7 @@ fn kind(reader: &Reader<'_>, compared: bool) -> DocumentKind {
         DocumentKind::Chart
     } else if described >= 2 {
         DocumentKind::Range
-    } else if described == 1
-        && (fields >= 3 || rows >= 3 || (stated >= 3 && reader.text().len() < 2_500))
+    } else if fields >= 3 || rows >= 3 || (described == 1 && stated >= 3 && reader.text().len() < 2_500)
     {
         DocumentKind::Sheet
     } else {
