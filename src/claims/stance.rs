@@ -253,7 +253,15 @@ impl<'d> Reader<'d> {
         let affirmed = cues
             .iter()
             .any(|cue| matches!(cue.class, Class::Affirm | Class::Pseudo));
-        let before = |cue: &Cue| cue.span.start < made.span.end;
+        let first = made
+            .hits
+            .iter()
+            .filter(|(at, _)| *at == made.sentence)
+            .map(|(_, hit)| hit.span.start)
+            .min();
+        let start = first.unwrap_or(made.span.start);
+        // A dozen words or so: further off it speaks of something else.
+        let before = |cue: &Cue| cue.span.start < made.span.end && cue.span.end + 50 > start;
         !affirmed
             && cues
                 .iter()

@@ -104,7 +104,9 @@ fn kind(reader: &Reader<'_>, compared: bool) -> DocumentKind {
         DocumentKind::Chart
     } else if described >= 2 {
         DocumentKind::Range
-    } else if fields >= 3 || rows >= 3 || (described == 1 && stated >= 3 && reader.text().len() < 2_500)
+    } else if fields >= 3
+        || rows >= 3
+        || (described == 1 && stated >= 3 && reader.text().len() < 2_500)
     {
         DocumentKind::Sheet
     } else {
@@ -180,7 +182,11 @@ fn side_load(reader: &Reader<'_>, cable: usize) -> Option<Fact<Load>> {
     let ohms = (0..reader.sheet.quantities.len())
         .filter(own)
         .find(|&index| reader.roles[index] == Role::Load);
-    if let Some(index) = ohms {
+    // A lamp named before stands for the test; ohms named later belong to something else.
+    let lamp = (0..reader.sheet.quantities.len())
+        .filter(own)
+        .find(|&index| is_lamp_power(reader, index));
+    if let Some(index) = ohms.filter(|&ohms| lamp.is_none_or(|lamp| ohms < lamp)) {
         let quantity = &reader.sheet.quantities[index];
         let load = Load {
             impedance: quantity.si.map(Ohm),
@@ -189,9 +195,7 @@ fn side_load(reader: &Reader<'_>, cable: usize) -> Option<Fact<Load>> {
         };
         return Some(fact(load, quantity.span, index));
     }
-    let watts = (0..reader.sheet.quantities.len())
-        .filter(own)
-        .find(|&index| is_lamp_power(reader, index))?;
+    let watts = lamp?;
     let quantity = &reader.sheet.quantities[watts];
     let volts = reader
         .in_sentence(reader.sentence_of[watts])

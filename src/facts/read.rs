@@ -299,12 +299,19 @@ impl Reader<'_> {
                     || says(sentence + 1, terms.versus)
                     || (sentence > 0 && says(sentence - 1, terms.versus)))
         });
-        let roles = all.clone().any(|sentence| {
-            says(sentence, terms.theirs)
-                || says(sentence, terms.other)
-                || says(sentence, terms.latter)
-        });
-        (strong && (self.roster.named().len() >= 2 || roles)) || (beside && roles)
+        let roles = all
+            .clone()
+            .filter(|&sentence| {
+                says(sentence, terms.theirs)
+                    || says(sentence, terms.other)
+                    || says(sentence, terms.latter)
+            })
+            .count();
+        let own = all.clone().any(|sentence| says(sentence, terms.ours));
+        let better = all.clone().any(|sentence| says(sentence, terms.better));
+        (strong && (self.roster.named().len() >= 2 || roles >= 1))
+            || (beside && roles >= 1)
+            || (better && (roles >= 2 || (own && roles >= 1)))
     }
 
     /// A sentence of running text that lists three sizes and more describes no one cable.
@@ -656,7 +663,9 @@ impl Reader<'_> {
                     }
                 };
                 variants.push((variant, size));
-                for index in self.scope(size, first, entry) {
+                let now = self.owners[size];
+                let first_now = own.first().copied().unwrap_or(first);
+                for index in self.scope(size, first_now, now) {
                     self.owners[index] = Owner::One(variant);
                 }
             }
@@ -729,10 +738,10 @@ impl Reader<'_> {
     }
 
     /// Quantities of `entry` that go with the size of a variant.
-    fn scope(&self, size: usize, first: usize, entry: usize) -> Vec<usize> {
+    fn scope(&self, size: usize, first: usize, owner: Owner) -> Vec<usize> {
         let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section;
-        let quantities = (0..self.sheet.quantities.len())
-            .filter(|&index| self.owners[index] == Owner::One(entry));
+        let quantities =
+            (0..self.sheet.quantities.len()).filter(|&index| self.owners[index] == owner);
         if section_of(size) != section_of(first) {
             // The heading itself can state a length: "Grey (5 m, terminated)".
             let section = section_of(size);

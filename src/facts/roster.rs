@@ -66,6 +66,7 @@ pub(super) struct Roster {
 /// Nouns that a label follows: `Sample A`, `lead 1`.
 const LABEL_NOUNS: &[&str] = &[
     "sample",
+    "number",
     "cable",
     "lead",
     "wire",
