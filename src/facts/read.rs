@@ -492,11 +492,20 @@ impl Reader<'_> {
                 [] => Owner::One(self.roster.add("ours", true)),
                 [first, ..] => Owner::One(*first),
             },
-            Means::Theirs => match self.roster.named().as_slice() {
-                [_, second] => Owner::One(*second),
-                [_, _, ..] => Owner::Nobody,
-                _ => Owner::One(self.roster.add("the rival", true)),
-            },
+            Means::Theirs => {
+                // "Ordinary bell wire" is nobody's product; "theirs" can be the second of two that are named.
+                let words = mention.span.of(self.sheet.flow.text()).to_lowercase();
+                let nameless = [
+                    "wire", "cord", "cable", "lead", "flex", "zip", "freebie", "twin",
+                ]
+                .iter()
+                .any(|noun| words.contains(noun));
+                match self.roster.named().as_slice() {
+                    [_, second] if !nameless => Owner::One(*second),
+                    [_, _, ..] if !nameless => Owner::Nobody,
+                    _ => Owner::One(self.roster.add("the rival", true)),
+                }
+            }
         }
     }
 

@@ -631,7 +631,23 @@ impl Roster {
                 let after = tokens
                     .get(at + run)
                     .map(|token| token.span.of(text).to_lowercase());
+                // More capitals behind: the name of a fair, a house or a title, not of a cable.
+                let more = tokens.get(at + run).is_some_and(|token| {
+                    let word = token.span.of(text);
+                    run == 3
+                        && word.starts_with(char::is_uppercase)
+                        && Span::new(span.end, token.span.start).of(text) == " "
+                });
                 at += run;
+                if more {
+                    while tokens
+                        .get(at)
+                        .is_some_and(|token| token.span.of(text).starts_with(char::is_uppercase))
+                    {
+                        at += 1;
+                    }
+                    continue;
+                }
                 if span.start < key_end {
                     continue;
                 }

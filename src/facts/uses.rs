@@ -18,7 +18,21 @@ pub(super) fn read(reader: &mut Reader<'_>) {
 
 /// Offers made in one sentence (or one table row).
 fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
-    let quantities: Vec<usize> = reader.in_sentence(sentence).collect();
+    // A field is read as a whole: its value may run over several lines.
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
+    let sentences = if block.key.is_some() && block.span.len() < 400 {
+        if block.sentences.start != sentence {
+            return;
+        }
+        block.sentences.clone()
+    } else {
+        sentence..sentence + 1
+    };
+    let quantities: Vec<usize> = sentences
+        .clone()
+        .flat_map(|at| reader.in_sentence(at))
+        .collect();
+    let said = |concept| sentences.clone().any(|at| reader.hits.say(at, concept));
     let of = |role: Role| {
         quantities
             .iter()
@@ -33,20 +47,11 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
         return;
     }
     let (length, load, power) = (of(Role::Run), of(Role::Load), of(Role::Power));
-    let offered = reader
-        .hits
-        .of(sentence)
-        .iter()
-        .find(|hit| hit.concept == reader.terms.offer)
-        .map(|hit| hit.span);
-    if reader.hits.say(sentence, reader.terms.offer_not) {
+    let offered = said(reader.terms.offer);
+    if said(reader.terms.offer_not) {
         return;
     }
-    let carried = reader
-        .hits
-        .of(sentence)
-        .iter()
-        .any(|hit| hit.concept == reader.terms.carry);
+    let carried = said(reader.terms.carry);
     let span = reader.sheet.sentences[sentence].span;
     let owner = quantities
         .iter()
@@ -62,6 +67,16 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
         };
         fact(load, quantity.span, index)
     };
+    // "Recommended for loudspeakers of 4 Ω, / runs of up to 25 m": the line beside may name the load.
+    let beside = || {
+        let near = [sentence.checked_sub(1), Some(sentence + 1)];
+        near.into_iter()
+            .flatten()
+            .filter(|&at| at < reader.sheet.sentences.len())
+            .flat_map(|at| reader.in_sentence(at))
+            .find(|&index| reader.roles[index] == Role::Load && reader.owners[index] == owner)
+    };
+    let load = load.or_else(|| length.filter(|_| offered).and_then(|_| beside()));
     let load = load
         .map(loads)
         .filter(|load| load.value.kind == LoadKind::Loudspeaker);
@@ -80,7 +95,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
         ))
     };
     let mut made = Vec::new();
-    if let (Some(_), true) = (offered, length.is_some() || load.is_some()) {
+    if offered && (length.is_some() || load.is_some()) {
         made.push(Use {
             length: length.and_then(metres),
             load,
@@ -89,7 +104,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
         });
     }
     if let (Some(power), Some(_)) = (power.and_then(watts), load)
-        && (carried || offered.is_some())
+        && (carried || offered)
     {
         made.push(Use {
             length: None,
@@ -134,10 +149,13 @@ fn cell_use(reader: &mut Reader<'_>, sentence: usize) {
     let Owner::One(cable) = reader.owners[run] else {
         return;
     };
+    // The value of a cell may run over several lines.
+    let own = reader.sheet.blocks[block].sentences.clone();
     let mut load_of = keys
         .iter()
-        .flat_map(|&key| reader.in_sentence(key))
-        .chain(reader.in_sentence(sentence));
+        .copied()
+        .chain(own)
+        .flat_map(|sentence| reader.in_sentence(sentence));
     let in_line = || {
         (0..reader.sheet.quantities.len()).find(|&index| {
             reader.owners[index] == Owner::One(cable)
