@@ -87,6 +87,7 @@ impl<'b> Auditor<'b> {
         let sentences = sheet.sentences.iter().map(|sentence| sentence.span);
         let hits = Hits::read(lexicon, sheet.flow.text(), sentences);
         audit.facts = facts::read(sheet, lexicon, &hits);
+        audit.remarks.append(&mut audit.facts.limited);
         if late() {
             audit.out_of_time(&self.limits, "claims and checks");
             return audit;

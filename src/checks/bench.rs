@@ -16,6 +16,8 @@ use crate::units::{
     Celsius, Decibel, HenryPerMetre, Hertz, Metre, Ohm, OhmMetre, OhmPerMetre, PerKelvin,
     SquareMetre,
 };
+use rustc_hash::FxHashMap;
+use std::cell::{OnceCell, RefCell};
 
 /// There and back, or one conductor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -141,6 +143,18 @@ pub(super) struct Bench<'c> {
     pub(super) cable: &'c Cable,
     /// Metals named for it.
     pub(super) metals: Vec<Material>,
+    /// What is worked out once, however many figures are held against it.
+    once: Once<'c>,
+}
+
+#[derive(Default)]
+struct Once<'c> {
+    wires: OnceCell<Vec<Wire<'c>>>,
+    sizes: OnceCell<Vec<Source>>,
+    figures: OnceCell<Vec<Source>>,
+    loads: OnceCell<Vec<Fact<Ohm>>>,
+    inductance: OnceCell<Option<Known<HenryPerMetre>>>,
+    skin: RefCell<FxHashMap<(u64, u64), Range<f64>>>,
 }
 
 impl<'c> Bench<'c> {
@@ -157,6 +171,7 @@ impl<'c> Bench<'c> {
             index,
             cable,
             metals,
+            once: Once::default(),
         }
     }
 
@@ -249,6 +264,10 @@ impl<'c> Bench<'c> {
 
     /// Firm sizes of one conductor.
     pub(super) fn wires(&self) -> Vec<Wire<'c>> {
+        self.once.wires.get_or_init(|| self.all_wires()).clone()
+    }
+
+    fn all_wires(&self) -> Vec<Wire<'c>> {
         let strands = self
             .cable
             .sizes
@@ -415,6 +434,13 @@ impl<'c> Bench<'c> {
 
     /// The loop as each size has it.
     pub(super) fn size_sources(&self) -> Vec<Source> {
+        self.once
+            .sizes
+            .get_or_init(|| self.all_size_sources())
+            .clone()
+    }
+
+    fn all_size_sources(&self) -> Vec<Source> {
         let temperatures = self.room();
         let parallels = self.parallels();
         let mut sources = Vec::new();
@@ -452,6 +478,13 @@ impl<'c> Bench<'c> {
 
     /// The loop as each stated resistance has it; loop and single where it does not say.
     pub(super) fn figure_sources(&self) -> Vec<Source> {
+        self.once
+            .figures
+            .get_or_init(|| self.all_figure_sources())
+            .clone()
+    }
+
+    fn all_figure_sources(&self) -> Vec<Source> {
         self.cable
             .figures
             .iter()
@@ -499,6 +532,16 @@ impl<'c> Bench<'c> {
 
     /// Ratio of the resistance at a frequency to that at 0 Hz, of one conductor of this diameter: from insulated strands to solid.
     pub(super) fn skin(&self, diameter: Metre, frequency: Hertz) -> Range<f64> {
+        let key = (diameter.0.to_bits(), frequency.0.to_bits());
+        let known = self.once.skin.borrow().get(&key).copied();
+        known.unwrap_or_else(|| {
+            let made = self.find_skin(diameter, frequency);
+            self.once.skin.borrow_mut().insert(key, made);
+            made
+        })
+    }
+
+    fn find_skin(&self, diameter: Metre, frequency: Hertz) -> Range<f64> {
         // Low resistivity has the stronger skin effect.
         let cold = self.room().low;
         let warm = self.room().high;
@@ -533,6 +576,10 @@ impl<'c> Bench<'c> {
 
     /// Inductance per metre of loop that the document states, or that its geometry gives.
     pub(super) fn inductance(&self) -> Option<Known<HenryPerMetre>> {
+        *self.once.inductance.get_or_init(|| self.find_inductance())
+    }
+
+    fn find_inductance(&self) -> Option<Known<HenryPerMetre>> {
         let stated: Vec<&Figure> = self.figures(FigureKind::InductancePerLength).collect();
         if let Some(first) = stated.first() {
             let values = stated.iter().map(|figure| figure.value);
@@ -587,7 +634,10 @@ impl<'c> Bench<'c> {
         if let Some(own) = own {
             return vec![own];
         }
-        let all = self.setup_loads(|kind| kind != LoadKind::Lamp);
+        let all = self
+            .once
+            .loads
+            .get_or_init(|| self.setup_loads(|kind| kind != LoadKind::Lamp));
         self.context.nearest(all, anchor)
     }
 
@@ -611,14 +661,20 @@ impl<'c> Bench<'c> {
 
     /// Loudspeaker loads of the set-up.
     pub(super) fn loudspeakers(&self) -> Vec<Fact<Ohm>> {
-        self.setup_loads(|kind| kind == LoadKind::Loudspeaker)
+        let mut different: Vec<Fact<Ohm>> = Vec::new();
+        for load in self.setup_loads(|kind| kind == LoadKind::Loudspeaker) {
+            if different.len() < LOADS && !different.iter().any(|known| known.value == load.value) {
+                different.push(load);
+            }
+        }
+        different
     }
 
     /// Lengths for which a figure may hold: its own, or those of the cable.
     pub(super) fn lengths(&self, own: Option<Fact<Metre>>, anchor: Span) -> Vec<Fact<Metre>> {
         match own {
             Some(own) => vec![own],
-            None => self.context.nearest(self.cable.lengths.clone(), anchor),
+            None => self.context.nearest(&self.cable.lengths, anchor),
         }
         .into_iter()
         .filter(|length| length.value.0 > 0.0)
@@ -629,10 +685,9 @@ impl<'c> Bench<'c> {
     pub(super) fn frequencies(&self, own: Option<Fact<Hertz>>, anchor: Span) -> Vec<Fact<Hertz>> {
         match own {
             Some(own) => vec![own],
-            None => {
-                let all = self.context.facts.setup.frequencies.clone();
-                self.context.nearest(all, anchor)
-            }
+            None => self
+                .context
+                .nearest(&self.context.facts.setup.frequencies, anchor),
         }
         .into_iter()
         .filter(|frequency| frequency.value.0 > 0.0)
@@ -686,6 +741,9 @@ impl<'c> Bench<'c> {
         .computed("R′", "ρ / A, one conductor", per_metre.0 * 1.0e3, "mΩ/m")
     }
 }
+
+/// Most different loudspeaker loads for which a use is worked out.
+const LOADS: usize = 32;
 
 /// A range with the words that it rests on.
 #[derive(Debug, Clone, Copy)]

@@ -54,12 +54,7 @@ impl<'a> Context<'a> {
     /// A value of the table of defaults, which stands for what a document leaves open.
     #[must_use]
     pub fn default(&self, name: &str) -> f64 {
-        self.rulebook
-            .table("defaults")
-            .iter()
-            .find(|row| row.text("name") == Some(name))
-            .and_then(|row| row.number("value"))
-            .unwrap_or(f64::NAN)
+        self.rulebook.usual(name).unwrap_or(f64::NAN)
     }
 
     /// Index of the sentence that holds the words.
@@ -127,15 +122,27 @@ impl<'a> Context<'a> {
 
     /// Of several conditions those that stand nearest to the words that they may belong to.
     #[must_use]
-    pub fn nearest<T: Copy>(&self, all: Vec<Fact<T>>, anchor: Span) -> Vec<Fact<T>> {
-        let best = all
+    pub fn nearest<T: Copy + PartialEq>(&self, all: &[Fact<T>], anchor: Span) -> Vec<Fact<T>> {
+        // Of very many only those round the words are looked at.
+        let middle = all.partition_point(|fact| fact.span.start < anchor.start);
+        let window = if all.len() > 2 * NEIGHBOURS {
+            middle.saturating_sub(NEIGHBOURS)..(middle + NEIGHBOURS).min(all.len())
+        } else {
+            0..all.len()
+        };
+        let near = all[window]
             .iter()
-            .map(|fact| self.nearness(fact.span, anchor))
-            .min()
-            .unwrap_or(Nearness::Apart);
-        all.into_iter()
-            .filter(|fact| self.nearness(fact.span, anchor) == best)
-            .collect()
+            .map(|fact| (self.nearness(fact.span, anchor), fact))
+            .collect::<Vec<_>>();
+        let best = near.iter().map(|(nearness, _)| *nearness).min();
+        let mut chosen: Vec<Fact<T>> = Vec::new();
+        for (nearness, fact) in near {
+            // The same value said twice is one condition.
+            if Some(nearness) == best && !chosen.iter().any(|known| known.value == fact.value) {
+                chosen.push(*fact);
+            }
+        }
+        chosen
     }
 
     /// Cables with their indices.
@@ -154,6 +161,12 @@ impl<'a> Context<'a> {
         }
     }
 }
+
+/// Statements looked at on either side when there are very many.
+const NEIGHBOURS: usize = 48;
+
+/// Most combinations of conditions under which one figure is judged; one that could hold under more is left alone.
+pub const CONDITIONS: usize = 512;
 
 /// How near two statements stand in the layout, nearest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

@@ -23,7 +23,9 @@ Folders are walked in the order of their names; hidden files and those that .git
 files with one of the endings txt, text, asc, md, markdown, rst, adoc, org, csv, tsv or none are read.
 
 Limits: a file larger than 256 MiB is refused; of one document at most --max-findings findings and as many confirmations \
-are kept; a line of --lines longer than 16 MiB is refused; steps that would start after --max-seconds are left out. Reaching a limit is said in the report.
+are kept; a line of --lines longer than 16 MiB is refused; of one cable at most 128 figures and 48 uses are judged, and none of one \
+that is given more than 48 different sizes or lengths; a figure that could hold under more than 512 combinations of \
+conditions is left alone; what is said of all cables at once is given to 200000 in all; steps that would start after --max-seconds are left out. Reaching a limit is said in the report.
 
 Exit status: 0 nothing at or above --fail-on, 1 something, 2 usage or input that could not be read (other files are \
 still done).";

@@ -120,22 +120,24 @@ fn sides(reader: &Reader<'_>) -> Vec<Side> {
         let cable = &reader.facts.cables[cable];
         !cable.sizes.is_empty() || !cable.lengths.is_empty() || !cable.metals.is_empty()
     };
+    let own = reader.by_entry();
+    let cells = reader.cells_by_entry();
     let mut sides: Vec<Side> = (0..reader.facts.cables.len())
         .filter(|&cable| {
             !reader.roster.entries[cable].merged && !reader.facts.cables[cable].mentions.is_empty()
         })
         .map(|cable| Side {
             cable,
-            load: side_load(reader, cable),
-            drive: side_drive(reader, cable),
+            load: side_load(reader, of(&own, cable)),
+            drive: drive_of(reader, of(&own, cable)),
             load_words: line_words(
                 reader,
-                cable,
+                of(&cells, cable),
                 &[reader.terms.speaker, reader.terms.lamp, reader.terms.z_load],
             ),
             drive_words: line_words(
                 reader,
-                cable,
+                of(&cells, cable),
                 &[reader.terms.amplifier, reader.terms.supply],
             ),
         })
@@ -143,7 +145,7 @@ fn sides(reader: &Reader<'_>) -> Vec<Side> {
         .collect();
     // "The first two ran from the 50 W amplifier, the third from his own": who has no drive of his own shares that of all.
     if sides.iter().any(|side| side.drive.is_some())
-        && let Some(shared) = drive_of(reader, Owner::All)
+        && let Some(shared) = drive_of(reader, &of_all(reader))
     {
         for side in sides.iter_mut().filter(|side| side.drive.is_none()) {
             side.drive = Some(shared.clone());
@@ -153,39 +155,37 @@ fn sides(reader: &Reader<'_>) -> Vec<Side> {
 }
 
 /// The cell of a table line whose header names one of `concepts`.
-fn line_words(reader: &Reader<'_>, cable: usize, concepts: &[ConceptId]) -> Option<Span> {
-    reader
-        .sheet
-        .sentences
+fn line_words(reader: &Reader<'_>, cells: &[usize], concepts: &[ConceptId]) -> Option<Span> {
+    cells
         .iter()
-        .enumerate()
-        .find_map(|(index, sentence)| {
-            let cell = matches!(
-                reader.sheet.blocks[sentence.block].kind,
-                BlockKind::Cell { .. }
-            );
-            if !cell || reader.line_of(index) != Some(cable) {
-                return None;
-            }
-            let named = key_sentences(reader.sheet, index).into_iter().any(|key| {
+        .find(|&&index| {
+            key_sentences(reader.sheet, index).into_iter().any(|key| {
                 concepts
                     .iter()
                     .any(|&concept| reader.hits.say(key, concept))
-            });
-            named.then_some(sentence.span)
+            })
         })
+        .map(|&index| reader.sheet.sentences[index].span)
+}
+
+/// The list of one entry.
+fn of(lists: &[Vec<usize>], entry: usize) -> &[usize] {
+    lists.get(entry).map_or(&[], Vec::as_slice)
+}
+
+/// Quantities that speak of all cables.
+fn of_all(reader: &Reader<'_>) -> Vec<usize> {
+    (0..reader.sheet.quantities.len())
+        .filter(|&index| reader.owners[index] == Owner::All)
+        .collect()
 }
 
 /// The load that one side alone drove.
-fn side_load(reader: &Reader<'_>, cable: usize) -> Option<Fact<Load>> {
-    let own = |index: &usize| reader.owners[*index] == Owner::One(cable);
-    let ohms = (0..reader.sheet.quantities.len())
-        .filter(own)
-        .find(|&index| reader.roles[index] == Role::Load);
+fn side_load(reader: &Reader<'_>, own: &[usize]) -> Option<Fact<Load>> {
+    let own = || own.iter().copied();
+    let ohms = own().find(|&index| reader.roles[index] == Role::Load);
     // A lamp named before stands for the test; ohms named later belong to something else.
-    let lamp = (0..reader.sheet.quantities.len())
-        .filter(own)
-        .find(|&index| is_lamp_power(reader, index));
+    let lamp = own().find(|&index| is_lamp_power(reader, index));
     if let Some(index) = ohms.filter(|&ohms| lamp.is_none_or(|lamp| ohms < lamp)) {
         let quantity = &reader.sheet.quantities[index];
         let load = Load {
@@ -235,14 +235,10 @@ pub(super) fn is_lamp_power(reader: &Reader<'_>, index: usize) -> bool {
     lamp < 120 && lamp < amplifier
 }
 
-/// The amplifier power or supply voltage that one side alone was given.
-fn side_drive(reader: &Reader<'_>, cable: usize) -> Option<Drive> {
-    drive_of(reader, Owner::One(cable))
-}
-
-fn drive_of(reader: &Reader<'_>, owner: Owner) -> Option<Drive> {
+/// The amplifier power or supply voltage that these quantities give.
+fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
     let mut drive: Option<Drive> = None;
-    for index in (0..reader.sheet.quantities.len()).filter(|&index| reader.owners[index] == owner) {
+    for &index in own {
         let quantity = &reader.sheet.quantities[index];
         let Some(si) = quantity.si else { continue };
         let around = reader.around(reader.sentence_of[index], quantity.span);

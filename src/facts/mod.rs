@@ -2,6 +2,7 @@
 //!
 //! A fact that cannot be given to one cable with certainty belongs to none.
 
+pub mod bound;
 mod comparison;
 mod context;
 mod read;

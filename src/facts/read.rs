@@ -8,11 +8,12 @@ use super::types::{
     Blinding, Build, Cable, Drive, Fact, Facts, Figure, FigureKind, Load, LoadKind, Matching,
     Notation, Reading, Size, SizeOf,
 };
-use super::{comparison, score, uses};
+use super::{bound, comparison, score, uses};
 use crate::lexicon::{Hits, Lexicon, tokenize};
 use crate::sheet::{BlockKind, Bound, Kind, Quantity, Sheet};
 use crate::span::Span;
 use crate::units::{Ampere, Celsius, Hertz, Metre, Ohm, SquareMetre, Volt, Watt};
+use rustc_hash::{FxHashMap, FxHashSet};
 
 /// Whom a fact is given to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,6 +42,14 @@ pub(super) struct Reader<'a> {
     pub(super) owners: Vec<Owner>,
     /// Entry of a table cell: by table, row and column.
     lines: Vec<TableLine>,
+    /// The same by table and by place in it.
+    line_at: FxHashMap<(usize, usize), usize>,
+    /// Entries that are lines.
+    in_lines: FxHashSet<usize>,
+    /// Class of IEC 60228 that each block names.
+    classes: Vec<Option<(u8, Span)>>,
+    /// Copies that facts about all cables may still make.
+    spread: std::cell::Cell<usize>,
     /// Whether running text sets cables side by side, so that words such as `ours` and `both` mean one of them.
     pub(super) comparative: bool,
     /// Numbers that the document denies, with their sentence.
@@ -53,11 +62,15 @@ pub(super) struct Reader<'a> {
 /// A row or a column of a table that describes one cable.
 #[derive(Debug, Clone, Copy)]
 struct TableLine {
-    table: usize,
-    /// Row or column.
-    index: usize,
     by_row: bool,
     entry: usize,
+}
+
+/// Whose the sizes of each section are: one owner, or `None` when there are several.
+struct Sections {
+    of: FxHashMap<usize, Option<Owner>>,
+    /// No cable is mentioned anywhere.
+    unnamed: bool,
 }
 
 /// "Class 5", when the words speak of conductors (and no listing or lesson): in the span.
@@ -123,6 +136,14 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         roles,
         owners: vec![Owner::Nobody; sheet.quantities.len()],
         lines: Vec::new(),
+        line_at: FxHashMap::default(),
+        in_lines: FxHashSet::default(),
+        classes: sheet
+            .blocks
+            .iter()
+            .map(|block| class_in(sheet.flow.text(), block.span))
+            .collect(),
+        spread: std::cell::Cell::new(bound::SPREAD),
         comparative: false,
         denied: Vec::new(),
         resolved: Vec::new(),
@@ -135,6 +156,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.walk();
     reader.cables();
     uses::read(&mut reader);
+    bound::bound(&mut reader.facts, reader.spread.get() == 0);
     score::read(&mut reader);
     comparison::read(&mut reader);
     reader.unclaimed();
@@ -239,12 +261,11 @@ impl Reader<'_> {
                         self.roster.also(entry, words);
                     }
                 }
-                self.lines.push(TableLine {
-                    table: index,
-                    index: line,
-                    by_row,
-                    entry,
-                });
+                self.in_lines.insert(entry);
+                self.line_at
+                    .entry((index, line))
+                    .or_insert(self.lines.len());
+                self.lines.push(TableLine { by_row, entry });
             }
         }
         self.roster.merge_labels(self.sheet, self.hits, &self.terms);
@@ -258,7 +279,7 @@ impl Reader<'_> {
 
     /// Whether an entry is a line of a table.
     pub(super) fn has_line(&self, entry: usize) -> bool {
-        self.lines.iter().any(|line| line.entry == entry)
+        self.in_lines.contains(&entry)
     }
 
     /// The cable of the table line that a sentence stands in.
@@ -270,10 +291,11 @@ impl Reader<'_> {
         let BlockKind::Cell { table, row, column } = kind else {
             return None;
         };
-        let line = self.lines.iter().find(|line| {
-            line.table == table && line.index == if line.by_row { row } else { column }
-        })?;
-        Some(line.entry)
+        let at = |place: usize, by_row: bool| {
+            let line = self.lines.get(*self.line_at.get(&(table, place))?)?;
+            (line.by_row == by_row).then_some(line.entry)
+        };
+        at(row, true).or_else(|| at(column, false))
     }
 
     /// Whether an outcome is told in running text of cables that are set side by side.
@@ -605,11 +627,7 @@ impl Reader<'_> {
         for cable in 0..self.facts.cables.len() {
             self.parallel(cable);
         }
-        let general = self
-            .sheet
-            .blocks
-            .iter()
-            .find_map(|block| class_in(self.text(), block.span));
+        let general = self.classes.iter().copied().flatten().next();
         for cable in &mut self.facts.cables {
             cable.class = general;
         }
@@ -618,18 +636,27 @@ impl Reader<'_> {
     /// One entry that is given two sizes in one notation is two cables: a range, a variant, a list of sizes. The facts of the
     /// section, the block or the stretch of a block in which the other size stands go with it.
     fn split_variants(&mut self) {
-        for entry in 0..self.roster.entries.len() {
-            let sizes: Vec<usize> = (0..self.sheet.quantities.len())
-                .filter(|&index| {
-                    self.owners[index] == Owner::One(entry) && self.roles[index] == Role::Size
-                })
-                .filter(|&index| self.sheet.quantities[index].si.is_some())
-                .collect();
+        let mut owned: Vec<Vec<usize>> = vec![Vec::new(); self.roster.entries.len()];
+        let mut by_section: FxHashMap<usize, Vec<usize>> = FxHashMap::default();
+        for index in 0..self.sheet.quantities.len() {
+            if let (Owner::One(entry), Role::Size, Some(_)) = (
+                self.owners[index],
+                self.roles[index],
+                self.sheet.quantities[index].si,
+            ) {
+                owned[entry].push(index);
+            }
+            let block = self.block_of(index);
+            for section in self.sheet.blocks[block].section.into_iter().chain([block]) {
+                by_section.entry(section).or_default().push(index);
+            }
+        }
+        for (entry, sizes) in owned.iter().enumerate() {
             let Some(&first) = sizes.first() else {
                 continue;
             };
             let mut variants: Vec<(usize, usize)> = Vec::new();
-            for &size in &sizes {
+            for (place, &size) in sizes.iter().enumerate() {
                 let quantity = &self.sheet.quantities[size];
                 let conflicts = |other: usize| {
                     let other = &self.sheet.quantities[other];
@@ -645,18 +672,13 @@ impl Reader<'_> {
                     apart && ratio(self.sheet.quantities[other].si, quantity.si) > 1.3
                 };
                 // The sizes that the place of this one already speaks for.
-                let own: Vec<usize> = sizes
-                    .iter()
-                    .copied()
-                    .filter(|&other| other < size && self.owners[other] == self.owners[size])
-                    .collect();
-                if !own
-                    .iter()
+                if !bound::ends(&sizes[..place])
+                    .filter(|&&other| self.owners[other] == self.owners[size])
                     .any(|&other| conflicts(other) || elsewhere(other))
                 {
                     continue;
                 }
-                let known = variants.iter().find(|&&(_, head)| {
+                let known = bound::ends(&variants).find(|&&(_, head)| {
                     let same =
                         self.sheet.quantities[head].kind == quantity.kind && !conflicts(head);
                     same || (!conflicts(head) && self.block_of(head) == self.block_of(size) && {
@@ -673,8 +695,11 @@ impl Reader<'_> {
                 };
                 variants.push((variant, size));
                 let now = self.owners[size];
-                let first_now = own.first().copied().unwrap_or(first);
-                for index in self.scope(size, first_now, now) {
+                let first_now = bound::ends(&sizes[..place])
+                    .copied()
+                    .find(|&other| self.owners[other] == now)
+                    .unwrap_or(first);
+                for index in self.scope(size, first_now, now, &by_section) {
                     self.owners[index] = Owner::One(variant);
                 }
             }
@@ -684,21 +709,36 @@ impl Reader<'_> {
     /// A sentence that names a size and no cable speaks of the one cable that has this size.
     fn size_references(&mut self) {
         let quantities = 0..self.sheet.quantities.len();
+        let size = |reader: &Self, index: usize| reader.roles[index] == Role::Size;
         let lost: Vec<usize> = quantities
             .clone()
-            .filter(|&index| self.owners[index] == Owner::Nobody && self.roles[index] == Role::Size)
+            .filter(|&index| self.owners[index] == Owner::Nobody && size(self, index))
             .collect();
+        // One of each kind, value and owner is enough to tell whose a size is.
+        let mut known: Vec<(usize, Owner)> = Vec::new();
+        let mut seen = FxHashSet::default();
+        let mut learn = |reader: &Self, index: usize, known: &mut Vec<(usize, Owner)>| {
+            let quantity = &reader.sheet.quantities[index];
+            if let Owner::One(entry) = reader.owners[index]
+                && size(reader, index)
+                && known.len() < bound::SIZES_KNOWN
+                && seen.insert((quantity.kind, quantity.si.map(f64::to_bits), entry))
+            {
+                known.push((index, Owner::One(entry)));
+            }
+        };
+        for index in quantities {
+            learn(self, index, &mut known);
+        }
         for size in lost {
-            let mut owners: Vec<Owner> = quantities
-                .clone()
-                .filter(|&other| {
-                    self.roles[other] == Role::Size && matches!(self.owners[other], Owner::One(_))
+            let quantity = &self.sheet.quantities[size];
+            let mut owners: Vec<Owner> = known
+                .iter()
+                .filter(|(other, _)| {
+                    let other = &self.sheet.quantities[*other];
+                    other.kind == quantity.kind && ratio(other.si, quantity.si) < 1.01
                 })
-                .filter(|&other| {
-                    let (a, b) = (&self.sheet.quantities[other], &self.sheet.quantities[size]);
-                    a.kind == b.kind && ratio(a.si, b.si) < 1.01
-                })
-                .map(|other| self.owners[other])
+                .map(|(_, owner)| *owner)
                 .collect();
             owners.dedup();
             let owner = match owners.as_slice() {
@@ -716,6 +756,7 @@ impl Reader<'_> {
             for index in self.in_sentence(self.sentence_of[size]) {
                 if matches!(self.owners[index], Owner::Nobody | Owner::All) {
                     self.owners[index] = owner;
+                    learn(self, index, &mut known);
                 }
             }
         }
@@ -747,34 +788,82 @@ impl Reader<'_> {
     }
 
     /// Quantities of `entry` that go with the size of a variant.
-    fn scope(&self, size: usize, first: usize, owner: Owner) -> Vec<usize> {
+    fn scope(
+        &self,
+        size: usize,
+        first: usize,
+        owner: Owner,
+        by_section: &FxHashMap<usize, Vec<usize>>,
+    ) -> Vec<usize> {
         let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section;
-        let quantities =
-            (0..self.sheet.quantities.len()).filter(|&index| self.owners[index] == owner);
-        if section_of(size) != section_of(first) {
+        let own = |index: &usize| self.owners[*index] == owner;
+        let section = section_of(size);
+        if section != section_of(first) {
             // The heading itself can state a length: "Grey (5 m, terminated)".
-            let section = section_of(size);
-            return quantities
-                .filter(|&index| {
-                    section_of(index) == section || Some(self.block_of(index)) == section
-                })
-                .collect();
+            return match section {
+                Some(section) => by_section
+                    .get(&section)
+                    .into_iter()
+                    .flatten()
+                    .copied()
+                    .filter(own)
+                    .collect(),
+                None => (0..self.sheet.quantities.len())
+                    .filter(own)
+                    .filter(|&index| section_of(index).is_none())
+                    .collect(),
+            };
         }
         if self.block_of(size) != self.block_of(first) {
-            return quantities
-                .filter(|&index| self.block_of(index) == self.block_of(size))
+            let sentences = &self.sheet.blocks[self.block_of(size)].sentences;
+            return (self.first_in[sentences.start]..self.first_in[sentences.end])
+                .filter(own)
                 .collect();
         }
-        quantities
-            .filter(|&index| index >= size && self.sentence_of[index] == self.sentence_of[size])
+        self.in_sentence(self.sentence_of[size])
+            .filter(|&index| index >= size)
+            .filter(own)
             .collect()
+    }
+
+    /// Quantities of each entry.
+    pub(super) fn by_entry(&self) -> Vec<Vec<usize>> {
+        let mut lists = vec![Vec::new(); self.roster.entries.len()];
+        for (index, owner) in self.owners.iter().enumerate() {
+            if let Owner::One(entry) = owner
+                && let Some(list) = lists.get_mut(*entry)
+            {
+                list.push(index);
+            }
+        }
+        lists
+    }
+
+    /// Sentences in cells of the table lines of each entry.
+    pub(super) fn cells_by_entry(&self) -> Vec<Vec<usize>> {
+        let mut lists = vec![Vec::new(); self.roster.entries.len()];
+        for sentence in 0..self.sheet.sentences.len() {
+            if let Some(list) = self
+                .line_of(sentence)
+                .and_then(|entry| lists.get_mut(entry))
+            {
+                list.push(sentence);
+            }
+        }
+        lists
     }
 
     /// Cables that an owner stands for.
     pub(super) fn cables_of(&self, owner: Owner) -> Vec<usize> {
         match owner {
             Owner::One(entry) => vec![entry],
-            Owner::All => (0..self.facts.cables.len()).collect(),
+            Owner::All => {
+                // A fact about all is copied to each, and so costs as many steps as there are cables.
+                let cables = self.facts.cables.len();
+                let left = self.spread.get().checked_sub(cables);
+                self.spread.set(left.unwrap_or(0));
+                left.map_or_else(Vec::new, |_| (0..cables).collect())
+            }
             Owner::Nobody => Vec::new(),
         }
     }
@@ -988,7 +1077,6 @@ impl Reader<'_> {
 
     /// The class of IEC 60228 that a sentence or its row names.
     fn class(&self, sentence: usize) -> Option<(u8, Span)> {
-        let text = self.text();
         let block = self.sheet.sentences[sentence].block;
         let row = |block: usize| match self.sheet.blocks[block].kind {
             BlockKind::Cell { table, row, .. } => Some((table, row)),
@@ -1000,7 +1088,7 @@ impl Reader<'_> {
         let last = (block + 12).min(self.sheet.blocks.len().saturating_sub(1));
         (first..=last)
             .filter(|&other| near(other))
-            .find_map(|other| class_in(text, self.sheet.blocks[other].span))
+            .find_map(|other| self.classes[other])
     }
 
     /// The quantity of that role that speaks for the quantity `index`: nearest in its sentence, else in its keys.
@@ -1036,16 +1124,22 @@ impl Reader<'_> {
     /// Facts that are words: metals, build, listings.
     fn words(&mut self, sole: Option<usize>) {
         let terms = self.terms;
+        let sections = self.sections();
+        let mut marked = FxHashMap::default();
         for sentence in 0..self.sheet.sentences.len() {
             for at in 0..self.hits.of(sentence).len() {
                 let hit = self.hits.of(sentence)[at];
                 let concept = hit.concept;
                 let owner = match self.owner(sentence, hit.span, Owner::Nobody) {
-                    Owner::One(entry) if Some(entry) == sole => self.line_owner(sentence, entry),
+                    Owner::One(entry) if Some(entry) == sole => {
+                        self.line_owner(&sections, sentence, entry)
+                    }
                     Owner::Nobody => match (sole, self.neighbour_owner(sentence)) {
                         (_, Owner::One(entry)) => Owner::One(entry),
-                        (Some(sole), _) => self.line_owner(sentence, sole),
-                        (None, _) if !self.lines.is_empty() => self.footnote_owner(sentence),
+                        (Some(sole), _) => self.line_owner(&sections, sentence, sole),
+                        (None, _) if !self.lines.is_empty() => {
+                            self.footnote_owner(&mut marked, sentence)
+                        }
                         _ => Owner::Nobody,
                     },
                     owner => owner,
@@ -1078,7 +1172,11 @@ impl Reader<'_> {
     }
 
     /// Whom words outside all lines of a table speak of: a footnote of the line that bears its mark, others of all.
-    fn footnote_owner(&self, sentence: usize) -> Owner {
+    fn footnote_owner(
+        &self,
+        marked: &mut FxHashMap<&'static str, Vec<usize>>,
+        sentence: usize,
+    ) -> Owner {
         let text = self.text();
         let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
         let start = Span::new(
@@ -1097,38 +1195,60 @@ impl Reader<'_> {
         let Some(mark) = MARKS.iter().find(|mark| near.contains(*mark)) else {
             return Owner::All;
         };
-        let marked = (0..self.sheet.sentences.len()).find(|&other| {
-            let words = self.sheet.sentences[other];
-            words.block != self.sheet.sentences[sentence].block
-                && words.span.of(text).contains(mark)
-                && self.line_of(other).is_some()
+        // The first line with the mark, and the first in another block than that.
+        let lines = marked.entry(*mark).or_insert_with(|| {
+            let mut lines: Vec<usize> = Vec::new();
+            for (other, words) in self.sheet.sentences.iter().enumerate() {
+                let new = lines
+                    .first()
+                    .is_none_or(|&first| self.sheet.sentences[first].block != words.block);
+                if new && self.line_of(other).is_some() && words.span.of(text).contains(mark) {
+                    lines.push(other);
+                    if lines.len() == 2 {
+                        break;
+                    }
+                }
+            }
+            lines
         });
-        marked
-            .and_then(|other| self.line_of(other))
+        let own = self.sheet.sentences[sentence].block;
+        lines
+            .iter()
+            .find(|&&other| self.sheet.sentences[other].block != own)
+            .and_then(|&other| self.line_of(other))
             .map_or(Owner::All, Owner::One)
     }
 
+    /// Whose the sizes of each section are.
+    fn sections(&self) -> Sections {
+        let mut of: FxHashMap<usize, Option<Owner>> = FxHashMap::default();
+        for index in 0..self.sheet.quantities.len() {
+            let section = self.sheet.blocks[self.block_of(index)].section;
+            let (Role::Size, Some(section)) = (self.roles[index], section) else {
+                continue;
+            };
+            let owner = self.owners[index];
+            of.entry(section)
+                .and_modify(|known| *known = known.filter(|known| *known == owner))
+                .or_insert(Some(owner));
+        }
+        Sections {
+            of,
+            unnamed: self
+                .facts
+                .cables
+                .iter()
+                .all(|cable| cable.mentions.is_empty()),
+        }
+    }
+
     /// The variant that the section of a sentence describes; words outside all variants speak of every one.
-    fn line_owner(&self, sentence: usize, sole: usize) -> Owner {
+    fn line_owner(&self, sections: &Sections, sentence: usize, sole: usize) -> Owner {
         let section = self.sheet.blocks[self.sheet.sentences[sentence].block].section;
-        let mut owners = (0..self.sheet.quantities.len())
-            .filter(|&index| self.roles[index] == Role::Size)
-            .filter(|&index| {
-                section.is_some() && self.sheet.blocks[self.block_of(index)].section == section
-            })
-            .map(|index| self.owners[index]);
-        match owners.next() {
-            Some(first) if owners.all(|owner| owner == first) => first,
-            Some(_) => Owner::All,
-            None if self.roster.entries.len() > 1
-                && self
-                    .facts
-                    .cables
-                    .iter()
-                    .all(|cable| cable.mentions.is_empty()) =>
-            {
-                Owner::All
-            }
+        match section.and_then(|section| sections.of.get(&section)) {
+            Some(Some(owner)) => *owner,
+            Some(None) => Owner::All,
+            None if self.roster.entries.len() > 1 && sections.unnamed => Owner::All,
             None => Owner::One(sole),
         }
     }
@@ -1332,6 +1452,9 @@ pub(super) fn whole(value: f64) -> Option<u32> {
     })
 }
 
+/// Longest clause on either side of the words, in bytes.
+const CLAUSE: usize = 600;
+
 /// The clause of a sentence that holds `span`: from border to border.
 pub(super) fn clause_at(text: &str, sentence: Span, span: Span) -> Span {
     const BORDERS: &[&str] = &[
@@ -1349,8 +1472,14 @@ pub(super) fn clause_at(text: &str, sentence: Span, span: Span) -> Span {
         " against ",
         " than ",
     ];
-    let before = Span::new(sentence.start, span.start).of(text);
-    let after = Span::new(span.end.min(sentence.end), sentence.end).of(text);
+    // No clause is that long: what is further away stands in another.
+    let from = sentence.start.max(span.start.saturating_sub(CLAUSE));
+    let from = text
+        .ceil_char_boundary(from)
+        .min(span.start.max(sentence.start));
+    let to = text.floor_char_boundary(sentence.end.min(span.end.saturating_add(CLAUSE)));
+    let before = Span::new(from, span.start).of(text);
+    let after = Span::new(span.end.min(to), to).of(text);
     let start = BORDERS
         .iter()
         .filter_map(|border| before.rfind(border).map(|at| at + border.len()))
@@ -1361,7 +1490,7 @@ pub(super) fn clause_at(text: &str, sentence: Span, span: Span) -> Span {
         .filter_map(|border| after.find(border))
         .min()
         .unwrap_or(after.len());
-    Span::new(sentence.start + start, span.end + end)
+    Span::new(from + start, span.end + end)
 }
 
 /// "Four conductors of 14 AWG": the count right before a size.

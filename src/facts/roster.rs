@@ -63,6 +63,9 @@ pub(super) struct Roster {
     longest: usize,
 }
 
+/// Entries among which the fuller name of a table line looks for its shorter one.
+const PARTS: usize = 256;
+
 /// Nouns that a label follows: `Sample A`, `lead 1`.
 const LABEL_NOUNS: &[&str] = &[
     "sample",
@@ -379,7 +382,8 @@ impl Roster {
             return known;
         }
         if plain {
-            let part = (0..self.entries.len()).find(|&place| {
+            // Names from the text come first, and there are few of them.
+            let part = (0..self.entries.len().min(PARTS)).find(|&place| {
                 let entry = &self.entries[place];
                 !entry.role
                     && !entry.merged

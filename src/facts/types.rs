@@ -68,6 +68,8 @@ pub struct Facts {
     pub comparisons: Vec<Comparison>,
     /// Indices of quantities that were given to no cable and to no set-up.
     pub unclaimed: Vec<usize>,
+    /// Limits that were reached, in words.
+    pub limited: Vec<String>,
 }
 
 /// How a size was written.

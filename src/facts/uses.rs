@@ -6,12 +6,15 @@ use super::roles::Role;
 use super::types::{Fact, Load, LoadKind, Use};
 use crate::sheet::BlockKind;
 use crate::units::{Metre, Ohm, Watt};
+use rustc_hash::FxHashMap;
 
 /// Reads the uses; a sheet's own length and load are a use, in running text somebody must offer or recommend it.
 pub(super) fn read(reader: &mut Reader<'_>) {
+    let own = reader.by_entry();
+    let mut leads = FxHashMap::default();
     for sentence in 0..reader.sheet.sentences.len() {
         sentence_uses(reader, sentence);
-        cell_use(reader, sentence);
+        cell_use(reader, sentence, &own, &mut leads);
     }
     sheet_use(reader);
 }
@@ -119,17 +122,25 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
 }
 
 /// A cell of a table of recommended or longest runs: its length, into the load of its header or of its line.
-fn cell_use(reader: &mut Reader<'_>, sentence: usize) {
+fn cell_use(
+    reader: &mut Reader<'_>,
+    sentence: usize,
+    own: &[Vec<usize>],
+    leads: &mut FxHashMap<usize, std::ops::Range<usize>>,
+) {
     let block = reader.sheet.sentences[sentence].block;
-    if !matches!(reader.sheet.blocks[block].kind, BlockKind::Cell { .. }) {
+    let BlockKind::Cell { table, .. } = reader.sheet.blocks[block].kind else {
         return;
-    }
+    };
     let keys = key_sentences(reader.sheet, sentence);
     let section = reader.sheet.blocks[block]
         .section
         .or(reader.sheet.blocks[block].lead);
     let section = section.map(|section| reader.sheet.blocks[section].sentences.clone());
-    let before = table_lead(reader, block);
+    let before = leads
+        .entry(table)
+        .or_insert_with(|| table_lead(reader, block))
+        .clone();
     let offered = keys
         .iter()
         .copied()
@@ -157,9 +168,9 @@ fn cell_use(reader: &mut Reader<'_>, sentence: usize) {
         .chain(own)
         .flat_map(|sentence| reader.in_sentence(sentence));
     let in_line = || {
-        (0..reader.sheet.quantities.len()).find(|&index| {
-            reader.owners[index] == Owner::One(cable)
-                && reader.roles[index] == Role::Load
+        let own = own.get(cable).map_or(&[][..], Vec::as_slice);
+        own.iter().copied().find(|&index| {
+            reader.roles[index] == Role::Load
                 && matches!(
                     reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of[index]].block]
                         .kind,

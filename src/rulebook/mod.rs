@@ -366,6 +366,7 @@ pub struct Rulebook {
     sources: BTreeMap<String, Source>,
     lexicon: Lexicon,
     tables: BTreeMap<String, Vec<Row>>,
+    defaults: OnceLock<BTreeMap<String, f64>>,
 }
 
 impl Rulebook {
@@ -436,6 +437,21 @@ impl Rulebook {
     #[must_use]
     pub fn lexicon(&self) -> &Lexicon {
         &self.lexicon
+    }
+
+    /// A value of the table of defaults, which stands for what a document leaves open.
+    #[must_use]
+    pub fn usual(&self, name: &str) -> Option<f64> {
+        let known = self.defaults.get_or_init(|| {
+            let mut known = BTreeMap::new();
+            for row in self.table("defaults") {
+                if let (Some(name), Some(value)) = (row.text("name"), row.number("value")) {
+                    known.entry(name.to_owned()).or_insert(value);
+                }
+            }
+            known
+        });
+        known.get(name).copied()
     }
 
     /// The rows of the table called `name` (`metals`, `insulations`); empty when there is none.

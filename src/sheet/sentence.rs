@@ -3,7 +3,7 @@
 use crate::span::Span;
 
 /// Longest sentence in bytes; a text without full stops is cut at a blank.
-const LONGEST: usize = 16 * 1024;
+const LONGEST: usize = 2 * 1024;
 
 /// Bytes at which a sentence may end.
 static STOP: [bool; 256] = {

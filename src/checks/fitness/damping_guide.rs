@@ -67,13 +67,7 @@ pub(super) fn runs(bench: &Bench<'_>) -> Vec<Run> {
 /// One finding for the uses offered in one block, the worst one first; confirmations stay apart.
 pub(super) fn folded(context: &Context<'_>, mut judged: Vec<(Run, f64, Said)>) -> Vec<Said> {
     judged.sort_by(|a, b| b.1.total_cmp(&a.1));
-    let block = |run: &Run| {
-        context
-            .sheet
-            .blocks
-            .iter()
-            .position(|block| block.span.contains(run.span))
-    };
+    let block = |run: &Run| context.block(run.span);
     let mut kept: Vec<(Option<usize>, Said)> = Vec::new();
     for (run, _, said) in judged {
         let place = block(&run);

@@ -1,7 +1,7 @@
 //! A stated damping factor at the loudspeaker against load over loop resistance of the cable alone, which no amplifier can exceed. An
 //! amplifier's own damping factor is another figure.
 
-use super::super::Context;
+use super::super::{CONDITIONS, Context};
 use super::super::bench::{Bench, Source};
 use super::super::format::{length, ohms, percent, three};
 use super::super::said::{Said, Stage, Work};
@@ -60,8 +60,12 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> Option<Sa
         all
     };
     let tolerance = 1.0 + context.threshold(ID, "tolerance");
-    let sizes = all(bench.size_sources());
-    let figures = all(bench.figure_sources());
+    let (sizes, figures) = (bench.size_sources(), bench.figure_sources());
+    if lengths.len() * loads.len() * (sizes.len() + figures.len()) > CONDITIONS {
+        return None;
+    }
+    let sizes = all(sizes);
+    let figures = all(figures);
     let above = |given: &Given| figure.value > given.most * tolerance;
     let any = || sizes.iter().chain(&figures);
     let best = any().max_by(|a, b| a.most.total_cmp(&b.most))?;
