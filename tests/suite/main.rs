@@ -6,6 +6,7 @@ mod checks;
 mod claims;
 mod command_line;
 mod facts;
+mod hostile;
 mod hygiene;
 mod labelled;
 mod layout;
