@@ -651,7 +651,7 @@ impl Reader<'_> {
                 by_section.entry(section).or_default().push(index);
             }
         }
-        for (entry, sizes) in owned.iter().enumerate() {
+        for sizes in &owned {
             let Some(&first) = sizes.first() else {
                 continue;
             };
