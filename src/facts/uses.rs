@@ -125,7 +125,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
 fn cell_use(
     reader: &mut Reader<'_>,
     sentence: usize,
-    own: &[Vec<usize>],
+    of_entries: &[Vec<usize>],
     leads: &mut FxHashMap<usize, std::ops::Range<usize>>,
 ) {
     let block = reader.sheet.sentences[sentence].block;
@@ -168,7 +168,7 @@ fn cell_use(
         .chain(own)
         .flat_map(|sentence| reader.in_sentence(sentence));
     let in_line = || {
-        let own = own.get(cable).map_or(&[][..], Vec::as_slice);
+        let own = of_entries.get(cable).map_or(&[][..], Vec::as_slice);
         own.iter().copied().find(|&index| {
             reader.roles[index] == Role::Load
                 && matches!(
