@@ -2,7 +2,9 @@
 
 use super::format::{area, length, ohms};
 use super::{Context, Work};
-use crate::facts::{Cable, Comparison, Fact, Load, LoadKind, Notation, Size};
+use crate::facts::{
+    Cable, Comparison, Difference, DifferenceOf, Fact, Load, LoadKind, Notation, Size,
+};
 use crate::physics::{Range, conductor, loss, metal};
 use crate::span::Span;
 use crate::units::{
@@ -275,6 +277,40 @@ impl Explained {
         }
         text.push_str(").");
         text
+    }
+
+    /// How much of a stated difference the resistances alone make up, in a sentence.
+    pub(super) fn share(&self, difference: &Difference) -> String {
+        let ratio = self.ratio();
+        let (stated, made, explained) = match difference.of {
+            DifferenceOf::Level => (
+                super::format::decibels(difference.value),
+                super::format::decibels(self.decibels()),
+                self.decibels() / difference.value,
+            ),
+            of => {
+                let made = match of {
+                    DifferenceOf::Power => ratio * ratio,
+                    DifferenceOf::Brightness => crate::physics::lamp::brightness(ratio).usual,
+                    _ => ratio,
+                };
+                (
+                    super::format::percent(difference.value - 1.0),
+                    super::format::percent(made - 1.0),
+                    (made - 1.0) / (difference.value - 1.0),
+                )
+            }
+        };
+        if explained >= 0.95 {
+            format!(
+                " The stated difference is {stated}; the sizes and lengths alone make {made}, so that nothing is left for another cause."
+            )
+        } else {
+            let share = super::format::percent(explained.max(0.0));
+            format!(
+                " The stated difference is {stated}; the sizes and lengths alone make {made}, {share} of it."
+            )
+        }
     }
 
     /// As steps.

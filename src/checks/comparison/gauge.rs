@@ -76,6 +76,13 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         if let (Some(explained), Some(load)) = (explained, thickest.load.or(thinnest.load)) {
             message.push(' ');
             message.push_str(&explained.say(lamp));
+            let stated = comparison
+                .outcome
+                .iter()
+                .flat_map(|outcome| &outcome.difference);
+            if let Some(difference) = stated.into_iter().next() {
+                message.push_str(&explained.share(difference));
+            }
             working = explained.work(context, &load, working, lamp);
         }
         message.push_str(" Size comes before any other explanation of the outcome.");
