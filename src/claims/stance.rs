@@ -263,7 +263,7 @@ impl<'d> Reader<'d> {
             .min();
         let start = first.unwrap_or(made.span.start);
         // A dozen words or so: further off it speaks of something else.
-        let before = |cue: &Cue| cue.span.start < made.span.end && cue.span.end + 50 > start;
+        let before = |cue: &Cue| cue.span.start < made.span.end && cue.span.end + 24 > start;
         !affirmed
             && cues
                 .iter()

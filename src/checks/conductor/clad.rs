@@ -36,8 +36,8 @@ const WHOLE: &[&str] = &[
 const APART: &[&str] = &[
     "not", "no", "never", "n't", "n’t", "unlike", "than", "versus", "vs", "against", "instead",
     "rather", "compared", "whereas", "while", "but", "or", "cheaper", "skin", "layer", "coat",
-    "coating", "coated", "cladding", "outside", "surface", "beware",
-    "turned", "turns", "sold", "lines", "kinds", "versions", "ranges", "listings",
+    "coating", "coated", "cladding", "outside", "surface", "beware", "turned", "turns", "sold",
+    "lines", "kinds", "versions", "ranges", "listings",
 ];
 
 /// Runs the check.

@@ -1,10 +1,10 @@
 //! A stated damping factor at the loudspeaker against load over loop resistance of the cable alone, which no amplifier can exceed. An
 //! amplifier's own damping factor is another figure.
 
-use super::super::{CONDITIONS, Context};
 use super::super::bench::{Bench, Source};
 use super::super::format::{length, ohms, percent, three};
 use super::super::said::{Said, Stage, Work};
+use super::super::{CONDITIONS, Context};
 use crate::facts::{Fact, Figure, FigureKind};
 use crate::physics::loss;
 use crate::sheet::Bound;
