@@ -2,6 +2,8 @@
 //! build, inductance. The checks hold stated figures against these ranges.
 //!
 //! The values that stand for what is left open are the table `defaults` of the rule files.
+//!
+//! Long: one bench of ranges, which each check asks for another figure.
 
 use super::format::{area, length, ohms, three, with_unit};
 use super::{Context, Work};

@@ -1,7 +1,7 @@
 //! Facts and rulebook to findings with their working; one file a computed check, in a folder for each chapter.
 //!
 //! Every check is a pure function of the [`Context`]. What it says about the numbers of one cable goes through
-//! [`cascade`] afterwards, so that one cause gives one finding at its root. Knows nothing of how findings are shown.
+//! `cascade` afterwards, so that one cause gives one finding at its root. Knows nothing of how findings are shown.
 
 mod bench;
 mod cascade;

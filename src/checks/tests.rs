@@ -1,5 +1,7 @@
 //! The computed rules on facts built by hand: for each at least three documents that fire it and three near ones that do not. Values
 //! come from the tables that stand beside them.
+//!
+//! Long: cases of all computed checks over one builder of documents.
 
 use super::*;
 use crate::claims::Claim;

@@ -22,6 +22,8 @@
 //! | `stance.report`, `stance.report.not` | somebody else says so; words that only look so |
 //! | `stance.own`, `stance.people`, `stance.release` | the publisher's own people; people of a firm; marks of a release |
 //! | `stance.agree` | the author agrees |
+//!
+//! Long: cues and scopes are one method; the order in which they are applied is the point.
 
 use super::matching::Match;
 use crate::finding::Stance;

@@ -1,4 +1,6 @@
 //! `claimgauge recompute`: one cable, everything that its physics says.
+//!
+//! Long: one answer, its options and its two ways of being written.
 
 use super::asked::{
     self, BuildWord, Style, UsageError, digits, metres_and_feet, prefixed, spread, trimmed,

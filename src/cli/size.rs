@@ -1,4 +1,6 @@
 //! `claimgauge size`: how thick a conductor a run needs, and what to do when no gauge will.
+//!
+//! Long: one answer, its options, its chart and their two ways of being written.
 
 use super::asked::{self, BuildWord, Style, UsageError, digits, metres_and_feet, trimmed};
 use crate::physics::choose::{self, Demand, Gauge, PerMetre};

@@ -1,4 +1,6 @@
 //! One walk over the sheet that gives each fact to the cable it belongs to.
+//!
+//! Long: the walk is one state that every step reads and changes; a part of it in another file would see all of it.
 
 use super::context::{Around, key_sentences};
 use super::roles::{Role, role};

@@ -2,6 +2,8 @@
 //!
 //! A cable can be named by a table row or column, a label (`Sample A`, `lead 1`), a name that begins with a capital
 //! (`the Tansy`), or a role (`ours`, `the rival`, `zip cord`). What cannot be told apart is not told apart.
+//!
+//! Long: which words mean which cable is one decision; each way of naming gives way to the others.
 
 use super::context::borders;
 use super::terms::Terms;

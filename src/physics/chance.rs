@@ -7,6 +7,14 @@ use statrs::function::beta::checked_beta_reg;
 ///
 /// P(X ≥ k) = I_p(k, n − k + 1), the regularised incomplete beta function (NIST DLMF 8.17.5). 1 for no right answer, 0 for more
 /// than there were trials. `None` when `chance` is not above 0 and below 1.
+///
+/// ```
+/// use claimgauge::physics::chance;
+/// // Three of three in a test of two: one chance in eight, by counting.
+/// let lucky = chance::tail(3, 3, 0.5).expect("a chance between 0 and 1");
+/// assert!((lucky - 0.125).abs() < 1.0e-12);
+/// assert_eq!(chance::tail(3, 3, 1.0), None);
+/// ```
 #[must_use]
 pub fn tail(correct: u32, trials: u32, chance: f64) -> Option<f64> {
     if !(chance > 0.0 && chance < 1.0) {

@@ -51,6 +51,14 @@ pub fn area_for(resistivity: OhmMetre, resistance: OhmPerMetre, lay: f64) -> Squ
 }
 
 /// Resistance there and back of a cable of this length, one way: 2 · R′ · l.
+///
+/// ```
+/// use claimgauge::physics::{IACS, conductor};
+/// use claimgauge::units::{Metre, SquareMetre};
+/// // 1 mm² of copper of 100 % IACS has 1/58 Ω/m (IEC 60028); 10 m of cable are 20 m of it.
+/// let one = conductor::resistance_per_metre(IACS, SquareMetre(1.0e-6), 1.0);
+/// assert!((conductor::loop_resistance(one, Metre(10.0)).0 - 20.0 / 58.0).abs() < 1.0e-12);
+/// ```
 #[must_use]
 pub fn loop_resistance(one_conductor: OhmPerMetre, length: Metre) -> Ohm {
     Ohm(2.0 * one_conductor.0 * length.0)

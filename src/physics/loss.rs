@@ -99,6 +99,12 @@ pub fn insertion(run: Run, source: Ohm, load: Ohm, frequency: Hertz) -> Decibel 
 /// Insertion loss of resistance alone, source without impedance: 20 log₁₀(1 + R/R_L).
 ///
 /// 0.2 dB is a resistance of 2.33 % of the load, a damping factor of the cable alone near 43; a damping factor of 50 is 0.172 dB.
+///
+/// ```
+/// use claimgauge::{physics::loss, units::Ohm};
+/// // A voltage divider of 1 Ω and 1 Ω halves the voltage: 20 log₁₀ 2.
+/// assert!((loss::resistive(Ohm(1.0), Ohm(1.0)).0 - 6.0206).abs() < 1.0e-4);
+/// ```
 #[must_use]
 pub fn resistive(resistance: Ohm, load: Ohm) -> Decibel {
     Decibel(20.0 * (resistance / load).ln_1p() / std::f64::consts::LN_10)

@@ -28,6 +28,13 @@ pub fn awg_diameter(n: f64) -> Metre {
 }
 
 /// Area of a solid wire of gauge `n` (see [`awg_diameter`]).
+///
+/// ```
+/// use claimgauge::physics::size;
+/// // ASTM B258: 10 AWG has 5.261 mm².
+/// let area = size::awg_area(10.0);
+/// assert!((area.0 * 1.0e6 - 5.261).abs() < 0.001);
+/// ```
 #[must_use]
 pub fn awg_area(n: f64) -> SquareMetre {
     circle(awg_diameter(n))

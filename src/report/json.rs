@@ -1,5 +1,7 @@
 //! `json` and `ndjson`: the report for other programs. The types here are the format; a change of the domain types does
 //! not reach a reader by itself.
+//!
+//! Long: the whole format in one place, so that a change of it cannot be overlooked.
 
 use crate::report::number::Number;
 use crate::report::understood::{Group, Row};

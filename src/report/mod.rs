@@ -69,6 +69,20 @@ pub struct Ending {
 }
 
 /// One format. Everything that it writes goes through these three, in this order.
+///
+/// ```
+/// use claimgauge::report::{Format, Look, Scene, View};
+/// use claimgauge::{input::Source, rulebook::Rulebook, run::{Auditor, Limits}};
+///
+/// let rules = Rulebook::builtin();
+/// let source = Source::decode("card.txt", b"Conductor: 14 AWG copper")?;
+/// let audit = Auditor::new(&rules, Limits::default()).audit(&source);
+/// let view = View::new(&source, &audit, &rules);
+/// let scene = Scene { look: Look::default(), rulebook: &rules };
+/// let note = Format::Markdown.renderer().document(&view, &scene, 0);
+/// assert!(note.starts_with("# Fact check: card.txt"));
+/// # Ok::<(), claimgauge::input::Refusal>(())
+/// ```
 pub trait Renderer: Sync {
     /// Whether [`Renderer::head`] needs the totals: the documents are then held back until all are done.
     fn totals_first(&self) -> bool {

@@ -1,4 +1,6 @@
 //! What every format shows of a document, worked out once: lines, columns, quotations, totals, groups.
+//!
+//! Long: one view, worked out in one pass; the formats take their parts from it.
 
 use crate::facts::{Facts, Subject};
 use crate::finding::{Finding, Level, Mark, Origin, Stance, Step, Verdict};

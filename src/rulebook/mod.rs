@@ -1,6 +1,6 @@
 //! Rules, sources, word lists and tables of figures: rule files, validated.
 //!
-//! Reading is done in two stages. [`raw`] takes the files as they are written; here every reference, word and pattern is
+//! Reading is done in two stages. `raw` takes the files as they are written; here every reference, word and pattern is
 //! checked, and all faults are collected before giving up, each with its file, line and column. Knows nothing of documents.
 
 pub(crate) mod raw;
@@ -371,6 +371,13 @@ pub struct Rulebook {
 
 impl Rulebook {
     /// The rules that are part of the program.
+    ///
+    /// ```
+    /// use claimgauge::rulebook::Rulebook;
+    /// let rules = Rulebook::builtin();
+    /// let rule = rules.rule("unequal-gauge").expect("a rule of that id");
+    /// assert!(rule.threshold("area_ratio") > 1.0);
+    /// ```
     ///
     /// # Panics
     /// When an embedded file has a fault, which a test rules out.

@@ -1,4 +1,6 @@
 //! Lines to blocks.
+//!
+//! Long: the reader of lines is one state; what a line is depends on all kinds of blocks that may be open.
 
 use super::clean::{Clean, SOFT_HYPHEN};
 use super::columns;

@@ -1,4 +1,6 @@
 //! What a line begins with: a bullet, a number, a time, a key.
+//!
+//! Long: a list of marks with the words that tell them apart, and their tests.
 
 /// A mark before the words of a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

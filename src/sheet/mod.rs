@@ -102,6 +102,13 @@ pub struct Table {
 }
 
 /// Reads decoded text. It never fails: what has no layout is running text.
+///
+/// ```
+/// use claimgauge::sheet::{self, Kind};
+/// let sheet = sheet::read("Inductance: 0.6 µH/m, length 3 m");
+/// let kinds: Vec<Kind> = sheet.quantities.iter().map(|quantity| quantity.kind).collect();
+/// assert_eq!(kinds, [Kind::InductancePerLength, Kind::Length]);
+/// ```
 #[must_use]
 pub fn read(text: &str) -> Sheet {
     let mut sheet = outline(text);

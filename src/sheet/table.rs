@@ -1,4 +1,6 @@
 //! Tables and pairs: bars, drawn boxes, tabs, and columns kept apart by blanks.
+//!
+//! Long: the ways to draw a table are tried in turn on the same lines and share their cells.
 
 use super::layout::Reader;
 use super::lines::{BAR, GAP, Line, TAB};

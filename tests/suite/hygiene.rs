@@ -56,3 +56,199 @@ fn each_package_stays_in_its_place() {
         "one file alone may import the YAML reader"
     );
 }
+
+/// Files of the tree, as paths from its root, without what is built or gathered while working.
+fn tree() -> Vec<String> {
+    fn walk(root: &Path, folder: &Path, files: &mut Vec<String>) {
+        for entry in std::fs::read_dir(folder).expect("a readable folder") {
+            let path = entry.expect("a readable entry").path();
+            let name = path
+                .strip_prefix(root)
+                .expect("a path below the root")
+                .display()
+                .to_string();
+            let left_out = ["target", ".git", "corpus", "artifacts"];
+            let last = path.file_name().and_then(|last| last.to_str());
+            if last.is_some_and(|last| left_out.contains(&last)) {
+                continue;
+            }
+            if path.is_dir() {
+                walk(root, &path, files);
+            } else {
+                files.push(name);
+            }
+        }
+    }
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut files = Vec::new();
+    walk(root, root, &mut files);
+    files.sort();
+    files
+}
+
+fn text_of(name: &str) -> Option<String> {
+    std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(name)).ok()
+}
+
+#[test]
+fn nobody_prints_but_the_command_line() {
+    for needle in ["println!(", "print!(", "stdout()", "stderr()"] {
+        for user in users_of(needle) {
+            assert!(
+                user.starts_with("src/cli/"),
+                "{user} uses {needle}, which belongs to src/cli/"
+            );
+        }
+    }
+    assert!(!users_of("stdout()").is_empty());
+}
+
+#[test]
+fn nothing_names_a_place_on_somebodys_machine() {
+    let places = [
+        concat!("/wo", "rk/"),
+        concat!("/ro", "ot/"),
+        concat!("/ho", "me/"),
+        concat!("/Us", "ers/"),
+    ];
+    let files = tree();
+    assert!(files.len() > 100, "{files:?}");
+    for name in files {
+        // Pictures are no text.
+        let Some(text) = text_of(&name) else { continue };
+        for place in places {
+            let line = text.lines().position(|line| line.contains(place));
+            assert_eq!(line, None, "{name} names {place} (line counted from 0)");
+        }
+    }
+}
+
+#[test]
+fn a_long_file_says_why_at_its_head() {
+    for name in tree() {
+        if !name.starts_with("src/") {
+            continue;
+        }
+        let text = text_of(&name).expect("a text file");
+        let lines = text.lines().count();
+        let reason = text
+            .lines()
+            .take_while(|line| line.starts_with("//!"))
+            .any(|line| line.starts_with("//! Long: "));
+        assert!(
+            lines <= 600 || reason,
+            "{name} has {lines} lines and no “//! Long: …” at its head; split it or say why it is one file"
+        );
+    }
+}
+
+#[test]
+fn every_module_folder_says_what_belongs_there() {
+    for name in tree() {
+        if !(name.starts_with("src/") && name.ends_with("/mod.rs")) {
+            continue;
+        }
+        let text = text_of(&name).expect("a text file");
+        assert!(
+            text.starts_with("//! "),
+            "{name} does not say what belongs there"
+        );
+    }
+}
+
+/// Words in backticks that look like paths of the tree. A name with a sign for what the reader puts in is none.
+fn paths_in(page: &str) -> Vec<&str> {
+    let mut fenced = false;
+    let mut paths = Vec::new();
+    for line in page.lines() {
+        if line.starts_with("```") {
+            fenced = !fenced;
+        }
+        if fenced {
+            continue;
+        }
+        for (index, words) in line.split('`').enumerate() {
+            let top = [
+                "src/",
+                "tests/",
+                "rules/",
+                "grammar/",
+                "samples/",
+                ".ci/",
+                "Cargo",
+                "README",
+                "LICENSE",
+                ".gitignore",
+            ];
+            let plain = !words.contains([' ', '<', '*', '…', '{']);
+            if index % 2 == 1 && plain && top.iter().any(|start| words.starts_with(start)) {
+                paths.push(words);
+            }
+        }
+    }
+    paths
+}
+
+#[test]
+fn every_path_named_for_developers_is_there() {
+    let page = text_of("DEVELOPERS.md").expect("the page");
+    let paths = paths_in(&page);
+    assert!(paths.len() > 20, "{paths:?}");
+    for path in paths {
+        assert!(
+            Path::new(env!("CARGO_MANIFEST_DIR")).join(path).exists(),
+            "DEVELOPERS.md names {path}, which is not there"
+        );
+    }
+    assert_eq!(
+        paths_in("`src/no.rs` and `src/<chapter>/<name>.rs`\n```\n`src/none.rs`\n```\n"),
+        ["src/no.rs"]
+    );
+}
+
+#[test]
+fn every_dependency_has_its_reason() {
+    let manifest = text_of("Cargo.toml").expect("the manifest");
+    let page = text_of("DEVELOPERS.md").expect("the page");
+    let mut listed = false;
+    let mut seen = 0;
+    for line in manifest.lines() {
+        if line.starts_with('[') {
+            listed = line.ends_with("dependencies]");
+        } else if let Some((name, _)) = line.split_once(" = ").filter(|_| listed) {
+            assert!(
+                page.contains(&format!("`{name}`")),
+                "DEVELOPERS.md does not say why {name} is there"
+            );
+            seen += 1;
+        }
+    }
+    assert!(seen > 20);
+}
+
+#[test]
+fn the_top_of_the_tree_holds_what_it_should() {
+    let known = [
+        ".ci",
+        ".gitignore",
+        "Cargo.lock",
+        "Cargo.toml",
+        "DEVELOPERS.md",
+        "LICENSE",
+        "README.md",
+        "grammar",
+        "rules",
+        "samples",
+        "src",
+        "tests",
+        // What cargo adds to a package.
+        ".cargo_vcs_info.json",
+        "Cargo.toml.orig",
+        ".cargo-ok",
+        ".git",
+    ];
+    for name in tree() {
+        let top = name.split('/').next().expect("a first part");
+        assert!(known.contains(&top), "{name} does not belong at the top");
+    }
+}

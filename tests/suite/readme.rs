@@ -245,3 +245,37 @@ fn an_older_output_is_noticed() {
     let cut = "<!-- shown: from \"two\" 1 -->\n```console\n$ printf 'one\\ntwo\\nthree\\n'\n```\n";
     assert!(told(cut).0.ends_with("'\n[…]\ntwo\n[…]\n```\n"));
 }
+
+fn printed(arguments: &[&str]) -> String {
+    let output = Command::new(env!("CARGO_BIN_EXE_claimgauge"))
+        .args(arguments)
+        .output()
+        .expect("a run");
+    assert!(
+        output.status.success(),
+        "{arguments:?}: {}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    String::from_utf8(output.stdout).expect("UTF-8")
+}
+
+#[test]
+fn every_rule_is_listed_and_can_be_cited() {
+    let book = claimgauge::rulebook::Rulebook::builtin();
+    let list = printed(&["rulebook"]);
+    for rule in book.rules() {
+        assert!(
+            list.lines()
+                .any(|line| line.trim_start().starts_with(&format!("{} ", rule.id))),
+            "{} is not in the rulebook",
+            rule.id
+        );
+        let cited = printed(&["cite", &rule.id]);
+        let flat = cited.split_whitespace().collect::<Vec<_>>().join(" ");
+        for part in [&rule.title, &rule.physics, &rule.fair, &rule.evidence] {
+            let part = part.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(flat.contains(&part), "cite {} leaves out “{part}”", rule.id);
+        }
+        assert!(flat.contains("Sources ["), "cite {} has no source", rule.id);
+    }
+}

@@ -5,6 +5,8 @@
 //! held to the maxima of IEC 60228, since that standard fixes the resistance and not the area. Where a figure does not say loop or
 //! single either reading is accepted, and the same goes for one conductor or all of one pole; a verdict must hold at every
 //! temperature that the document leaves open.
+//!
+//! Long: three rules that share one judgement, since a figure that one of them explains is not for the others.
 
 use super::super::Context;
 use super::super::bench::{Bench, Material, Way, Wire, per_metre, say, say_gauge, say_size};
