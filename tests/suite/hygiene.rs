@@ -13,7 +13,7 @@ fn rust_files(folder: &Path, files: &mut Vec<PathBuf>) {
     }
 }
 
-/// Files under `src` whose text holds `needle`, as paths from the root of the crate.
+/// Files under `src` whose code (not its comments) holds `needle`, as paths from the root of the crate.
 fn users_of(needle: &str) -> Vec<String> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut files = Vec::new();
@@ -23,7 +23,8 @@ fn users_of(needle: &str) -> Vec<String> {
         .filter(|path| {
             std::fs::read_to_string(path)
                 .expect("a text file")
-                .contains(needle)
+                .lines()
+                .any(|line| line.contains(needle) && !line.trim_start().starts_with("//"))
         })
         .map(|path| {
             path.strip_prefix(root)
@@ -251,4 +252,41 @@ fn the_top_of_the_tree_holds_what_it_should() {
         let top = name.split('/').next().expect("a first part");
         assert!(known.contains(&top), "{name} does not belong at the top");
     }
+}
+
+#[test]
+fn every_dependency_of_the_program_is_used() {
+    let manifest = text_of("Cargo.toml").expect("the manifest");
+    let code: String = tree()
+        .iter()
+        .filter(|name| name.starts_with("src/") && name.ends_with(".rs"))
+        .filter_map(|name| text_of(name))
+        .collect();
+    let mut listed = false;
+    for line in manifest.lines() {
+        if line.starts_with('[') {
+            listed = line == "[dependencies]";
+        } else if let Some((name, _)) = line.split_once(" = ").filter(|_| listed) {
+            let path = name.replace('-', "_");
+            let used = [
+                format!("{path}::"),
+                format!("use {path};"),
+                format!("[{path}("),
+            ];
+            assert!(
+                used.iter().any(|way| code.contains(way)),
+                "nothing uses {name}"
+            );
+        }
+    }
+}
+
+#[test]
+fn the_ids_of_rules_stay_what_they_are() {
+    let ids: Vec<String> = claimgauge::rulebook::Rulebook::builtin()
+        .rules()
+        .iter()
+        .map(|rule| format!("{} {} {}", rule.id, rule.level.word(), rule.verdict.word()))
+        .collect();
+    insta::assert_snapshot!(ids.join("\n"));
 }
