@@ -625,6 +625,12 @@ fn masked(cue: &Cue, all: &[Cue]) -> bool {
                 matches!(cue.class, Class::DenyClause | Class::DenyNext)
             }
             Class::ReportNot => cue.class == Class::Report,
+            // “They do not” is no “they do”.
+            Class::DenyNext => {
+                cue.class == Class::Yes
+                    && other.span.contains(cue.span)
+                    && other.last - other.first > cue.last - cue.first
+            }
             // A longer cue of a stronger kind takes the words of a shorter one.
             Class::DenyAll | Class::DenyBack | Class::DenyRest => {
                 cue.class == Class::DenyClause
