@@ -306,6 +306,46 @@ impl<'d> Reader<'d> {
             || self.answered_no(made)
             || self.denied_above(made)
             || self.denied_after(made)
+            || self.replied(made)
+    }
+
+    /// Whether a letter that makes the claim is answered by the editor, who does not agree. The reply is signed or set in
+    /// brackets, and stands before the next letter.
+    fn replied(&self, made: &Match) -> bool {
+        const SIGNED: &[&str] = &[
+            "– Ed",
+            "— Ed",
+            "- Ed",
+            " Ed.]",
+            "–Ed",
+            "– The editor",
+            "- The editor",
+        ];
+        const LETTER: &[&str] = &["SIR", "Sir,", "Sir -", "Sir –", "Dear ", "Madam,"];
+        const REACH: usize = 900;
+        let text = self.text();
+        let start = made
+            .sentences()
+            .last()
+            .map_or(made.span.end, |last| self.words(*last).end);
+        let mut end = (start + REACH).min(text.len());
+        while !text.is_char_boundary(end) {
+            end += 1;
+        }
+        let after = text.get(start..end).unwrap_or("");
+        let Some(signed) = SIGNED.iter().filter_map(|mark| after.find(mark)).min() else {
+            return false;
+        };
+        let reply = &after[..signed];
+        if LETTER.iter().any(|head| reply.contains(head)) {
+            return false;
+        }
+        // A reply that says yes, or agrees, stands behind the letter.
+        let reach = start..start + signed;
+        (made.sentence..self.sheet.sentences.len())
+            .take_while(|&at| self.words(at).start < reach.end)
+            .filter(|&at| self.words(at).start >= reach.start)
+            .all(|at| !self.has(at, Class::Agree) && !self.has(at, Class::Yes))
     }
 
     /// Whether a question that holds a part of the claim is answered in the negative.

@@ -1034,10 +1034,22 @@ impl Reader<'_> {
 
     /// Whether the document says elsewhere that it is not this number: "two 14 AWG make 11 AWG and not 9".
     fn is_denied(&self, index: usize) -> bool {
+        let own = self.sentence_of[index];
+        // "Anyone who quotes 120 % has misread a page", "No. 12 was given as 4.2 mm². That is wrong".
+        let corrected =
+            |at: usize| at < self.sheet.sentences.len() && self.hits.say(at, self.terms.wrong);
+        let same_block = |at: usize| {
+            self.sheet
+                .sentences
+                .get(at)
+                .is_some_and(|next| next.block == self.sheet.sentences[own].block)
+        };
+        if corrected(own) || (same_block(own + 1) && corrected(own + 1)) {
+            return true;
+        }
         let Some(value) = number(&self.sheet.quantities[index]) else {
             return false;
         };
-        let own = self.sentence_of[index];
         self.denied.iter().any(|&(sentence, denied)| {
             (denied / value - 1.0).abs() < 1e-6
                 && (sentence == own || self.hits.all().len() < 4_000)

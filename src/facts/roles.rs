@@ -182,7 +182,11 @@ fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> R
     if ohms < 1.0 {
         return Role::Figure(FigureKind::Resistance);
     }
-    if quantity.kind == Kind::Impedance || load <= own {
+    // No loudspeaker has so little.
+    if ohms < 1.5 && own > REACH {
+        return Role::Aside;
+    }
+    if ohms >= 1.5 && (quantity.kind == Kind::Impedance || load <= own) {
         return Role::Load;
     }
     if own <= REACH {

@@ -98,6 +98,7 @@ terms! {
     no_proof = "score.noproof",
     critique = "critique",
     arithmetic = "arithmetic",
+    wrong = "printed.wrong",
 }
 
 #[cfg(test)]

@@ -23,6 +23,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
 fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     // A field is read as a whole: its value may run over several lines.
     let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
+    let keyed = block.key.is_some() && block.span.len() < 120;
     let sentences = if block.key.is_some() && block.span.len() < 400 {
         if block.sentences.start != sentence {
             return;
@@ -107,7 +108,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
         });
     }
     if let (Some(power), Some(_)) = (power.and_then(watts), load)
-        && (carried || offered)
+        && (carried || offered || keyed)
     {
         made.push(Use {
             length: None,

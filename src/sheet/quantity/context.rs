@@ -139,6 +139,15 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
     if let Some(unit) = loose_unit(words) {
         return Some(unit);
     }
+    // "Ohms per 1000 ft, each leg".
+    if let Some(unit) = words
+        .split(',')
+        .next()
+        .filter(|first| first.len() < words.len())
+        .and_then(loose_unit)
+    {
+        return Some(unit);
+    }
     for sign in [",", ";", " / ", "×"] {
         if let Some(unit) = words
             .rfind(sign)
