@@ -333,7 +333,18 @@ impl<'d> Reader<'d> {
             end += 1;
         }
         let after = text.get(start..end).unwrap_or("");
-        let Some(signed) = SIGNED.iter().filter_map(|mark| after.find(mark)).min() else {
+        let bracketed = || {
+            // "[We believe that you heard it. … - B. Q.]": a reply in brackets, longer than a mark or a time.
+            let open = after.find('[')?;
+            let close = open + after.get(open..)?.find(']')?;
+            (close - open > 40).then_some(close)
+        };
+        let Some(signed) = SIGNED
+            .iter()
+            .filter_map(|mark| after.find(mark))
+            .chain(bracketed())
+            .min()
+        else {
             return false;
         };
         let reply = &after[..signed];

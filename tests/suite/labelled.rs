@@ -260,12 +260,12 @@ fn labelled_documents_that_were_looked_at() {
     let outcome = score("built_with");
     print("built_with", &outcome, true);
     assert!(
-        outcome.all.precision() >= 0.45,
+        outcome.all.precision() >= 0.90,
         "precision fell: {:.3}",
         outcome.all.precision()
     );
     assert!(
-        outcome.all.recall() >= 0.10,
+        outcome.all.recall() >= 0.65,
         "recall fell: {:.3}",
         outcome.all.recall()
     );
@@ -275,15 +275,15 @@ fn labelled_documents_that_were_looked_at() {
 #[test]
 fn labelled_documents_that_were_held_out() {
     let outcome = score("held_out");
-    // Totals alone: the misses of held-out documents are not to be learnt from.
+    // Totals alone: most of what is missed here is left for later eyes.
     print("held_out", &outcome, false);
     assert!(
-        outcome.all.precision() >= 0.40,
+        outcome.all.precision() >= 0.80,
         "precision fell: {:.3}",
         outcome.all.precision()
     );
     assert!(
-        outcome.all.recall() >= 0.10,
+        outcome.all.recall() >= 0.45,
         "recall fell: {:.3}",
         outcome.all.recall()
     );
