@@ -209,7 +209,13 @@ impl<'d> Reader<'d> {
             return true;
         }
         let between = Span::new(one.end.min(other.end), one.start.max(other.start));
-        !has_border(between.of(self.text()))
+        // A quotation mark right behind the cue opens what it denies: isn't "break-in".
+        let quoted = between
+            .of(self.text())
+            .trim()
+            .chars()
+            .all(|letter| matches!(letter, '"' | '“' | '‘' | '\''));
+        (quoted || !has_border(between.of(self.text())))
             && !self
                 .cues(sentence)
                 .iter()
@@ -706,6 +712,8 @@ fn drop_double(cues: &mut Vec<Cue>, text: &str) {
             && other.first - one.last <= DOUBLE_REACH
             && !matches!(lower.as_str(), "nor" | "neither" | "no" | "none")
             && !has_border(Span::new(one.span.end, other.span.start).of(text))
+            // "It isn't this and it isn't that" says no twice.
+            && !Span::new(one.span.end, other.span.start).of(text).contains(" and ")
     };
     let mut gone = vec![false; cues.len()];
     for one in 0..cues.len() {

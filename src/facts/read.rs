@@ -625,6 +625,7 @@ impl Reader<'_> {
         }
         self.quantities();
         self.words(sole);
+        self.general_metals();
         self.procedure();
         for cable in 0..self.facts.cables.len() {
             self.parallel(cable);
@@ -671,7 +672,15 @@ impl Reader<'_> {
                     let apart = section(other).is_some()
                         && section(size).is_some()
                         && section(other) != section(size);
-                    apart && ratio(self.sheet.quantities[other].si, quantity.si) > 1.3
+                    // So is one in another long paragraph of running text.
+                    let prose = |index: usize| {
+                        let block = &self.sheet.blocks[self.block_of(index)];
+                        block.span.len() > 100
+                            && matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
+                    };
+                    let told =
+                        self.block_of(other) != self.block_of(size) && prose(other) && prose(size);
+                    (apart || told) && ratio(self.sheet.quantities[other].si, quantity.si) > 1.3
                 };
                 // The sizes that the place of this one already speaks for.
                 if !bound::ends(&sizes[..place])
@@ -1044,7 +1053,10 @@ impl Reader<'_> {
                 .get(at)
                 .is_some_and(|next| next.block == self.sheet.sentences[own].block)
         };
-        if corrected(own) || (same_block(own + 1) && corrected(own + 1)) {
+        let section = self.sheet.blocks[self.sheet.sentences[own].block].section;
+        let headed = section
+            .is_some_and(|section| self.sheet.blocks[section].sentences.clone().any(corrected));
+        if headed || corrected(own) || (same_block(own + 1) && corrected(own + 1)) {
             return true;
         }
         let Some(value) = number(&self.sheet.quantities[index]) else {
@@ -1275,6 +1287,62 @@ impl Reader<'_> {
         match owners.next() {
             Some(first) if owners.all(|owner| owner == first) => first,
             _ => Owner::Nobody,
+        }
+    }
+
+    /// A metal named for all cables at once gives way to the one that a cable has of its own; two such metals say nothing of
+    /// any ("copper-clad aluminium needs two sizes more" under a table of copper).
+    fn general_metals(&mut self) {
+        let cables = self
+            .facts
+            .cables
+            .iter()
+            .filter(|cable| !cable.metals.is_empty())
+            .count();
+        if cables < 2 || self.lines.len() < 2 {
+            return;
+        }
+        let mut shared: rustc_hash::FxHashMap<Span, usize> = rustc_hash::FxHashMap::default();
+        for metal in self.facts.cables.iter().flat_map(|cable| &cable.metals) {
+            *shared.entry(metal.span).or_default() += 1;
+        }
+        let general = |metal: &Fact<String>| {
+            shared
+                .get(&metal.span)
+                .is_some_and(|count| *count == cables)
+        };
+        // The head of a table speaks of its rows; remarks elsewhere do not.
+        let heads: Vec<Span> = self
+            .sheet
+            .blocks
+            .iter()
+            .filter(|block| matches!(block.kind, BlockKind::Cell { row: 0, .. }))
+            .map(|block| block.span)
+            .collect();
+        let headed = |metal: &Fact<String>| heads.iter().any(|head| head.contains(metal.span));
+        let all: Vec<&Fact<String>> = self
+            .facts
+            .cables
+            .iter()
+            .flat_map(|cable| &cable.metals)
+            .filter(|metal| general(metal))
+            .collect();
+        let agree =
+            |metals: &[&Fact<String>]| metals.windows(2).all(|pair| pair[0].value == pair[1].value);
+        let in_head: Vec<&Fact<String>> =
+            all.iter().copied().filter(|metal| headed(metal)).collect();
+        let keep: Vec<Span> = if agree(&all) {
+            all.iter().map(|metal| metal.span).collect()
+        } else if !in_head.is_empty() && agree(&in_head) {
+            in_head.iter().map(|metal| metal.span).collect()
+        } else {
+            Vec::new()
+        };
+        for cable in &mut self.facts.cables {
+            let own = cable.metals.iter().any(|metal| !general(metal));
+            cable
+                .metals
+                .retain(|metal| !general(metal) || (!own && keep.contains(&metal.span)));
         }
     }
 

@@ -137,6 +137,11 @@ impl<'a, 'c> Judgement<'a, 'c> {
         one.0 * candidate.way.conductors() / f64::from(candidate.count)
     }
 
+    /// How far the figure lies off the plain value, as a share of it.
+    fn off(&self, candidate: &Candidate<'_>) -> f64 {
+        self.stated.0 / self.ordinary(candidate, self.at) - 1.0
+    }
+
     /// Greatest resistance of one conductor of a nominal area at 20 °C, and the class.
     fn maximum(&self, wire: &Wire<'_>) -> Option<(OhmPerMetre, Class)> {
         self.bench
@@ -215,6 +220,12 @@ impl<'a, 'c> Judgement<'a, 'c> {
                     say_size(self.context, fitting.wire.size),
                     say_size(self.context, candidate.wire.size),
                 )),
+                // Between two metals that are both named a figure may lie anywhere: it agrees with neither.
+                None if self.bench.metals.len() > 1
+                    && self.off(fitting).abs() > self.context.threshold(ABOVE, "tolerance") =>
+                {
+                    return None;
+                }
                 None => self.confirmed(fitting),
             });
         }
@@ -503,7 +514,7 @@ impl<'a, 'c> Judgement<'a, 'c> {
             return Said::confirmed(self.context, ABOVE);
         };
         let ordinary = self.ordinary(candidate, self.at);
-        let off = self.stated.0 / ordinary - 1.0;
+        let off = self.off(candidate);
         let side = if off < 0.0 { "below" } else { "above" };
         let id = if off < 0.0 { BELOW } else { ABOVE };
         let limit = match self.figure.bound {
