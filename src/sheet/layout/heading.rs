@@ -1,0 +1,231 @@
+//! Headings: by their marks, by the line under them, by their capitals, by how they stand.
+
+use super::lines::{GAP, Line};
+use super::look::{is_capitals, is_spaced, starts_upper};
+use super::marks::{self, KeyForm, MarkKind};
+use super::{About, BlockKind, Reader, table};
+use std::ops::Range;
+
+impl Reader<'_> {
+    /// A heading, if one stands at `at`.
+    pub(super) fn heading(
+        &mut self,
+        at: usize,
+        start: usize,
+        end: usize,
+        line: Line,
+        words: &str,
+    ) -> Option<usize> {
+        const LONGEST: usize = 100;
+        if let Some(rest) = words.strip_prefix('#') {
+            let deeper = rest.bytes().take_while(|byte| *byte == b'#').count();
+            let title = rest.get(deeper..)?;
+            if deeper < 6 && title.starts_with(' ') {
+                let level = u8::try_from(deeper + 1).unwrap_or(6);
+                let from = line.end() - title.trim_start().len();
+                let until = line.start() + words.trim_end_matches(['#', ' ']).len();
+                let part = line.part(self.text, from..until.max(from), usize::from(line.indent));
+                self.title(part, level);
+                return Some(at + 1);
+            }
+        }
+        let width = line.width(self.text);
+        if width > LONGEST {
+            return None;
+        }
+        if at + 1 < end && width <= LONGEST && !line.has(GAP) {
+            let below = self.words(at + 1);
+            if let Some(sign) = marks::underline(below)
+                && marks::mark(words).is_none()
+            {
+                self.title(line, if sign == '=' { 1 } else { 2 });
+                return Some(at + 2);
+            }
+        }
+        if line.quote > 0 {
+            return None;
+        }
+        if let Some(inner) = words
+            .strip_prefix('[')
+            .and_then(|inner| inner.strip_suffix(']'))
+            && inner.len() <= 40
+            && inner
+                .chars()
+                .all(|letter| letter.is_alphanumeric() || " -_/.".contains(letter))
+            && at + 1 < end
+        {
+            let part = line.part(
+                self.text,
+                line.start() + 1..line.end() - 1,
+                usize::from(line.indent),
+            );
+            self.title(part, 2);
+            return Some(at + 1);
+        }
+        let opening = self.sheet.blocks.is_empty();
+        if is_spaced(words) {
+            self.title(line, if opening { 1 } else { 2 });
+            return Some(at + 1);
+        }
+        let mark = marks::mark(words);
+        let (from, title) = match mark {
+            Some(mark) if matches!(mark.kind, MarkKind::Number(_)) => {
+                (mark.len, words.get(mark.len..)?)
+            }
+            Some(_) => return None,
+            None => (0, words),
+        };
+        if self.key_of(&line).is_some() {
+            return None;
+        }
+        let parted = line.has(GAP) && {
+            let part = line.part(self.text, line.start() + from..line.end(), 0);
+            table::segments(self.text, &part).len() > 1
+        };
+        if parted {
+            return None;
+        }
+        let count = title.split_whitespace().count();
+        if count == 0 || count > 18 || title.ends_with([',', ';', ':', '-']) {
+            return None;
+        }
+        let stopped = title.ends_with('.') && !title.ends_with("..");
+        let last = at + 1 >= end;
+        let below = (!last).then(|| self.line(at + 1).copied()).flatten();
+        let deeper = below.is_some_and(|below| below.indent > line.indent);
+        let fits = !last && self.unfilled(at + 1, 12);
+        if is_capitals(title) && mark.is_none() && !stopped {
+            // A shout of several lines is no heading; a title of two is.
+            let shouts = (at + 1..end.min(at + 3))
+                .filter(|other| is_capitals(self.words(*other)))
+                .count();
+            let goes_on = !last && self.words(at + 1).starts_with(char::is_lowercase);
+            if shouts < 2 && !goes_on {
+                self.title(line, if opening { 1 } else { 2 });
+                return Some(at + 1);
+            }
+        }
+        if stopped || !starts_upper(title) && !title.starts_with(['"', '“', '‘', '\'', '*', '('])
+        {
+            return None;
+        }
+        let alone = at == start && last;
+        let more = at + 1 < self.lines.len();
+        let ends_open = title.ends_with(|letter: char| letter.is_alphanumeric())
+            || title.ends_with(['?', '!', '"', '”', ')', '…', '*', '\''])
+            || title.ends_with("...");
+        if !ends_open {
+            return None;
+        }
+        let standing = alone && more && mark.is_none() && count <= if opening { 18 } else { 12 }
+            // A line of a letter or a figure by itself says something; a title names something.
+            && self.line(at + 1).is_some_and(|below| usize::from(below.indent) <= usize::from(line.indent) + 12);
+        let over_text = at == start && fits && deeper && (mark.is_none() || title.len() <= 90);
+        let over_same = at == start
+            && fits
+            && !deeper
+            && mark.is_none()
+            && count <= 8
+            && below.is_some_and(|below| below.width(self.text) * 10 >= self.measure * 6)
+            && starts_upper(self.words(at + 1));
+        // A few words over names and values.
+        let over_fields = at == start
+            && !last
+            && mark.is_none()
+            && count <= 8
+            && below.is_some_and(|below| {
+                self.key_of(&below)
+                    .is_some_and(|key| key.form != KeyForm::Colon)
+                    || (below.has(GAP) && table::segments(self.text, &below).len() > 1)
+            });
+        let top = opening && fits && mark.is_none() && count <= 12;
+        if standing || over_text || over_same || over_fields || top {
+            let part = line.part(
+                self.text,
+                line.start() + from..line.end(),
+                usize::from(line.indent),
+            );
+            let level = if opening {
+                1
+            } else if mark.is_some() {
+                2
+            } else {
+                3
+            };
+            self.title(part, level);
+            return Some(at + 1);
+        }
+        None
+    }
+
+    /// Adds a heading.
+    pub(in super::super) fn title(&mut self, line: Line, level: u8) {
+        while self
+            .headings
+            .last()
+            .is_some_and(|(other, _)| *other >= level)
+        {
+            self.headings.pop();
+        }
+        self.speaker = None;
+        let spaced = is_spaced(line.of(self.text));
+        let index = self.block(
+            BlockKind::Heading { level },
+            About {
+                quoted: false,
+                ..About::default()
+            },
+            true,
+            |reader| {
+                if spaced {
+                    reader.push_spaced(line);
+                } else {
+                    reader.push_lines(&[line]);
+                }
+                None
+            },
+        );
+        if let Some(index) = index {
+            self.headings.push((level, index));
+        }
+        self.group = None;
+        self.item_indent = None;
+    }
+
+    /// Letter-spaced words: single blanks go, wider gaps part the words.
+    fn push_spaced(&mut self, line: Line) {
+        let words = line.of(self.text);
+        let mut gap = 0;
+        let mut pending: Option<Range<usize>> = None;
+        for (at, letter) in words.char_indices() {
+            let at = line.start() + at;
+            if letter == ' ' || letter == '\t' {
+                gap += 1;
+                pending = Some(pending.map_or(at..at + 1, |range| range.start..at + 1));
+                continue;
+            }
+            if let Some(range) = pending.take()
+                && gap >= 2
+            {
+                self.clean.push_as(&mut self.flow, " ", range);
+            }
+            gap = 0;
+            self.clean.push(&mut self.flow, at..at + letter.len_utf8());
+        }
+    }
+
+    /// A stretch of a line that stands by itself: a heading if it is one by its looks, else a paragraph.
+    pub(in super::super) fn loose(&mut self, range: Range<usize>) {
+        let words = self.text.get(range.clone()).unwrap_or("");
+        let opening = self.sheet.blocks.is_empty();
+        let line = Line::of_range(self.text, range, 0);
+        if is_capitals(words) || is_spaced(words) || (opening && !words.ends_with('.')) {
+            self.title(line, if opening { 1 } else { 2 });
+        } else {
+            self.block(BlockKind::Paragraph, About::default(), true, |reader| {
+                reader.push_lines(&[line]);
+                None
+            });
+        }
+    }
+}
