@@ -5,7 +5,7 @@ use super::{ConceptId, LONG_GAP, Lexicon, Node, NodeId, SHORT_GAP, Symbol};
 /// Why an entry of a word list cannot be used.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum BadEntry {
-    /// It holds no word.
+    /// It holds no word, or none beside a `|`.
     Empty,
     /// A gap stands first, last or beside another gap.
     LooseGap,
@@ -59,7 +59,7 @@ impl Builder {
     pub fn add(&mut self, name: &str, entry: &str) -> Result<(), BadEntry> {
         let id = self.concept(name)?;
         let entry = entry.to_lowercase().replace(['’', 'ʼ'], "'");
-        let mut path: Vec<(Symbol, u8)> = Vec::new();
+        let mut parts: Vec<(Vec<Symbol>, u8)> = Vec::new();
         let mut gap = 0;
         for part in entry
             .split(|letter: char| letter.is_whitespace() || letter == '-')
@@ -71,28 +71,36 @@ impl Builder {
                 _ => 0,
             };
             if wide > 0 {
-                if gap > 0 || path.is_empty() {
+                if gap > 0 || parts.is_empty() {
                     return Err(BadEntry::LooseGap);
                 }
                 gap = wide;
                 continue;
             }
-            path.push((self.symbol(part)?, gap));
+            let symbols: Result<Vec<Symbol>, BadEntry> =
+                part.split('|').map(|word| self.symbol(word)).collect();
+            parts.push((symbols?, gap));
             gap = 0;
         }
         if gap > 0 {
             return Err(BadEntry::LooseGap);
         }
-        let Some(((first, _), rest)) = path.split_first() else {
+        let Some(((first, _), rest)) = parts.split_first() else {
             return Err(BadEntry::Empty);
         };
-        let mut node = self.root(*first);
-        for (symbol, gap) in rest {
-            node = self.edge(node, *symbol, *gap);
+        let mut nodes: Vec<NodeId> = first.iter().map(|symbol| self.root(*symbol)).collect();
+        for (symbols, gap) in rest {
+            nodes = nodes
+                .iter()
+                .flat_map(|node| symbols.iter().map(move |symbol| (*node, *symbol)))
+                .map(|(node, symbol)| self.edge(node, symbol, *gap))
+                .collect();
         }
-        let ends = &mut self.lexicon.nodes[node as usize].ends;
-        if !ends.contains(&id) {
-            ends.push(id);
+        for node in nodes {
+            let ends = &mut self.lexicon.nodes[node as usize].ends;
+            if !ends.contains(&id) {
+                ends.push(id);
+            }
         }
         Ok(())
     }
@@ -111,6 +119,9 @@ impl Builder {
     fn symbol(&mut self, word: &str) -> Result<Symbol, BadEntry> {
         let fresh = self.next_symbol();
         let lexicon = &mut self.lexicon;
+        if word.is_empty() {
+            return Err(BadEntry::Empty);
+        }
         let symbol = if word == "<n>" {
             *lexicon.number.get_or_insert(fresh)
         } else if let Some(stem) = word.strip_suffix('*') {

@@ -9,6 +9,7 @@
 //! | `liquid nitrogen` | the words in a row; a hyphen counts as a blank, here and in the text |
 //! | `turn* .. round` | up to three words between |
 //! | `turn* ... round` | up to seven words between |
+//! | `ordinary|plain lead|leads` | one word of each part: ordinary lead, ordinary leads, plain lead, plain leads |
 //! | `minus <n>` | `<n>` is any number, in digits or in words |
 //!
 //! A possessive `'s` is dropped from words of the text. The text is walked once, whatever the number of concepts.
@@ -261,6 +262,23 @@ mod tests {
             found(entries, "minus twenty"),
             owned(&[("cold", "minus twenty")])
         );
+    }
+
+    #[test]
+    fn words_to_choose_from() {
+        let entries: &[(&str, &[&str])] = &[("rival", &["ordinary|plain* .. lead|leads|wir*"])];
+        assert_eq!(
+            found(
+                entries,
+                "Plainer, thinner wiring and, to be fair, an ordinary lead; plain soup; led."
+            ),
+            owned(&[
+                ("rival", "Plainer, thinner wiring"),
+                ("rival", "ordinary lead")
+            ])
+        );
+        let mut builder = Builder::default();
+        assert_eq!(builder.add("rival", "ordinary| lead"), Err(BadEntry::Empty));
     }
 
     #[test]
