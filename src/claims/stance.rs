@@ -21,6 +21,7 @@
 //! | `stance.if`, `stance.if.weak`, `stance.if.start`, `stance.would` | conditions; conditions only beside a `would` or with the claim inside, the last but one at the start of a sentence |
 //! | `stance.report`, `stance.report.not` | somebody else says so; words that only look so |
 //! | `stance.own`, `stance.people`, `stance.release` | the publisher's own people; people of a firm; marks of a release |
+//! | `stance.spokes` | a firm's people as a release quotes them, with name and office |
 //! | `stance.agree` | the author agrees |
 //!
 //! Long: cues and scopes are one method; the order in which they are applied is the point.
@@ -57,6 +58,7 @@ enum Class {
     ReportNot,
     Own,
     People,
+    Spokes,
     Release,
     Agree,
 }
@@ -84,6 +86,7 @@ const NAMES: &[(&str, Class)] = &[
     ("stance.report.not", Class::ReportNot),
     ("stance.own", Class::Own),
     ("stance.people", Class::People),
+    ("stance.spokes", Class::Spokes),
     ("stance.release", Class::Release),
     ("stance.agree", Class::Agree),
 ];
@@ -590,7 +593,8 @@ impl<'d> Reader<'d> {
             return Stance::Asserted;
         }
         let own = near.iter().any(|&at| self.has(at, Class::Own))
-            || (self.release && near.iter().any(|&at| self.has(at, Class::People)));
+            || (self.release && near.iter().any(|&at| self.has(at, Class::People)))
+            || (quoted && near.iter().any(|&at| self.has(at, Class::Spokes)));
         let agrees = sentences
             .iter()
             .copied()
@@ -604,12 +608,19 @@ impl<'d> Reader<'d> {
                     .checked_sub(1)
                     .filter(|&at| self.same_block(last, at)),
             )
-            .any(|at| self.has(at, Class::Agree));
+            .any(|at| self.has(at, Class::Agree) && !self.is_question(at));
         if own || agrees {
             Stance::Endorsed
         } else {
             Stance::Reported
         }
+    }
+
+    fn is_question(&self, sentence: usize) -> bool {
+        self.words(sentence)
+            .of(self.text())
+            .trim_end_matches(|letter: char| letter.is_whitespace() || matches!(letter, '"' | '”'))
+            .ends_with('?')
     }
 
     fn has(&self, sentence: usize, class: Class) -> bool {
