@@ -1,0 +1,123 @@
+//! Where the stretches of lines stand, and which of them stand one below the other.
+
+use super::Line;
+use std::ops::Range;
+
+/// A stretch of a line between gaps, with its columns.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(in super::super) struct Segment {
+    pub(in super::super) range: Range<usize>,
+    pub(in super::super) from: usize,
+    pub(in super::super) to: usize,
+}
+
+/// The stretches of a line: two blanks or a tab part them, except two blanks after a sentence.
+pub(in super::super) fn segments(text: &str, line: &Line) -> Vec<Segment> {
+    let bytes = line.of(text).as_bytes();
+    let mut found = Vec::new();
+    let mut column = usize::from(line.indent);
+    let mut from = column;
+    let mut start = 0;
+    let mut end = 0;
+    let mut end_column = column;
+    let mut blanks = 0;
+    let mut tabs = false;
+    let mut last = b' ';
+    for (at, &byte) in bytes.iter().enumerate() {
+        if byte == b' ' || byte == b'\t' {
+            blanks += 1;
+            tabs |= byte == b'\t';
+            column = if byte == b'\t' {
+                column / 8 * 8 + 8
+            } else {
+                column + 1
+            };
+            continue;
+        }
+        if blanks > 0 {
+            let stop = matches!(last, b'.' | b'!' | b'?' | b':' | b';' | b',');
+            if tabs || blanks > 2 || (blanks == 2 && !stop) {
+                found.push(Segment {
+                    range: line.start() + start..line.start() + end,
+                    from,
+                    to: end_column,
+                });
+                start = at;
+                from = column;
+            }
+            blanks = 0;
+            tabs = false;
+        }
+        last = byte;
+        // The bytes that go on with a character take no column.
+        column += usize::from(byte & 0xC0 != 0x80);
+        end = at + 1;
+        end_column = column;
+    }
+    if end > start {
+        found.push(Segment {
+            range: line.start() + start..line.start() + end,
+            from,
+            to: end_column,
+        });
+    }
+    found
+}
+
+/// The number of stretches that most rows have; the larger one of two.
+pub(super) fn modal(rows: &[Vec<Segment>]) -> usize {
+    let mut counts: std::collections::BTreeMap<usize, usize> = std::collections::BTreeMap::new();
+    for row in rows {
+        *counts.entry(row.len()).or_default() += 1;
+    }
+    counts
+        .into_iter()
+        .max_by_key(|&(len, count)| (count, len))
+        .map_or(0, |(len, _)| len)
+}
+
+/// The columns of a table from the rows that have `count` stretches; none when they do not stand one below the other.
+pub(super) fn columns(rows: &[Vec<Segment>], count: usize) -> Option<Vec<Range<usize>>> {
+    let mut columns: Vec<Range<usize>> = Vec::new();
+    let mut full = 0;
+    for row in rows.iter().filter(|row| row.len() == count) {
+        full += 1;
+        for (index, segment) in row.iter().enumerate() {
+            match columns.get_mut(index) {
+                Some(column) => {
+                    column.start = column.start.min(segment.from);
+                    column.end = column.end.max(segment.to);
+                }
+                None => columns.push(segment.from..segment.to),
+            }
+        }
+    }
+    let apart = columns
+        .windows(2)
+        .all(|pair| matches!(pair, [left, right] if left.end <= right.start));
+    (apart && full * 10 >= rows.len() * 5).then_some(columns)
+}
+
+/// The column that a stretch stands in or nearest to.
+pub(super) fn nearest(columns: &[Range<usize>], segment: &Segment) -> usize {
+    let after = columns.partition_point(|column| column.start < segment.to);
+    let distance = |index: usize| {
+        columns.get(index).map_or(i64::MAX, |column| {
+            let middle = |from: usize, to: usize| i64::try_from(from + to).unwrap_or(i64::MAX);
+            let overlap = column
+                .end
+                .min(segment.to)
+                .saturating_sub(column.start.max(segment.from));
+            if overlap > 0 {
+                -i64::try_from(overlap).unwrap_or(0)
+            } else {
+                (middle(column.start, column.end) - middle(segment.from, segment.to)).abs()
+            }
+        })
+    };
+    let first = after.saturating_sub(2);
+    (first..=after)
+        .filter(|index| *index < columns.len())
+        .min_by_key(|index| distance(*index))
+        .unwrap_or(0)
+}

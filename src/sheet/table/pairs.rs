@@ -1,0 +1,258 @@
+//! Names and values in two columns, forms, and single lines with a wide gap.
+
+use super::grid::{Segment, segments};
+use super::{Draft, GAP, Line, Reader, is_figure};
+use crate::sheet::marks::{self, KeyForm};
+use std::ops::Range;
+
+/// A time or a date, as it stands beside the author of a post.
+fn is_when(words: &str) -> bool {
+    const MONTHS: &[&str] = &[
+        "jan",
+        "feb",
+        "mar",
+        "apr",
+        "may",
+        "jun",
+        "jul",
+        "aug",
+        "sep",
+        "oct",
+        "nov",
+        "dec",
+        "mon",
+        "tue",
+        "wed",
+        "thu",
+        "fri",
+        "sat",
+        "sun",
+        "yesterday",
+        "today",
+    ];
+    if words.len() > 40 {
+        return false;
+    }
+    let clock = words.split([' ', ',']).any(|word| {
+        let mut parts = word.split(':');
+        matches!((parts.next(), parts.next()), (Some(hour), Some(minute))
+            if (1..=2).contains(&hour.len())
+                && hour.bytes().all(|byte| byte.is_ascii_digit())
+                && minute.len() >= 2
+                && minute.bytes().take(2).all(|byte| byte.is_ascii_digit()))
+    });
+    let lower = words.to_lowercase();
+    clock
+        || lower.ends_with(" ago")
+        || (words.bytes().any(|byte| byte.is_ascii_digit())
+            && lower
+                .split(|letter: char| !letter.is_alphabetic())
+                .any(|word| {
+                    word.len() >= 3
+                        && MONTHS
+                            .iter()
+                            .any(|month| word.starts_with(month) && word.len() <= 9)
+                }))
+}
+
+impl Reader<'_> {
+    /// A form: labels in capitals and what was filled in, by turns.
+    pub(super) fn form(&mut self, rows: &[Vec<Segment>]) -> bool {
+        let label = |segment: &Segment| {
+            let words = self.text.get(segment.range.clone()).unwrap_or("");
+            words.ends_with(':')
+                || (words.chars().any(char::is_uppercase)
+                    && !words.chars().any(char::is_lowercase)
+                    && !is_figure(words))
+        };
+        let fits = rows.iter().all(|row| {
+            row.len() >= 4
+                && row.len() % 2 == 0
+                && row
+                    .iter()
+                    .enumerate()
+                    .all(|(index, segment)| label(segment) == (index % 2 == 0))
+        });
+        if !fits {
+            return false;
+        }
+        for row in rows {
+            for pair in row.as_chunks::<2>().0 {
+                let [name, value] = pair;
+                self.pair(name.range.clone(), std::slice::from_ref(&value.range));
+            }
+        }
+        true
+    }
+
+    /// Names and values in two columns, or a single line with a wide gap.
+    pub(in super::super) fn pairs(&mut self, at: usize, start: usize, end: usize) -> Option<usize> {
+        let line = *self.line(at)?;
+        if !line.has(GAP) || self.plain_key(&line) {
+            return None;
+        }
+        let row = segments(self.text, &line);
+        let [name, value] = row.as_slice() else {
+            return (row.len() >= 3).then(|| self.scattered(at, &row)).flatten();
+        };
+        let column = value.from;
+        let name_words = self.text.get(name.range.clone())?;
+        if name_words.split_whitespace().count() > 7 {
+            return self.wide_gap(at, start, end, &row);
+        }
+        // The lines that go on with the value, and whether the next name stands in line.
+        let mut entries: Vec<(Range<usize>, Vec<Line>)> = Vec::new();
+        let mut next = at;
+        let mut aligned = 0;
+        while next < end {
+            let line = *self.line(next)?;
+            if marks::is_rule(self.words(next)) {
+                break;
+            }
+            let row = segments(self.text, &line);
+            let from = row.first()?.from;
+            if from + 1 >= column && !entries.is_empty() {
+                if let Some((_, parts)) = entries.last_mut() {
+                    parts.push(line);
+                }
+                aligned += usize::from(from.abs_diff(column) <= 1);
+                next += 1;
+                continue;
+            }
+            let [name, value] = row.as_slice() else {
+                break;
+            };
+            if self.plain_key(&line) {
+                break;
+            }
+            aligned += usize::from(value.from.abs_diff(column) <= 1);
+            let part = line.part(self.text, value.range.start..line.end(), value.from);
+            entries.push((name.range.clone(), vec![part]));
+            next += 1;
+        }
+        let lines = next - at;
+        let figures = entries
+            .iter()
+            .filter(|(name, _)| is_figure(self.text.get(name.clone()).unwrap_or("")))
+            .count();
+        if lines >= 2 && figures * 10 >= entries.len() * 6 && entries.len() >= 2 {
+            let rows = entries
+                .iter()
+                .map(|(name, parts)| {
+                    vec![vec![name.clone()], parts.iter().map(Line::range).collect()]
+                })
+                .collect();
+            self.write(Draft { rows, ruled: false });
+            return Some(next);
+        }
+        let right_aligned = entries.len() >= 2
+            && entries.iter().all(|(_, parts)| {
+                parts
+                    .first()
+                    .is_some_and(|part| is_figure(part.of(self.text)))
+            });
+        // A head on either side of the line: names and values stand closer together.
+        let closest = entries
+            .iter()
+            .filter_map(|(name, parts)| {
+                let first = parts.first()?;
+                self.text.get(name.end..first.start()).map(str::len)
+            })
+            .min()
+            .unwrap_or(0);
+        if closest > 10 && !right_aligned {
+            return self.wide_gap(at, start, end, &row);
+        }
+        if lines >= 2
+            && (aligned * 10 >= lines * 7 || right_aligned)
+            && entries.len() * 3
+                >= lines.min(9) - lines.min(9) / 2 * usize::from(entries.len() == 1)
+            || lines >= 2 && entries.len() == 1 && aligned == lines
+        {
+            for (name, parts) in entries {
+                self.pair_lines(name, &parts);
+            }
+            return Some(next);
+        }
+        self.wide_gap(at, start, end, &row)
+    }
+
+    /// One line with two stretches that nothing above or below is in line with.
+    fn wide_gap(&mut self, at: usize, start: usize, end: usize, row: &[Segment]) -> Option<usize> {
+        let [name, value] = row else {
+            return None;
+        };
+        let name_words = self.text.get(name.range.clone())?;
+        let value_words = self.text.get(value.range.clone())?;
+        let gap = value.from - name.to;
+        if gap >= 3 && is_when(value_words) && name_words.split_whitespace().count() <= 4 {
+            self.post(name.range.clone(), value.range.clone());
+            return Some(at + 1);
+        }
+        if gap >= 3
+            && is_figure(value_words)
+            && name_words.split_whitespace().count() <= 6
+            && !name_words.ends_with(['.', '!', '?'])
+            && value_words.len() > 3
+            && gap <= 30
+        {
+            self.pair(name.range.clone(), std::slice::from_ref(&value.range));
+            return Some(at + 1);
+        }
+        let short = end - start <= 3 || at == start;
+        if gap >= 4 && short {
+            for segment in row {
+                self.loose(segment.range.clone());
+            }
+            return Some(at + 1);
+        }
+        None
+    }
+
+    /// One line with three stretches or more that is no row of a table.
+    fn scattered(&mut self, at: usize, row: &[Segment]) -> Option<usize> {
+        let widest = row
+            .windows(2)
+            .filter_map(|pair| match pair {
+                [left, right] => Some(right.from - left.to),
+                _ => None,
+            })
+            .max()?;
+        if widest < 4 {
+            return None;
+        }
+        for segment in row {
+            self.loose(segment.range.clone());
+        }
+        Some(at + 1)
+    }
+
+    pub(super) fn pair(&mut self, name: Range<usize>, value: &[Range<usize>]) {
+        let parts: Vec<Line> = value
+            .iter()
+            .map(|range| Line::of_range(self.text, range.clone(), 0))
+            .collect();
+        self.pair_lines(name, &parts);
+    }
+
+    fn pair_lines(&mut self, name: Range<usize>, parts: &[Line]) {
+        let (Some(first), Some(last)) = (parts.first(), parts.last()) else {
+            return;
+        };
+        // The name and the first part of the value are one line as far as the key is concerned.
+        let key = marks::Key {
+            len: name.len(),
+            value: first.start() - name.start,
+            form: KeyForm::Leader,
+        };
+        let head = first.part(
+            self.text,
+            name.start..first.end().max(name.end),
+            usize::from(first.indent),
+        );
+        let mut lines = vec![head];
+        lines.extend(parts.get(1..).unwrap_or(&[]));
+        debug_assert!(last.end() >= first.end() || parts.len() == 1);
+        self.keyed_lines(&lines, key);
+    }
+}

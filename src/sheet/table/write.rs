@@ -1,0 +1,163 @@
+//! What a drawn table says: which rows and columns are heads, and whether it is a table at all or a list of names and values.
+
+use super::{Draft, Reader, is_figure, merge};
+use crate::sheet::{BlockKind, Table};
+use std::ops::Range;
+
+/// Words that head a column of names or one of values, and name neither.
+const PLAIN_HEADS: &[&str] = &[
+    "property",
+    "parameter",
+    "item",
+    "spec",
+    "specification",
+    "specifications",
+    "value",
+    "values",
+    "data",
+    "description",
+    "feature",
+    "quantity",
+    "attribute",
+    "detail",
+    "details",
+    "characteristic",
+    "figure",
+    "",
+];
+
+impl Reader<'_> {
+    /// Writes the cells of a table, or fields when it is a list of names and values.
+    pub(super) fn write(&mut self, mut draft: Draft) {
+        let text = self.text;
+        let figure = |cell: &Vec<Range<usize>>| {
+            cell.first()
+                .and_then(|range| text.get(range.clone()))
+                .is_some_and(is_figure)
+        };
+        // A second line of heads, or of units, has no name in front.
+        let second = draft.rows.len() > 2
+            && draft.rows.get(1).is_some_and(|row| {
+                row.first().is_some_and(Vec::is_empty)
+                    && !row.iter().any(figure)
+                    && draft
+                        .rows
+                        .first()
+                        .is_some_and(|head| !head.iter().any(figure))
+            })
+            && draft.rows.get(2).is_some_and(|row| row.iter().any(figure));
+        if second {
+            let row = draft.rows.remove(1);
+            if let Some(head) = draft.rows.first_mut() {
+                merge(head, row);
+            }
+        }
+        let words = |cell: Option<&Vec<Range<usize>>>| {
+            cell.and_then(|cell| cell.first())
+                .and_then(|range| text.get(range.clone()))
+                .unwrap_or("")
+        };
+        let columns = draft.rows.iter().map(Vec::len).max().unwrap_or(0);
+        let body = draft.rows.get(1..).unwrap_or(&[]);
+        let figures = |column: usize| {
+            let filled = body
+                .iter()
+                .filter(|row| row.get(column).is_some_and(|cell| !cell.is_empty()));
+            let (mut all, mut some) = (0_usize, 0_usize);
+            for row in filled {
+                all += 1;
+                some += usize::from(is_figure(words(row.get(column))));
+            }
+            all > 0 && some * 10 >= all * 6
+        };
+        let head = draft.rows.first();
+        let head_words = |column: usize| words(head.and_then(|row| row.get(column)));
+        let mut of_figures = 0;
+        let mut named = 0;
+        let mut first_figures = false;
+        for column in 0..columns {
+            if figures(column) {
+                of_figures += 1;
+                named += usize::from(!is_figure(head_words(column)));
+                first_figures |= column == 0;
+            }
+        }
+        let corner = head_words(0).is_empty();
+        // Two columns with names in the first are names and values from the first row on.
+        let list = columns == 2 && !draft.ruled && !first_figures && !corner;
+        let header_row = !body.is_empty()
+            && !list
+            && (draft.ruled
+                || corner
+                || (of_figures > 0 && named * 2 > of_figures)
+                || (first_figures && !is_figure(head_words(0)))
+                || (of_figures == 0
+                    && columns > 2
+                    && body.len() > 1
+                    && (0..columns)
+                        .all(|column| head_words(column).split_whitespace().count() <= 3)
+                    && body.iter().any(|row| {
+                        row.iter()
+                            .any(|cell| words(Some(cell)).chars().any(char::is_numeric))
+                    })));
+        let labels = draft.rows.get(usize::from(header_row)..).unwrap_or(&[]);
+        let label_figures = labels
+            .iter()
+            .filter(|row| is_figure(words(row.first())) && !words(row.first()).contains('-'))
+            .count();
+        let header_column = labels
+            .iter()
+            .filter(|row| !words(row.first()).is_empty())
+            .count()
+            * 2
+            > labels.len()
+            && label_figures * 2 < labels.len().max(1);
+        let plain = !header_row
+            || (PLAIN_HEADS.contains(&head_words(0).to_lowercase().as_str())
+                && PLAIN_HEADS.contains(&head_words(1).to_lowercase().as_str()));
+        if columns == 2 && plain && header_column {
+            for row in labels {
+                match (row.first().and_then(|cell| cell.first()), row.get(1)) {
+                    (Some(name), Some(value)) if !value.is_empty() => {
+                        self.pair(name.clone(), value)
+                    }
+                    (Some(name), _) => self.loose(name.clone()),
+                    (None, Some(value)) => {
+                        for range in value {
+                            self.loose(range.clone());
+                        }
+                    }
+                    (None, None) => {}
+                }
+            }
+            return;
+        }
+        let table = self.sheet.tables.len();
+        self.sheet.tables.push(Table {
+            cells: Vec::new(),
+            header_row,
+            header_column,
+        });
+        for (index, row) in draft.rows.into_iter().enumerate() {
+            let mut cells = Vec::with_capacity(row.len());
+            for (column, cell) in row.into_iter().enumerate() {
+                if cell.is_empty() {
+                    cells.push(None);
+                    continue;
+                }
+                let kind = BlockKind::Cell {
+                    table,
+                    row: index,
+                    column,
+                };
+                cells.push(self.cell(kind, &cell));
+            }
+            while cells.last().is_some_and(Option::is_none) {
+                cells.pop();
+            }
+            if let Some(table) = self.sheet.tables.get_mut(table) {
+                table.cells.push(cells);
+            }
+        }
+    }
+}
