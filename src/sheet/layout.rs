@@ -335,21 +335,40 @@ impl<'t> Reader<'t> {
         lead
     }
 
-    /// A cell of a table.
-    pub(super) fn cell(&mut self, kind: BlockKind, parts: &[Range<usize>]) -> Option<usize> {
+    /// A cell of a table, with the unit that stands elsewhere in the table, if any.
+    pub(super) fn cell(
+        &mut self,
+        kind: BlockKind,
+        parts: &[Range<usize>],
+        unit: &[Range<usize>],
+    ) -> Option<usize> {
         self.block(kind, About::default(), false, |reader| {
-            for (index, range) in parts.iter().enumerate() {
-                let before = index.checked_sub(1).and_then(|before| parts.get(before));
-                if let Some(before) = before {
-                    reader.clean.push_as(
-                        &mut reader.flow,
-                        " ",
-                        before.end..range.start.max(before.end),
-                    );
-                }
-                reader.push_words(range.clone(), true);
-            }
+            reader.push_parts(parts, unit);
             None
         })
+    }
+
+    /// A head that stands over several columns.
+    pub(super) fn caption(&mut self, parts: &[Range<usize>]) -> Option<usize> {
+        self.block(BlockKind::Paragraph, About::default(), true, |reader| {
+            reader.push_parts(parts, &[]);
+            None
+        })
+    }
+
+    fn push_parts(&mut self, parts: &[Range<usize>], unit: &[Range<usize>]) {
+        let mut before: Option<&Range<usize>> = None;
+        for (index, range) in parts.iter().chain(unit).enumerate() {
+            if let Some(before) = before {
+                let sign = if index == parts.len() { ", " } else { " " };
+                self.clean.push_as(
+                    &mut self.flow,
+                    sign,
+                    before.end..range.start.max(before.end),
+                );
+            }
+            self.push_words(range.clone(), true);
+            before = Some(range);
+        }
     }
 }

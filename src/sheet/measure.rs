@@ -59,11 +59,19 @@ fn context(sheet: &Sheet, block: &Block) -> Context {
             let left = table
                 .filter(|table| table.header_column && column > 0)
                 .and_then(|_| header(row, 0));
-            match (above, left) {
+            let mut context = match (above, left) {
                 (Some(above), Some(left)) => above.and(&left),
                 (Some(one), None) | (None, Some(one)) => one,
                 (None, None) => Context::default(),
+            };
+            if row > 0 && column > 0 {
+                // What stands over several columns, and what leads to the table.
+                let over = table.and_then(|table| table.over.get(column).copied().flatten());
+                for caption in [over, block.lead, block.section].into_iter().flatten() {
+                    context = context.captioned(words(caption));
+                }
             }
+            context
         }
         _ => block
             .key

@@ -99,6 +99,8 @@ pub struct Table {
     pub header_row: bool,
     /// Whether column 0 names the rows.
     pub header_column: bool,
+    /// For each column, the block of a head that stands over several columns.
+    pub over: Vec<Option<usize>>,
 }
 
 /// Reads decoded text. It never fails: what has no layout is running text.

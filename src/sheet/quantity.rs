@@ -150,6 +150,15 @@ pub struct Quantity {
     pub score: Option<f64>,
 }
 
+/// Whether a text is a unit and nothing else, in brackets or not: `mm²`, `(Ω/km)`, `AWG`.
+#[must_use]
+pub fn is_unit(text: &str) -> bool {
+    let bare = text.trim_matches(|c: char| {
+        c.is_whitespace() || matches!(c, '(' | ')' | '[' | ']' | '.' | ':' | '/')
+    });
+    memo::unit_alone(bare).is_some()
+}
+
 /// Appends all quantities of `text[span]`, a sentence, cell or field of the running text, in reading order.
 ///
 /// `context` carries what the key of the field or the headers of the cell say. The two ends of a range share a number that

@@ -2,6 +2,7 @@
 //! same lines; all give a draft, which `write` makes a table of.
 
 mod grid;
+mod heads;
 mod pairs;
 mod write;
 
@@ -17,7 +18,10 @@ use std::ops::Range;
 const MOST_CELLS: usize = 100_000;
 
 /// A row of a table; a cell may be made of several stretches.
-type Row = Vec<Vec<Range<usize>>>;
+type Row = Vec<Cell>;
+
+/// The stretches of a cell.
+type Cell = Vec<Range<usize>>;
 
 /// A table before it is written.
 #[derive(Default)]
@@ -35,6 +39,14 @@ fn is_figure(words: &str) -> bool {
         ])
         .chars();
     letters.next().is_some_and(char::is_numeric)
+}
+
+/// Whether a stretch is a drawn line under a head.
+fn is_drawn(words: &str) -> bool {
+    words.chars().count() >= 3
+        && words
+            .chars()
+            .all(|letter| matches!(letter, '-' | '=' | '_' | '–' | '—' | '─' | '━'))
 }
 
 fn is_bar(letter: char) -> bool {
@@ -176,13 +188,16 @@ impl Reader<'_> {
                 next += 1;
                 continue;
             }
-            let row = segments(self.text, &line);
+            let mut row = segments(self.text, &line);
+            let drawn = row.len();
+            row.retain(|segment| !is_drawn(self.text.get(segment.range.clone()).unwrap_or("")));
+            let drawn = drawn > row.len() && !row.is_empty();
             let inside = row.first().is_some_and(|first| {
                 rows.last()
                     .and_then(|above| above.get(1))
                     .is_some_and(|second| first.from + 2 >= second.from)
             });
-            if row.len() < 2 && !inside {
+            if row.len() < 2 && !inside && !drawn {
                 break;
             }
             if line.has(TAB) {
@@ -254,52 +269,33 @@ impl Reader<'_> {
         if end - at < 2 || words.len() > 4000 {
             return None;
         }
-        for sign in [';', ','] {
-            let count = words.matches(sign).count();
-            // A sentence has blanks after its commas.
-            let tight = |words: &str| {
-                !words.contains(", ") && !words.contains("; ") && !words.ends_with('.')
-            };
-            if count < 2 || !tight(words) {
+        for sign in [b';', b','] {
+            let count = cells_between(words, sign).len();
+            if count < 3 || !tight(words, sign) {
                 continue;
             }
-            let mut next = at;
-            while next < end {
-                let words = self.words(next);
-                if (next - at) * count > MOST_CELLS
-                    || words.matches(sign).count() != count
-                    || !tight(words)
-                {
+            let mut rows: Vec<Row> = Vec::new();
+            for line in self.lines.get(at..end)? {
+                let words = line.of(self.text);
+                let cells = cells_between(words, sign);
+                if rows.len() * count > MOST_CELLS || cells.len() != count || !tight(words, sign) {
                     break;
                 }
-                next += 1;
-            }
-            if next - at < 2 {
-                continue;
-            }
-            let mut draft = Draft::default();
-            for line in self.lines.get(at..next)? {
-                let words = line.of(self.text);
-                let mut start = 0;
-                let mut row: Row = Vec::new();
-                for cut in words
-                    .match_indices(sign)
-                    .map(|(cut, _)| cut)
-                    .chain([words.len()])
-                {
-                    let cell = words.get(start..cut).unwrap_or("");
-                    let bare = cell.trim().trim_matches('"');
-                    let from = line.start() + start + cell.find(bare).unwrap_or(0);
-                    row.push(if bare.is_empty() {
+                let row = cells.into_iter().map(|cell| {
+                    let bare = cell.start + line.start()..cell.end + line.start();
+                    if bare.is_empty() {
                         Vec::new()
                     } else {
-                        std::iter::once(from..from + bare.len()).collect()
-                    });
-                    start = cut + 1;
-                }
-                draft.rows.push(row);
+                        vec![bare]
+                    }
+                });
+                rows.push(row.collect());
             }
-            self.write(draft);
+            let next = at + rows.len();
+            if rows.len() < 2 {
+                continue;
+            }
+            self.write(Draft { rows, ruled: false });
             return Some(next);
         }
         None
@@ -333,8 +329,11 @@ impl Reader<'_> {
             if marks::is_rule(words) {
                 continue;
             }
+            // Tabs before the first words stand for cells without any.
+            let ahead = self.text.get(..line.start()).unwrap_or("");
+            let tabs = ahead.len() - ahead.trim_end_matches('\t').len();
             let mut start = 0;
-            let mut row = Vec::new();
+            let mut row = vec![line.start()..line.start(); tabs];
             for end in words
                 .match_indices('\t')
                 .map(|(end, _)| end)
@@ -347,8 +346,23 @@ impl Reader<'_> {
             }
             rows.push(row);
         }
-        let count = rows.first()?.len();
-        let even = rows.iter().all(|row| row.len() == count);
+        // A tab before every row says nothing.
+        let ahead = rows
+            .iter()
+            .map(|row| row.iter().take_while(|cell| cell.is_empty()).count());
+        let ahead = ahead.min().unwrap_or(0);
+        for row in &mut rows {
+            row.drain(..ahead);
+        }
+        // Blanks at the end of a line are gone by now. Several tabs in a row that only bring words in line are no empty cells:
+        // then all rows have as many words.
+        let count = rows.iter().map(Vec::len).max()?;
+        let full = |row: &Vec<Range<usize>>| row.iter().filter(|cell| !cell.is_empty()).count();
+        let alike = rows
+            .iter()
+            .all(|row| full(row) == full(rows.first().unwrap_or(row)));
+        let even = rows.iter().filter(|row| row.len() == count).count() * 2 > rows.len()
+            && (!alike || rows.iter().all(|row| row.len() == count));
         let draft = Draft {
             rows: rows
                 .into_iter()
@@ -370,6 +384,39 @@ impl Reader<'_> {
         self.write(draft);
         Some(next)
     }
+}
+
+/// Whether a line parts values with `sign`: a sentence has blanks after its commas, and ends.
+fn tight(words: &str, sign: u8) -> bool {
+    let blank = if sign == b';' { "; " } else { ", " };
+    (!words.contains(blank) || words.contains('"')) && !words.ends_with('.')
+}
+
+/// The values of a line, without blanks and quotation marks round them; one in quotation marks may hold the sign itself.
+fn cells_between(words: &str, sign: u8) -> Vec<Range<usize>> {
+    let bytes = words.as_bytes();
+    let mut cells = Vec::new();
+    let mut start = 0;
+    let mut quoted = false;
+    for at in 0..=bytes.len() {
+        match bytes.get(at) {
+            Some(b'"') => {
+                let opens = words
+                    .get(start..at)
+                    .is_some_and(|ahead| ahead.trim().is_empty());
+                quoted = if quoted { false } else { opens };
+                continue;
+            }
+            Some(byte) if *byte != sign || quoted => continue,
+            _ => {}
+        }
+        let cell = words.get(start..at).unwrap_or("");
+        let bare = cell.trim().trim_matches('"').trim();
+        let from = start + cell.find(bare).unwrap_or(0);
+        cells.push(from..from + bare.len());
+        start = at + 1;
+    }
+    cells
 }
 
 /// Adds the stretches of `row` to the cells of `above`.

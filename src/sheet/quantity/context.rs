@@ -41,6 +41,10 @@ pub struct Context {
     pub(super) hints: Hints,
     /// Hints of the section around, which decide only when nothing nearer does.
     pub(super) section: Hints,
+    /// Unit of a table whose columns are headed by values (`4 Ω`, `8 Ω`), from what stands over it.
+    pub(super) caption: Option<Unit>,
+    /// The head of the column is a value itself.
+    pub(super) valued: bool,
     /// The document writes decimal commas.
     pub(super) comma: bool,
 }
@@ -70,8 +74,19 @@ impl Context {
         Self {
             unit,
             hints,
+            valued: words.bytes().any(|byte| byte.is_ascii_digit()),
             ..Self::default()
         }
+    }
+
+    /// Adds what stands over a table (`Longest run, in feet`): it says what the values under other values are. The first that
+    /// names a unit counts.
+    #[must_use]
+    pub fn captioned(mut self, words: &str) -> Self {
+        if self.caption.is_none() && self.valued {
+            self.caption = unit_over(words);
+        }
+        self
     }
 
     /// Adds the words of the section or heading around (`SCORES`), which count for less.
@@ -97,6 +112,7 @@ impl Context {
         self.unit = self.unit.or(other.unit);
         self.hints = self.hints.with(other.hints);
         self.section = self.section.with(other.section);
+        self.caption = self.caption.or(other.caption);
         self.comma |= other.comma;
         self
     }
@@ -182,6 +198,8 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
         .rfind(char::is_whitespace)
         .and_then(|at| loose_unit(&words[at..]))
         .filter(|unit| !unit.letter && unit.base != Base::Gauge)
+        // "4 Ω" at the head of a column is a value, no unit of what stands below.
+        .filter(|_| !ends_with_value(words))
         .filter(|_| {
             !words_of(words).any(|word| {
                 ["per", "je", "pro", "each", "a"]
@@ -205,6 +223,35 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
         }
     }
     gauge.filter(|_| !hints.has(Hints::STRANDS))
+}
+
+/// Whether the last word has a number right before it.
+fn ends_with_value(words: &str) -> bool {
+    words
+        .trim_end()
+        .rsplit_once(char::is_whitespace)
+        .is_some_and(|(ahead, _)| ahead.trim_end().ends_with(|c: char| c.is_ascii_digit()))
+}
+
+/// The unit that words over a table name: in brackets, behind `in`, or a wire gauge.
+fn unit_over(words: &str) -> Option<Unit> {
+    let parts = || words.split([',', ';', ':', '(', ')', '[', ']', '.', '–', '—']);
+    let said = parts().find_map(|part| {
+        let part = part.trim();
+        let bare = part.strip_prefix("in ").unwrap_or(part);
+        let behind = part
+            .rfind(" in ")
+            .and_then(|at| loose_unit(&part[at + 4..]));
+        loose_unit(bare).or(behind)
+    });
+    said.or_else(|| {
+        let gauge = |word: &str| {
+            ["awg", "gauge", "gage", "gauges"]
+                .iter()
+                .any(|name| word.eq_ignore_ascii_case(name))
+        };
+        words_of(words).any(gauge).then_some(Unit::AWG)
+    })
 }
 
 fn loose_unit(text: &str) -> Option<Unit> {

@@ -1,6 +1,6 @@
 //! What a drawn table says: which rows and columns are heads, and whether it is a table at all or a list of names and values.
 
-use super::{Draft, Reader, is_figure, merge};
+use super::{Cell, Draft, Reader, heads, is_figure};
 use crate::sheet::{BlockKind, Table};
 use std::ops::Range;
 
@@ -30,29 +30,11 @@ impl Reader<'_> {
     /// Writes the cells of a table, or fields when it is a list of names and values.
     pub(super) fn write(&mut self, mut draft: Draft) {
         let text = self.text;
-        let figure = |cell: &Vec<Range<usize>>| {
-            cell.first()
-                .and_then(|range| text.get(range.clone()))
-                .is_some_and(is_figure)
-        };
-        // A second line of heads, or of units, has no name in front.
-        let second = draft.rows.len() > 2
-            && draft.rows.get(1).is_some_and(|row| {
-                row.first().is_some_and(Vec::is_empty)
-                    && !row.iter().any(figure)
-                    && draft
-                        .rows
-                        .first()
-                        .is_some_and(|head| !head.iter().any(figure))
-            })
-            && draft.rows.get(2).is_some_and(|row| row.iter().any(figure));
-        if second {
-            let row = draft.rows.remove(1);
-            if let Some(head) = draft.rows.first_mut() {
-                merge(head, row);
-            }
+        let heads = heads::take(text, &mut draft);
+        for range in &heads.above {
+            self.loose(range.clone());
         }
-        let words = |cell: Option<&Vec<Range<usize>>>| {
+        let words = |cell: Option<&Cell>| {
             cell.and_then(|cell| cell.first())
                 .and_then(|range| text.get(range.clone()))
                 .unwrap_or("")
@@ -88,6 +70,7 @@ impl Reader<'_> {
         let header_row = !body.is_empty()
             && !list
             && (draft.ruled
+                || heads.sure
                 || corner
                 || (of_figures > 0 && named * 2 > of_figures)
                 || (first_figures && !is_figure(head_words(0)))
@@ -130,13 +113,22 @@ impl Reader<'_> {
                     (None, None) => {}
                 }
             }
+            self.below(&heads.below);
             return;
+        }
+        let mut over = vec![None; columns];
+        for (range, cell) in heads.over {
+            let block = self.caption(&cell);
+            for place in over.get_mut(range).into_iter().flatten() {
+                *place = block;
+            }
         }
         let table = self.sheet.tables.len();
         self.sheet.tables.push(Table {
             cells: Vec::new(),
             header_row,
             header_column,
+            over,
         });
         for (index, row) in draft.rows.into_iter().enumerate() {
             let mut cells = Vec::with_capacity(row.len());
@@ -150,7 +142,14 @@ impl Reader<'_> {
                     row: index,
                     column,
                 };
-                cells.push(self.cell(kind, &cell));
+                let unit = match (index, column) {
+                    (0, _) if heads.of_columns.contains_key(&column) => {
+                        heads.of_columns.get(&column)
+                    }
+                    (_, 0) => heads.of_rows.get(&index),
+                    _ => None,
+                };
+                cells.push(self.cell(kind, &cell, unit.map_or(&[], Vec::as_slice)));
             }
             while cells.last().is_some_and(Option::is_none) {
                 cells.pop();
@@ -158,6 +157,14 @@ impl Reader<'_> {
             if let Some(table) = self.sheet.tables.get_mut(table) {
                 table.cells.push(cells);
             }
+        }
+        self.below(&heads.below);
+    }
+
+    /// What stood in the last rows by itself.
+    fn below(&mut self, ranges: &[Range<usize>]) {
+        for range in ranges {
+            self.loose(range.clone());
         }
     }
 }

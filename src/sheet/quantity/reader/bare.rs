@@ -416,10 +416,11 @@ impl<'t> Reader<'t, '_> {
             }
         }
         let hints = self.context.hints;
-        if self.context.unit.is_none() && hints == Hints::default() || !self.alone(start, end) {
+        let unit = self.context.unit.or(self.context.caption);
+        if unit.is_none() && hints == Hints::default() || !self.alone(start, end) {
             return None;
         }
-        if let Some(unit) = self.context.unit {
+        if let Some(unit) = unit {
             return self.apply(chain, unit, end);
         }
         let first = chain.members.first()?;
