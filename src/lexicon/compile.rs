@@ -1,6 +1,6 @@
 //! Entries of word lists to a trie over words.
 
-use super::{ConceptId, LONG_GAP, Lexicon, Node, NodeId, SHORT_GAP, Symbol};
+use super::{ConceptId, Edge, LONG_GAP, Lexicon, NO_NODE, NodeId, SHORT_GAP, Symbol};
 
 /// Why an entry of a word list cannot be used.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,10 +31,18 @@ impl std::fmt::Display for BadEntry {
 
 impl std::error::Error for BadEntry {}
 
+/// A node of the trie while entries are being added.
+#[derive(Debug, Default)]
+struct Node {
+    edges: Vec<Edge>,
+    ends: Vec<ConceptId>,
+}
+
 /// Collects entries and compiles them.
 #[derive(Debug, Default)]
 pub struct Builder {
     lexicon: Lexicon,
+    nodes: Vec<Node>,
 }
 
 impl Builder {
@@ -97,7 +105,7 @@ impl Builder {
                 .collect();
         }
         for node in nodes {
-            let ends = &mut self.lexicon.nodes[node as usize].ends;
+            let ends = &mut self.nodes[node as usize].ends;
             if !ends.contains(&id) {
                 ends.push(id);
             }
@@ -108,7 +116,17 @@ impl Builder {
     /// The compiled lexicon.
     #[must_use]
     pub fn build(mut self) -> Lexicon {
-        self.lexicon.prefix_lengths.sort_unstable();
+        let lexicon = &mut self.lexicon;
+        lexicon.stem_lengths.sort_unstable();
+        let count = |length: usize| u32::try_from(length).unwrap_or(u32::MAX);
+        for node in &self.nodes {
+            lexicon.edge_starts.push(count(lexicon.edges.len()));
+            lexicon.edges.extend(&node.edges);
+            lexicon.end_starts.push(count(lexicon.ends.len()));
+            lexicon.ends.extend(&node.ends);
+        }
+        lexicon.edge_starts.push(count(lexicon.edges.len()));
+        lexicon.end_starts.push(count(lexicon.ends.len()));
         self.lexicon
     }
 
@@ -128,49 +146,51 @@ impl Builder {
             if stem.chars().count() < 2 || stem.contains('*') {
                 return Err(BadEntry::ShortStem(word.to_owned()));
             }
-            if !lexicon.prefix_lengths.contains(&stem.len()) {
-                lexicon.prefix_lengths.push(stem.len());
+            let length = u32::try_from(stem.len()).unwrap_or(u32::MAX);
+            if !lexicon.stem_lengths.contains(&length) {
+                lexicon.stem_lengths.push(length);
             }
-            *lexicon.prefixes.entry(stem.to_owned()).or_insert(fresh)
+            lexicon.stems.get_or_insert(stem, fresh)
         } else if word.contains('*') {
             return Err(BadEntry::ShortStem(word.to_owned()));
         } else {
             let word = word.strip_suffix("'s").unwrap_or(word);
-            *lexicon.exact.entry(word.to_owned()).or_insert(fresh)
+            lexicon.words.get_or_insert(word, fresh)
         };
         if symbol == fresh {
-            lexicon.roots.push(None);
+            lexicon.roots.push(NO_NODE);
         }
         Ok(symbol)
     }
 
     fn node(&mut self) -> NodeId {
-        let id = NodeId::try_from(self.lexicon.nodes.len()).unwrap_or(NodeId::MAX);
-        self.lexicon.nodes.push(Node::default());
+        let id = NodeId::try_from(self.nodes.len()).unwrap_or(NodeId::MAX);
+        self.nodes.push(Node::default());
         id
     }
 
     fn root(&mut self, symbol: Symbol) -> NodeId {
-        if let Some(node) = self.lexicon.roots[symbol as usize] {
-            return node;
+        let known = self.lexicon.roots[symbol as usize];
+        if known != NO_NODE {
+            return known;
         }
         let node = self.node();
-        self.lexicon.roots[symbol as usize] = Some(node);
+        self.lexicon.roots[symbol as usize] = node;
         node
     }
 
     fn edge(&mut self, from: NodeId, symbol: Symbol, gap: u8) -> NodeId {
-        let known = self.lexicon.nodes[from as usize]
+        let known = self.nodes[from as usize]
             .edges
             .iter()
-            .find(|edge| edge.0 == symbol && edge.1 == gap);
-        if let Some(&(_, _, next)) = known {
-            return next;
+            .find(|edge| edge.symbol == symbol && edge.gap == gap);
+        if let Some(edge) = known {
+            return edge.next;
         }
         let next = self.node();
-        self.lexicon.nodes[from as usize]
+        self.nodes[from as usize]
             .edges
-            .push((symbol, gap, next));
+            .push(Edge { symbol, gap, next });
         next
     }
 }

@@ -17,7 +17,9 @@
 
 mod compile;
 mod hits;
+mod pack;
 mod tokens;
+mod words;
 
 pub use compile::{BadEntry, Builder};
 pub use hits::Hits;
@@ -50,26 +52,47 @@ type Symbol = u32;
 const SHORT_GAP: u8 = 3;
 const LONG_GAP: u8 = 7;
 
-#[derive(Debug, Default)]
-struct Node {
-    /// Next word, and how many words may stand before it.
-    edges: Vec<(Symbol, u8, NodeId)>,
-    ends: Vec<ConceptId>,
+/// A step from one word of an entry to the next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Edge {
+    symbol: Symbol,
+    /// How many words may stand before it.
+    gap: u8,
+    next: NodeId,
 }
 
-/// All concepts, compiled.
-#[derive(Debug, Default)]
+/// A symbol with which no entry begins.
+const NO_NODE: NodeId = NodeId::MAX;
+
+/// All concepts, compiled: a trie over words in flat arrays.
+#[derive(Debug, Default, PartialEq, Eq)]
 pub struct Lexicon {
     names: Vec<String>,
     by_name: FxHashMap<String, ConceptId>,
-    exact: FxHashMap<String, Symbol>,
-    prefixes: FxHashMap<String, Symbol>,
-    /// Lengths in bytes that a prefix can have, ascending.
-    prefix_lengths: Vec<usize>,
+    /// Whole words.
+    words: words::Words,
+    /// Stems, without their `*`.
+    stems: words::Words,
+    /// Lengths in bytes that a stem can have, ascending.
+    stem_lengths: Vec<u32>,
     number: Option<Symbol>,
-    /// Root edges by symbol.
-    roots: Vec<Option<NodeId>>,
-    nodes: Vec<Node>,
+    /// First node by symbol, or [`NO_NODE`].
+    roots: Vec<NodeId>,
+    /// Where the edges of a node begin; one more than there are nodes.
+    edge_starts: Vec<u32>,
+    edges: Vec<Edge>,
+    /// Where the concepts that end in a node begin; one more than there are nodes.
+    end_starts: Vec<u32>,
+    ends: Vec<ConceptId>,
+}
+
+/// The part of `all` that belongs to `node`.
+fn part<'p, T>(all: &'p [T], starts: &[u32], node: NodeId) -> &'p [T] {
+    let node = node as usize;
+    let (Some(&start), Some(&end)) = (starts.get(node), starts.get(node + 1)) else {
+        return &[];
+    };
+    all.get(start as usize..end as usize).unwrap_or(&[])
 }
 
 /// What a walk over one document remembers: which symbols a word stands for.
@@ -120,11 +143,12 @@ impl Lexicon {
         }
         for first in 0..tokens.len() {
             for &symbol in memory.symbols[first].iter() {
-                let Some(Some(node)) = self.roots.get(symbol as usize) else {
+                let node = self.roots.get(symbol as usize).copied();
+                let Some(node) = node.filter(|&node| node != NO_NODE) else {
                     continue;
                 };
                 let seen = hits.len();
-                self.follow(*node, first, first, &tokens, &memory.symbols, seen, hits);
+                self.follow(node, first, first, &tokens, &memory.symbols, seen, hits);
             }
         }
         memory.tokens = tokens;
@@ -144,8 +168,7 @@ impl Lexicon {
         seen: usize,
         hits: &mut Vec<Hit>,
     ) {
-        let node = &self.nodes[node as usize];
-        for &concept in &node.ends {
+        for &concept in part(&self.ends, &self.end_starts, node) {
             let span = tokens[first].span.join(tokens[last].span);
             let hit = Hit {
                 concept,
@@ -157,7 +180,7 @@ impl Lexicon {
                 hits.push(hit);
             }
         }
-        for &(symbol, gap, next) in &node.edges {
+        for &Edge { symbol, gap, next } in part(&self.edges, &self.edge_starts, node) {
             for at in last + 1..(last + 2 + usize::from(gap)).min(tokens.len()) {
                 if symbols[at].contains(&symbol) {
                     self.follow(next, first, at, tokens, symbols, seen, hits);
@@ -174,13 +197,13 @@ impl Lexicon {
             return std::rc::Rc::clone(known);
         }
         let word = memory.lower.as_str();
-        let mut symbols: Vec<Symbol> = self.exact.get(word).copied().into_iter().collect();
-        for &length in &self.prefix_lengths {
+        let mut symbols: Vec<Symbol> = self.words.get(word).into_iter().collect();
+        for &length in &self.stem_lengths {
             if let Some(symbol) = word
-                .get(..length)
-                .and_then(|start| self.prefixes.get(start))
+                .get(..length as usize)
+                .and_then(|start| self.stems.get(start))
             {
-                symbols.push(*symbol);
+                symbols.push(symbol);
             }
         }
         if let (Some(number), true) = (self.number, tokens::is_number(word)) {

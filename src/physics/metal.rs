@@ -76,14 +76,18 @@ pub struct Insulation {
 }
 
 static METALS: LazyLock<Vec<Metal>> = LazyLock::new(|| {
-    rulebook::table_of(rulebook::METALS, "metals")
-        .and_then(|rows| rows.iter().map(metal_of).collect())
+    rulebook::table("metals")
+        .iter()
+        .map(metal_of)
+        .collect::<Result<_, _>>()
         .expect("the embedded table of metals holds no fault, which a test rules out")
 });
 
 static INSULATIONS: LazyLock<Vec<Insulation>> = LazyLock::new(|| {
-    rulebook::table_of(rulebook::INSULATIONS, "insulations")
-        .and_then(|rows| rows.iter().map(insulation_of).collect())
+    rulebook::table("insulations")
+        .iter()
+        .map(insulation_of)
+        .collect::<Result<_, _>>()
         .expect("the embedded table of insulations holds no fault, which a test rules out")
 });
 

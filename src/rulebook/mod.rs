@@ -5,87 +5,20 @@
 //!
 //! Long: the validated form of every part of a rule file in one place, and a test of every fault.
 
+mod baked;
+mod files;
 pub(crate) mod raw;
 pub mod show;
 mod validate;
+
+pub use baked::table;
+pub use files::BUILTIN;
 
 use crate::finding::{Level, Verdict};
 use crate::lexicon::Lexicon;
 use regex::Regex;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
-
-/// The figures of metals, as they are written.
-pub const METALS: &str = include_str!("../../rules/metals.yaml");
-
-/// The figures of insulations, as they are written.
-pub const INSULATIONS: &str = include_str!("../../rules/insulations.yaml");
-
-/// The rows of the table `name` of one rule file; empty when the file does not hold it.
-///
-/// # Errors
-/// What the YAML reader has to say against the file, with line and column.
-pub fn table_of(text: &str, name: &str) -> Result<Vec<Row>, String> {
-    match raw::read(text) {
-        Ok(file) => Ok(file
-            .tables
-            .0
-            .iter()
-            .filter(|(known, _)| known == name)
-            .flat_map(|(_, rows)| rows.iter().map(validate::row))
-            .collect()),
-        Err(troubles) => Err(troubles
-            .iter()
-            .map(|trouble| format!("{}:{}: {}", trouble.line, trouble.column, trouble.message))
-            .collect::<Vec<_>>()
-            .join("; ")),
-    }
-}
-
-/// Rule files that are part of the program, by name.
-pub const BUILTIN: &[(&str, &str)] = &[
-    ("conductor.yaml", include_str!("../../rules/conductor.yaml")),
-    ("line.yaml", include_str!("../../rules/line.yaml")),
-    (
-        "comparison.yaml",
-        include_str!("../../rules/comparison.yaml"),
-    ),
-    ("claims.yaml", include_str!("../../rules/claims.yaml")),
-    ("fitness.yaml", include_str!("../../rules/fitness.yaml")),
-    ("safety.yaml", include_str!("../../rules/safety.yaml")),
-    (
-        "disclosure.yaml",
-        include_str!("../../rules/disclosure.yaml"),
-    ),
-    ("defaults.yaml", include_str!("../../rules/defaults.yaml")),
-    ("sources.yaml", include_str!("../../rules/sources.yaml")),
-    (
-        "words-facts.yaml",
-        include_str!("../../rules/words-facts.yaml"),
-    ),
-    (
-        "words-wire.yaml",
-        include_str!("../../rules/words-wire.yaml"),
-    ),
-    (
-        "words-care.yaml",
-        include_str!("../../rules/words-care.yaml"),
-    ),
-    (
-        "words-trade.yaml",
-        include_str!("../../rules/words-trade.yaml"),
-    ),
-    (
-        "words-stance.yaml",
-        include_str!("../../rules/words-stance.yaml"),
-    ),
-    (
-        "words-topic.yaml",
-        include_str!("../../rules/words-topic.yaml"),
-    ),
-    ("metals.yaml", METALS),
-    ("insulations.yaml", INSULATIONS),
-];
 
 /// Chapters of the rulebook, in order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -385,7 +318,7 @@ impl Rulebook {
     /// When an embedded file has a fault, which a test rules out.
     #[must_use]
     pub fn builtin() -> Self {
-        Self::with_house(&[]).expect("the embedded rule files hold no fault")
+        baked::rulebook().expect("the embedded rule files hold no fault")
     }
 
     /// The built-in rules with a house's own files, each as name and text: a rule of a known id replaces the built-in one,
@@ -394,6 +327,9 @@ impl Rulebook {
     /// # Errors
     /// Every fault of those files.
     pub fn with_house(house: &[(String, String)]) -> Result<Self, Vec<Fault>> {
+        if house.is_empty() {
+            return Ok(Self::builtin());
+        }
         let files = BUILTIN
             .iter()
             .map(|&(name, text)| (name, text, false))
@@ -494,9 +430,29 @@ mod tests {
         assert_eq!(names, embedded);
     }
 
+    fn written() -> Vec<(String, String)> {
+        BUILTIN
+            .iter()
+            .map(|&(name, text)| (name.to_owned(), text.to_owned()))
+            .collect()
+    }
+
+    #[test]
+    fn what_the_build_baked_is_what_the_files_say() {
+        let baked = Rulebook::builtin();
+        let read = Rulebook::from_files(&written()).expect("sound files");
+        assert!(baked.lexicon == read.lexicon, "other word lists");
+        assert_eq!(format!("{:?}", baked.rules), format!("{:?}", read.rules));
+        assert_eq!(
+            format!("{:?}", baked.sources),
+            format!("{:?}", read.sources)
+        );
+        assert_eq!(format!("{:?}", baked.tables), format!("{:?}", read.tables));
+    }
+
     #[test]
     fn the_embedded_files_are_sound_and_complete() {
-        let book = match Rulebook::with_house(&[]) {
+        let book = match Rulebook::from_files(&written()) {
             Ok(book) => book,
             Err(faults) => panic!(
                 "{}",

@@ -2,13 +2,19 @@
 //! it uses nothing else of the crate.
 
 use serde::de::{MapAccess, Visitor};
-use serde::{Deserialize, Deserializer, Serialize};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::fmt;
 use std::marker::PhantomData;
 
 /// A mapping in the order of the file; a key that stands twice is refused.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone)]
 pub struct Pairs<T>(pub Vec<(String, T)>);
+
+impl<T: Serialize> Serialize for Pairs<T> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map(self.0.iter().map(|(name, value)| (name, value)))
+    }
+}
 
 impl<T> Default for Pairs<T> {
     fn default() -> Self {

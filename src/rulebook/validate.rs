@@ -9,9 +9,19 @@ use crate::lexicon::{Builder, Lexicon};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A file under check: finds where a word stands, for the message.
-struct Place<'f> {
-    name: &'f str,
-    text: &'f str,
+pub(super) struct Place<'f> {
+    pub(super) name: &'f str,
+    /// Its text; empty when it was checked before and only needs to be loaded.
+    pub(super) text: &'f str,
+    /// Whether it is a house's own.
+    pub(super) house: bool,
+}
+
+impl Place<'_> {
+    /// Whether the file was checked before: nothing is to be told of its form.
+    fn checked(&self) -> bool {
+        self.text.is_empty()
+    }
 }
 
 impl Place<'_> {
@@ -64,7 +74,11 @@ fn word_at(text: &str, from: usize, needle: &str) -> Option<usize> {
 
 /// A fault of the rule `id` at the first place of `needle` after its id.
 pub(super) fn fault_in(name: &str, text: &str, id: &str, needle: &str, message: String) -> Fault {
-    let place = Place { name, text };
+    let place = Place {
+        name,
+        text,
+        house: false,
+    };
     place.fault(place.rule(id), needle, message)
 }
 
@@ -116,10 +130,10 @@ fn is_kebab(id: &str) -> bool {
 /// Builds the rulebook from files given as name, text and whether the file is a house's own.
 pub(super) fn rulebook(files: &[(&str, &str, bool)]) -> Result<Rulebook, Vec<Fault>> {
     let mut faults = Vec::new();
-    let mut read: Vec<(Place<'_>, raw::File, bool)> = Vec::new();
+    let mut read: Vec<(Place<'_>, raw::File)> = Vec::new();
     for &(name, text, house) in files {
         match raw::read(text) {
-            Ok(file) => read.push((Place { name, text }, file, house)),
+            Ok(file) => read.push((Place { name, text, house }, file)),
             Err(troubles) => faults.extend(troubles.into_iter().map(|trouble| Fault {
                 file: name.to_owned(),
                 line: trouble.line,
@@ -128,11 +142,21 @@ pub(super) fn rulebook(files: &[(&str, &str, bool)]) -> Result<Rulebook, Vec<Fau
             })),
         }
     }
+    let lexicon = lexicon(&read, &mut faults);
+    assemble(&read, lexicon, faults)
+}
+
+/// Builds the rulebook from files that were read and the lexicon of their word lists.
+pub(super) fn assemble(
+    read: &[(Place<'_>, raw::File)],
+    lexicon: Lexicon,
+    mut faults: Vec<Fault>,
+) -> Result<Rulebook, Vec<Fault>> {
     let mut book = Rulebook {
-        lexicon: lexicon(&read, &mut faults),
+        lexicon,
         ..Rulebook::default()
     };
-    for (place, file, _) in &read {
+    for (place, file) in read {
         for source in &file.sources {
             add_source(&mut book, place, source, &mut faults);
         }
@@ -145,17 +169,17 @@ pub(super) fn rulebook(files: &[(&str, &str, bool)]) -> Result<Rulebook, Vec<Fau
     }
     let known: BTreeSet<&str> = read
         .iter()
-        .flat_map(|(_, file, _)| file.rules.iter().map(|rule| rule.id.as_str()))
+        .flat_map(|(_, file)| file.rules.iter().map(|rule| rule.id.as_str()))
         .collect();
     let mut rules: Vec<Rule> = Vec::new();
     let mut origin: BTreeMap<String, usize> = BTreeMap::new();
-    for (number, (place, file, house)) in read.iter().enumerate() {
+    for (number, (place, file)) in read.iter().enumerate() {
         for rule in &file.rules {
             let Some(made) = self::rule(rule, place, &book, &known, &mut faults) else {
                 continue;
             };
             match origin.get(&rule.id) {
-                Some(&before) if before == number || !house => faults.push(place.fault(
+                Some(&before) if before == number || !place.house => faults.push(place.fault(
                     place.rule(&rule.id),
                     &rule.id,
                     format!("the rule “{}” is there twice", rule.id),
@@ -186,9 +210,9 @@ pub(super) fn rulebook(files: &[(&str, &str, bool)]) -> Result<Rulebook, Vec<Fau
     }
 }
 
-fn lexicon(read: &[(Place<'_>, raw::File, bool)], faults: &mut Vec<Fault>) -> Lexicon {
+fn lexicon(read: &[(Place<'_>, raw::File)], faults: &mut Vec<Fault>) -> Lexicon {
     let mut builder = Builder::default();
-    for (place, file, _) in read {
+    for (place, file) in read {
         for (name, entries) in &file.concepts.0 {
             if let Err(bad) = builder.concept(name) {
                 faults.push(place.fault(0, name, bad.to_string()));
@@ -414,7 +438,7 @@ fn alternative(
             true
         }
     };
-    if let Some(text) = &raw.regex {
+    if let Some(text) = raw.regex.as_ref().filter(|_| !place.checked()) {
         match Pattern::compile(text) {
             Ok(regex) if regex.is_match("") => {
                 say(text, "the pattern matches the empty string".to_owned());

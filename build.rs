@@ -1,0 +1,73 @@
+//! Turns the rule files into a form that is quick to load: the YAML is read and the word lists are compiled here, once,
+//! by the very code that reads a house's own rule files at run time.
+
+#![expect(
+    dead_code,
+    unused_imports,
+    reason = "a build script uses a part of each module only"
+)]
+
+#[path = "src/rulebook/files.rs"]
+mod files;
+#[path = "src/lexicon/mod.rs"]
+mod lexicon;
+#[path = "src/rulebook/raw.rs"]
+mod raw;
+#[path = "src/span.rs"]
+mod span;
+
+use std::path::Path;
+
+fn main() {
+    for path in [
+        "rules",
+        "src/lexicon",
+        "src/rulebook/files.rs",
+        "src/rulebook/raw.rs",
+        "src/span.rs",
+    ] {
+        println!("cargo::rerun-if-changed={path}");
+    }
+    let mut builder = lexicon::Builder::default();
+    let mut read = Vec::new();
+    let mut tables = Vec::new();
+    for &(name, text) in files::BUILTIN {
+        let mut file = raw::read(text).unwrap_or_else(|troubles| {
+            let told: Vec<String> = troubles
+                .iter()
+                .map(|trouble| {
+                    format!(
+                        "rules/{name}:{}:{}: {}",
+                        trouble.line, trouble.column, trouble.message
+                    )
+                })
+                .collect();
+            panic!("{}", told.join("\n"))
+        });
+        for (concept, entries) in std::mem::take(&mut file.concepts).0 {
+            if let Err(bad) = builder.concept(&concept) {
+                panic!("rules/{name}: word list “{concept}”: {bad}");
+            }
+            for entry in entries {
+                if let Err(bad) = builder.add(&concept, &entry) {
+                    panic!("rules/{name}: word list “{concept}”, “{entry}”: {bad}");
+                }
+            }
+        }
+        tables.append(&mut file.tables.0);
+        read.push((name, file));
+    }
+    let folder = std::env::var_os("OUT_DIR").expect("cargo names a folder for what is made");
+    let write = |name: &str, bytes: Vec<u8>| {
+        std::fs::write(Path::new(&folder).join(name), bytes).expect("the folder can be written");
+    };
+    write(
+        "rules.json",
+        serde_json::to_vec(&read).expect("rules hold texts and figures"),
+    );
+    write(
+        "tables.json",
+        serde_json::to_vec(&tables).expect("tables hold texts and figures"),
+    );
+    write("words.bin", builder.build().pack());
+}
