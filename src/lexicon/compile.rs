@@ -13,6 +13,8 @@ pub enum BadEntry {
     ShortStem(String),
     /// More concepts than can be numbered.
     TooMany,
+    /// More ways to say it than [`MOST_WAYS`].
+    TooManyWays,
 }
 
 impl std::fmt::Display for BadEntry {
@@ -25,11 +27,18 @@ impl std::fmt::Display for BadEntry {
                 "“{word}”: a stem needs two letters or more before one * at its end"
             ),
             Self::TooMany => write!(out, "there are more concepts than can be numbered"),
+            Self::TooManyWays => write!(
+                out,
+                "the words to choose from give more than {MOST_WAYS} ways to say it"
+            ),
         }
     }
 }
 
 impl std::error::Error for BadEntry {}
+
+/// Most ways to say one entry, as its words to choose from multiply.
+const MOST_WAYS: usize = 4_096;
 
 /// A node of the trie while entries are being added.
 #[derive(Debug, Default)]
@@ -69,6 +78,7 @@ impl Builder {
         let entry = entry.to_lowercase().replace(['’', 'ʼ'], "'");
         let mut parts: Vec<(Vec<Symbol>, u8)> = Vec::new();
         let mut gap = 0;
+        let mut ways: usize = 1;
         for part in entry
             .split(|letter: char| letter.is_whitespace() || letter == '-')
             .filter(|part| !part.is_empty())
@@ -84,6 +94,10 @@ impl Builder {
                 }
                 gap = wide;
                 continue;
+            }
+            ways = ways.saturating_mul(part.split('|').count());
+            if ways > MOST_WAYS {
+                return Err(BadEntry::TooManyWays);
             }
             let symbols: Result<Vec<Symbol>, BadEntry> =
                 part.split('|').map(|word| self.symbol(word)).collect();
@@ -135,6 +149,9 @@ impl Builder {
     }
 
     fn symbol(&mut self, word: &str) -> Result<Symbol, BadEntry> {
+        if word.is_empty() {
+            return Err(BadEntry::Empty);
+        }
         let fresh = self.next_symbol();
         let lexicon = &mut self.lexicon;
         if word.is_empty() {

@@ -305,6 +305,14 @@ mod tests {
     }
 
     #[test]
+    fn choices_that_multiply_without_end_are_refused() {
+        let many = ["a1|a2|a3|a4|a5|a6|a7|a8"; 6].join(" ");
+        let mut builder = Builder::default();
+        assert_eq!(builder.add("many", &many), Err(BadEntry::TooManyWays));
+        assert_eq!(builder.add("none", "a1||a2"), Err(BadEntry::Empty));
+    }
+
+    #[test]
     fn possessives_and_contractions() {
         let entries: &[(&str, &[&str])] = &[("cable", &["cable"]), ("not", &["doesn't"])];
         assert_eq!(
