@@ -11,7 +11,7 @@ pub(super) use grid::{Segment, segments};
 use super::layout::Reader;
 use super::lines::{BAR, GAP, Line, TAB};
 use super::marks::{self, KeyForm};
-use grid::{columns, modal, nearest};
+use grid::{columns, first_under, modal, nearest};
 use std::ops::Range;
 
 /// Most cells of one table.
@@ -120,14 +120,24 @@ impl Reader<'_> {
                 next += 1;
                 continue;
             }
-            if !line.has(BAR) || reached > MOST_CELLS {
+            // A box of its own over the table holds a title; its bars are gone by now, since it has but one cell.
+            let title = !line.has(BAR)
+                && rules > 0
+                && draft.rows.is_empty()
+                && next + 1 < end
+                && marks::is_rule(self.words(next + 1));
+            if (!line.has(BAR) && !title) || reached > MOST_CELLS {
                 break;
             }
-            let cells = self.cells_of(&line);
+            let cells = if title {
+                vec![line.range()]
+            } else {
+                self.cells_of(&line)
+            };
             reached += cells.len();
-            if cells.len() < 2
-                && !(cells.len() == 1 && draft.rows.first().is_some_and(|row| row.len() == 1))
-            {
+            // One cell is a title in a box of its own, or all the table has.
+            let alone = draft.rows.first().map_or(rules > 0, |row| row.len() == 1);
+            if cells.len() < 2 && !(cells.len() == 1 && alone) {
                 break;
             }
             let row: Row = cells
@@ -154,7 +164,7 @@ impl Reader<'_> {
             next += 1;
         }
         let rows = draft.rows.len();
-        let wide = draft.rows.first().map_or(0, Vec::len);
+        let wide = usual_width(&draft.rows);
         let alike = draft
             .rows
             .iter()
@@ -232,7 +242,12 @@ impl Reader<'_> {
         for (row_index, segments) in rows.iter().enumerate() {
             let mut row: Row = vec![Vec::new(); columns.len()];
             for segment in segments {
-                let place = nearest(&columns, segment);
+                let place = if segments.len() < count {
+                    first_under(&columns, segment)
+                } else {
+                    None
+                };
+                let place = place.unwrap_or_else(|| nearest(&columns, segment));
                 if let Some(cell) = row.get_mut(place) {
                     cell.push(segment.range.clone());
                 }
@@ -251,7 +266,12 @@ impl Reader<'_> {
                         .unwrap_or("")
                         .starts_with(|letter: char| letter.is_lowercase() || letter == '(')
                 });
-            if (headed || (continued && !figures))
+            // A head over several columns stays a row of its own, for `heads` to give it to them.
+            let over = draft.rows.len() == 1
+                && draft.rows.first().is_some_and(|head| {
+                    heads::spans(head, &row) || heads::parts(head, &row).next().is_some()
+                });
+            if ((headed && !over) || (continued && !figures && !over))
                 && let Some(above) = draft.rows.last_mut()
             {
                 merge(above, row);
@@ -384,6 +404,18 @@ impl Reader<'_> {
         self.write(draft);
         Some(next)
     }
+}
+
+/// The number of cells that most rows have; the larger one of two.
+fn usual_width(rows: &[Row]) -> usize {
+    let mut counts: std::collections::BTreeMap<usize, usize> = std::collections::BTreeMap::new();
+    for row in rows {
+        *counts.entry(row.len()).or_default() += 1;
+    }
+    counts
+        .into_iter()
+        .max_by_key(|&(width, count)| (count, width))
+        .map_or(0, |(width, _)| width)
 }
 
 /// Whether a line parts values with `sign`: a sentence has blanks after its commas, and ends.

@@ -382,3 +382,101 @@ fn hostile_numbers_are_dropped_or_finite() {
         check(&text, Span::new(0, text.len()), &Context::of("Length (m)"));
     }
 }
+
+/// Kind and number as written of what stands in a whole document, in reading order.
+fn values(text: &str) -> Vec<(&'static str, String)> {
+    claimgauge::sheet::read(text)
+        .quantities
+        .iter()
+        .map(|quantity| {
+            let number = match &quantity.value {
+                Value::Number(number) => number.to_string(),
+                Value::Text(text) => text.clone(),
+            };
+            (quantity.kind.name(), number)
+        })
+        .collect()
+}
+
+fn owned(pairs: &[(&'static str, &str)]) -> Vec<(&'static str, String)> {
+    pairs
+        .iter()
+        .map(|&(kind, number)| (kind, number.to_owned()))
+        .collect()
+}
+
+#[test]
+fn a_boxed_table_with_a_title_and_heads_in_two_rows() {
+    let text = "\
++-----------------------------------------+
+|  HAULM CABLE   LARCH RANGE              |
++--------+-------+---------------+--------+
+| Type   | Gauge | DC resistance | Jacket |
+|        | (AWG) | ohm/km, 20 °C | (mm)   |
++--------+-------+---------------+--------+
+| LA-14  |  14   |   8.29        |  7.4   |
+| LA-16  |  16   |  13.2         |  6.1   |
++--------+-------+---------------+--------+
+";
+    let of_rows = [
+        ("temperature", "20"),
+        ("gauge", "14"),
+        ("resistance_per_length", "8.29"),
+        ("length", "7.4"),
+        ("gauge", "16"),
+        ("resistance_per_length", "13.2"),
+        ("length", "6.1"),
+    ];
+    assert_eq!(values(text), owned(&of_rows));
+}
+
+#[test]
+fn a_head_over_several_columns_gives_them_their_unit() {
+    let text = "\
+Type     Area        Strands         Max. resistance, Ω/km, 20 °C
+                                     plain copper      tinned copper
+LA-15    1,5 mm²     30 × 0,25 mm    13,3              13,7
+LA-25    2,5 mm²     50 × 0,25 mm    7,98              8,21
+";
+    let found = values(text);
+    for number in ["13.3", "13.7", "7.98", "8.21"] {
+        assert!(
+            found.contains(&("resistance_per_length", number.to_owned())),
+            "{number} in {found:?}"
+        );
+    }
+    let text = "\
+                      there and back     longest run, in feet
+ gauge    area        mΩ per ft          8 Ω        4 Ω
+ ------------------------------------------------------
+ 10 AWG   5.26 mm²    2.00               55         27
+ 12 AWG   3.31 mm²    3.18               42         21
+";
+    let found = values(text);
+    for number in ["55", "27", "42", "21"] {
+        assert!(
+            found.contains(&("length", number.to_owned())),
+            "{number} in {found:?}"
+        );
+    }
+}
+
+#[test]
+fn names_of_columns_that_are_joined_by_a_sign_end_in_their_unit() {
+    let text = "\
+sku,awg,area_mm2,ohm_per_km_per_core,reel_m,price_eur
+LA-141,14,2.08,8.29,100,88.50
+LA-161,16,1.31,13.2,250,61.00
+";
+    let of_rows = [
+        ("gauge", "14"),
+        ("area", "2.08"),
+        ("resistance_per_length", "8.29"),
+        ("length", "100"),
+        ("gauge", "16"),
+        ("area", "1.31"),
+        ("resistance_per_length", "13.2"),
+        ("length", "250"),
+    ];
+    assert_eq!(values(text), owned(&of_rows));
+}

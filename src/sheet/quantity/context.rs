@@ -54,7 +54,8 @@ impl Context {
     #[must_use]
     pub fn of(words: &str) -> Self {
         let spaced;
-        let words = if words.contains('_') {
+        let joined = words.contains('_');
+        let words = if joined {
             spaced = words.replace('_', " ");
             spaced.as_str()
         } else {
@@ -69,7 +70,13 @@ impl Context {
         let unit = if hints.has(Hints::OTHER) || money {
             None
         } else {
-            unit_of(words, hints)
+            let bare = without_condition(words);
+            unit_of(bare, hints).or_else(|| {
+                // `reel_m`: names of columns that are joined by a sign end in their unit, a single letter, too.
+                joined
+                    .then(|| bare.rsplit(' ').next().and_then(loose_unit))
+                    .flatten()
+            })
         };
         Self {
             unit,
@@ -83,7 +90,7 @@ impl Context {
     /// names a unit counts.
     #[must_use]
     pub fn captioned(mut self, words: &str) -> Self {
-        if self.caption.is_none() && self.valued {
+        if self.caption.is_none() && (self.valued || self.unit.is_none()) {
             self.caption = unit_over(words);
         }
         self
@@ -137,6 +144,52 @@ pub(super) fn phrase_hints(text: &str) -> Hints {
         hints = hints.with(Hints::DAMPING);
     }
     hints
+}
+
+/// The words of a head without what they say of the conditions at their end: `Ω/km, 20 °C`, `mΩ/m at 20 °C, per core`.
+fn without_condition(words: &str) -> &str {
+    /// What a figure is given for.
+    const PER: &[&str] = &[
+        "per core",
+        "per conductor",
+        "per wire",
+        "per leg",
+        "each core",
+        "each conductor",
+        "each leg",
+        "each way",
+        "one way",
+        "single",
+        "loop",
+        "max",
+        "max.",
+        "nominal",
+        "nom.",
+        "typ.",
+        "approx.",
+    ];
+    let mut rest = words.trim_end();
+    loop {
+        let cut = [", ", "; ", " at ", " @ ", " @", " ("]
+            .iter()
+            .filter_map(|sign| rest.rfind(sign).map(|at| (at, at + sign.len())))
+            .max()
+            .filter(|&(_, after)| {
+                let end = rest[after..].trim_end_matches(')').trim();
+                end.starts_with(|letter: char| letter.is_ascii_digit())
+                    && (end.contains('°') || end.ends_with(['C', 'F']))
+            })
+            .map(|(at, _)| at);
+        let per = PER.iter().find_map(|per| {
+            let at = rest.len().checked_sub(per.len())?;
+            let free = rest.get(..at)?.ends_with([' ', ',']);
+            (free && rest.get(at..)?.eq_ignore_ascii_case(per)).then_some(at)
+        });
+        let Some(at) = cut.or(per).filter(|&at| at > 0) else {
+            return rest;
+        };
+        rest = rest[..at].trim_end_matches([' ', ',', ';']);
+    }
 }
 
 /// The unit that a key names without a number: in brackets, behind a comma or ` in `, or alone.

@@ -98,6 +98,16 @@ pub(super) fn columns(rows: &[Vec<Segment>], count: usize) -> Option<Vec<Range<u
     (apart && full * 10 >= rows.len() * 5).then_some(columns)
 }
 
+/// The first of several columns that lie wholly under a stretch, as they do under a head that spans them.
+pub(super) fn first_under(columns: &[Range<usize>], segment: &Segment) -> Option<usize> {
+    let mut under = columns
+        .iter()
+        .enumerate()
+        .filter(|(_, column)| segment.from <= column.start && column.end <= segment.to);
+    let (first, _) = under.next()?;
+    under.next().map(|_| first)
+}
+
 /// The column that a stretch stands in or nearest to.
 pub(super) fn nearest(columns: &[Range<usize>], segment: &Segment) -> usize {
     let after = columns.partition_point(|column| column.start < segment.to);

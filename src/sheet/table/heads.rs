@@ -141,6 +141,7 @@ fn rows(text: &str, draft: &mut Draft, heads: &mut Heads) {
         } else if open && next(1) {
             let row = draft.rows.remove(1);
             if let Some(head) = draft.rows.first_mut() {
+                heads.over.extend(parted(head, &row));
                 merge(head, row);
             }
         } else {
@@ -155,12 +156,34 @@ fn columns_of(draft: &Draft) -> usize {
 }
 
 /// Whether a row of few heads stands over one of more: at least one head has a blank to its right that is filled below.
-fn spans(head: &Row, row: &Row) -> bool {
+pub(super) fn spans(head: &Row, row: &Row) -> bool {
     let at = |row: &Row, column: usize| row.get(column).is_some_and(|cell| !cell.is_empty());
     let columns = head.len().max(row.len());
     filled(head) < filled(row)
         && (2..columns).any(|column| at(row, column) && !at(head, column) && at(head, column - 1))
         && (1..columns).all(|column| at(row, column) || !at(head, column))
+}
+
+/// The columns of heads of a first row that span several which the second row names one by one.
+pub(super) fn parts(head: &Row, row: &Row) -> impl Iterator<Item = Range<usize>> {
+    let filled = |row: &[Cell], column: usize| row.get(column).is_some_and(|cell| !cell.is_empty());
+    let columns = head.len().max(row.len());
+    (1..columns).filter_map(move |column| {
+        let both = filled(head, column) && filled(row, column);
+        let end = (column + 1..columns)
+            .take_while(|&next| filled(row, next) && !filled(head, next))
+            .last();
+        end.filter(|_| both).map(|last| column..last + 1)
+    })
+}
+
+/// Takes those heads out of the first row.
+fn parted(head: &mut Row, row: &Row) -> Vec<(Range<usize>, Cell)> {
+    let found: Vec<Range<usize>> = parts(head, row).collect();
+    found
+        .into_iter()
+        .filter_map(|range| Some((range.clone(), std::mem::take(head.get_mut(range.start)?))))
+        .collect()
 }
 
 /// The heads of a row, each with the columns from its own to the next one.
