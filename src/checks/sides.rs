@@ -30,7 +30,16 @@ pub(super) struct Party<'c> {
 
 /// The sides of a comparison.
 pub(super) fn parties<'c>(context: &Context<'c>, comparison: &'c Comparison) -> Vec<Party<'c>> {
-    let shared = match context.facts.setup.loads.as_slice() {
+    parties_at(context, comparison, outcome_span(comparison))
+}
+
+/// As [`parties`], with the load that was stated before what is measured at `anchor`.
+pub(super) fn parties_at<'c>(
+    context: &Context<'c>,
+    comparison: &'c Comparison,
+    anchor: Option<Span>,
+) -> Vec<Party<'c>> {
+    let one = |loads: &[Fact<Load>]| match loads {
         [] => None,
         [first, rest @ ..] => {
             let same = rest
@@ -39,6 +48,35 @@ pub(super) fn parties<'c>(context: &Context<'c>, comparison: &'c Comparison) -> 
             same.then_some(*first)
         }
     };
+    let stated = context.facts.setup.loads.as_slice();
+    // What is named after the outcome belongs to another test, or to a use.
+    let shared = one(stated).or_else(|| {
+        let end = anchor?.end;
+        let before: Vec<Fact<Load>> = stated
+            .iter()
+            .copied()
+            .filter(|load| load.span.end <= end)
+            .collect();
+        one(&before)
+    });
+    let cables: Vec<&Cable> = comparison
+        .sides
+        .iter()
+        .filter_map(|side| context.facts.cables.get(side.cable))
+        .collect();
+    // "Both are 3 m": a length of all sides is that of the test, whatever else one of them is sold in.
+    let common: Vec<Fact<Metre>> = cables.first().map_or_else(Vec::new, |first| {
+        let of_all = |length: &&Fact<Metre>| {
+            cables
+                .iter()
+                .all(|cable| cable.lengths.iter().any(|own| own.span == length.span))
+        };
+        first.lengths.iter().filter(of_all).copied().collect()
+    });
+    let common = common
+        .first()
+        .copied()
+        .filter(|first| common.iter().all(|other| other.value == first.value));
     let sides = comparison.sides.iter().enumerate();
     sides
         .filter_map(|(index, side)| {
@@ -48,7 +86,7 @@ pub(super) fn parties<'c>(context: &Context<'c>, comparison: &'c Comparison) -> 
                 cable_index: side.cable,
                 cable,
                 area: cable.effective_area(),
-                length: cable.length(),
+                length: cable.length().or(common),
                 load: side.load.or(shared),
             })
         })

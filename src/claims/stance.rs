@@ -559,7 +559,7 @@ impl<'d> Reader<'d> {
                 match cue.class {
                     Class::If => free,
                     Class::IfWeak | Class::IfStart => {
-                        free && (cue.class == Class::IfWeak || cue.first <= 1)
+                        free && (cue.class == Class::IfWeak || self.opens(at, cue))
                             && (would
                                 || parts.len() == made.hits.len()
                                     && parts.iter().all(|part| {
@@ -571,6 +571,15 @@ impl<'d> Reader<'d> {
                 }
             })
         })
+    }
+
+    /// Whether a cue opens its sentence, at most behind a word that joins it to the one before: “Say it were so”, not “I'd say”.
+    fn opens(&self, sentence: usize, cue: &Cue) -> bool {
+        let start = self.sheet.sentences[sentence].span.start;
+        let before = Span::new(start, cue.span.start.max(start)).of(self.sheet.flow.text());
+        let before = before.trim().to_lowercase();
+        cue.first == 0
+            || (cue.first == 1 && ["and", "but", "so", "or", "now"].contains(&before.as_str()))
     }
 
     /// Reported, endorsed or the document's own words.

@@ -1,4 +1,6 @@
 //! Cables set side by side with an outcome, and what kind of document that makes.
+//!
+//! Long: sides, loads, drives and outcomes are read from the same sentences, and what one of them is decides the others.
 
 use super::context::{borders, key_sentences};
 use super::read::{Owner, Reader, fact};
@@ -143,6 +145,14 @@ fn sides(reader: &Reader<'_>) -> Vec<Side> {
         })
         .filter(|side| described(side.cable) || side.load.is_some() || side.drive.is_some())
         .collect();
+    // One side alone with ohms of its own: they are those of a use that is offered, not of the test.
+    if sides.iter().filter(|side| side.load.is_some()).count() == 1
+        && reader.facts.setup.loads.len() > 1
+    {
+        for side in &mut sides {
+            side.load = None;
+        }
+    }
     // "The first two ran from the 50 W amplifier, the third from his own": who has no drive of his own shares that of all.
     if sides.iter().any(|side| side.drive.is_some())
         && let Some(shared) = drive_of(reader, &of_all(reader))
@@ -197,18 +207,25 @@ fn side_load(reader: &Reader<'_>, own: &[usize]) -> Option<Fact<Load>> {
     }
     let watts = lamp?;
     let quantity = &reader.sheet.quantities[watts];
+    Some(fact(self::lamp(reader, watts), quantity.span, watts))
+}
+
+/// The lamp whose rated power a quantity is, at the voltage stated with it, else at the last one stated before.
+pub(super) fn lamp(reader: &Reader<'_>, watts: usize) -> Load {
+    let quantity = &reader.sheet.quantities[watts];
+    let is_volts = |other: &usize| reader.sheet.quantities[*other].kind == Kind::Voltage;
     let volts = reader
         .in_sentence(reader.sentence_of[watts])
-        .find(|&other| reader.sheet.quantities[other].kind == Kind::Voltage)
+        .find(is_volts)
+        .or_else(|| (0..watts).rev().find(is_volts))
         .and_then(|other| reader.sheet.quantities[other].si);
-    let load = Load {
+    Load {
         impedance: volts
             .zip(quantity.si)
             .map(|(volts, watts)| Ohm(volts * volts / watts)),
         kind: LoadKind::Lamp,
         lamp_power: quantity.si.map(Watt),
-    };
-    Some(fact(load, quantity.span, watts))
+    }
 }
 
 /// Whether a power is the rating of a lamp.
@@ -226,6 +243,11 @@ pub(super) fn is_lamp_power(reader: &Reader<'_>, index: usize) -> bool {
         .unwrap_or(usize::MAX);
     if lamp == usize::MAX && amplifier == usize::MAX {
         // "Ours gets the 60 W bulb. Theirs has a 40 W in."
+        if anywhere_bool(reader, reader.terms.lamp)
+            && !anywhere_bool(reader, reader.terms.amplifier)
+        {
+            return true;
+        }
         let before = reader.sentence_of[index].checked_sub(1);
         return before.is_some_and(|before| {
             reader.hits.say(before, reader.terms.lamp)
@@ -242,8 +264,9 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
         let quantity = &reader.sheet.quantities[index];
         let Some(si) = quantity.si else { continue };
         let around = reader.around(reader.sentence_of[index], quantity.span);
-        let sourced =
-            around.near(reader.terms.amplifier, 110) || around.near(reader.terms.supply, 60);
+        let sourced = around.near(reader.terms.amplifier, 110)
+            || around.near(reader.terms.supply, 90)
+            || sourced_before(reader, index);
         match reader.roles[index] {
             Role::Power if sourced && !is_lamp_power(reader, index) => {
                 let drive = drive.get_or_insert_with(|| Drive {
@@ -263,6 +286,22 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
         }
     }
     drive
+}
+
+/// "They ran from the 50 W amplifier. For the third the guest plugged in his own, which gives 120 W."
+fn sourced_before(reader: &Reader<'_>, index: usize) -> bool {
+    let terms = &reader.terms;
+    let sentence = reader.sentence_of[index];
+    let says = |at: usize, concept| reader.hits.say(at, concept);
+    let block = |at: usize| reader.sheet.sentences[at].block;
+    sentence > 0
+        && block(sentence - 1) == block(sentence)
+        && says(sentence - 1, terms.amplifier)
+        && !says(sentence, terms.lamp)
+        && !says(sentence, terms.speaker)
+        && reader
+            .in_sentence(sentence - 1)
+            .any(|other| reader.roles[other] == reader.roles[index])
 }
 
 /// Voltages measured at the load through each side, as a stated difference.
@@ -505,6 +544,9 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
     found
 }
 
+/// Words between what is varied and the word that says that it is what is varied.
+const DECLARED: usize = 8;
+
 /// What the document says its test is of: the subject words in a sentence that declares or explains.
 fn subjects(reader: &Reader<'_>) -> (Vec<Subject>, Vec<Span>) {
     let terms = reader.terms;
@@ -524,7 +566,12 @@ fn subjects(reader: &Reader<'_>) -> (Vec<Subject>, Vec<Span>) {
                 BlockKind::Heading { .. }
             );
             let declares = hits.iter().any(|hit| {
-                hit.concept == terms.subject_only && {
+                let between = if hit.first > says.last {
+                    hit.first - says.last
+                } else {
+                    says.first.saturating_sub(hit.last)
+                };
+                hit.concept == terms.subject_only && between <= DECLARED && {
                     let (first, last) = if hit.span.start < says.span.start {
                         (hit.span, says.span)
                     } else {
@@ -546,7 +593,17 @@ fn subjects(reader: &Reader<'_>) -> (Vec<Subject>, Vec<Span>) {
 
 /// "Of the same gauge", "equal lengths": the words say that the property was held, not varied.
 fn same_of(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
-    const HELD: &[&str] = &["same", "equal", "identical", "one", "very", "cut", "like"];
+    const HELD: &[&str] = &[
+        "same",
+        "equal",
+        "identical",
+        "one",
+        "very",
+        "cut",
+        "like",
+        "far",
+        "nothing",
+    ];
     let mut tokens = Vec::new();
     tokenize(
         reader.text(),

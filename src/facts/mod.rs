@@ -5,6 +5,8 @@
 pub mod bound;
 mod comparison;
 mod context;
+mod described;
+mod procedure;
 mod read;
 mod roles;
 mod roster;

@@ -4,13 +4,13 @@
 
 use super::context::{Around, key_sentences};
 use super::roles::{Role, role};
-use super::roster::{Means, Mention, Roster, is_size};
+use super::roster::{self, Means, Mention, Roster, is_size};
 use super::terms::Terms;
 use super::types::{
-    Blinding, Build, Cable, Drive, Fact, Facts, Figure, FigureKind, Load, LoadKind, Matching,
-    Notation, Reading, Size, SizeOf,
+    Build, Cable, Drive, Fact, Facts, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size,
+    SizeOf,
 };
-use super::{bound, comparison, score, uses};
+use super::{bound, comparison, described, procedure, score, uses};
 use crate::lexicon::{Hits, Lexicon, tokenize};
 use crate::sheet::{BlockKind, Bound, Kind, Quantity, Sheet};
 use crate::span::Span;
@@ -22,6 +22,8 @@ use rustc_hash::{FxHashMap, FxHashSet};
 pub(super) enum Owner {
     /// That entry of the roster.
     One(usize),
+    /// Two entries and no more.
+    Two(usize, usize),
     /// Every entry.
     All,
     /// Nobody can tell.
@@ -112,7 +114,15 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         .filter(|(quantity, _)| is_size(quantity.kind))
         .map(|(quantity, &sentence)| (sentence, quantity.span))
         .collect();
-    let roster = Roster::read(sheet, hits, &terms, &sizes);
+    let lengths: Vec<(usize, Span)> = sheet
+        .quantities
+        .iter()
+        .zip(&sentence_of)
+        .filter(|(quantity, _)| quantity.kind == Kind::Length)
+        .filter(|(quantity, _)| quantity.si.is_some_and(|metres| metres > 0.3))
+        .map(|(quantity, &sentence)| (sentence, quantity.span))
+        .collect();
+    let roster = Roster::read(sheet, hits, &terms, &sizes, &lengths);
     let first_in = (0..=sheet.sentences.len())
         .map(|sentence| sentence_of.partition_point(|&at| at < sentence))
         .collect();
@@ -152,6 +162,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         facts: Facts::default(),
     };
     reader.tables();
+    reader.describe();
     reader.comparative = reader.is_comparative();
     reader.denied = reader.denied_numbers();
     reader.lists_of_sizes();
@@ -159,13 +170,14 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.cables();
     uses::read(&mut reader);
     bound::bound(&mut reader.facts, reader.spread.get() == 0);
+    procedure::read(&mut reader);
     score::read(&mut reader);
     comparison::read(&mut reader);
     reader.unclaimed();
     reader.facts
 }
 
-fn sentence_at(sheet: &Sheet, offset: usize) -> usize {
+pub(super) fn sentence_at(sheet: &Sheet, offset: usize) -> usize {
     sheet
         .sentences
         .partition_point(|sentence| sentence.span.start <= offset)
@@ -300,6 +312,30 @@ impl Reader<'_> {
         at(row, true).or_else(|| at(column, false))
     }
 
+    /// Cables that only a word sets apart become entries where two or more are set side by side.
+    fn describe(&mut self) {
+        let told: Vec<(usize, Span)> = (0..self.sheet.quantities.len())
+            .filter(|&index| {
+                matches!(
+                    self.roles[index],
+                    Role::Size | Role::Run | Role::Load | Role::Power | Role::Voltage
+                )
+            })
+            .map(|index| (self.sentence_of[index], self.sheet.quantities[index].span))
+            .collect();
+        let found = described::find(self.sheet, self.hits, &self.terms, &self.roster, &told);
+        let named = self.roster.named().len();
+        let set_apart = found.len() >= 2 || (found.len() == 1 && named == 1);
+        let compared = self
+            .hits
+            .all()
+            .iter()
+            .any(|hit| hit.concept == self.terms.strong);
+        if set_apart && named <= 1 && found.len() <= 4 && compared && self.lines.is_empty() {
+            described::adopt(&mut self.roster, &found);
+        }
+    }
+
     /// Whether an outcome is told in running text of cables that are set side by side.
     fn is_comparative(&self) -> bool {
         let terms = self.terms;
@@ -327,6 +363,8 @@ impl Reader<'_> {
             .clone()
             .filter(|&sentence| {
                 says(sentence, terms.theirs)
+                    || (prose(sentence)
+                        && roster::rivals(self.hits, &terms, sentence).next().is_some())
                     || says(sentence, terms.other)
                     || says(sentence, terms.latter)
             })
@@ -335,6 +373,7 @@ impl Reader<'_> {
         let better = all.clone().any(|sentence| says(sentence, terms.better));
         (strong && (self.roster.named().len() >= 2 || roles >= 1))
             || (beside && roles >= 1)
+            || (better && self.roster.labelled() >= 2)
             || (better && (roles >= 2 || (own && roles >= 1)))
     }
 
@@ -381,7 +420,7 @@ impl Reader<'_> {
             };
             let same_row =
                 row(sentence.block).is_some() && row(sentence.block) == row(block_before);
-            if sentence.block != block_before && !same_row {
+            if sentence.block != block_before && !same_row && !stepped(self.sheet, sentence.block) {
                 focus = self.focus_of_section(block.section);
             }
             block_before = sentence.block;
@@ -398,6 +437,9 @@ impl Reader<'_> {
                 .mentions(self.sheet, self.hits, &self.terms, index);
             let mut resolved: Vec<(Span, Owner)> = Vec::new();
             for (place, mention) in mentions.iter().enumerate() {
+                if self.is_no_cable(index, mention) {
+                    continue;
+                }
                 if !self.comparative && !matches!(mention.means, Means::Entry(_) | Means::All) {
                     continue;
                 }
@@ -419,6 +461,20 @@ impl Reader<'_> {
                 }
                 if owner != Owner::Nobody {
                     resolved.push((mention.span, owner));
+                }
+            }
+            // "Of the first and second there were two metres each."
+            for place in 1..resolved.len() {
+                let ((first, a), (second, b)) = (resolved[place - 1], resolved[place]);
+                if let (Owner::One(a), Owner::One(b)) = (a, b)
+                    && a != b
+                    && first.end <= second.start
+                    && matches!(
+                        Span::new(first.end, second.start).of(self.text()).trim(),
+                        "and" | "&" | "and the"
+                    )
+                {
+                    resolved[place].1 = Owner::Two(a, b);
                 }
             }
             self.resolved.push(resolved);
@@ -447,6 +503,24 @@ impl Reader<'_> {
         }
     }
 
+    /// "He plugged in his own, which gives 120 W": what is owned is an amplifier.
+    fn is_no_cable(&self, sentence: usize, mention: &Mention) -> bool {
+        const AFTER: usize = 36;
+        let words = mention.span.of(self.text()).to_lowercase();
+        if !words.ends_with("own") && words != "mine" {
+            return false;
+        }
+        let near =
+            |span: Span| span.start >= mention.span.end && span.start - mention.span.end <= AFTER;
+        self.in_sentence(sentence).any(|index| {
+            self.roles[index] == Role::Power && near(self.sheet.quantities[index].span)
+        }) || self.hits.of(sentence).iter().any(|hit| {
+            [self.terms.amplifier, self.terms.supply, self.terms.speaker].contains(&hit.concept)
+                && near(hit.span)
+                && hit.span.start - mention.span.end <= 24
+        })
+    }
+
     /// The entry that the heading of a section names, if it names just one.
     fn focus_of_section(&self, section: Option<usize>) -> Owner {
         let Some(block) = section.and_then(|section| self.sheet.blocks.get(section)) else {
@@ -473,12 +547,45 @@ impl Reader<'_> {
         match mention.means {
             Means::Entry(entry) => Owner::One(entry),
             Means::All => Owner::All,
-            Means::Nth(place) => {
-                if self.roster.entries.len() > place {
-                    Owner::One(place)
-                } else {
-                    Owner::Nobody
+            Means::Nth(place) => self
+                .roster
+                .named()
+                .get(place)
+                .map_or(Owner::Nobody, |entry| Owner::One(*entry)),
+            Means::FirstTwo => match self.roster.named().as_slice() {
+                [first, second, _, ..] => Owner::Two(*first, *second),
+                [_, _] => Owner::All,
+                _ => Owner::Nobody,
+            },
+            Means::Others => {
+                let current = before
+                    .iter()
+                    .rev()
+                    .find(|(_, owner)| matches!(owner, Owner::One(_)))
+                    .map_or(focus, |(_, owner)| *owner);
+                let named = self.roster.named();
+                let rest: Vec<usize> = named
+                    .iter()
+                    .copied()
+                    .filter(|entry| current != Owner::One(*entry))
+                    .collect();
+                match (current, rest.as_slice()) {
+                    (Owner::One(_), [other]) => Owner::One(*other),
+                    (Owner::One(_), [first, second]) => Owner::Two(*first, *second),
+                    _ => Owner::Nobody,
                 }
+            }
+            // Of three and more “the first” is the first of all, not of the last two.
+            Means::Former | Means::Latter
+                if ordinal(mention.span.of(self.sheet.flow.text()))
+                    .is_some_and(|place| place < self.roster.named().len())
+                    && self.roster.named().len() >= 3 =>
+            {
+                let place = ordinal(mention.span.of(self.sheet.flow.text())).unwrap_or_default();
+                self.roster
+                    .named()
+                    .get(place)
+                    .map_or(Owner::Nobody, |entry| Owner::One(*entry))
             }
             Means::Former => match last_two.as_slice() {
                 [first, _] => Owner::One(*first),
@@ -544,11 +651,22 @@ impl Reader<'_> {
             .filter(|(words, _)| clause.contains(*words))
             .collect();
         // A size right before a name belongs to it: "the 18 gauge zip cord".
-        let right_after = inside
+        let right_after = inside.iter().find(|(words, _)| {
+            words.start >= span.end
+                && words.start - span.end <= 9
+                && of_one_thing(Span::new(span.end, words.start).of(text))
+        });
+        // "Of the first and second there were two metres each" speaks of those two.
+        let few = resolved
             .iter()
-            .find(|(words, _)| words.start >= span.end && words.start - span.end <= 9);
+            .rev()
+            .find(|(words, _)| words.end <= span.start)
+            .filter(|(_, owner)| matches!(owner, Owner::Two(..)));
         if let Some((_, owner)) = right_after {
-            return *owner;
+            return match (owner, few) {
+                (Owner::All, Some((_, few))) => *few,
+                _ => *owner,
+            };
         }
         let before = inside
             .iter()
@@ -567,11 +685,14 @@ impl Reader<'_> {
         if let Some((_, owner)) = inside.iter().find(|(words, _)| words.start >= span.end) {
             return *owner;
         }
-        if let Some((_, owner)) = resolved
-            .iter()
-            .rev()
-            .find(|(words, _)| words.end <= span.start)
-        {
+        // "Same copper" speaks of no more than its own clause.
+        let held = |words: Span| {
+            let words = words.of(text).to_lowercase();
+            words.ends_with("same") || words == "identical"
+        };
+        if let Some((_, owner)) = resolved.iter().rev().find(|(words, owner)| {
+            words.end <= span.start && !(*owner == Owner::All && held(*words))
+        }) {
             return *owner;
         }
         if focus != Owner::Nobody {
@@ -588,6 +709,19 @@ impl Reader<'_> {
         let entries = self.roster.entries.len();
         if entries == 0 {
             self.roster.add("", false);
+        }
+        self.complement();
+        // What two conductors make together belongs to the cable whose conductors they are.
+        for index in 0..self.owners.len() {
+            if self.roles[index] != Role::CombinedSize || self.owners[index] != Owner::Nobody {
+                continue;
+            }
+            let each = self
+                .in_sentence(self.sentence_of[index])
+                .find(|&other| other < index && self.roles[other] == Role::Size);
+            if let Some(each) = each {
+                self.owners[index] = self.owners[each];
+            }
         }
         // With one cable alone there is nobody else whom a fact could belong to.
         let named = self.roster.named();
@@ -626,13 +760,83 @@ impl Reader<'_> {
         self.quantities();
         self.words(sole);
         self.general_metals();
-        self.procedure();
         for cable in 0..self.facts.cables.len() {
             self.parallel(cable);
         }
         let general = self.classes.iter().copied().flatten().next();
         for cable in &mut self.facts.cables {
             cable.class = general;
+        }
+    }
+
+    /// Of two sides one has a size (or a length) of its own, and another size is told beside it of nobody: it is the other's.
+    fn complement(&mut self) {
+        const NEAR: usize = 4;
+        if !self.comparative || !self.lines.is_empty() {
+            return;
+        }
+        let sides: Vec<usize> = (0..self.roster.entries.len())
+            .filter(|&entry| !self.roster.entries[entry].merged)
+            .filter(|&entry| {
+                self.resolved
+                    .iter()
+                    .flatten()
+                    .any(|(_, owner)| *owner == Owner::One(entry))
+            })
+            .collect();
+        for role in [Role::Size, Role::Run] {
+            let of = |owner: Owner| -> Vec<usize> {
+                (0..self.sheet.quantities.len())
+                    .filter(|&index| self.roles[index] == role && self.owners[index] == owner)
+                    .filter(|&index| self.sheet.quantities[index].range.is_none())
+                    .collect()
+            };
+            let lost = of(Owner::Nobody);
+            let Some(&first) = lost.first() else { continue };
+            let alike = |a: usize, b: usize| {
+                ratio(self.sheet.quantities[a].si, self.sheet.quantities[b].si) < 1.01
+            };
+            if !lost.iter().all(|&index| alike(index, first)) || !of(Owner::All).is_empty() {
+                continue;
+            }
+            let known: Vec<(usize, Vec<usize>)> = sides
+                .iter()
+                .map(|&side| (side, of(Owner::One(side))))
+                .filter(|(_, own)| !own.is_empty())
+                .collect();
+            let [(owner, own)] = known.as_slice() else {
+                continue;
+            };
+            let near = own
+                .iter()
+                .any(|&index| self.sentence_of[index].abs_diff(self.sentence_of[first]) <= NEAR);
+            if !near {
+                continue;
+            }
+            let other = match sides.as_slice() {
+                [one] if self.roster.entries[*one].role => {
+                    let name = if self.roster.entries[*one].name == "ours" {
+                        "the rival"
+                    } else {
+                        "ours"
+                    };
+                    self.roster.add(name, true)
+                }
+                [first, second] => first + second - owner,
+                _ => continue,
+            };
+            for index in lost {
+                let sentence = self.sentence_of[index];
+                for beside in self.in_sentence(sentence) {
+                    let whole = self.roles[beside] == Role::CombinedSize
+                        && self.owners[beside] == Owner::Nobody;
+                    if beside == index || whole {
+                        self.owners[beside] = Owner::One(other);
+                    }
+                }
+                let span = self.sheet.quantities[index].span;
+                self.resolved[sentence].push((span, Owner::One(other)));
+            }
         }
     }
 
@@ -868,6 +1072,7 @@ impl Reader<'_> {
     pub(super) fn cables_of(&self, owner: Owner) -> Vec<usize> {
         match owner {
             Owner::One(entry) => vec![entry],
+            Owner::Two(first, second) => vec![first, second],
             Owner::All => {
                 // A fact about all is copied to each, and so costs as many steps as there are cables.
                 let cables = self.facts.cables.len();
@@ -920,6 +1125,13 @@ impl Reader<'_> {
                     .setup
                     .frequencies
                     .push(fact(Hertz(si), span, index)),
+                Role::Power
+                    if matches!(self.owners[index], Owner::Nobody | Owner::All)
+                        && comparison::is_lamp_power(self, index) =>
+                {
+                    let load = comparison::lamp(self, index);
+                    self.facts.setup.loads.push(fact(load, span, index));
+                }
                 Role::Power | Role::Voltage | Role::Current => {
                     let mut drive = Drive {
                         span,
@@ -1368,6 +1580,22 @@ impl Reader<'_> {
             })
         };
         let clad = wider(terms.cca) || wider(terms.ccs);
+        // "Copper-clad aluminium, 15 % copper by volume" names one metal.
+        let share = hit.concept == terms.copper
+            && self
+                .hits
+                .of(sentence)
+                .iter()
+                .any(|other| other.concept == terms.cca || other.concept == terms.ccs)
+            && self.in_sentence(sentence).any(|index| {
+                let quantity = &self.sheet.quantities[index];
+                quantity.kind == Kind::Percent
+                    && quantity.span.end <= hit.span.start
+                    && hit.span.start - quantity.span.end <= 12
+            });
+        if share {
+            return;
+        }
         let (key, plating) = match hit.concept {
             concept if concept == terms.cca => ("copper-clad-aluminium", false),
             concept if concept == terms.ccs => ("copper-clad-steel", false),
@@ -1397,35 +1625,6 @@ impl Reader<'_> {
                 cable.tinned = cable.tinned.or(Some(hit.span));
             } else {
                 cable.metals.push(fact);
-            }
-        }
-    }
-
-    /// Blinding and level matching.
-    fn procedure(&mut self) {
-        let terms = self.terms;
-        for sentence in 0..self.sheet.sentences.len() {
-            for hit in self.hits.of(sentence) {
-                if hit.concept == terms.sighted {
-                    self.facts.setup.blinding = Some(Fact::new(Blinding::Sighted, hit.span));
-                } else if hit.concept == terms.blind && self.facts.setup.blinding.is_none() {
-                    self.facts.setup.blinding = Some(Fact::new(Blinding::Blind, hit.span));
-                } else if hit.concept == terms.matched && self.facts.setup.matching.is_none() {
-                    let tolerance = self
-                        .in_sentence(sentence)
-                        .find(|&quantity| {
-                            let quantity = &self.sheet.quantities[quantity];
-                            let apart = quantity
-                                .span
-                                .start
-                                .abs_diff(hit.span.end)
-                                .min(hit.span.start.abs_diff(quantity.span.end));
-                            quantity.kind == Kind::LevelDb && apart < 70
-                        })
-                        .and_then(|quantity| self.sheet.quantities[quantity].si);
-                    self.facts.setup.matching =
-                        Some(Fact::new(Matching::Matched(tolerance), hit.span));
-                }
             }
         }
     }
@@ -1479,6 +1678,40 @@ impl Reader<'_> {
             })
             .collect();
     }
+}
+
+/// Whether a block belongs to a procedure in steps: what is fitted in one is measured in the next.
+fn stepped(sheet: &Sheet, block: usize) -> bool {
+    const REACH: usize = 2;
+    (block.saturating_sub(REACH)..=block).any(|at| {
+        sheet.blocks.get(at).is_some_and(|block| {
+            let words = block.span.of(sheet.flow.text());
+            words
+                .get(..5)
+                .is_some_and(|start| start.eq_ignore_ascii_case("step "))
+                && words.as_bytes().get(5).is_some_and(u8::is_ascii_digit)
+        })
+    })
+}
+
+/// Which of several an ordinal means, counted from nought.
+fn ordinal(words: &str) -> Option<usize> {
+    let words = words.to_lowercase();
+    if words.starts_with("the first") {
+        Some(0)
+    } else if words.starts_with("the second") {
+        Some(1)
+    } else {
+        None
+    }
+}
+
+/// Whether what stands between a size and a name lets it be the size of the thing named: "14 AWG copper Tansy".
+fn of_one_thing(between: &str) -> bool {
+    const WORDS: &[&str] = &[
+        "", "copper", "silver", "gauge", "ofc", "solid", "plain", "bare", "tinned", "of", "-",
+    ];
+    WORDS.contains(&between.trim().to_lowercase().as_str())
 }
 
 fn remember(last_two: &mut Vec<usize>, entry: usize) {
@@ -1550,6 +1783,7 @@ pub(super) fn clause_at(text: &str, sentence: Span, span: Span) -> Span {
         " and ",
         " but ",
         " while ",
+        " where the ",
         " whereas ",
         " against ",
         " than ",
@@ -1602,6 +1836,16 @@ fn conductor_count(text: &str, sentence: Span, size: Span) -> Option<Fact<u32>> 
         if !NOUNS.contains(&word.as_str()) || noun == 0 {
             continue;
         }
+        const KINDS: &[&str] = &[
+            "copper", "silver", "bare", "solid", "stranded", "tinned", "separate",
+        ];
+        let noun = if noun >= 2
+            && KINDS.contains(&tokens[noun - 1].span.of(text).to_lowercase().as_str())
+        {
+            noun - 1
+        } else {
+            noun
+        };
         let before = tokens[noun - 1].span.of(text).to_lowercase();
         let number = NUMBERS
             .iter()

@@ -132,7 +132,9 @@ fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
         .min()
         .unwrap_or(usize::MAX);
     let per = around.distance(terms.size_per).unwrap_or(usize::MAX);
-    if combined <= 34 && combined < per && quantity.conductors.unwrap_or(1) == 1 {
+    // "Joined two and two it gives you 8 AWG to each pole" speaks of a pole and of no conductor.
+    let of_a_pole = joined.is_some_and(|joined| joined <= 34);
+    if combined <= 34 && (combined < per || of_a_pole) && quantity.conductors.unwrap_or(1) == 1 {
         Role::CombinedSize
     } else {
         Role::Size

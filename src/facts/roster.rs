@@ -38,6 +38,10 @@ pub(super) enum Means {
     Other,
     /// The entry with that place in order.
     Nth(usize),
+    /// The first two of more.
+    FirstTwo,
+    /// Those that are not in focus.
+    Others,
     /// The document's own.
     Ours,
     /// The rival.
@@ -285,6 +289,14 @@ const COMMON: &[&str] = &[
     "inc",
     "gmbh",
     "editor",
+    "secretary",
+    "treasurer",
+    "chairman",
+    "president",
+    "committee",
+    "rector",
+    "captain",
+    "colonel",
     "swg",
     "z0",
     "xlpe",
@@ -353,10 +365,16 @@ const BEFORE: &[&str] = &[
 
 impl Roster {
     /// Finds the cables of `sheet`.
-    pub(super) fn read(sheet: &Sheet, hits: &Hits, terms: &Terms, sizes: &[(usize, Span)]) -> Self {
+    pub(super) fn read(
+        sheet: &Sheet,
+        hits: &Hits,
+        terms: &Terms,
+        sizes: &[(usize, Span)],
+        lengths: &[(usize, Span)],
+    ) -> Self {
         let mut roster = Self::default();
         roster.find_labels(sheet);
-        roster.find_names(sheet, hits, terms, sizes);
+        roster.find_names(sheet, hits, terms, sizes, lengths);
         roster
     }
 
@@ -480,23 +498,40 @@ impl Roster {
                     .of(text)
                     .trim()
                     .to_lowercase();
-                let joined = matches!(
-                    between.as_str(),
-                    "=" | ":"
-                        | ","
-                        | "("
-                        | "is"
-                        | "is the"
-                        | "is our"
-                        | "was"
-                        | "was the"
-                        | "being the"
-                        | "= the"
-                        | ", the"
-                        | "(the"
-                        | ""
-                        | "."
-                ) || (between.ends_with(" is the") && between.len() < 30);
+                // "Number one hung on the Tessel Prime": what a label did up to the name, unless that sets it against the name.
+                let span = Span::new(pair[0].span.end, pair[1].span.start);
+                let told = span.of(text);
+                let opposed = hits.of(sentence).iter().any(|hit| {
+                    span.contains(hit.span)
+                        && (hit.concept == terms.better || hit.concept == terms.strong)
+                });
+                let hung = told.len() <= 34
+                    && !opposed
+                    && [" on ", " to ", " was ", " is ", " had ", " got ", " by "]
+                        .iter()
+                        .any(|word| told.contains(word))
+                    && !told.contains([',', ';', '.'])
+                    && ![" and ", " than ", " against ", " or ", " not "]
+                        .iter()
+                        .any(|word| told.contains(word));
+                let joined =
+                    hung || matches!(
+                        between.as_str(),
+                        "=" | ":"
+                            | ","
+                            | "("
+                            | "is"
+                            | "is the"
+                            | "is our"
+                            | "was"
+                            | "was the"
+                            | "being the"
+                            | "= the"
+                            | ", the"
+                            | "(the"
+                            | ""
+                            | "."
+                    ) || (between.ends_with(" is the") && between.len() < 30);
                 let label = |place: usize| {
                     LABEL_NOUNS
                         .iter()
@@ -527,7 +562,29 @@ impl Roster {
         self.entries[drop].merged = true;
     }
 
-    fn alias(&mut self, place: usize, alias: &str) {
+    /// How many cables bear a label, as the sides of a test do.
+    pub(super) fn labelled(&self) -> usize {
+        self.entries
+            .iter()
+            .filter(|entry| !entry.merged)
+            .filter(|entry| {
+                entry.named
+                    || entry.name.split_once(' ').is_some_and(|(noun, label)| {
+                        LABEL_NOUNS.contains(&noun)
+                            && (label.len() == 1 || NUMBERS.contains(&label))
+                    })
+            })
+            .count()
+    }
+
+    /// Whether a word of these already means a cable.
+    pub(super) fn knows(&self, words: &[String]) -> bool {
+        words
+            .iter()
+            .any(|word| self.by_alias.contains_key(word.as_str()))
+    }
+
+    pub(super) fn alias(&mut self, place: usize, alias: &str) {
         if self.by_alias.contains_key(alias) {
             return;
         }
@@ -607,7 +664,14 @@ impl Roster {
     }
 
     /// Names that begin with a capital inside a sentence and behave like a cable.
-    fn find_names(&mut self, sheet: &Sheet, hits: &Hits, terms: &Terms, sizes: &[(usize, Span)]) {
+    fn find_names(
+        &mut self,
+        sheet: &Sheet,
+        hits: &Hits,
+        terms: &Terms,
+        sizes: &[(usize, Span)],
+        lengths: &[(usize, Span)],
+    ) {
         let text = sheet.flow.text();
         let mut tokens: Vec<Token> = Vec::new();
         let mut scores: FxHashMap<String, i32> = FxHashMap::default();
@@ -686,7 +750,16 @@ impl Roster {
                 {
                     continue;
                 }
-                if before.as_deref().is_some_and(|word| BEFORE.contains(&word)) {
+                // "The round Coppice" as well as "the Coppice".
+                let led_by = at
+                    .checked_sub(run + 2)
+                    .map(|index| tokens[index].span.of(text).to_lowercase())
+                    .filter(|word| matches!(word.as_str(), "the" | "our" | "their" | "his"))
+                    .filter(|_| {
+                        led.is_some_and(|word| word.of(text).starts_with(char::is_lowercase))
+                    });
+                if before.as_deref().is_some_and(|word| BEFORE.contains(&word)) || led_by.is_some()
+                {
                     score += 2;
                 }
                 let near_cable = hits
@@ -722,6 +795,13 @@ impl Roster {
                     score += 1;
                 }
                 if run > 1 && led.is_some() {
+                    score += 1;
+                }
+                // "The Sallow was 7 m."
+                if lengths
+                    .iter()
+                    .any(|&(at, length)| at == index && within(text, span, length, 30, 0))
+                {
                     score += 1;
                 }
                 if lone_start {
@@ -788,12 +868,28 @@ impl Roster {
         let text = sheet.flow.text();
         let span = sheet.sentences[sentence].span;
         let mut mentions = self.called(text, span);
+        // "The one is 14 AWG and so is the other": what is said holds for both.
+        if let Some(alike) = hits
+            .of(sentence)
+            .iter()
+            .find(|hit| hit.concept == terms.alike)
+        {
+            let start = mentions
+                .first()
+                .map_or(span.start, |first| first.span.start);
+            return vec![Mention {
+                span: Span::new(start.min(alike.span.start), start.min(alike.span.start)),
+                means: Means::All,
+            }];
+        }
         for hit in hits.of(sentence) {
             let means = match hit.concept {
                 concept if concept == terms.former => Means::Former,
                 concept if concept == terms.latter => Means::Latter,
                 concept if concept == terms.other => Means::Other,
                 concept if concept == terms.third => Means::Nth(2),
+                concept if concept == terms.first_two => Means::FirstTwo,
+                concept if concept == terms.others => Means::Others,
                 concept if concept == terms.ours => Means::Ours,
                 concept if concept == terms.theirs => Means::Theirs,
                 concept if concept == terms.both => {
@@ -804,7 +900,16 @@ impl Roster {
                             && other.span.overlaps(hit.span)
                             && other.span.len() > hit.span.len()
                     });
-                    if per {
+                    // "(ii) the pair lent to us": one label with what it stands for.
+                    let labelled = mentions.iter().any(|known| {
+                        known.span.end <= hit.span.start
+                            && matches!(
+                                Span::new(known.span.end, hit.span.start).of(text),
+                                " " | ") " | ": " | ", "
+                            )
+                            && hit.span.of(text).eq_ignore_ascii_case("the pair")
+                    });
+                    if per || labelled {
                         continue;
                     }
                     Means::All
@@ -820,6 +925,16 @@ impl Roster {
                 span: hit.span,
                 means,
             });
+        }
+        // "Your common-or-garden shop cable", "conventional twin-lead".
+        for whole in rivals(hits, terms, sentence) {
+            let name = whole.of(text).contains(char::is_uppercase);
+            if !name && !mentions.iter().any(|known| known.span.overlaps(whole)) {
+                mentions.push(Mention {
+                    span: whole,
+                    means: Means::Theirs,
+                });
+            }
         }
         // "Old: 18 ga. New: 12 ga": the word before the colon says which side it is.
         let head = span
@@ -891,6 +1006,23 @@ impl Roster {
         }
         mentions
     }
+}
+
+/// Words of a sentence that mean a cable of no name: a kind and a noun behind it.
+pub(super) fn rivals<'h>(
+    hits: &'h Hits,
+    terms: &'h Terms,
+    sentence: usize,
+) -> impl Iterator<Item = Span> + 'h {
+    let all = hits.of(sentence);
+    all.iter()
+        .filter(|kind| kind.concept == terms.rival_kind)
+        .filter_map(|kind| {
+            let noun = all.iter().find(|noun| {
+                noun.concept == terms.cable && noun.first > kind.last && noun.first - kind.last <= 2
+            })?;
+            Some(kind.span.join(noun.span))
+        })
 }
 
 /// Whether a lone `A` is a label and no article: not followed by a word in lower case.

@@ -315,6 +315,8 @@ pub enum Matching {
     Matched(Option<f64>),
     /// Said not to be matched.
     Unmatched,
+    /// Said to be so many dB apart and left so.
+    Left(f64),
 }
 
 /// A score of identifications or votes.
@@ -345,6 +347,10 @@ pub struct Setup {
     pub drives: Vec<Drive>,
     /// Who knew.
     pub blinding: Option<Fact<Blinding>>,
+    /// All that is said of who knew, in reading order.
+    pub knew: Vec<Fact<Blinding>>,
+    /// Words that report that one side was liked better.
+    pub preferred: Vec<Span>,
     /// How levels were set.
     pub matching: Option<Fact<Matching>>,
     /// Scores.

@@ -304,6 +304,7 @@ pub fn setup(setup: &Setup, quoter: Quoter<'_>) -> Group {
             Matching::Matched(Some(within)) => format!("matched within {} dB", shown(within)),
             Matching::Matched(None) => "matched".to_owned(),
             Matching::Unmatched => "not matched".to_owned(),
+            Matching::Left(apart) => format!("left {} dB apart", shown(apart)),
         };
         rows.add("levels", value, None, span);
     }

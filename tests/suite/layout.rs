@@ -559,15 +559,3 @@ fn names_and_values_stand_under_their_title() {
         ],
     );
 }
-
-#[test]
-fn a_list_of_properties_has_its_signs_and_conditions_beside_the_values() {
-    check(
-        "Parameter            Symbol     Value        Condition\nNominal area         A          2.5 mm²      each core\nMaterial                        copper\nDC resistance        R          6.9 mΩ/m     20 °C\n",
-        &[
-            "field [Nominal area] Nominal area: 2.5 mm² each core",
-            "field [Material] Material: copper",
-            "field [DC resistance] DC resistance: 6.9 mΩ/m 20 °C",
-        ],
-    );
-}

@@ -1,6 +1,7 @@
-//! Levels that were matched worse than the tolerance, by the number that the document states.
+//! Levels that were matched worse than the tolerance by the number that the document states, or not matched at all.
 
 use super::super::{Context, Said, Work, format};
+use crate::claims::silent;
 use crate::facts::Matching;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
@@ -10,8 +11,26 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let Some(matching) = context.facts.setup.matching else {
         return Vec::new();
     };
-    let Matching::Matched(Some(apart)) = matching.value else {
-        return Vec::new();
+    // What the words of one passage say together is found there.
+    let said = context
+        .claims
+        .iter()
+        .any(|claim| claim.rule == RULE && !silent(claim.stance));
+    let (apart, left) = match matching.value {
+        Matching::Matched(Some(apart)) => (apart, false),
+        Matching::Left(apart) if !said => (apart, true),
+        Matching::Unmatched if !said && !context.facts.setup.preferred.is_empty() => {
+            let message = format!(
+                "“{}”: the levels were not matched, and the louder side of a comparison by ear is usually preferred.",
+                context.quote(matching.span),
+            );
+            return vec![
+                Said::finding(context, RULE)
+                    .message(message)
+                    .mark(matching.span, "levels not matched"),
+            ];
+        }
+        _ => return Vec::new(),
     };
     let tolerance = context.threshold(RULE, "tolerance_db");
     let work = Work::default()
@@ -19,8 +38,13 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         .threshold(context, "tolerance", RULE, "tolerance_db", "dB");
     let apart_words = format::decibels(apart);
     if apart > tolerance * 1.001 {
+        let how = if left {
+            format!("Levels stood {apart_words} apart and were left so")
+        } else {
+            format!("Levels were held within {apart_words}")
+        };
         let message = format!(
-            "Levels were held within {apart_words}; {} is the usual tolerance of a comparison by ear, and the louder side is usually preferred.",
+            "{how}; {} is the usual tolerance of a comparison by ear, and the louder side is usually preferred.",
             format::decibels(tolerance),
         );
         vec![

@@ -3,7 +3,7 @@
 //! Each side is a divider of load and cable; lay and inductance are taken at the ends that make most of the difference. A lamp
 //! turns a difference of voltage into more than its share of light: by the power 3.6 at the most (see `physics::lamp`).
 
-use super::super::sides::{Party, outcome_span, parties};
+use super::super::sides::{Party, outcome_span, parties_at};
 use super::super::{Context, Said, Work, format};
 use super::drive::decibels;
 use crate::facts::{Comparison, Difference, DifferenceOf, LoadKind};
@@ -23,8 +23,8 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         let Some(outcome) = &comparison.outcome else {
             continue;
         };
-        let parties = parties(context, comparison);
         for difference in &outcome.difference {
+            let parties = parties_at(context, comparison, Some(difference.span));
             said.extend(judge(context, comparison, &parties, difference));
         }
     }
@@ -141,11 +141,33 @@ fn greatest(
     frequency: Hertz,
     inductive: bool,
 ) -> Option<f64> {
-    let losses: Vec<_> = parties
+    // What is known by nothing but a role ("its plain cousin") is one of the others.
+    let sized = parties.iter().filter(|party| party.area.is_some()).count();
+    let unsized_role =
+        |party: &&Party<'_>| sized >= 2 && party.area.is_none() && party.cable.mentions.len() == 1;
+    let known: Vec<&Party<'_>> = parties
         .iter()
-        .map(|party| party.losses(context, load, frequency, inductive))
-        .collect::<Option<_>>()?;
-    if losses.len() < 2 {
+        .filter(|party| !unsized_role(party))
+        .collect();
+    // Where one side is given several lengths, it may be any of those that are stated.
+    let several = known.iter().any(|party| party.cable.length().is_none());
+    let stated: Vec<_> = known
+        .iter()
+        .flat_map(|party| party.cable.lengths.iter().copied())
+        .collect();
+    let mut losses = Vec::new();
+    for party in &known {
+        let lengths = if several {
+            stated.iter().copied().map(Some).collect()
+        } else {
+            vec![party.length]
+        };
+        for length in lengths {
+            let at = Party { length, ..**party };
+            losses.push(at.losses(context, load, frequency, inductive)?);
+        }
+    }
+    if known.len() < 2 || losses.len() < 2 {
         return None;
     }
     let high = losses

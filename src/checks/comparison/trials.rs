@@ -3,22 +3,20 @@
 use super::super::{Context, Said, Work, format};
 use crate::facts::Blinding;
 use crate::physics::chance;
+use crate::span::Span;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "too-few-trials";
 
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let setup = &context.facts.setup;
-    // Statistics of a sighted test say nothing about hearing: that is said first.
-    if setup
-        .blinding
-        .is_some_and(|blinding| blinding.value == Blinding::Sighted)
-    {
-        return Vec::new();
-    }
     let limit = context.threshold(RULE, "probability");
     let mut said = Vec::new();
     for score in &setup.scores {
+        // Statistics of a sighted test say nothing about hearing: that is said first.
+        if sighted(context, score.span) {
+            continue;
+        }
         let guess = score
             .chance
             .map_or_else(|| context.threshold(RULE, "chance"), |fact| fact.value);
@@ -79,4 +77,19 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         }
     }
     said
+}
+
+/// Whether what is said nearest to a score of who knew is that they did; of two sessions each has its own score.
+fn sighted(context: &Context<'_>, score: Span) -> bool {
+    let Some(at) = context.sentence(score) else {
+        return false;
+    };
+    context
+        .facts
+        .setup
+        .knew
+        .iter()
+        .filter_map(|fact| Some((context.sentence(fact.span)?.abs_diff(at), fact.value)))
+        .min_by_key(|(apart, value)| (*apart, *value == Blinding::Sighted))
+        .is_some_and(|(_, value)| value == Blinding::Sighted)
 }

@@ -1,0 +1,336 @@
+//! Cables that a document knows by nothing but a word that sets them apart: “the dry one”, “the green reel”, “the oil-filled
+//! sample”. The word is the document's own; the nouns that it stands before are a list.
+
+use super::context::borders;
+use super::roster::Roster;
+use super::terms::Terms;
+use crate::lexicon::{ConceptId, Hits, Token, tokenize};
+use crate::sheet::{BlockKind, Sheet};
+use crate::span::Span;
+
+/// Words that set nothing apart, or that mean a side in another way.
+const PLAIN: &[&str] = &[
+    "other",
+    "same",
+    "first",
+    "second",
+    "third",
+    "new",
+    "old",
+    "next",
+    "last",
+    "whole",
+    "loudspeaker",
+    "speaker",
+    "speakers",
+    "audio",
+    "own",
+    "usual",
+    "ordinary",
+    "standard",
+    "common",
+    "stock",
+    "free",
+    "good",
+    "best",
+    "better",
+    "nice",
+    "left",
+    "right",
+    "mains",
+    "power",
+    "test",
+    "listening",
+    "matched",
+    "extra",
+    "spare",
+    "bare",
+    "conductor",
+    "little",
+    "entire",
+    "such",
+    "this",
+    "that",
+    "these",
+    "those",
+    "the",
+    "our",
+    "his",
+    "her",
+    "their",
+    "its",
+    "your",
+    "my",
+    "any",
+    "some",
+    "every",
+    "each",
+    "both",
+    "all",
+    "only",
+    "very",
+    "more",
+    "most",
+    "few",
+    "many",
+    "much",
+    "another",
+    "either",
+    "neither",
+    "which",
+    "what",
+    "whose",
+    "and",
+    "with",
+    "for",
+    "from",
+    "but",
+    "not",
+    "than",
+    "into",
+    "onto",
+    "was",
+    "were",
+    "has",
+    "had",
+    "are",
+    "single",
+    "double",
+    "finished",
+    "live",
+    "neutral",
+    "earth",
+    "ground",
+    "signal",
+    "extension",
+    "connecting",
+    "interconnect",
+    "jumper",
+    "correct",
+    "wrong",
+    "real",
+    "proper",
+    "particular",
+    "certain",
+    "similar",
+    "different",
+    "identical",
+    "equal",
+    "average",
+    "typical",
+    "plain",
+    "cheap",
+    "bell",
+    "zip",
+    "lamp",
+    "trade",
+    "known",
+    "named",
+    "called",
+    "two",
+    "core",
+    "twin",
+    "expensive",
+    "unknown",
+    "latter",
+    "former",
+    "ideal",
+    "perfect",
+    "big",
+    "great",
+    "of",
+    "an",
+    "one",
+    "ones",
+    "main",
+    "amplifier",
+    "copper-clad",
+    "hi",
+    "fi",
+    "loose",
+    "demonstration",
+    "product",
+    "customer",
+    "top",
+    "bottom",
+    "mic",
+    "guitar",
+    "control",
+    "reference",
+    "supplied",
+    "lucky",
+    "important",
+    "loved",
+    "dear",
+];
+
+/// Words before a described cable.
+const DETERMINERS: &[&str] = &[
+    "the", "a", "an", "our", "his", "her", "their", "my", "this", "that", "and", "one", "new",
+    "with", "on", "of",
+];
+
+/// A word that sets a cable apart.
+#[derive(Debug, Clone)]
+pub(super) struct Described {
+    /// The word, and the first part of a compound.
+    words: Vec<String>,
+    /// The noun that it stood before first.
+    noun: String,
+    /// How well it is told that it means a cable.
+    score: i32,
+}
+
+/// The words of `sheet` that set cables apart.
+pub(super) fn find(
+    sheet: &Sheet,
+    hits: &Hits,
+    terms: &Terms,
+    roster: &Roster,
+    told: &[(usize, Span)],
+) -> Vec<Described> {
+    let text = sheet.flow.text();
+    let mut tokens: Vec<Token> = Vec::new();
+    let mut found: Vec<Described> = Vec::new();
+    for (index, sentence) in sheet.sentences.iter().enumerate() {
+        let kind = sheet.blocks[sentence.block].kind;
+        if matches!(kind, BlockKind::Heading { .. } | BlockKind::Cell { .. }) {
+            continue;
+        }
+        let nouns: Vec<usize> = hits
+            .of(index)
+            .iter()
+            .filter(|hit| hit.concept == terms.side_noun && hit.first == hit.last)
+            .map(|hit| hit.first)
+            .collect();
+        if nouns.is_empty() {
+            continue;
+        }
+        tokenize(text, sentence.span, &mut tokens);
+        for at in nouns {
+            let Some((words, whole)) = words_before(text, &tokens, at) else {
+                continue;
+            };
+            if roster.knows(&words) {
+                continue;
+            }
+            let near = |span: Span, reach: usize| within(text, whole, span, reach);
+            let mut score = 1;
+            if told.iter().any(|&(of, span)| of == index && near(span, 70)) {
+                score += 2;
+            }
+            let said = |concept: ConceptId, reach: usize| {
+                hits.of(index)
+                    .iter()
+                    .any(|hit| hit.concept == concept && near(hit.span, reach))
+            };
+            if said(terms.copper, 50) || said(terms.silver, 50) || said(terms.aluminium, 50) {
+                score += 1;
+            }
+            if said(terms.better, 60) {
+                score += 1;
+            }
+            let noun = tokens[at].span.of(text).to_lowercase();
+            match found
+                .iter_mut()
+                .find(|known| known.words.iter().any(|word| words.contains(word)))
+            {
+                Some(known) => {
+                    known.score += score;
+                    for word in words {
+                        if !known.words.contains(&word) {
+                            known.words.push(word);
+                        }
+                    }
+                }
+                None => found.push(Described { words, noun, score }),
+            }
+        }
+    }
+    found.retain(|described| described.score >= 3);
+    found
+}
+
+/// Makes the described cables known to the roster.
+pub(super) fn adopt(roster: &mut Roster, described: &[Described]) {
+    const NOUNS: &[&str] = &[
+        "one", "cable", "lead", "leads", "wire", "flex", "pair", "sample", "specimen", "reel",
+        "stuff",
+    ];
+    for one in described {
+        let Some(word) = one.words.first() else {
+            continue;
+        };
+        let place = roster.add(&format!("the {word} {}", one.noun), false);
+        for word in &one.words {
+            roster.alias(place, &format!("the {word}"));
+            for noun in NOUNS.iter().copied().chain([one.noun.as_str()]) {
+                roster.alias(place, &format!("{word} {noun}"));
+                roster.alias(place, &format!("the {word} {noun}"));
+            }
+        }
+    }
+}
+
+/// The word before the noun at `at` that sets it apart, with the first part of a compound; and where they stand.
+fn words_before(text: &str, tokens: &[Token], at: usize) -> Option<(Vec<String>, Span)> {
+    let word = |place: usize| tokens[place].span.of(text).to_lowercase();
+    let gap =
+        |place: usize| Span::new(tokens[place].span.end, tokens[place + 1].span.start).of(text);
+    let plain = |word: &str| {
+        word.len() < 3
+            || PLAIN.contains(&word)
+            || !word.chars().all(char::is_alphabetic)
+            || word.ends_with("ly")
+    };
+    let last = at.checked_sub(1)?;
+    if gap(last) != " " {
+        return None;
+    }
+    let mut words = Vec::new();
+    let mut first = last;
+    if last > 0 && gap(last - 1) == "-" {
+        first = last - 1;
+        if plain(&word(first)) {
+            return None;
+        }
+        words.push(format!("{}-{}", word(first), word(last)));
+        words.push(word(first));
+    } else {
+        if plain(&word(last)) {
+            return None;
+        }
+        words.push(word(last));
+    }
+    // A name or the start of a sentence is told otherwise.
+    if tokens[first].span.of(text).starts_with(char::is_uppercase) {
+        return None;
+    }
+    let before = first.checked_sub(1).map(word);
+    // "On the trestle stands one 12 V battery": a number and no cable.
+    if word(at) == "one"
+        && tokens.get(at + 1).is_some_and(|next| {
+            gap(at) == " " && !next.span.of(text).starts_with(char::is_lowercase)
+        })
+    {
+        return None;
+    }
+    let led = before.is_none_or(|before| DETERMINERS.contains(&before.as_str()))
+        || first
+            .checked_sub(2)
+            .is_some_and(|second| DETERMINERS[..9].contains(&word(second).as_str()));
+    led.then(|| (words, tokens[first].span.join(tokens[at].span)))
+}
+
+/// Whether two spans stand within `reach` bytes and at most three clause borders of each other.
+fn within(text: &str, a: Span, b: Span, reach: usize) -> bool {
+    if a.overlaps(b) {
+        return true;
+    }
+    let between = if a.end <= b.start {
+        Span::new(a.end, b.start)
+    } else {
+        Span::new(b.end, a.start)
+    };
+    between.len() <= reach && borders(between.of(text)) <= 3
+}

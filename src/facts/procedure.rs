@@ -1,0 +1,307 @@
+//! How a test was run, gathered over the whole document: who knew which cable played, how levels were set, and what was
+//! preferred. A test tells them in different places: the reel held up on the first page, the show of hands on the last.
+//!
+//! What was done is told as an action with its object (“held up .. the reel”, “knew .. which”, “bring .. the same loudness”) near
+//! each other in one sentence; whether it was done is told by negations in its clause, or by the answer when it is asked.
+
+use super::read::{Reader, sentence_at};
+use super::roles::Role;
+use super::types::{Blinding, Fact, Matching};
+use crate::lexicon::{ConceptId, Hit, tokenize};
+use crate::sheet::Kind;
+use crate::span::Span;
+
+/// Words between an action and its object.
+const REACH: usize = 7;
+/// Words before an action in which a negation of its clause turns it round.
+const SCOPE: usize = 9;
+/// Bytes between a level and the words that say that it was matched.
+const LEVEL_REACH: usize = 70;
+
+/// Whether a thing was so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Held {
+    Yes,
+    No,
+    Open,
+}
+
+/// Reads the procedure of the tests that the document tells of.
+pub(super) fn read(reader: &mut Reader<'_>) {
+    let mut knew: Vec<Fact<Blinding>> = Vec::new();
+    let mut matching: Vec<Fact<Matching>> = Vec::new();
+    let mut preferred: Vec<Span> = Vec::new();
+    for sentence in 0..reader.sheet.sentences.len() {
+        knowledge(reader, sentence, &mut knew);
+        levels(reader, sentence, &mut matching);
+        preferred.extend(preference(reader, sentence));
+    }
+    // Whoever doubts it, or did it on purpose, reports no result of it.
+    let sentence_of = |span: Span| sentence_at(reader.sheet, span.start);
+    let end = reader.sheet.sentences.len().saturating_sub(1);
+    let doubted = |span: Span, reach: usize, concept: ConceptId| {
+        let at = sentence_of(span);
+        (at.saturating_sub(reach)..=(at + reach).min(end))
+            .any(|near| reader.hits.say(near, concept))
+    };
+    knew.retain(|fact| fact.value == Blinding::Blind || !doubted(fact.span, 2, reader.terms.doubt));
+    matching.retain(|fact| {
+        matches!(fact.value, Matching::Matched(_))
+            || !(doubted(fact.span, 1, reader.terms.doubt)
+                || doubted(fact.span, 0, reader.terms.levels_legit))
+    });
+    let setup = &mut reader.facts.setup;
+    let sighted = knew.iter().find(|fact| fact.value == Blinding::Sighted);
+    setup.blinding = sighted.or_else(|| knew.first()).copied();
+    let unmatched = matching
+        .iter()
+        .find(|fact| matches!(fact.value, Matching::Unmatched | Matching::Left(_)));
+    let within = matching
+        .iter()
+        .find(|fact| matches!(fact.value, Matching::Matched(Some(_))));
+    setup.matching = unmatched.or(within).or_else(|| matching.first()).copied();
+    setup.knew = knew;
+    setup.preferred = preferred;
+}
+
+/// Who knew, as one sentence has it.
+fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>>) {
+    let terms = reader.terms;
+    let mut add = |span: Span, value: Blinding| knew.push(Fact::new(value, span));
+    for hit in reader.hits.of(sentence) {
+        if hit.concept == terms.blind {
+            add(hit.span, Blinding::Blind);
+        } else if hit.concept == terms.sighted {
+            match held(reader, sentence, *hit) {
+                Held::Yes => add(hit.span, Blinding::Sighted),
+                Held::No => add(hit.span, Blinding::Blind),
+                Held::Open => {}
+            }
+        }
+    }
+    for (verb, object) in [
+        (terms.knew, terms.knew_which),
+        (terms.announce, terms.announce_what),
+        (terms.watch, terms.changeover),
+    ] {
+        for made in pairs(reader, sentence, verb, object) {
+            match held(reader, sentence, made) {
+                Held::Yes => add(made.span, Blinding::Sighted),
+                Held::No => add(made.span, Blinding::Blind),
+                Held::Open => {}
+            }
+        }
+    }
+}
+
+/// How levels were set, as one sentence has it.
+fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching>>) {
+    let terms = reader.terms;
+    let decibels = |span: Span| {
+        reader
+            .in_sentence(sentence)
+            .filter(|&index| reader.sheet.quantities[index].kind == Kind::LevelDb)
+            .find(|&index| apart(reader.sheet.quantities[index].span, span) < LEVEL_REACH)
+            .and_then(|index| reader.sheet.quantities[index].si)
+    };
+    for hit in reader.hits.of(sentence) {
+        if hit.concept == terms.matched {
+            match held(reader, sentence, *hit) {
+                Held::No if decibels(hit.span).is_none() => {
+                    matching.push(Fact::new(Matching::Unmatched, hit.span));
+                }
+                Held::Yes | Held::No => {
+                    let within = decibels(hit.span);
+                    matching.push(Fact::new(Matching::Matched(within), hit.span));
+                }
+                Held::Open => {}
+            }
+        }
+    }
+    let acts = pairs(reader, sentence, terms.level_act, terms.level_thing)
+        .into_iter()
+        .chain(pairs(reader, sentence, terms.level_set, terms.level_same));
+    for made in acts {
+        match held(reader, sentence, made) {
+            Held::No if decibels(made.span).is_none() => {
+                matching.push(Fact::new(Matching::Unmatched, made.span));
+            }
+            Held::Yes | Held::No => {
+                if let Some(within) = decibels(made.span) {
+                    matching.push(Fact::new(Matching::Matched(Some(within)), made.span));
+                }
+            }
+            Held::Open => {}
+        }
+    }
+    // "The thing said 1.2 dB between the two. We let that be."
+    for index in reader.in_sentence(sentence) {
+        let quantity = &reader.sheet.quantities[index];
+        let stated = reader.roles[index] == Role::Level
+            && quantity.si.is_some_and(|si| si > 0.1)
+            && reader.hits.say(sentence, terms.level_apart);
+        let left = [sentence, sentence + 1]
+            .into_iter()
+            .any(|at| at < reader.sheet.sentences.len() && reader.hits.say(at, terms.let_pass));
+        if stated && left {
+            let within = quantity.si.unwrap_or_default();
+            matching.push(Fact::new(Matching::Left(within), quantity.span));
+        }
+    }
+}
+
+/// Words by which a sentence reports that one side was liked better.
+fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
+    let terms = reader.terms;
+    if asked(reader, sentence) {
+        return None;
+    }
+    reader
+        .hits
+        .of(sentence)
+        .iter()
+        .find(|hit| {
+            [terms.better, terms.strong, terms.vote].contains(&hit.concept)
+                && held(reader, sentence, **hit) == Held::Yes
+        })
+        .map(|hit| hit.span)
+}
+
+/// Places of a sentence where an action and its object stand near each other, in either order.
+fn pairs(reader: &Reader<'_>, sentence: usize, verb: ConceptId, object: ConceptId) -> Vec<Hit> {
+    let hits = reader.hits.of(sentence);
+    let mut found: Vec<Hit> = Vec::new();
+    for act in hits.iter().filter(|hit| hit.concept == verb) {
+        let nearest = hits
+            .iter()
+            .filter(|hit| hit.concept == object && !hit.span.overlaps(act.span))
+            .map(|hit| {
+                let between = if hit.first > act.last {
+                    hit.first - act.last
+                } else {
+                    act.first.saturating_sub(hit.last)
+                };
+                (between, hit)
+            })
+            .filter(|(between, _)| *between <= REACH + 1)
+            .min_by_key(|(between, _)| *between);
+        if let Some((_, what)) = nearest {
+            found.push(Hit {
+                concept: verb,
+                span: act.span.join(what.span),
+                first: act.first.min(what.first),
+                last: act.last.max(what.last),
+            });
+        }
+    }
+    found
+}
+
+/// Whether what is said at `hit` was so: by the negations of its clause, or by the answer when it is asked.
+fn held(reader: &Reader<'_>, sentence: usize, hit: Hit) -> Held {
+    let terms = reader.terms;
+    let hits = reader.hits.of(sentence);
+    if asked(reader, sentence)
+        || hits
+            .iter()
+            .any(|other| other.concept == terms.ask_whether && other.last < hit.first)
+    {
+        return answer(reader, sentence);
+    }
+    if hits
+        .iter()
+        .any(|other| other.concept == terms.suppose && other.last < hit.first)
+    {
+        return Held::Open;
+    }
+    let mut denials = hits.iter().filter(|other| {
+        other.concept == terms.say_not
+            && other.first <= hit.last
+            && other.first + SCOPE >= hit.first
+            && !(other.last < hit.first && bordered(reader, other.span, hit.span))
+    });
+    if denials.next().is_some() {
+        Held::No
+    } else {
+        Held::Yes
+    }
+}
+
+/// Whether a clause ends between two words.
+fn bordered(reader: &Reader<'_>, first: Span, second: Span) -> bool {
+    if first.end >= second.start {
+        return false;
+    }
+    let between = Span::new(first.end, second.start).of(reader.text());
+    const BORDERS: &[&str] = &[
+        ";",
+        ":",
+        "—",
+        "–",
+        "(",
+        ")",
+        ", so ",
+        ", but ",
+        ", and ",
+        ", because ",
+        ", since ",
+        ", as ",
+        ", which ",
+        ", we ",
+        ", he ",
+        ", she ",
+        ", they ",
+        ", I ",
+        ", it ",
+        " but ",
+        " so that ",
+        " because ",
+    ];
+    BORDERS.iter().any(|border| between.contains(border))
+}
+
+/// Whether a sentence is a question.
+fn asked(reader: &Reader<'_>, sentence: usize) -> bool {
+    reader.sheet.sentences[sentence]
+        .span
+        .of(reader.text())
+        .trim_end_matches([' ', '"', '”', '’', '\'', ')', '\n'])
+        .ends_with('?')
+}
+
+/// What the sentence after a question answers.
+fn answer(reader: &Reader<'_>, sentence: usize) -> Held {
+    const FIRST: usize = 7;
+    let next = sentence + 1;
+    if next >= reader.sheet.sentences.len() || asked(reader, next) {
+        return Held::Open;
+    }
+    let mut tokens = Vec::new();
+    tokenize(
+        reader.text(),
+        reader.sheet.sentences[next].span,
+        &mut tokens,
+    );
+    let early = |concept: ConceptId| {
+        reader
+            .hits
+            .of(next)
+            .iter()
+            .filter(|hit| hit.concept == concept && hit.first < FIRST)
+            .map(|hit| hit.first)
+            .min()
+    };
+    match (early(reader.terms.say_yes), early(reader.terms.say_not)) {
+        (Some(yes), Some(no)) if yes < no => Held::Yes,
+        (_, Some(_)) => Held::No,
+        (Some(_), None) => Held::Yes,
+        (None, None) => Held::Open,
+    }
+}
+
+fn apart(a: Span, b: Span) -> usize {
+    if a.overlaps(b) {
+        return 0;
+    }
+    a.start.abs_diff(b.end).min(b.start.abs_diff(a.end))
+}
