@@ -3,7 +3,7 @@
 use super::context::Around;
 use super::terms::Terms;
 use super::types::FigureKind;
-use crate::sheet::{Kind, Quantity, Value};
+use crate::sheet::{Bound, Kind, Quantity, Value};
 
 /// What a quantity is of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -54,6 +54,9 @@ const LOSS_REACH: usize = 90;
 /// What `quantity` is of.
 pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     let si = quantity.si.unwrap_or(f64::NAN);
+    if quantity.bound == Bound::Tolerance {
+        return Role::Aside;
+    }
     match quantity.kind {
         Kind::Gauge | Kind::Area | Kind::Strands => size(quantity, around, terms),
         Kind::Diameter => {

@@ -672,6 +672,7 @@ pub fn bound_words(bound: Bound) -> &'static str {
         Bound::AtLeast => "at least",
         Bound::RangeLow => "from",
         Bound::RangeHigh => "up to",
+        Bound::Tolerance => "give or take",
     }
 }
 

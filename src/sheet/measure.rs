@@ -3,12 +3,15 @@
 use super::quantity::{self, Context};
 use super::{Block, BlockKind, Sheet};
 
+/// A block of fewer bytes is a scrap that its neighbours explain.
+const SCRAP: usize = 16;
+
 /// Fills [`Sheet::quantities`].
 pub(super) fn fill(sheet: &mut Sheet) {
     let text = sheet.flow.text();
     let comma = decimal_comma(text);
     let mut quantities = Vec::new();
-    for block in &sheet.blocks {
+    for (at, block) in sheet.blocks.iter().enumerate() {
         let sentences = &sheet.sentences[block.sentences.clone()];
         if !sentences
             .iter()
@@ -16,7 +19,7 @@ pub(super) fn fill(sheet: &mut Sheet) {
         {
             continue;
         }
-        let context = context(sheet, block).decimal_comma(comma);
+        let context = context(sheet, at, block).decimal_comma(comma);
         for sentence in sentences {
             quantity::read(text, sentence.span, &context, &mut quantities);
         }
@@ -31,7 +34,7 @@ fn may_measure(sentence: &str) -> bool {
         .any(|byte| byte.is_ascii_alphanumeric() || !byte.is_ascii())
 }
 
-fn context(sheet: &Sheet, block: &Block) -> Context {
+fn context(sheet: &Sheet, at: usize, block: &Block) -> Context {
     let text = sheet.flow.text();
     let words = |index: usize| {
         sheet
@@ -77,6 +80,19 @@ fn context(sheet: &Sheet, block: &Block) -> Context {
             .key
             .map_or_else(Context::default, |key| Context::of(key.of(text))),
     };
+    // One stretch of a scattered line: those beside it say what it is about.
+    if block.span.len() < SCRAP
+        && matches!(block.kind, BlockKind::Paragraph | BlockKind::Heading { .. })
+    {
+        const REACH: usize = 4;
+        let near = |index: &usize| (1..40).contains(&words(*index).len());
+        for index in (at.saturating_sub(REACH)..at).rev().take_while(near) {
+            context = context.under(words(index));
+        }
+        for index in (at + 1..=at + REACH).take_while(near) {
+            context = context.under(words(index));
+        }
+    }
     if let Some(section) = block.section.or(block.lead) {
         context = context.under(words(section));
     }

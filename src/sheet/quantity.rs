@@ -116,6 +116,8 @@ pub enum Bound {
     RangeLow,
     /// The upper end of a range.
     RangeHigh,
+    /// How far the value before it may be off: `± 0.2 mm`.
+    Tolerance,
 }
 
 /// A quantity found in the running text.
@@ -150,13 +152,21 @@ pub struct Quantity {
     pub score: Option<f64>,
 }
 
+/// Whether a word is a number: `fifty`, `Half`.
+#[must_use]
+pub fn is_number_word(word: &str) -> bool {
+    number::begins(&word.to_ascii_lowercase())
+}
+
 /// Whether a text is a unit and nothing else, in brackets or not: `mm²`, `(Ω/km)`, `AWG`.
 #[must_use]
 pub fn is_unit(text: &str) -> bool {
     let bare = text.trim_matches(|c: char| {
         c.is_whitespace() || matches!(c, '(' | ')' | '[' | ']' | '.' | ':' | '/')
     });
-    memo::unit_alone(bare).is_some()
+    // Samples are called A, C, M or R more often than a table says amperes so.
+    let name = bare.len() == 1 && !matches!(bare, "m" | "V" | "W");
+    !name && memo::unit_alone(bare).is_some()
 }
 
 /// Appends all quantities of `text[span]`, a sentence, cell or field of the running text, in reading order.

@@ -1,6 +1,7 @@
 //! What a line of words looks like by itself.
 
 use super::marks::{self, KeyForm};
+use crate::sheet::quantity;
 
 pub(super) fn first_word(line: &str) -> &str {
     line.split([' ', '\t']).next().unwrap_or("")
@@ -147,4 +148,11 @@ pub(super) fn ends_with_link_word(line: &str) -> bool {
                 | "she"
                 | "i"
         )
+}
+
+/// Whether a line breaks off behind a number, so that its unit stands on the next one.
+pub(super) fn ends_with_number(line: &str) -> bool {
+    let word = line.rsplit([' ', '-']).next().unwrap_or("");
+    word.ends_with(|letter: char| letter.is_ascii_digit())
+        || (word.len() <= 9 && quantity::is_number_word(word))
 }

@@ -2,7 +2,8 @@
 
 use super::lines::{BAR, COLON, EQUALS, GAP, LEADER, Line};
 use super::look::{
-    ends_sentence, ends_with_link_word, first_word, is_closing, run_in, starts_upper,
+    ends_sentence, ends_with_link_word, ends_with_number, first_word, is_closing, run_in,
+    starts_upper,
 };
 use super::marks::{self, KeyForm, MarkKind};
 use super::voices::is_attribution;
@@ -248,7 +249,8 @@ impl Reader<'_> {
         }
         let far = reach * 100 <= self.measure.min(120) * 65;
         let open = previous.ends_with([',', '-', '–', '—', '&', '+', '/', '('])
-            || ends_with_link_word(previous);
+            || ends_with_link_word(previous)
+            || (ends_with_number(previous) && words.starts_with(char::is_lowercase));
         if open {
             return false;
         }

@@ -5,7 +5,7 @@ use super::unit::{Base, Unit};
 
 /// Hints that words give about the kind of a quantity.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(super) struct Hints(u16);
+pub(super) struct Hints(u32);
 
 impl Hints {
     pub(super) const RESISTANCE: Self = Self(1);
@@ -25,11 +25,17 @@ impl Hints {
     /// Page, date, price, weight and their like: a number beside them is no quantity.
     pub(super) const OTHER: Self = Self(1 << 13);
 
+    /// Words of power and of voltage, which give a lone W or V its meaning.
+    pub(super) const POWER: Self = Self(1 << 15);
+    pub(super) const VOLTAGE: Self = Self(1 << 16);
+    /// Words of how long something is, and of what is sold by the length.
+    pub(super) const LENGTH: Self = Self(1 << 14);
+
     pub(super) fn has(self, other: Self) -> bool {
         self.0 & other.0 != 0
     }
 
-    pub(super) fn with(self, other: Self) -> Self {
+    pub(super) const fn with(self, other: Self) -> Self {
         Self(self.0 | other.0)
     }
 }
@@ -43,6 +49,8 @@ pub struct Context {
     pub(super) section: Hints,
     /// Unit of a table whose columns are headed by values (`4 Ω`, `8 Ω`), from what stands over it.
     pub(super) caption: Option<Unit>,
+    /// One ohm for the length that the head names (`resistance per 1000 ft`), for cells that say ohms alone.
+    pub(super) per: Option<Unit>,
     /// The head of the column is a value itself.
     pub(super) valued: bool,
     /// The document writes decimal commas.
@@ -71,16 +79,15 @@ impl Context {
             None
         } else {
             let bare = without_condition(words);
-            unit_of(bare, hints).or_else(|| {
-                // `reel_m`: names of columns that are joined by a sign end in their unit, a single letter, too.
-                joined
-                    .then(|| bare.rsplit(' ').next().and_then(loose_unit))
-                    .flatten()
-            })
+            unit_of(bare, hints).or_else(|| letter_behind(bare, hints, joined))
         };
         Self {
             unit,
             hints,
+            per: hints
+                .has(Hints::RESISTANCE)
+                .then(|| length_behind(words))
+                .flatten(),
             valued: words.bytes().any(|byte| byte.is_ascii_digit()),
             ..Self::default()
         }
@@ -120,6 +127,7 @@ impl Context {
         self.hints = self.hints.with(other.hints);
         self.section = self.section.with(other.section);
         self.caption = self.caption.or(other.caption);
+        self.per = self.per.or(other.per);
         self.comma |= other.comma;
         self
     }
@@ -194,8 +202,9 @@ fn without_condition(words: &str) -> &str {
 
 /// The unit that a key names without a number: in brackets, behind a comma or ` in `, or alone.
 fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
-    let words =
-        words.trim_matches(|c: char| c.is_whitespace() || matches!(c, ':' | '=' | '.' | '|' | '*'));
+    let words = words.trim_matches(|c: char| {
+        c.is_whitespace() || matches!(c, ':' | '=' | '.' | '|' | '*' | '"' | '{')
+    });
     let mut rest = words;
     while let Some(open) = rest.find(['(', '[']) {
         let inner = &rest[open + 1..];
@@ -205,14 +214,28 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
         }
         rest = &inner[close..];
     }
-    if let Some(unit) = loose_unit(words) {
+    // A column may be called A, C or R.
+    let name = words.len() == 1 && !matches!(words, "m" | "V" | "W");
+    if let Some(unit) = loose_unit(words).filter(|_| !name) {
+        return Some(unit);
+    }
+    // "Length/m", as in "length divided by the metre".
+    if let Some((quantity, unit)) = words.rsplit_once('/')
+        && quantity.chars().filter(|c| c.is_alphabetic()).count() >= 3
+        && loose_unit(quantity).is_none()
+        && !quantity.contains(['Ω', '\u{2126}', '/'])
+        && !quantity.to_ascii_lowercase().ends_with("ohm")
+        && let Some(unit) = loose_unit(unit)
+        && (unit.base != Base::Length
+            || hints.has(Hints::LENGTH.with(Hints::OUTER).with(Hints::DIAMETER)))
+    {
         return Some(unit);
     }
     // "Ohms per 1000 ft, each leg".
     if let Some(unit) = words
         .split(',')
         .next()
-        .filter(|first| first.len() < words.len())
+        .filter(|first| first.len() < words.len() && (first.len() > 1 || first.contains('m')))
         .and_then(loose_unit)
     {
         return Some(unit);
@@ -286,6 +309,40 @@ fn ends_with_value(words: &str) -> bool {
         .is_some_and(|(ahead, _)| ahead.trim_end().ends_with(|c: char| c.is_ascii_digit()))
 }
 
+/// A unit of one letter at the end of a key: `length_m`, `Length m`, `Power W`.
+fn letter_behind(words: &str, hints: Hints, joined: bool) -> Option<Unit> {
+    let (_, last) = words.trim_end().rsplit_once(char::is_whitespace)?;
+    let last = last.trim_matches(|c: char| matches!(c, ':' | '=' | '"' | '.'));
+    let last = match last {
+        "w" if joined => "W",
+        "v" if joined => "V",
+        "a" if joined => "A",
+        other => other,
+    };
+    let unit = loose_unit(last).filter(|unit| unit.letter)?;
+    let named = match unit.base {
+        Base::Length => hints.has(Hints::LENGTH),
+        Base::Watt => hints.has(Hints::POWER),
+        Base::Volt => hints.has(Hints::VOLTAGE),
+        Base::Ampere => hints.has(Hints::CURRENT),
+        Base::Ohm => hints.has(Hints::RESISTANCE.with(Hints::IMPEDANCE)),
+        _ => false,
+    };
+    (named || joined && last != "M" && !ends_with_value(words)).then_some(unit)
+}
+
+/// One ohm for the length behind `per`.
+fn length_behind(words: &str) -> Option<Unit> {
+    const PER: &str = "per ";
+    let at = words
+        .as_bytes()
+        .windows(PER.len())
+        .rposition(|window| window.eq_ignore_ascii_case(PER.as_bytes()))?;
+    let length = words.get(at..)?;
+    let end = length.find([',', ';', ')', '(']).unwrap_or(length.len());
+    memo::unit_alone(&format!("Ω {}", length.get(..end)?.trim()))
+}
+
 /// The unit that words over a table name: in brackets, behind `in`, or a wire gauge.
 fn unit_over(words: &str) -> Option<Unit> {
     let parts = || words.split([',', ';', ':', '(', ')', '[', ']', '.', '–', '—']);
@@ -346,9 +403,10 @@ pub(super) fn hint(word: &str) -> Hints {
         }
         b"diameter" | b"dia" | b"diam" | b"durchmesser" => Hints::DIAMETER,
         b"outer" | b"outside" | b"overall" | b"jacket" | b"sheath" | b"od" | b"insulation"
-        | b"au\xc3\x9fen" | b"cable" | b"spacing" | b"apart" | b"depth" | b"thick"
-        | b"thickness" | b"plug" | b"plugs" | b"banana" | b"pin" | b"pins" | b"radius"
-        | b"wall" | b"width" | b"wide" | b"height" | b"sleeve" | b"pitch" | b"lay" => Hints::OUTER,
+        | b"au\xc3\x9fen" | b"spacing" | b"apart" | b"depth" | b"thick" | b"thickness"
+        | b"plug" | b"plugs" | b"banana" | b"pin" | b"pins" | b"radius" | b"wall" | b"width"
+        | b"wide" | b"height" | b"sleeve" | b"pitch" | b"lay" => Hints::OUTER,
+        b"cable" => Hints::OUTER.with(Hints::CABLE),
         b"velocity" | b"vf" | b"nvp" | b"vp" | b"vop" | b"propagation" => Hints::VELOCITY,
         b"df" => Hints::DAMPING,
         b"score" | b"scores" | b"scored" | b"scoring" | b"correct" | b"correctly" | b"right"
@@ -363,10 +421,16 @@ pub(super) fn hint(word: &str) -> Hints {
         b"current" | b"fuse" | b"fused" | b"breaker" | b"ampacity" | b"carries" | b"draws"
         | b"drawing" | b"carry" => Hints::CURRENT,
         b"gauge" | b"gage" | b"awg" | b"swg" => Hints::GAUGE,
+        b"length" | b"lengths" | b"long" | b"reel" | b"reels" | b"roll" | b"rolls" | b"drum"
+        | b"drums" | b"coil" | b"coils" | b"spool" | b"spools" | b"hank" | b"carton"
+        | b"extension" | b"distance" | b"metres" | b"meters" | b"metre" | b"meter"
+        | b"l\xc3\xa4nge" => Hints::LENGTH,
+        b"lead" | b"leads" | b"run" | b"runs" | b"cabling" => Hints::CABLE.with(Hints::LENGTH),
+        b"power" | b"leistung" => Hints::POWER,
+        b"voltage" | b"volts" | b"spannung" => Hints::VOLTAGE,
         b"zip" | b"cord" | b"in-wall" | b"cl2" | b"cl3" | b"cl2p" | b"cl3p" | b"cl2r" | b"cl3r"
-        | b"cm" | b"cmr" | b"cmp" | b"twin" | b"ofc" | b"copper" | b"cca" | b"cabling"
-        | b"bulk" | b"ga" | b"quad" | b"twisted" | b"lead" | b"leads" | b"run" | b"runs"
-        | b"size" | b"sizes" => Hints::CABLE,
+        | b"cm" | b"cmr" | b"cmp" | b"twin" | b"ofc" | b"copper" | b"cca" | b"bulk" | b"ga"
+        | b"quad" | b"twisted" | b"size" | b"sizes" => Hints::CABLE,
         b"page" | b"pages" | b"price" | b"prices" | b"cost" | b"costs" | b"weight" | b"date"
         | b"phone" | b"tel" | b"fax" | b"order" | b"sku" | b"code" | b"serial" | b"batch"
         | b"model" | b"isbn" | b"ean" | b"stock" | b"qty" | b"quantity" | b"rating" | b"stars"

@@ -90,12 +90,16 @@ fn reach(text: &str) -> usize {
         });
         let last = &before[last_from..];
         let on = trimmed.starts_with(['/', '·', '⋅', '²', '⁻'])
+            || trimmed[word_len..].starts_with("⁻¹")
+            || trimmed[word_len..].starts_with("^-1")
             || text[..end].ends_with(['/', '-', '°', 'º', '˚', '∘'])
             || one_of!(
                 word,
                 "sq squared rms r ac dc per je pro each cent mils mil wire metre metres meter meters mm c f celsius fahrenheit centigrade",
             )
-            || word == "a" && last.to_ascii_lowercase().contains("ohm")
+            || word == "a"
+                && (last.to_ascii_lowercase().contains("ohm")
+                    || last.ends_with(['Ω', '\u{2126}', 'F', 'H']))
             || one_of!(
                 last,
                 "per je pro a each running linear loop lineal sq square quadrat circ circular wire american standard deg degree degrees thousand hundred ten",

@@ -72,6 +72,11 @@ pub(super) fn read(rule: Rule, text: &str, comma: bool) -> Option<Number> {
         }
         Rule::grouped | Rule::decimal => decimal(text, comma, &mut number)?,
         Rule::worded => {
+            // "some tenths of a volt" says no number.
+            let first = text.split(|c: char| !c.is_ascii_alphabetic()).next()?;
+            if first.ends_with(['s', 'S']) && first.len() > 5 {
+                return None;
+            }
             number.words = true;
             number.value = words(text)?;
             number.fraction = number.value.fract() > f64::EPSILON;

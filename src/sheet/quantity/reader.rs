@@ -2,6 +2,7 @@
 
 mod bare;
 mod build;
+mod factor;
 mod kinds;
 mod look;
 mod plausible;
@@ -56,6 +57,7 @@ enum Joint {
     Slash,
     And,
     Comma,
+    Tolerance,
 }
 
 /// A number of a chain such as `2 x 2.5` or `12, 14 and 16`.
@@ -278,7 +280,8 @@ impl<'t, 'o> Reader<'t, 'o> {
                     whole = false;
                     break;
                 }
-                Rule::to | Rule::to_word => {
+                Rule::tolerance => joint = Joint::Tolerance,
+                Rule::to | Rule::to_word | Rule::to_strung => {
                     joint = Joint::To;
                     hyphen = matches!(pair.as_str(), "-" | "\u{2010}" | "\u{2011}")
                         && !self.char_before(start).is_some_and(is_blank)
@@ -312,11 +315,26 @@ impl<'t, 'o> Reader<'t, 'o> {
     /// Fills in the unit that stands behind the number that ends at `end`.
     fn unit_behind(&mut self, end: usize, limit: usize) {
         self.chain.end = end;
-        let Some((unit, start, stop)) = memo::unit_behind(&self.text[end..limit]) else {
+        // The sign of a note may stand between the number and its unit.
+        let rest = &self.text[end..limit];
+        let noted = rest.trim_start_matches(['¹', '*', '†', '‡']);
+        let noted = if noted.starts_with(is_blank) {
+            noted
+        } else {
+            rest
+        };
+        let end = end + (rest.len() - noted.len());
+        let Some((unit, start, stop)) = memo::unit_behind(noted) else {
             return;
         };
         let (start, stop) = (end + start, end + stop);
-        let runs_on = self.char_at(stop).is_some_and(char::is_alphanumeric)
+        // Or behind the unit; m³ is no length.
+        let raised = |c: char| {
+            matches!(c, '¹' | '²' | '³' | '⁴'..='⁹') && (c == '¹' || unit.base != Base::Length)
+        };
+        let runs_on = self
+            .char_at(stop)
+            .is_some_and(|c| c.is_alphanumeric() && !raised(c))
             && !self.text[start..stop].ends_with(|c: char| !c.is_alphanumeric());
         if !runs_on {
             self.chain.unit = Some(unit);
@@ -337,6 +355,10 @@ impl<'t, 'o> Reader<'t, 'o> {
     fn chain_read(&mut self, chain: &Chain) -> Option<usize> {
         let first = chain.members.first()?;
         if let Some(unit) = chain.unit {
+            let unit = self
+                .context
+                .per
+                .map_or(unit, |per| unit.for_length_of(&per));
             if self.of_a_unit(first.start) {
                 return Some(chain.end);
             }
@@ -359,6 +381,14 @@ impl<'t, 'o> Reader<'t, 'o> {
             if self.plausible(chain, unit) {
                 return self.with_unit(chain, unit, chain.end);
             }
+            // What is of another unit altogether means nothing bare.
+            if unit.base == Base::Ohm
+                && self
+                    .char_at(chain.end)
+                    .is_some_and(|c| matches!(c, '·' | '⋅'))
+            {
+                return Some(chain.end);
+            }
         }
         self.bare(chain)
     }
@@ -374,7 +404,13 @@ impl<'t, 'o> Reader<'t, 'o> {
             return false;
         };
         let rest = rest.trim_end_matches(is_blank);
-        rest.ends_with(['Ω', '\u{2126}'])
+        let headed = self.text[start..].starts_with('1')
+            && hints_before(self.before(start))
+                .take(6)
+                .any(|(_, hints)| hints.has(Hints::RESISTANCE))
+            && !rest.ends_with(|c: char| c.is_ascii_digit());
+        headed
+            || rest.ends_with(['Ω', '\u{2126}'])
             || last_word(rest).is_some_and(|(_, word, gap)| {
                 gap.is_empty()
                     && one_of!(

@@ -102,6 +102,20 @@ impl Unit {
         unit
     }
 
+    /// Ohms whose length stands elsewhere: `per 1000 ft` at the head of a column of ohms.
+    pub(super) fn for_length_of(self, other: &Self) -> Self {
+        if self.base != Base::Ohm || other.per.is_none() {
+            return self;
+        }
+        Self {
+            base: Base::OhmPer,
+            factor: self.factor * other.factor,
+            per: other.per,
+            letter: false,
+            ..self
+        }
+    }
+
     /// This unit for each of a length.
     fn over(self, per: Pair<'_, Rule>) -> Option<Self> {
         let base = match self.base {
@@ -280,7 +294,7 @@ fn simple(rule: Rule, text: &str) -> Option<Unit> {
         },
         Rule::henry => prefixed(Base::HenryPer, "H", text, &['h']),
         Rule::farad => prefixed(Base::FaradPer, "F", text, &['f']),
-        Rule::hertz => prefixed(Base::Hertz, "Hz", text, &['h']),
+        Rule::hertz => prefixed(Base::Hertz, "Hz", text, &['h', 'c']),
         Rule::decibel => Unit::plain(Base::Decibel, "dB"),
         Rule::watt => prefixed(Base::Watt, "W", text, &['w']),
         Rule::volt => prefixed(Base::Volt, "V", text, &['v']),

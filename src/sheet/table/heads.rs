@@ -92,7 +92,15 @@ fn strays(draft: &mut Draft, heads: &mut Heads) {
     let usual = counts.get(counts.len() / 2).copied().unwrap_or(0);
     let lone =
         |row: &Row| filled(row) * 2 < usual && row.first().is_some_and(|cell| !cell.is_empty());
-    let count = draft.rows.iter().take_while(|row| lone(row)).count();
+    // What stands above a lone row stands above the table too.
+    let full = |row: &Row| filled(row) >= usual;
+    let top = draft.rows.iter().take_while(|row| !full(row)).count();
+    let count = draft
+        .rows
+        .iter()
+        .take(top)
+        .rposition(lone)
+        .map_or(0, |last| last + 1);
     for row in draft.rows.drain(..count) {
         heads.above.extend(row.into_iter().flatten());
     }
@@ -231,6 +239,16 @@ fn column_of_units(text: &str, draft: &mut Draft, columns: usize, heads: &mut He
         }
         let cell = row.remove(column);
         if is_blank(words(text, Some(&cell))) {
+            continue;
+        }
+        // A name and its unit before the value are one key.
+        if columns == 3 && column == 1 {
+            if let (Some(name), Some(unit)) = (
+                row.first_mut().and_then(|name| name.last_mut()),
+                cell.last().filter(|_| index > 0),
+            ) {
+                name.end = unit.end.max(name.end);
+            }
             continue;
         }
         if behind && let Some(value) = row.get_mut(1).filter(|value| !value.is_empty()) {

@@ -19,6 +19,7 @@ impl<'t> Reader<'t, '_> {
         }
         self.marked_gauge(chain)
             .or_else(|| self.stroke(chain))
+            .or_else(|| self.times(chain))
             .or_else(|| self.hyphenated(chain))
             .or_else(|| self.named_factor(chain))
             .or_else(|| self.keyed(chain, first.start, end))
@@ -87,8 +88,11 @@ impl<'t> Reader<'t, '_> {
                 if let Some((rest, ..)) = awg {
                     return self.with_lead(chain, Unit::AWG, mark(rest));
                 }
-                return self
-                    .wire_ahead(chain)
+                // "a solid No. 12"
+                let wire = last_word(rest).is_some_and(|(_, word, gap)| {
+                    gap.chars().all(is_blank) && one_of!(word, "solid stranded copper bare wire")
+                });
+                return (self.wire_ahead(chain) || wire)
                     .then(|| self.with_lead(chain, Unit::AWG, mark(rest)))
                     .flatten();
             }
@@ -122,21 +126,47 @@ impl<'t> Reader<'t, '_> {
                 || right.trim().is_empty();
             let plural = right.starts_with('s');
             let near = self.wire_near(first.start, end);
+            let listed = next.is_some_and(|word| word.eq_ignore_ascii_case("on"))
+                && words_of(right)
+                    .take(5)
+                    .any(|word| one_of!(word, "list lists chart charts agenda table"));
+            let noun = next.is_some_and(|word| {
+                one_of!(word, "in choice seller spot screw screws bolt bolts nut seed seeds envelope pencil can tin filter iron player hit single")
+            });
+            let number = first.number.count();
+            let used = !noun
+                && number.is_some_and(|count| (8..=18).contains(&count) && count % 2 == 0)
+                && one_of!(
+                    word,
+                    "use used uses using with in of than to fit fitted run ran pull pulled buy bought get take took want wanted need order ordered only else"
+                )
+                && gap.chars().all(is_blank);
+            let again = self.said_before(|quantity| {
+                quantity.conductors.is_none()
+                    && quantity.gauge.and_then(|gauge| u32::try_from(gauge).ok()) == number
+            });
             let size = first
                 .number
                 .count()
                 .is_some_and(|count| (4..=36).contains(&count));
             if size
                 && !label
-                && (own
-                    || ended
-                    || plural
-                    || near && !next.is_some_and(|word| one_of!(word, "in choice seller spot")))
+                && !listed
+                && (own || ended || plural || used || again && !noun || near && !noun)
             {
                 return self.with_lead(chain, Unit::AWG, start);
             }
         }
         None
+    }
+
+    /// Whether one of the last gauges of the document is such.
+    pub(super) fn said_before(&self, such: impl Fn(&Quantity) -> bool) -> bool {
+        self.out
+            .iter()
+            .rev()
+            .take(100)
+            .any(|quantity| quantity.kind == Kind::Gauge && such(quantity))
     }
 
     /// A wire word among the next three words.
@@ -219,7 +249,64 @@ impl<'t> Reader<'t, '_> {
             self.push_trials(first.start, end, count, below);
             return Some(end);
         }
+        // 7/36: seven strands of 36 AWG.
+        if matches!(count, 7 | 10 | 16 | 19 | 26 | 41 | 65 | 105)
+            && (20..=44).contains(&below)
+            && (self.strand_hint(first.start, end) || self.wire_near(first.start, end))
+        {
+            let two = Chain {
+                members: chain.members[..2].to_vec(),
+                ..Chain::default()
+            };
+            return self.strands_found(&two, 0, Unit::AWG, end);
+        }
         self.size_and_count(first, second, count, below)
+    }
+
+    /// `4 × 14` beside words of the trade, `Stranding 65 x 0.25`.
+    pub(super) fn times(&mut self, chain: &Chain) -> Option<usize> {
+        let [first, second] = chain.members[..] else {
+            return None;
+        };
+        if second.joint != Joint::Times {
+            return None;
+        }
+        let end = second.end;
+        if strand_like(&first, &second, Unit::MILLIMETRE, false)
+            && self.strand_hint(first.start, end)
+        {
+            return self.strands_found(chain, 0, Unit::MILLIMETRE, end);
+        }
+        let (count, gauge) = (first.number.count()?, second.number.count()?);
+        let size = (2..=8).contains(&count) && (8..=24).contains(&gauge) && gauge.is_multiple_of(2);
+        let hints = self.context.hints.with(self.context.section);
+        let next = next_word(self.behind(end));
+        let own = match next {
+            None => {
+                (self.alone(first.start, end)
+                    || self
+                        .left_of(first.start)
+                        .trim_end_matches(is_blank)
+                        .ends_with([':', '=']))
+                    && hints.has(Hints::CABLE.with(Hints::WIRE).with(Hints::GAUGE))
+                    || hints_before(self.left_of(first.start))
+                        .take(3)
+                        .any(|(_, hints)| hints.has(Hints::WIRE))
+            }
+            // "a 4 × 12 speaker cabinet" holds four loudspeakers.
+            Some(word) => {
+                one_of!(
+                    word,
+                    "conductor conductors core cores cable wire wires copper ofc stranded solid twisted quad"
+                ) || one_of!(word, "speaker loudspeaker in-wall")
+                    && words_of(self.behind(end))
+                        .take(3)
+                        .any(|word| one_of!(word, "cable wire cord"))
+            }
+        };
+        (size && own && !first.number.words)
+            .then(|| self.single(first.start, end, second.number, Unit::AWG, Some(count)))
+            .flatten()
     }
 
     /// Words that only a listening score has beside it.
@@ -293,98 +380,15 @@ impl<'t> Reader<'t, '_> {
             || self
                 .out
                 .last()
-                .is_some_and(|q| q.kind == Kind::Gauge && self.span.start <= q.span.start);
+                .is_some_and(|q| q.kind == Kind::Gauge && self.span.start <= q.span.start)
+            || self.said_before(|quantity| {
+                quantity.conductors == Some(conductors)
+                    && quantity.gauge.and_then(|gauge| u32::try_from(gauge).ok()) == Some(gauge)
+            });
         if !near {
             return None;
         }
         self.single(first.start, end, first.number, Unit::AWG, Some(conductors))
-    }
-
-    /// `damping factor of 200`, `velocity factor 0.66`, `VF 0.66`.
-    pub(super) fn named_factor(&mut self, chain: &Chain) -> Option<usize> {
-        let first = chain.members.first()?;
-        if !self.names_a_factor() {
-            return None;
-        }
-        let left = self.before_far(first.start);
-        let near = self.before(first.start);
-        let (_, word, gap) = last_word(near).unwrap_or(("", "", ""));
-        let close = gap
-            .chars()
-            .all(|c| is_blank(c) || matches!(c, ':' | '=' | '>' | '<' | '≥' | '≤' | '~' | '.'));
-        let velocity = close && one_of!(word, "vf vp nvp vop")
-            || phrase_reaches(left, "velocity factor", false)
-            || phrase_reaches(left, "velocity of propagation", false);
-        if velocity && first.number.value > 0.05 && first.number.value < 3.0 && !first.number.words
-        {
-            self.push_plain(
-                Kind::VelocityFactor,
-                first.number.value,
-                Span::new(first.start, first.end),
-            );
-            return Some(first.end);
-        }
-        if first.number.value < 1.0 || first.number.value > 1e6 {
-            return None;
-        }
-        let damping = close && word == "DF"
-            || phrase_reaches(left, "damping factor", true)
-            || phrase_reaches(left, "damping factors", true)
-            || next_is_damping(self.behind(first.end));
-        if !damping || !self.stands_alone(first.end) {
-            return None;
-        }
-        let range = chain.members.get(1).filter(|second| {
-            matches!(second.joint, Joint::To | Joint::And)
-                && second.number.value >= 1.0
-                && self.stands_alone(second.end)
-        });
-        let index = self.out.len();
-        self.push_plain(
-            Kind::DampingFactor,
-            first.number.value,
-            Span::new(first.start, first.end),
-        );
-        let Some(second) = range else {
-            return Some(first.end);
-        };
-        self.push_plain(
-            Kind::DampingFactor,
-            second.number.value,
-            Span::new(second.start, second.end),
-        );
-        self.join_range(index + 1);
-        Some(second.end)
-    }
-
-    /// Whether the span has any of the words without which a bare number is no factor.
-    pub(super) fn names_a_factor(&mut self) -> bool {
-        if let Some(named) = self.factors {
-            return named;
-        }
-        let span = self.span.of(self.text).as_bytes();
-        let named = FACTORS.iter().any(|word| word.find(span).is_some());
-        self.factors = Some(named);
-        named
-    }
-
-    /// The words before, further back than usual and over brackets.
-    pub(super) fn before_far(&self, at: usize) -> &'t str {
-        let from = snap(self.text, at.saturating_sub(140).max(self.span.start));
-        &self.text[from..at]
-    }
-
-    /// Whether what follows a bare number leaves it alone: no noun that it would count.
-    pub(super) fn stands_alone(&self, end: usize) -> bool {
-        let text = self.behind(end);
-        let trimmed = text.trim_start_matches(is_blank);
-        match trimmed.chars().next() {
-            None => true,
-            Some(c) if !c.is_alphanumeric() => !matches!(c, '%' | '°' | '-' | '/' | '×'),
-            Some(_) => next_word(trimmed).is_some_and(|word| {
-                one_of!(word, "at into for with and to when in is or on which that means from by alone as but while where if would will the a an damping was are against instead than may can of over below above")
-            }),
-        }
     }
 
     /// A number that takes its unit from the key before it or from the column's header.
@@ -410,12 +414,22 @@ impl<'t> Reader<'t, '_> {
             let from = lead
                 .rfind([';', '\n', '•', '|', '!', '?'])
                 .map_or(0, |at| at + 1);
-            let context = Context::of(&lead[snap(lead, from)..]);
+            let lead = &lead[snap(lead, from)..];
+            // "gauge: 12, load: 8": the last of several keys.
+            let last = lead
+                .rsplit_once(',')
+                .filter(|(ahead, _)| joint.contains([':', '=']) && ahead.contains([':', '=']));
+            let context = Context::of(last.map_or(lead, |(_, last)| last));
             if let Some(unit) = context.unit {
                 return self.apply(chain, unit, end);
             }
         }
         let hints = self.context.hints;
+        let compound = chain.members.last().is_some_and(|last| last.number.words)
+            && self.char_at(end).is_some_and(|c| c == '-');
+        if compound {
+            return None;
+        }
         let unit = self.context.unit.or(self.context.caption);
         if unit.is_none() && hints == Hints::default() || !self.alone(start, end) {
             return None;

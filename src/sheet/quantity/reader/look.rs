@@ -253,7 +253,7 @@ pub(super) fn lone_decimal(clause: &str) -> Option<usize> {
         ),
         c => !matches!(
             c,
-            '-' | '–' | '—' | '‒' | '−' | '\u{2010}' | '\u{2011}' | '…' | '~' | '×' | '*' | '✕' | '\u{2A2F}' | '/' | '\u{2044}' | '&'
+            '-' | '–' | '—' | '‒' | '−' | '±' | '+' | '\u{2010}' | '\u{2011}' | '…' | '~' | '×' | '*' | '✕' | '\u{2A2F}' | '/' | '\u{2044}' | '&'
                 | '·' | '^' | '\u{BC}'..='\u{BE}' | '\u{2150}'..='\u{215E}'
         ),
     };
@@ -351,7 +351,7 @@ pub(super) fn count_word(word: &str) -> Option<u32> {
 pub(super) fn wire_word(word: &str) -> bool {
     one_of!(
         word,
-        "wire wires cable cables cord zip copper awg gauge ga strand strands stranded conductor conductors core cores pair pairs twin ofc cca cl2 cl3 cl2p cl3p speaker loudspeaker thhn tinned solid ohm ohms runs wall gauges flex ft feet roll rolls spool stranding silver bell aluminium aluminum",
+        "wire wires cable cables cord zip copper awg gauge ga strand strands stranded conductor conductors core cores pair pairs twin ofc cca cl2 cl3 cl2p cl3p speaker loudspeaker thhn tinned solid ohm ohms runs wall gauges flex ft feet roll rolls spool reel reels drum drums stranding silver bell aluminium aluminum",
     )
 }
 

@@ -86,6 +86,7 @@ impl<'t> Reader<'t, '_> {
                         None | Some(' ' | '\u{A0}' | ',' | '.' | ';' | ')' | '/' | '\n')
                     ))
                     || warm
+                    || self.measured_at(last.start, value, unit.base == Base::Fahrenheit)
             }
             Base::Kelvin => {
                 if !unit.letter {
@@ -100,6 +101,13 @@ impl<'t> Reader<'t, '_> {
                         .trim_end_matches(is_blank)
                         .ends_with(|c: char| c.is_uppercase())
             }
+            // A resistivity: Ω·mm²/m, Ω·m.
+            Base::Ohm
+                if matches!(next, Some('·' | '⋅' | '*' | '-'))
+                    && second.is_some_and(|c| matches!(c, 'm' | 'c')) =>
+            {
+                false
+            }
             Base::Ohm if written == "R" => {
                 (0.1..=1000.0).contains(&value)
                     && (glued
@@ -113,6 +121,74 @@ impl<'t> Reader<'t, '_> {
             }
             _ => true,
         }
+    }
+
+    /// `at 20 C`, `@ 68 F`, `(20 C)`: the temperature at which something was measured.
+    fn measured_at(&self, at: usize, value: f64, fahrenheit: bool) -> bool {
+        let left = self.before(at).trim_end_matches(is_blank);
+        let said = left.ends_with('@')
+            || last_word(left)
+                .is_some_and(|(_, word, gap)| gap.is_empty() && word.eq_ignore_ascii_case("at"));
+        let (least, usual) = if fahrenheit {
+            (20.0, 50.0..=90.0)
+        } else {
+            (5.0, 15.0..=30.0)
+        };
+        said && (least..=300.0).contains(&value) || left.ends_with('(') && usual.contains(&value)
+    }
+
+    /// Whether a capital M stands for metres: words of length or of what is sold by the length stand near, or a length before it.
+    fn metres_in_capitals(&self, chain: &Chain, after: &str) -> bool {
+        let (Some(first), Some(last)) = (chain.members.first(), chain.members.last()) else {
+            return false;
+        };
+        if after.starts_with(['&', '-', '/'])
+            && !after.starts_with("/r")
+            && !after.starts_with("/d")
+            || last.number.value < 0.1
+            || last.number.value > 2000.0
+        {
+            return false;
+        }
+        let long = |word: &str| {
+            hint(word).has(Hints::LENGTH)
+                || one_of!(
+                    word,
+                    "cable cables wire wires cord speaker pair pairs audio"
+                )
+        };
+        let other = |word: &str| {
+            one_of!(
+                word,
+                "sales turnover units sold users views budget profit revenue people customers downloads dollars pounds euros subscribers screw screws thread bolt"
+            )
+        };
+        let left = self.before(first.start);
+        let left = left
+            .rfind(['.', ';', '!', '?', '\n'])
+            .map_or(left, |at| &left[at..]);
+        let right = after
+            .find(['.', ';', '!', '?', '\n'])
+            .map_or(after, |at| &after[..at]);
+        let right = right.get(..snap(right, 60)).unwrap_or(right);
+        if words_of(left)
+            .rev()
+            .take(4)
+            .chain(words_of(right).take(4))
+            .any(other)
+        {
+            return false;
+        }
+        let metres = |text: &str| text.ends_with(['M', 'm', 't', 'T', '\'', '′', 's']);
+        self.context.hints.has(Hints::LENGTH)
+            || words_of(left).rev().take(5).any(long)
+            || words_of(right).take(4).any(long)
+            || self.out.iter().rev().take(100).any(|quantity| {
+                quantity.kind == Kind::Length
+                    && (quantity.span.of(self.text).ends_with('M')
+                        || quantity.span.end + 4 > first.start
+                            && metres(quantity.span.of(self.text)))
+            })
     }
 
     pub(super) fn warm(&self, at: usize) -> bool {
@@ -135,6 +211,10 @@ impl<'t> Reader<'t, '_> {
                     return true;
                 }
                 let hyphen = self.text[last.end..chain.unit_start].contains('-');
+                // "the long one in from the yard"
+                if last.number.words && !hyphen {
+                    return false;
+                }
                 let rest = after.trim_start_matches(is_blank);
                 match rest.chars().next() {
                     None => true,
@@ -176,6 +256,7 @@ impl<'t> Reader<'t, '_> {
                 !music && inches_behind(after).is_some()
             }
             "″" => !degrees,
+            "M" => self.metres_in_capitals(chain, after),
             // Metres per second are no length.
             "m" => !after.starts_with("/s"),
             _ => true,

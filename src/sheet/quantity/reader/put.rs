@@ -18,6 +18,11 @@ impl<'t> Reader<'t, '_> {
         let Some(kind) = self.kind_of(number, unit, chain) else {
             return;
         };
+        let bound = if self.is_tolerance(kind, span) {
+            Bound::Tolerance
+        } else {
+            bound
+        };
         let mut value = number.value;
         // A sign before the first number; those of the others come with the chain.
         let mut minus = member.minus;
@@ -210,6 +215,15 @@ impl<'t> Reader<'t, '_> {
         if let Some(quantity) = self.out.get_mut(high) {
             quantity.bound = Bound::RangeHigh;
         }
+    }
+
+    /// `7.0 mm ± 0.2 mm`: the second says how far the first may be off.
+    fn is_tolerance(&self, kind: Kind, span: Span) -> bool {
+        self.out.last().is_some_and(|stated| {
+            let between = self.text.get(stated.span.end..span.start).unwrap_or("");
+            stated.kind == kind
+                && matches!(between.trim_matches(is_blank), "±" | "+/-" | "+/−" | "+-")
+        })
     }
 
     /// Whether a quantity that was put down already reaches over `start`.

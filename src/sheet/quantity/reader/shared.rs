@@ -7,6 +7,20 @@ impl<'t> Reader<'t, '_> {
         let members = &chain.members;
         let last = members.len().checked_sub(1)?;
         let end_number = &members[last];
+        // 60 ± 5 pF/m is one value with how far it may be off.
+        if end_number.joint == Joint::Tolerance && last > 0 {
+            let stated = Chain {
+                members: members[..last].to_vec(),
+                ..Chain::default()
+            };
+            let next = self.with_unit(&stated, unit, end)?;
+            if let Some(quantity) = self.out.last_mut()
+                && quantity.bound == Bound::Exact
+            {
+                quantity.bound = Bound::About;
+            }
+            return Some(next);
+        }
         let small = unit.base == Base::Length
             && (unit.is_small() || matches!(unit.symbol().as_str(), "in" | "mil" | "cm"));
         let mut first = last;
@@ -87,6 +101,16 @@ impl<'t> Reader<'t, '_> {
             while first > 0 {
                 let member = &members[first];
                 let previous = &members[first - 1];
+                // "the left one through three metres" is no range.
+                let pronoun = previous.number.words
+                    && previous.number.value <= 1.0
+                    && last_word(self.before(previous.start)).is_some_and(|(_, word, gap)| {
+                        gap.chars().all(is_blank)
+                            && !one_of!(word, "from between of about for only")
+                    });
+                if pronoun {
+                    break;
+                }
                 let labelled = first == 1
                     && last_word(self.before(previous.start))
                         .is_some_and(|(_, word, gap)| is_label(word) && gap.chars().all(is_blank));
@@ -208,7 +232,7 @@ impl<'t> Reader<'t, '_> {
             let joined = match members[open].joint {
                 Joint::And | Joint::Slash | Joint::To => true,
                 Joint::Comma => listed,
-                Joint::First | Joint::Times => false,
+                Joint::First | Joint::Times | Joint::Tolerance => false,
             };
             if !joined || !sized || open == 0 {
                 break;

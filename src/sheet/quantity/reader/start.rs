@@ -20,12 +20,18 @@ impl<'t> Reader<'t, '_> {
         let second = left.chars().next_back();
         match previous {
             '_' => false,
+            // `[^1]`, the sign of a note.
+            '^' => false,
             'Ø' | 'ø' | 'Φ' | 'φ' => !second.is_some_and(char::is_alphanumeric),
             c if c.is_alphabetic() => {
                 let word =
                     last_word(&self.text[before_start(self.text, self.span.start, pos)..pos])
                         .map_or("", |(_, word, _)| word);
-                one_of!(word, "awg swg vf")
+                // 3G1.5 mm²: three cores of which one is for earth.
+                let cores = word.len() == 2
+                    && word.ends_with('G')
+                    && word.starts_with(|c: char| ('2'..='5').contains(&c));
+                one_of!(word, "awg swg vf") || cores
             }
             '-' | '\u{2010}' | '\u{2011}' => match second {
                 Some(c) if c.is_alphabetic() => {

@@ -7,6 +7,8 @@ impl<'t> Reader<'t, '_> {
         let mut numbers = Vec::with_capacity(2);
         let mut reversed = false;
         let mut wordy = false;
+        // "two times in five" says how often.
+        let mut idiom = false;
         for pair in parse(Rule::trials_entry, clause)? {
             let parts = if pair.as_rule() == Rule::trials_reversed {
                 reversed = true;
@@ -28,6 +30,9 @@ impl<'t> Reader<'t, '_> {
                         if second.eq_ignore_ascii_case("in") {
                             return None;
                         }
+                        idiom = words_of(words)
+                            .next_back()
+                            .is_some_and(|word| word.eq_ignore_ascii_case("in"));
                     }
                     _ => {}
                 }
@@ -46,6 +51,9 @@ impl<'t> Reader<'t, '_> {
                 return None;
             }
             std::mem::swap(&mut score, &mut trials);
+        }
+        if idiom && first.words {
+            return None;
         }
         if score > trials || !(3..=100_000).contains(&trials) {
             return None;
@@ -92,7 +100,7 @@ impl<'t> Reader<'t, '_> {
                 hint(word).has(Hints::TRIALS)
                     || one_of!(
                         word,
-                        "times tests runs rounds people attempts tries members subjects participants sessions cards occasions passes hands judges readers visitors guests friends experts engineers audiophiles said went came answers comparisons switches swaps calls were was got could or",
+                        "times tests runs rounds people customers listeners panellists jurors attempts tries members subjects participants sessions cards occasions passes hands judges readers visitors guests friends experts engineers audiophiles said went came answers comparisons switches swaps calls were was got could or",
                     )
                     || (hinted || trials >= 8 && !first.words || wordy && trials >= 8)
                         && (hinted

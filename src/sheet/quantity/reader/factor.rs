@@ -1,0 +1,143 @@
+//! Damping and velocity factors: numbers without a unit that are named as such.
+
+use super::*;
+
+impl<'t> Reader<'t, '_> {
+    /// `damping factor of 200`, `velocity factor 0.66`, `VF 0.66`.
+    pub(super) fn named_factor(&mut self, chain: &Chain) -> Option<usize> {
+        let first = chain.members.first()?;
+        if let Some(next) = self.share_of_light(chain) {
+            return Some(next);
+        }
+        if !self.names_a_factor() {
+            return None;
+        }
+        let left = self.before_far(first.start);
+        let near = self.before(first.start);
+        let (_, word, gap) = last_word(near).unwrap_or(("", "", ""));
+        let close = gap
+            .chars()
+            .all(|c| is_blank(c) || matches!(c, ':' | '=' | '>' | '<' | '≥' | '≤' | '~' | '.'));
+        let velocity = close && one_of!(word, "vf vp nvp vop")
+            || phrase_reaches(left, "velocity factor", false)
+            || phrase_reaches(left, "velocity of propagation", false)
+            || self.corrects_velocity(first, word);
+        if velocity && first.number.value > 0.05 && first.number.value < 3.0 && !first.number.words
+        {
+            self.push_plain(
+                Kind::VelocityFactor,
+                first.number.value,
+                Span::new(first.start, first.end),
+            );
+            return Some(first.end);
+        }
+        if first.number.value < 1.0 || first.number.value > 1e6 {
+            return None;
+        }
+        let damping = close && word == "DF"
+            || phrase_reaches(left, "damping factor", true)
+            || phrase_reaches(left, "damping factors", true)
+            || next_is_damping(self.behind(first.end));
+        if !damping || !self.stands_alone(first.end) {
+            return None;
+        }
+        let range = chain.members.get(1).filter(|second| {
+            matches!(second.joint, Joint::To | Joint::And)
+                && second.number.value >= 1.0
+                && self.stands_alone(second.end)
+        });
+        let index = self.out.len();
+        self.push_plain(
+            Kind::DampingFactor,
+            first.number.value,
+            Span::new(first.start, first.end),
+        );
+        let Some(second) = range else {
+            return Some(first.end);
+        };
+        self.push_plain(
+            Kind::DampingFactor,
+            second.number.value,
+            Span::new(second.start, second.end),
+        );
+        self.join_range(index + 1);
+        Some(second.end)
+    }
+
+    /// `0.5 to 0.7 of that of light`.
+    fn share_of_light(&mut self, chain: &Chain) -> Option<usize> {
+        let last = chain.members.last()?;
+        let behind = self.behind(last.end);
+        let mut words = words_of(behind);
+        let of = words.next().is_some_and(|word| one_of!(word, "of times"))
+            && words.take(5).any(|word| word.eq_ignore_ascii_case("light"))
+            && !behind.trim_start().starts_with([',', ';', '.']);
+        if !of || !last.number.decimal && !last.number.fraction {
+            return None;
+        }
+        let from = chain
+            .members
+            .len()
+            .saturating_sub(if last.joint == Joint::To { 2 } else { 1 });
+        let shares = chain.members.get(from..)?;
+        if shares
+            .iter()
+            .any(|member| !(0.05..=3.0).contains(&member.number.value))
+        {
+            return None;
+        }
+        let begun = self.out.len();
+        for member in shares {
+            self.push_plain(
+                Kind::VelocityFactor,
+                member.number.value,
+                Span::new(member.start, member.end),
+            );
+        }
+        if shares.len() == 2 && self.out.len() == begun + 2 {
+            self.join_range(begun + 1);
+        }
+        Some(last.end)
+    }
+
+    /// "The velocity factor printed as 1.4 was a typing error for 0.64."
+    fn corrects_velocity(&self, member: &Member, before: &str) -> bool {
+        member.number.decimal
+            && (0.3..1.0).contains(&member.number.value)
+            && one_of!(before, "for not is be to really actually rather")
+            && self.stands_alone(member.end)
+            && self.out.last().is_some_and(|quantity| {
+                quantity.kind == Kind::VelocityFactor && quantity.span.start >= self.span.start
+            })
+    }
+
+    /// Whether the span has any of the words without which a bare number is no factor.
+    pub(super) fn names_a_factor(&mut self) -> bool {
+        if let Some(named) = self.factors {
+            return named;
+        }
+        let span = self.span.of(self.text).as_bytes();
+        let named = FACTORS.iter().any(|word| word.find(span).is_some());
+        self.factors = Some(named);
+        named
+    }
+
+    /// The words before, further back than usual and over brackets.
+    pub(super) fn before_far(&self, at: usize) -> &'t str {
+        let from = snap(self.text, at.saturating_sub(140).max(self.span.start));
+        &self.text[from..at]
+    }
+
+    /// Whether what follows a bare number leaves it alone: no noun that it would count.
+    pub(super) fn stands_alone(&self, end: usize) -> bool {
+        let text = self.behind(end);
+        let trimmed = text.trim_start_matches(is_blank);
+        match trimmed.chars().next() {
+            None => true,
+            Some(c) if !c.is_alphanumeric() => !matches!(c, '%' | '°' | '-' | '/' | '×'),
+            Some(_) => next_word(trimmed).is_some_and(|word| {
+                one_of!(word, "at into for with and to when in is or on which that means from by alone as but while where if would will the a an damping was are against instead than may can of over below above")
+            }),
+        }
+    }
+}
