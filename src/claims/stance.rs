@@ -13,7 +13,7 @@
 //! | `stance.deny.next` | at the start of a sentence: denies the sentence before (two after a quotation) |
 //! | `stance.deny.heading` | in a heading, a lead or before a colon: denies what stands under it |
 //! | `stance.fact` | ends the reach of such a heading (“Fact: …”) |
-//! | `stance.pseudo` | words that look like a `deny.clause` cue and are none |
+//! | `stance.pseudo` | words that look like a `deny.clause` or an `if.weak` cue and are none |
 //! | `stance.affirm` | words that look like any denial and assert (“far from a myth”) |
 //! | `stance.break` | words that end a clause |
 //! | `stance.contrast` | words that end the reach of a denial before them |
@@ -527,7 +527,7 @@ impl<'d> Reader<'d> {
                             made.hits
                                 .iter()
                                 .any(|(_, part)| part.concept == hit.concept)
-                                && !hit.span.overlaps(cue.span)
+                                && cue.span.end <= hit.span.start
                                 && self.same_clause(at, cue.span, hit.span)
                         })
                 }
@@ -553,7 +553,9 @@ impl<'d> Reader<'d> {
                 .filter(|(other, _)| *other == at)
                 .map(|(_, hit)| hit.span)
                 .collect();
-            let would = self.has(at, Class::Would);
+            let would = self.cues(at).iter().any(|cue| {
+                cue.class == Class::Would && !parts.iter().any(|part| part.contains(cue.span))
+            });
             self.cues(at).iter().any(|cue| {
                 let free = !parts.iter().any(|part| part.overlaps(cue.span));
                 match cue.class {
@@ -596,8 +598,17 @@ impl<'d> Reader<'d> {
             );
             near.extend(Some(last + 1).filter(|&at| self.same_block(last, at)));
         }
-        let reported =
-            near.iter().any(|&at| self.has(at, Class::Report)) || self.block_quoted(made.sentence);
+        // "We told them which" tells what was done and is nobody's account.
+        let told = |at: usize| {
+            self.cues(at).iter().any(|cue| {
+                cue.class == Class::Report
+                    && !made
+                        .hits
+                        .iter()
+                        .any(|(other, part)| *other == at && part.span.contains(cue.span))
+            })
+        };
+        let reported = near.iter().any(|&at| told(at)) || self.block_quoted(made.sentence);
         if !reported {
             return Stance::Asserted;
         }
@@ -699,7 +710,10 @@ fn masked(cue: &Cue, all: &[Cue]) -> bool {
         match other.class {
             Class::Affirm | Class::Agree => denies || matches!(cue.class, Class::Ask),
             Class::Pseudo => {
-                matches!(cue.class, Class::DenyClause | Class::DenyNext)
+                matches!(
+                    cue.class,
+                    Class::DenyClause | Class::DenyNext | Class::IfWeak
+                )
             }
             Class::ReportNot => cue.class == Class::Report,
             // “They do not” is no “they do”.
