@@ -13,7 +13,7 @@
 //! | `stance.deny.next` | at the start of a sentence: denies the sentence before (two after a quotation) |
 //! | `stance.deny.heading` | in a heading, a lead or before a colon: denies what stands under it |
 //! | `stance.fact` | ends the reach of such a heading (“Fact: …”) |
-//! | `stance.pseudo` | words that look like a `deny.clause` or an `if.weak` cue and are none |
+//! | `stance.pseudo` | words that look like a `deny.clause`, an `if.weak` or a `would` cue and are none |
 //! | `stance.affirm` | words that look like any denial and assert (“far from a myth”) |
 //! | `stance.break` | words that end a clause |
 //! | `stance.contrast` | words that end the reach of a denial before them |
@@ -712,7 +712,7 @@ fn masked(cue: &Cue, all: &[Cue]) -> bool {
             Class::Pseudo => {
                 matches!(
                     cue.class,
-                    Class::DenyClause | Class::DenyNext | Class::IfWeak
+                    Class::DenyClause | Class::DenyNext | Class::IfWeak | Class::Would
                 )
             }
             Class::ReportNot => cue.class == Class::Report,
