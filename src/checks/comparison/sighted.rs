@@ -19,11 +19,20 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     if said(RULE) {
         return Vec::new();
     }
+    // Who denies it there, or only supposes it, has not said it of a test.
+    let withdrawn = |span: Span| {
+        context.sentence(span).is_some_and(|at| {
+            context
+                .claims
+                .iter()
+                .any(|claim| claim.rule == RULE && claim.sentences.contains(&at))
+        })
+    };
     let setup = &context.facts.setup;
     let Some((knew, liked)) = setup
         .knew
         .iter()
-        .filter(|fact| fact.value == Blinding::Sighted)
+        .filter(|fact| fact.value == Blinding::Sighted && !withdrawn(fact.span))
         .find_map(|fact| Some((fact, preference(context, fact)?)))
     else {
         return Vec::new();
