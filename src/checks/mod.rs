@@ -219,7 +219,7 @@ checks! {
     /// Resistance, inductance, capacitance and frequency.
     line { faster_than_light, line_constants, loss, damping, skin_effect, skin_depth, skin_trade_off }
     /// Like for like.
-    comparison { drive, gauge, length, levels, load, metal, outcome, sighted, trials }
+    comparison { drive, gauge, length, levels, load, metal, outcome, rival, sighted, trials }
     /// Thick enough for the job.
     fitness { loss_budget, damping_guide }
     /// Where somebody could be hurt.

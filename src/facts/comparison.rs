@@ -7,7 +7,7 @@ use super::read::{Owner, Reader, fact};
 use super::roles::Role;
 use super::types::{
     Comparison, Difference, DifferenceOf, DocumentKind, Drive, Fact, FigureKind, Load, LoadKind,
-    Outcome, Side, Subject,
+    Outcome, Rivalry, Side, Subject,
 };
 use crate::lexicon::{ConceptId, tokenize};
 use crate::sheet::{BlockKind, Kind};
@@ -16,6 +16,7 @@ use crate::units::{Ohm, Volt, Watt};
 
 /// Reads the comparison of a document, if it holds one, and decides what kind of document it is.
 pub(super) fn read(reader: &mut Reader<'_>) {
+    inherit(reader);
     let sides = sides(reader);
     let outcome = (sides.len() >= 2)
         .then(|| outcome(reader, &sides))
@@ -34,10 +35,13 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         .is_some_and(|outcome| outcome.winner.is_some() || !outcome.difference.is_empty());
     let strong = (0..reader.sheet.sentences.len())
         .any(|sentence| reader.hits.say(sentence, reader.terms.strong));
+    // An outcome that is credited to something was there, in whatever words.
+    let credit = credited(reader);
+    let outcome = outcome.or_else(|| (sides.len() >= 2).then(|| credit.clone()).flatten());
     let compared = sides.len() >= 2
         && outcome.is_some()
         && set_side_by_side.is_some()
-        && (told || (strong && !in_table));
+        && (told || ((strong || credit.is_some()) && !in_table));
     if compared {
         let (subjects, subject_spans) = subjects(reader);
         let terms = reader.terms;
@@ -52,7 +56,158 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             outcome,
         });
     }
+    reader.facts.rivalry = rivalry(reader);
     reader.facts.kind = kind(reader, compared);
+}
+
+/// The sentence in which somebody credits what was heard or seen to something.
+fn credited(reader: &Reader<'_>) -> Option<Outcome> {
+    if !reader.comparative {
+        return None;
+    }
+    let sentences = &reader.sheet.sentences;
+    (0..sentences.len())
+        .filter(|&at| {
+            !matches!(
+                reader.sheet.blocks[sentences[at].block].kind,
+                BlockKind::Heading { .. } | BlockKind::Cell { .. }
+            )
+        })
+        .find(|&at| {
+            reader.hits.say(at, reader.terms.attributed)
+                && !sentences[at]
+                    .span
+                    .of(reader.text())
+                    .trim_end()
+                    .ends_with('?')
+        })
+        .map(|at| Outcome {
+            span: sentences[at].span,
+            winner: None,
+            difference: Vec::new(),
+        })
+}
+
+/// "Identical in metal, cross-section and length", "of the same gauge": of two sides the one takes from the other what is said
+/// to be the same and is told of the other alone.
+fn inherit(reader: &mut Reader<'_>) {
+    let sides: Vec<usize> = (0..reader.facts.cables.len())
+        .filter(|&cable| {
+            !reader.roster.entries[cable].merged && !reader.facts.cables[cable].mentions.is_empty()
+        })
+        .collect();
+    let (true, &[first, second]) = (reader.comparative, sides.as_slice()) else {
+        return;
+    };
+    let held = |concept: ConceptId| {
+        const EQUAL: &[&str] = &["same", "equal", "identical", "equally", "alike", "like"];
+        (0..reader.sheet.sentences.len()).any(|sentence| {
+            reader.hits.of(sentence).iter().any(|hit| {
+                hit.concept == concept
+                    && (held_by(reader, sentence, hit.span, EQUAL)
+                        || listed_alike(reader, sentence, hit.span))
+            })
+        })
+    };
+    let terms = reader.terms;
+    let (size, length, metal) = (
+        held(terms.subject_size),
+        held(terms.subject_length),
+        held(terms.subject_metal),
+    );
+    for (from, to) in [(first, second), (second, first)] {
+        let (sizes, lengths, metals) = {
+            let known = &reader.facts.cables[from];
+            (
+                known.sizes.clone(),
+                known.lengths.clone(),
+                known.metals.clone(),
+            )
+        };
+        let cable = &mut reader.facts.cables[to];
+        if size && cable.sizes.is_empty() {
+            cable.sizes = sizes;
+        }
+        if length && cable.lengths.is_empty() {
+            cable.lengths = lengths;
+        }
+        if metal && cable.metals.is_empty() {
+            cable.metals = metals;
+        }
+    }
+}
+
+/// "Identical in metal, cross-section and length": the word stands before the list.
+fn listed_alike(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
+    let start = reader.sheet.sentences[sentence].span.start;
+    let before = Span::new(start, words.start.max(start))
+        .of(reader.text())
+        .to_lowercase();
+    ["identical in ", "alike in ", "the same in ", "equal in "]
+        .iter()
+        .filter_map(|cue| before.rfind(cue).map(|at| &before[at..]))
+        .any(|list| list.len() < 60 && !list.contains([';', '.', ':']))
+}
+
+/// What is put above a cable that has no name and, in the whole document, no size.
+fn rivalry(reader: &Reader<'_>) -> Option<Rivalry> {
+    /// Sentences between the rival and the outcome.
+    const NEAR: usize = 2;
+    /// The same where it is a verdict.
+    const FAR: usize = 5;
+    let terms = reader.terms;
+    if !reader.comparative
+        || anywhere_bool(reader, terms.no_proof)
+        || critique(reader)
+        || arithmetic(reader)
+    {
+        return None;
+    }
+    let rival = (0..reader.facts.cables.len()).find(|&cable| {
+        let entry = &reader.roster.entries[cable];
+        entry.nameless && !entry.merged && reader.facts.cables[cable].sizes.is_empty()
+    })?;
+    let told = |span: Span| super::read::sentence_at(reader.sheet, span.start);
+    let named = &reader.facts.cables[rival].mentions;
+    // "Twin-lead of the same gauge" has its size told.
+    let sized = named.iter().any(|span| {
+        let sentence = told(*span);
+        reader.hits.of(sentence).iter().any(|hit| {
+            const EQUAL: &[&str] = &["same", "equal", "identical"];
+            hit.concept == terms.subject_size && held_by(reader, sentence, hit.span, EQUAL)
+        })
+    });
+    if sized {
+        return None;
+    }
+    reader.facts.setup.preferred.iter().find_map(|&liked| {
+        let sentence = told(liked);
+        let said = |concept| reader.hits.say(sentence, concept);
+        if said(terms.report)
+            || said(terms.conditional)
+            || negated(reader, sentence, liked)
+            || !(said(terms.strong) || said(terms.better))
+        {
+            return None;
+        }
+        let ahead = match reader.owner(sentence, liked, Owner::Nobody) {
+            Owner::One(cable) if cable == rival => return None,
+            Owner::One(_) => true,
+            _ => false,
+        };
+        let near = named
+            .iter()
+            .copied()
+            .filter(|span| {
+                let apart = told(*span).abs_diff(sentence);
+                apart == 0 || (ahead && apart <= if said(terms.strong) { FAR } else { NEAR })
+            })
+            .min_by_key(|span| told(*span).abs_diff(sentence))?;
+        Some(Rivalry {
+            outcome: liked,
+            rival: near,
+        })
+    })
 }
 
 fn anywhere(reader: &Reader<'_>, concept: ConceptId) -> Option<Span> {
@@ -443,7 +598,7 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
     }
     let more = [
         "more", "up", "rose", "gain", "higher", "above", "louder", "increase", "less", "down",
-        "better", "ahead", "extra",
+        "better", "ahead", "extra", "exceed",
     ];
     let has = |words: &[&str]| words.iter().any(|word| lower.contains(word));
     for index in reader.in_sentence(sentence) {
@@ -604,6 +759,11 @@ fn same_of(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
         "far",
         "nothing",
     ];
+    held_by(reader, sentence, words, HELD)
+}
+
+/// Whether one of `before` stands within three words before `words`.
+fn held_by(reader: &Reader<'_>, sentence: usize, words: Span, before: &[&str]) -> bool {
     let mut tokens = Vec::new();
     tokenize(
         reader.text(),
@@ -615,7 +775,7 @@ fn same_of(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
     };
     tokens[at.saturating_sub(3)..at]
         .iter()
-        .any(|token| HELD.contains(&token.span.of(reader.text()).to_lowercase().as_str()))
+        .any(|token| before.contains(&token.span.of(reader.text()).to_lowercase().as_str()))
 }
 
 /// Whether the document itself points out that the sides were unequal.

@@ -145,6 +145,18 @@ const PLAIN: &[&str] = &[
     "main",
     "amplifier",
     "copper-clad",
+    "gauge",
+    "ohm",
+    "ohms",
+    "metre",
+    "meter",
+    "foot",
+    "yard",
+    "inch",
+    "volt",
+    "watt",
+    "awg",
+    "swg",
     "hi",
     "fi",
     "loose",
@@ -211,7 +223,11 @@ pub(super) fn find(
             let Some((words, whole)) = words_before(text, &tokens, at) else {
                 continue;
             };
-            if roster.knows(&words) {
+            let kind = hits
+                .of(index)
+                .iter()
+                .any(|hit| hit.concept == terms.rival_kind && whole.contains(hit.span));
+            if kind || roster.knows(&words) {
                 continue;
             }
             let near = |span: Span, reach: usize| within(text, whole, span, reach);
@@ -301,6 +317,9 @@ fn words_before(text: &str, tokens: &[Token], at: usize) -> Option<(Vec<String>,
             return None;
         }
         words.push(word(last));
+    }
+    if tokens[at].span.of(text).starts_with(char::is_uppercase) {
+        return None;
     }
     // A name or the start of a sentence is told otherwise.
     if tokens[first].span.of(text).starts_with(char::is_uppercase) {

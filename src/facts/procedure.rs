@@ -256,6 +256,21 @@ fn bordered(reader: &Reader<'_>, first: Span, second: Span) -> bool {
         " but ",
         " so that ",
         " because ",
+        " and the ",
+        " and we ",
+        " and they ",
+        " and he ",
+        " and she ",
+        " and it ",
+        " and I ",
+        " and all ",
+        " and each ",
+        " and both ",
+        " and everything ",
+        " and our ",
+        " and levels ",
+        " and volume",
+        " and then ",
     ];
     BORDERS.iter().any(|border| between.contains(border))
 }

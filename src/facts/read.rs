@@ -10,7 +10,7 @@ use super::types::{
     Build, Cable, Drive, Fact, Facts, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size,
     SizeOf,
 };
-use super::{bound, bundles, comparison, described, procedure, score, uses};
+use super::{bound, comparison, described, procedure, score, uses};
 use crate::lexicon::{Hits, Lexicon, tokenize};
 use crate::sheet::{BlockKind, Bound, Kind, Quantity, Sheet};
 use crate::span::Span;
@@ -165,7 +165,6 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.describe();
     reader.comparative = reader.is_comparative();
     reader.denied = reader.denied_numbers();
-    bundles::read(&mut reader);
     reader.lists_of_sizes();
     reader.walk();
     reader.cables();
@@ -365,14 +364,20 @@ impl Reader<'_> {
             .filter(|&sentence| {
                 says(sentence, terms.theirs)
                     || (prose(sentence)
-                        && roster::rivals(self.hits, &terms, sentence).next().is_some())
+                        && roster::rivals(self.text(), self.hits, &terms, sentence)
+                            .next()
+                            .is_some())
                     || says(sentence, terms.other)
                     || says(sentence, terms.latter)
             })
             .count();
         let own = all.clone().any(|sentence| says(sentence, terms.ours));
         let better = all.clone().any(|sentence| says(sentence, terms.better));
-        (strong && (self.roster.named().len() >= 2 || roles >= 1))
+        let credited = all.clone().any(|sentence| says(sentence, terms.attributed))
+            && all
+                .clone()
+                .any(|sentence| says(sentence, terms.listened) || says(sentence, terms.sound));
+        ((strong || credited) && (self.roster.named().len() >= 2 || roles >= 1))
             || (beside && roles >= 1)
             || (better && self.roster.labelled() >= 2)
             || (better && (roles >= 2 || (own && roles >= 1)))
@@ -410,6 +415,8 @@ impl Reader<'_> {
     /// Resolves mentions in reading order and gives each quantity an owner.
     fn walk(&mut self) {
         let mut focus = Owner::Nobody;
+        // What hangs on the left and on the right.
+        let mut places: [Option<usize>; 2] = [None, None];
         let mut last_two: Vec<usize> = Vec::new();
         let mut block_before = usize::MAX;
         for index in 0..self.sheet.sentences.len() {
@@ -449,11 +456,47 @@ impl Reader<'_> {
                     .get(place + 1)
                     .filter(|next| next.span.start - mention.span.end < 45)
                     .map(|next| next.means);
+                // "In the other, the stock leads": a place with what stands in it.
+                let placed = mentions.get(place + 1).filter(|next| {
+                    matches!(next.means, Means::Entry(_) | Means::Theirs)
+                        && beside(self.text(), mention.span, next.span)
+                });
+                let side = side_of(self.text(), mention);
+                let bound = side.and_then(|side| {
+                    let held = &mut places[side];
+                    if held.is_none() {
+                        let next = mentions[place + 1..]
+                            .iter()
+                            .take_while(|next| side_of(self.sheet.flow.text(), next).is_none())
+                            .find(|next| matches!(next.means, Means::Entry(_) | Means::Theirs))
+                            .filter(|next| next.span.start.saturating_sub(mention.span.end) <= 60)
+                            .copied();
+                        let before = mentions[..place]
+                            .last()
+                            .filter(|before| {
+                                matches!(before.means, Means::Entry(_) | Means::Theirs)
+                                    && side_of(self.sheet.flow.text(), before).is_none()
+                                    && mention.span.start.saturating_sub(before.span.end) <= 12
+                            })
+                            .copied();
+                        if let Some(found) = before.or(next) {
+                            *held = match self.resolve(&found, &mut last_two, focus, &resolved) {
+                                Owner::One(entry) => Some(entry),
+                                _ => None,
+                            };
+                        }
+                    }
+                    places[side]
+                });
                 let owner = match (mention.means, named) {
+                    _ if bound.is_some() => bound.map_or(Owner::Nobody, Owner::One),
                     (Means::Former | Means::Latter, Some(Means::Entry(entry)))
                         if last_two.len() < 2 =>
                     {
                         Owner::One(entry)
+                    }
+                    (Means::Other | Means::Former | Means::Latter, _) if placed.is_some() => {
+                        continue;
                     }
                     _ => self.resolve(mention, &mut last_two, focus, &resolved),
                 };
@@ -635,7 +678,11 @@ impl Reader<'_> {
                 match self.roster.named().as_slice() {
                     [_, second] if !nameless => Owner::One(*second),
                     [_, _, ..] if !nameless => Owner::Nobody,
-                    _ => Owner::One(self.roster.add("the rival", true)),
+                    _ => {
+                        let rival = self.roster.add("the rival", true);
+                        self.roster.entries[rival].nameless |= nameless;
+                        Owner::One(rival)
+                    }
                 }
             }
         }
@@ -657,6 +704,13 @@ impl Reader<'_> {
                 && words.start - span.end <= 9
                 && of_one_thing(Span::new(span.end, words.start).of(text))
         });
+        // "The ordinary 2.5 mm² flex."
+        if let Some((_, owner)) = resolved
+            .iter()
+            .find(|(words, _)| words.contains(span) && words.len() > span.len())
+        {
+            return *owner;
+        }
         // "Of the first and second there were two metres each" speaks of those two.
         let few = resolved
             .iter()
@@ -711,6 +765,7 @@ impl Reader<'_> {
         if entries == 0 {
             self.roster.add("", false);
         }
+        self.conflict();
         self.complement();
         // What two conductors make together belongs to the cable whose conductors they are.
         for index in 0..self.owners.len() {
@@ -768,6 +823,87 @@ impl Reader<'_> {
         for cable in &mut self.facts.cables {
             cable.class = general;
         }
+    }
+
+    /// One cable has a name, and beside it a cable without one is told of in a swap or a test: what is told of the one and of the
+    /// other and does not agree belongs to two cables.
+    fn conflict(&mut self) {
+        const NEAR: usize = 3;
+        let terms = self.terms;
+        let (&[own], true) = (self.roster.named().as_slice(), self.lines.is_empty()) else {
+            return;
+        };
+        if self
+            .roster
+            .entries
+            .iter()
+            .any(|entry| entry.nameless && !entry.merged)
+        {
+            return;
+        }
+        let prose = |at: usize| {
+            !matches!(
+                self.sheet.blocks[self.sheet.sentences[at].block].kind,
+                BlockKind::Heading { .. } | BlockKind::Cell { .. }
+            )
+        };
+        let told = (0..self.sheet.sentences.len()).any(|at| {
+            prose(at) && (self.hits.say(at, terms.strong) || self.hits.say(at, terms.attributed))
+        });
+        if !told {
+            return;
+        }
+        let tells = |at: usize| {
+            self.resolved[at]
+                .iter()
+                .any(|(_, owner)| *owner == Owner::One(own))
+        };
+        let apart = |role: Role, a: usize, b: usize| {
+            let limit = if role == Role::Size { 1.12 } else { 1.05 };
+            ratio(self.sheet.quantities[a].si, self.sheet.quantities[b].si) > limit
+        };
+        let fits = |index: usize| {
+            matches!(self.roles[index], Role::Run | Role::Size | Role::Power)
+                && self.sheet.quantities[index].range.is_none()
+        };
+        let found = (0..self.sheet.sentences.len()).find_map(|at| {
+            let cable = self
+                .hits
+                .of(at)
+                .iter()
+                .find(|hit| hit.concept == terms.cable)?;
+            let swapped =
+                (at.saturating_sub(1)..=at).any(|near| self.hits.say(near, terms.swapped));
+            let offered = self.hits.say(at, terms.offer) || self.hits.say(at, terms.conditional);
+            if !prose(at) || tells(at) || !swapped || offered {
+                return None;
+            }
+            let first = at.saturating_sub(NEAR);
+            let last = (at + NEAR).min(self.sheet.sentences.len() - 1);
+            let conflict = self
+                .in_sentence(at)
+                .filter(|&index| fits(index))
+                .any(|index| {
+                    (first..=last)
+                        .filter(|&near| near != at && prose(near) && tells(near))
+                        .filter(|&near| !self.hits.say(near, terms.offer))
+                        .flat_map(|near| self.in_sentence(near))
+                        .any(|other| {
+                            self.roles[other] == self.roles[index]
+                                && fits(other)
+                                && apart(self.roles[index], index, other)
+                        })
+                });
+            conflict.then_some((at, cable.span))
+        });
+        let Some((at, span)) = found else { return };
+        let rival = self.roster.add("the rival", true);
+        self.roster.entries[rival].nameless = true;
+        self.resolved[at].push((span, Owner::One(rival)));
+        for index in self.in_sentence(at) {
+            self.owners[index] = Owner::One(rival);
+        }
+        self.comparative = true;
     }
 
     /// Of two sides one has a size (or a length) of its own, and another size is told beside it of nobody: it is the other's.
@@ -1046,10 +1182,15 @@ impl Reader<'_> {
     pub(super) fn by_entry(&self) -> Vec<Vec<usize>> {
         let mut lists = vec![Vec::new(); self.roster.entries.len()];
         for (index, owner) in self.owners.iter().enumerate() {
-            if let Owner::One(entry) = owner
-                && let Some(list) = lists.get_mut(*entry)
-            {
-                list.push(index);
+            let entries = match owner {
+                Owner::One(entry) => [Some(*entry), None],
+                Owner::Two(first, second) => [Some(*first), Some(*second)],
+                _ => [None, None],
+            };
+            for entry in entries.into_iter().flatten() {
+                if let Some(list) = lists.get_mut(entry) {
+                    list.push(index);
+                }
             }
         }
         lists
@@ -1168,7 +1309,7 @@ impl Reader<'_> {
         }
     }
 
-    pub(super) fn size(&self, index: usize) -> Option<Size> {
+    fn size(&self, index: usize) -> Option<Size> {
         let quantity = &self.sheet.quantities[index];
         let area = quantity.si?;
         let solid = self.roles[index] == Role::SolidDiameter;
@@ -1370,7 +1511,7 @@ impl Reader<'_> {
                 let hit = self.hits.of(sentence)[at];
                 let concept = hit.concept;
                 let owner = match self.owner(sentence, hit.span, Owner::Nobody) {
-                    Owner::One(entry) if Some(entry) == sole => {
+                    Owner::One(entry) if Some(entry) == sole && !self.comparative => {
                         self.line_owner(&sections, sentence, entry)
                     }
                     Owner::Nobody => match (sole, self.neighbour_owner(sentence)) {
@@ -1695,6 +1836,31 @@ fn stepped(sheet: &Sheet, block: usize) -> bool {
     })
 }
 
+/// Nought for words that mean what is on the left, one for what is on the right.
+fn side_of(text: &str, mention: &Mention) -> Option<usize> {
+    if !matches!(mention.means, Means::Ours | Means::Theirs) {
+        return None;
+    }
+    let words = mention.span.of(text).to_lowercase();
+    let says = |side: &str| words.split([' ', '-']).any(|word| word == side);
+    if says("left") {
+        Some(0)
+    } else if says("right") {
+        Some(1)
+    } else {
+        None
+    }
+}
+
+/// Whether a mention stands right behind a place, with nothing but an article or a sign between.
+fn beside(text: &str, first: Span, second: Span) -> bool {
+    const BETWEEN: &[&str] = &[
+        "", ",", ":", "the", ", the", "our", ", our", "a", ", a", "was the", "is the", "was", "is",
+    ];
+    first.end <= second.start
+        && BETWEEN.contains(&Span::new(first.end, second.start).of(text).trim())
+}
+
 /// Which of several an ordinal means, counted from nought.
 fn ordinal(words: &str) -> Option<usize> {
     let words = words.to_lowercase();
@@ -1711,6 +1877,7 @@ fn ordinal(words: &str) -> Option<usize> {
 fn of_one_thing(between: &str) -> bool {
     const WORDS: &[&str] = &[
         "", "copper", "silver", "gauge", "ofc", "solid", "plain", "bare", "tinned", "of", "-",
+        "of the", "of our", "of his", "of a", "of my", "of their",
     ];
     WORDS.contains(&between.trim().to_lowercase().as_str())
 }

@@ -19,6 +19,8 @@ pub(super) struct Entry {
     pub(super) name: String,
     /// Known only by a role (`theirs`, `bell wire`).
     pub(super) role: bool,
+    /// Nobody's product: bell wire, the stock leads.
+    pub(super) nameless: bool,
     /// Found to be another entry.
     pub(super) merged: bool,
     /// A label that has been given a name.
@@ -65,6 +67,8 @@ pub(super) struct Roster {
     by_alias: FxHashMap<String, usize>,
     /// Aliases that two entries would share.
     shared: FxHashSet<String>,
+    /// Bare letters mean cables.
+    lettered: bool,
     /// Longest alias in words.
     longest: usize,
 }
@@ -96,6 +100,23 @@ const LABEL_NOUNS: &[&str] = &[
     "cord",
     "line",
     "loom",
+    "channel",
+    "bulb",
+    "lamp",
+    "system",
+    "rig",
+    "position",
+    "circuit",
+    "path",
+    "exhibit",
+    "entrant",
+    "contestant",
+    "runner",
+    "product",
+    "reel",
+    "drum",
+    "coil",
+    "string",
     "kabel",
     "probe",
     "muster",
@@ -336,6 +357,59 @@ const SPEECH: &[&str] = &[
     "sat",
 ];
 
+/// Words before a capitalised name that tell what a person does.
+const OFFICES: &[&str] = &[
+    "founder",
+    "engineer",
+    "designer",
+    "director",
+    "manager",
+    "owner",
+    "boss",
+    "correspondent",
+    "reviewer",
+    "listener",
+    "chief",
+    "chairman",
+    "secretary",
+    "treasurer",
+    "editor",
+    "colleague",
+    "friend",
+    "neighbour",
+    "neighbor",
+    "reader",
+    "customer",
+    "demonstrator",
+    "presenter",
+    "importer",
+    "physicist",
+    "wife",
+    "husband",
+    "brother",
+    "sister",
+    "son",
+    "daughter",
+];
+
+/// Words after a capitalised name that show a place or a firm.
+const NOT_AFTER: &[&str] = &[
+    "works",
+    "stand",
+    "hall",
+    "fair",
+    "street",
+    "society",
+    "club",
+    "meeting",
+    "laboratory",
+    "workshop",
+    "company",
+    "studio",
+    "room",
+    "show",
+];
+
 /// Titles of persons.
 const TITLES: &[&str] = &[
     "mr",
@@ -533,9 +607,10 @@ impl Roster {
                             | "."
                     ) || (between.ends_with(" is the") && between.len() < 30);
                 let label = |place: usize| {
-                    LABEL_NOUNS
-                        .iter()
-                        .any(|noun| self.entries[place].name.starts_with(noun))
+                    self.entries[place].name.len() == 1
+                        || LABEL_NOUNS
+                            .iter()
+                            .any(|noun| self.entries[place].name.starts_with(noun))
                 };
                 // Side by side without a word between, the label comes first: "lead S (Sandhaven Quartet)".
                 let ordered = label(a) || !between.is_empty();
@@ -631,6 +706,9 @@ impl Roster {
             }
         }
         self.find_marks(sheet);
+        if found.is_empty() {
+            self.find_letters(sheet);
+        }
         for (noun, label) in &found {
             let kin = found.iter().filter(|(other, _)| other == noun).count();
             if !(2..=8).contains(&kin) {
@@ -644,6 +722,68 @@ impl Roster {
                 self.alias(place, &format!("={label}"));
             } else if label == "A" {
                 self.alias(place, "=A");
+            }
+        }
+    }
+
+    /// "Switch to A. A is the house cable": letters that are said of things again and again, two of a kind.
+    fn find_letters(&mut self, sheet: &Sheet) {
+        const PAIRS: &[[&str; 2]] = &[["A", "B"], ["X", "Y"], ["P", "Q"], ["S", "T"], ["K", "L"]];
+        const VERBS: &[&str] = &[
+            "is", "was", "has", "had", "gets", "got", "are", "were", "being", "carries", "uses",
+            "won", "wins",
+        ];
+        let text = sheet.flow.text();
+        let mut tokens = Vec::new();
+        let mut counts: FxHashMap<String, (usize, usize)> = FxHashMap::default();
+        for sentence in &sheet.sentences {
+            let block = &sheet.blocks[sentence.block];
+            if matches!(
+                block.kind,
+                BlockKind::Heading { .. } | BlockKind::Cell { .. }
+            ) {
+                continue;
+            }
+            tokenize(text, sentence.span, &mut tokens);
+            for (at, token) in tokens.iter().enumerate() {
+                let word = token.span.of(text);
+                let letter =
+                    word.len() == 1 && word.starts_with(|letter: char| letter.is_ascii_uppercase());
+                if !letter {
+                    continue;
+                }
+                let next = tokens.get(at + 1).map_or("", |next| next.span.of(text));
+                let before = at
+                    .checked_sub(1)
+                    .map_or("", |before| tokens[before].span.of(text));
+                let initial = text
+                    .get(token.span.end..)
+                    .is_some_and(|after| after.starts_with('.'))
+                    && (before.is_empty() || before.starts_with(char::is_uppercase))
+                    && next.starts_with(char::is_uppercase);
+                let unit = before.ends_with(|last: char| last.is_ascii_digit());
+                let verb = VERBS.contains(&next);
+                if initial || unit || (word == "A" && !lone_label(text, token.span) && !verb) {
+                    continue;
+                }
+                let count = counts.entry(word.to_owned()).or_default();
+                count.0 += 1;
+                count.1 += usize::from(verb);
+            }
+        }
+        for pair in PAIRS {
+            let of = |letter: &str| counts.get(letter).copied().unwrap_or_default();
+            let (first, second) = (of(pair[0]), of(pair[1]));
+            if first.0 >= 2 && second.0 >= 2 && first.1 >= 1 && second.1 >= 1 {
+                for letter in pair {
+                    let place = self.entries.len();
+                    self.entries.push(Entry {
+                        name: (*letter).to_owned(),
+                        ..Entry::default()
+                    });
+                    self.alias(place, &format!("={letter}"));
+                    self.lettered = true;
+                }
             }
         }
     }
@@ -678,6 +818,7 @@ impl Roster {
         let mut order: Vec<String> = Vec::new();
         let mut people: FxHashSet<String> = FxHashSet::default();
         let mut inside: FxHashSet<String> = FxHashSet::default();
+        let mut starts: FxHashMap<String, i32> = FxHashMap::default();
         for (index, sentence) in sheet.sentences.iter().enumerate() {
             let block = &sheet.blocks[sentence.block];
             if matches!(block.kind, BlockKind::Heading { .. }) {
@@ -685,6 +826,7 @@ impl Roster {
             }
             tokenize(text, sentence.span, &mut tokens);
             let key_end = block.key.map_or(0, |key| key.end);
+            let listed = coordinated(text, &tokens, hits.of(index), terms);
             let mut at = 0;
             while at < tokens.len() {
                 let Some(run) = name_run(text, &tokens, at) else {
@@ -735,11 +877,29 @@ impl Roster {
                 {
                     continue;
                 }
-                if led.is_some() || run > 1 {
+                // "Nightjar, the new cable of the works": what it is stands behind it.
+                let apposed = apposition(text, &tokens, at, hits.of(index), terms);
+                if led.is_some() || run > 1 || apposed {
                     inside.insert(name.clone());
                 }
                 let mut score = 0;
-                let titled = before.as_deref().is_some_and(|word| TITLES.contains(&word));
+                if apposed {
+                    score += 3;
+                }
+                // "Three cables went round: Gale, Squall and Zephyr."
+                if listed.iter().any(|other| other.overlaps(span)) {
+                    score += 3;
+                    inside.insert(name.clone());
+                }
+                let titled = before
+                    .as_deref()
+                    .is_some_and(|word| TITLES.contains(&word) || OFFICES.contains(&word));
+                if after
+                    .as_deref()
+                    .is_some_and(|word| NOT_AFTER.contains(&word))
+                {
+                    continue;
+                }
                 if titled || after.as_deref().is_some_and(|word| SPEECH.contains(&word)) {
                     people.insert(name.clone());
                     continue;
@@ -804,8 +964,12 @@ impl Roster {
                 {
                     score += 1;
                 }
-                if lone_start {
+                if lone_start && !apposed {
                     score -= 2;
+                    starts
+                        .entry(name.clone())
+                        .and_modify(|count| *count += 1)
+                        .or_insert(1);
                 }
                 let entry = scores.entry(name.clone()).or_insert_with(|| {
                     order.push(name.clone());
@@ -817,7 +981,8 @@ impl Roster {
         let chosen: Vec<String> = order
             .iter()
             .filter(|name| {
-                scores[*name] >= 4
+                // Whoever is named inside a sentence may begin another.
+                scores[*name] + starts.get(*name).copied().unwrap_or(0) >= 4
                     && inside.contains(*name)
                     && !people.iter().any(|person| shares_word(person, name))
             })
@@ -892,6 +1057,14 @@ impl Roster {
                 concept if concept == terms.others => Means::Others,
                 concept if concept == terms.ours => Means::Ours,
                 concept if concept == terms.theirs => Means::Theirs,
+                concept
+                    if concept == terms.both
+                        && hits.of(sentence).iter().any(|other| {
+                            other.concept == terms.both_not && other.span.overlaps(hit.span)
+                        }) =>
+                {
+                    continue;
+                }
                 concept if concept == terms.both => {
                     let per = hits.of(sentence).iter().any(|other| {
                         (other.concept == terms.size_per
@@ -927,8 +1100,14 @@ impl Roster {
             });
         }
         // "Your common-or-garden shop cable", "conventional twin-lead".
-        for whole in rivals(hits, terms, sentence) {
+        for whole in rivals(text, hits, terms, sentence) {
             let name = whole.of(text).contains(char::is_uppercase);
+            // "The bundled leads" says more than "the bundled".
+            mentions.retain(|known| {
+                !(known.span.overlaps(whole)
+                    && known.means == Means::Theirs
+                    && known.span.end <= whole.end)
+            });
             if !name && !mentions.iter().any(|known| known.span.overlaps(whole)) {
                 mentions.push(Mention {
                     span: whole,
@@ -991,7 +1170,14 @@ impl Roster {
                             .filter(|_| marked)
                     });
                 if let Some(&place) = place {
-                    if written == "A" && !lone_label(text, span) {
+                    let verb = self.lettered
+                        && tokens.get(at + 1).is_some_and(|next| {
+                            matches!(
+                                next.span.of(text),
+                                "is" | "was" | "has" | "had" | "gets" | "got"
+                            )
+                        });
+                    if written == "A" && !verb && !lone_label(text, span) {
                         continue;
                     }
                     mentions.push(Mention {
@@ -1008,8 +1194,37 @@ impl Roster {
     }
 }
 
+/// Words between two spans that are part of no size ("ordinary 2.5 mm² flex"); many where a clause ends between.
+fn words_between(text: &str, first: Span, second: Span) -> usize {
+    let between = Span::new(first.end, second.start.max(first.end)).of(text);
+    if between.contains([',', ';', ':', '(', ')']) || between.contains(" and ") {
+        return usize::MAX;
+    }
+    const UNITS: &[&str] = &[
+        "mm",
+        "mm²",
+        "mm2",
+        "awg",
+        "gauge",
+        "ga",
+        "swg",
+        "square",
+        "millimetre",
+        "sq",
+    ];
+    between
+        .split([' ', '-', '\n'])
+        .filter(|word| !word.is_empty())
+        .filter(|word| {
+            !word.starts_with(|letter: char| letter.is_ascii_digit())
+                && !UNITS.contains(&word.to_lowercase().as_str())
+        })
+        .count()
+}
+
 /// Words of a sentence that mean a cable of no name: a kind and a noun behind it.
 pub(super) fn rivals<'h>(
+    text: &'h str,
     hits: &'h Hits,
     terms: &'h Terms,
     sentence: usize,
@@ -1019,7 +1234,10 @@ pub(super) fn rivals<'h>(
         .filter(|kind| kind.concept == terms.rival_kind)
         .filter_map(|kind| {
             let noun = all.iter().find(|noun| {
-                noun.concept == terms.cable && noun.first > kind.last && noun.first - kind.last <= 2
+                noun.concept == terms.cable
+                    && noun.first > kind.last
+                    && noun.first - kind.last <= 5
+                    && words_between(text, kind.span, noun.span) <= 1
             })?;
             Some(kind.span.join(noun.span))
         })
@@ -1040,10 +1258,10 @@ fn strip_possessive(name: &str) -> &str {
         .unwrap_or(name)
 }
 
+/// Whether a name is that of a person; a maker may have given his to all that he sells ("Mrs Tessel", "the Tessel Prime").
 fn shares_word(person: &str, name: &str) -> bool {
-    person
-        .split(' ')
-        .any(|word| name.split(' ').any(|part| part == word))
+    let last = name.rsplit(' ').next().unwrap_or(name);
+    person.split(' ').any(|word| word == last)
 }
 
 fn close(text: &str, a: Span, b: Span, reach: usize) -> bool {
@@ -1063,6 +1281,77 @@ fn within(text: &str, a: Span, b: Span, reach: usize, most: usize) -> bool {
     between.len() <= reach && borders(between.of(text)) <= most
 }
 
+/// Whether a comma, an article and a noun for cable stand behind a name that ends before `at`.
+fn apposition(
+    text: &str,
+    tokens: &[Token],
+    at: usize,
+    hits: &[crate::lexicon::Hit],
+    terms: &Terms,
+) -> bool {
+    let (Some(last), Some(next)) = (
+        at.checked_sub(1).and_then(|last| tokens.get(last)),
+        tokens.get(at),
+    ) else {
+        return false;
+    };
+    let article = matches!(
+        next.span.of(text).to_lowercase().as_str(),
+        "the" | "a" | "an" | "our" | "their" | "his"
+    );
+    article
+        && Span::new(last.span.end, next.span.start).of(text).trim() == ","
+        && hits.iter().any(|hit| {
+            hit.concept == terms.cable && hit.first > at && hit.first <= at + 4 && {
+                let between = Span::new(next.span.end, hit.span.start.max(next.span.end)).of(text);
+                !between.contains([',', ';', ':', '.'])
+            }
+        })
+}
+
+/// Names of one word that a sentence about cables lists: two and more with commas and `and` between.
+fn coordinated(
+    text: &str,
+    tokens: &[Token],
+    hits: &[crate::lexicon::Hit],
+    terms: &Terms,
+) -> Vec<Span> {
+    if !hits.iter().any(|hit| hit.concept == terms.cable) {
+        return Vec::new();
+    }
+    let mut all = Vec::new();
+    let mut run: Vec<Span> = Vec::new();
+    let mut at = 0;
+    while at < tokens.len() {
+        let named = name_run(text, tokens, at);
+        if named == Some(1) {
+            run.push(tokens[at].span);
+            let next = tokens.get(at + 1).map(|next| next.span);
+            let sign = next.map_or("", |next| {
+                Span::new(tokens[at].span.end, next.start).of(text)
+            });
+            let and = next.is_some_and(|next| matches!(next.of(text), "and" | "or" | "und"));
+            if and && tokens.get(at + 2).is_some() {
+                at += 2;
+                continue;
+            }
+            if sign.trim() == "," {
+                at += 1;
+                continue;
+            }
+        }
+        if run.len() >= 2 {
+            all.append(&mut run);
+        }
+        run.clear();
+        at += named.unwrap_or(1).max(1);
+    }
+    if run.len() >= 2 {
+        all.append(&mut run);
+    }
+    all
+}
+
 /// Number of capitalised words in a row from `at` that can be a name.
 fn name_run(text: &str, tokens: &[Token], at: usize) -> Option<usize> {
     let mut run = 0;
@@ -1072,12 +1361,13 @@ fn name_run(text: &str, tokens: &[Token], at: usize) -> Option<usize> {
         };
         let word = strip_possessive(token.span.of(text));
         let lower = word.to_lowercase();
+        // "I'd" and "That's" are no names either.
+        let stem = lower.split(['\'', '’']).next().unwrap_or(&lower);
         let mut letters = word.chars();
         let capital = letters.next().is_some_and(char::is_uppercase);
         let rest_lower = letters.clone().next().is_some()
             && letters.all(|letter| letter.is_lowercase() || letter == '\'');
-        let common =
-            COMMON.contains(&lower.as_str()) && !(run > 0 && NUMBERS.contains(&lower.as_str()));
+        let common = COMMON.contains(&stem) && !(run > 0 && NUMBERS.contains(&lower.as_str()));
         if !(capital && rest_lower) || common {
             break;
         }

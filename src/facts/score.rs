@@ -3,6 +3,7 @@
 use super::read::{Reader, number, whole};
 use super::roles::Role;
 use super::types::{Fact, Score};
+use crate::lexicon::{ConceptId, tokenize};
 use crate::span::Span;
 
 /// Sentences after a score in which it can be offered as proof.
@@ -31,10 +32,148 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             chance: chance(reader),
             offered_as_proof: offered(reader, reader.sentence_of[index]),
             span: quantity.span,
-            quantity: index,
+            quantity: Some(index),
         });
     }
+    for sentence in 0..reader.sheet.sentences.len() {
+        for (correct, trials, span) in told(reader, sentence) {
+            let known = scores.iter().any(|score| {
+                score.span.overlaps(span) || (score.correct == correct && score.trials == trials)
+            });
+            if !known {
+                scores.push(Score {
+                    correct,
+                    trials,
+                    chance: chance(reader),
+                    offered_as_proof: offered(reader, sentence),
+                    span,
+                    quantity: None,
+                });
+            }
+        }
+    }
     reader.facts.setup.scores = scores;
+}
+
+/// Scores whose two numbers stand apart: “of twenty papers handed in, fourteen preferred the oil”, “in a run of twelve he was
+/// right eight times”, “by four of five jurors”, “it went ten to six”.
+fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
+    /// Words between the trials and the hits.
+    const REACH: usize = 9;
+    let terms = reader.terms;
+    let says = |concept: ConceptId| reader.hits.say(sentence, concept);
+    if !(says(terms.vote) || says(terms.right) || says(terms.better)) {
+        return Vec::new();
+    }
+    let text = reader.text();
+    let span = reader.sheet.sentences[sentence].span;
+    let mut tokens = Vec::new();
+    tokenize(text, span, &mut tokens);
+    let words: Vec<String> = tokens
+        .iter()
+        .map(|token| token.span.of(text).to_lowercase())
+        .collect();
+    let taken = |at: usize| {
+        reader.in_sentence(sentence).any(|index| {
+            reader.sheet.quantities[index]
+                .span
+                .overlaps(tokens[at].span)
+        })
+    };
+    let count = |at: usize| {
+        words
+            .get(at)
+            .and_then(|word| small(word))
+            .filter(|_| !taken(at))
+    };
+    // What was counted: a vote or a right answer stands near the number.
+    let voted = |from: usize, to: usize| {
+        reader.hits.of(sentence).iter().any(|hit| {
+            (hit.concept == terms.vote || hit.concept == terms.right)
+                && hit.last + 3 >= from
+                && hit.first <= to + 4
+        })
+    };
+    let mut found = Vec::new();
+    for at in 0..words.len() {
+        let Some(first) = count(at) else { continue };
+        let before = at.checked_sub(1).map_or("", |at| words[at].as_str());
+        let earlier = at.checked_sub(2).map_or("", |at| words[at].as_str());
+        let set = ["run", "set", "series", "round", "total", "out"].contains(&earlier);
+        // Trials first.
+        if before == "of" && (set || at == 1 || earlier == "and") {
+            let second = (at + 1..(at + 1 + REACH).min(words.len()))
+                .find_map(|next| Some((next, count(next)?)))
+                .filter(|(next, second)| *second <= first && voted(*next, *next));
+            if let Some((next, second)) = second
+                && first >= 3
+            {
+                found.push((second, first, tokens[at].span.join(tokens[next].span)));
+            }
+            continue;
+        }
+        let Some(link) = words.get(at + 1) else {
+            continue;
+        };
+        let article = words.get(at + 2).is_some_and(|word| word == "the");
+        let next = at + 2 + usize::from(article);
+        let Some(second) = count(next) else { continue };
+        let both = tokens[at].span.join(tokens[next].span);
+        if link == "of" && second >= first && second >= 3 && voted(at, next) {
+            found.push((first, second, both));
+        }
+        let went = [
+            "went",
+            "by",
+            "voted",
+            "votes",
+            "was",
+            "is",
+            "vote",
+            "score",
+            "count",
+            "preferred",
+            "at",
+        ];
+        if link == "to" && first > second && went.contains(&before) && voted(at, next) {
+            found.push((first, first + second, both));
+        }
+    }
+    found
+}
+
+/// A small number in digits or as a word.
+fn small(word: &str) -> Option<u32> {
+    const WORDS: &[&str] = &[
+        "nought",
+        "one",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "thirteen",
+        "fourteen",
+        "fifteen",
+        "sixteen",
+        "seventeen",
+        "eighteen",
+        "nineteen",
+        "twenty",
+    ];
+    if word.len() <= 3 && word.chars().all(|letter| letter.is_ascii_digit()) {
+        return word.parse().ok();
+    }
+    WORDS
+        .iter()
+        .position(|known| *known == word)
+        .and_then(|at| u32::try_from(at).ok())
 }
 
 /// Whether the sentence of a score or those after it offer it as proof.

@@ -66,23 +66,12 @@ pub struct Facts {
     pub setup: Setup,
     /// Cables set side by side with an outcome.
     pub comparisons: Vec<Comparison>,
+    /// What is put above a cable of which no name and no size is told.
+    pub rivalry: Option<Rivalry>,
     /// Indices of quantities that were given to no cable and to no set-up.
     pub unclaimed: Vec<usize>,
-    /// Statements about what conductors come to when they are joined.
-    pub bundles: Vec<Bundle>,
     /// Limits that were reached, in words.
     pub limited: Vec<String>,
-}
-
-/// “Two of 14 AWG in parallel make 11 AWG”.
-#[derive(Debug, Clone)]
-pub struct Bundle {
-    /// Every number of conductors that the words allow.
-    pub counts: Vec<Fact<u32>>,
-    /// One conductor.
-    pub wire: Size,
-    /// What they are said to come to.
-    pub whole: Size,
 }
 
 /// How a size was written.
@@ -345,8 +334,8 @@ pub struct Score {
     pub offered_as_proof: bool,
     /// The words.
     pub span: Span,
-    /// Index of the quantity.
-    pub quantity: usize,
+    /// Index of the quantity, when the two numbers are one.
+    pub quantity: Option<usize>,
 }
 
 /// The set-up of a test, or the use conditions of a sheet.
@@ -368,6 +357,15 @@ pub struct Setup {
     pub matching: Option<Fact<Matching>>,
     /// Scores.
     pub scores: Vec<Score>,
+}
+
+/// Words that put something above a cable of which no name and no size is told ("the stock leads").
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Rivalry {
+    /// The better outcome.
+    pub outcome: Span,
+    /// The words that name the rival.
+    pub rival: Span,
 }
 
 /// What a comparison is about, as it says itself.

@@ -8,6 +8,7 @@ use super::super::{Context, Said, Work, format};
 use super::drive::decibels;
 use crate::facts::{Comparison, Difference, DifferenceOf, LoadKind};
 use crate::physics::lamp;
+use crate::span::Span;
 use crate::units::{Hertz, Ohm};
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
@@ -151,10 +152,22 @@ fn greatest(
         .collect();
     // Where one side is given several lengths, it may be any of those that are stated.
     let several = known.iter().any(|party| party.cable.length().is_none());
-    let stated: Vec<_> = known
-        .iter()
-        .flat_map(|party| party.cable.lengths.iter().copied())
-        .collect();
+    let all = || {
+        known
+            .iter()
+            .flat_map(|party| party.cable.lengths.iter().copied())
+    };
+    // Those of a use that is offered are not of the test.
+    let used = |span: Span| {
+        known
+            .iter()
+            .flat_map(|party| &party.cable.uses)
+            .any(|offered| offered.span.contains(span))
+    };
+    let mut stated: Vec<_> = all().filter(|length| !used(length.span)).collect();
+    if stated.is_empty() {
+        stated = all().collect();
+    }
     let mut losses = Vec::new();
     for party in &known {
         let lengths = if several {
