@@ -3,6 +3,7 @@
 //! A fact that cannot be given to one cable with certainty belongs to none.
 
 pub mod bound;
+mod bundles;
 mod comparison;
 mod context;
 mod described;

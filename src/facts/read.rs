@@ -10,7 +10,7 @@ use super::types::{
     Build, Cable, Drive, Fact, Facts, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size,
     SizeOf,
 };
-use super::{bound, comparison, described, procedure, score, uses};
+use super::{bound, bundles, comparison, described, procedure, score, uses};
 use crate::lexicon::{Hits, Lexicon, tokenize};
 use crate::sheet::{BlockKind, Bound, Kind, Quantity, Sheet};
 use crate::span::Span;
@@ -165,6 +165,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.describe();
     reader.comparative = reader.is_comparative();
     reader.denied = reader.denied_numbers();
+    bundles::read(&mut reader);
     reader.lists_of_sizes();
     reader.walk();
     reader.cables();
@@ -1309,7 +1310,7 @@ impl Reader<'_> {
         }
     }
 
-    fn size(&self, index: usize) -> Option<Size> {
+    pub(super) fn size(&self, index: usize) -> Option<Size> {
         let quantity = &self.sheet.quantities[index];
         let area = quantity.si?;
         let solid = self.roles[index] == Role::SolidDiameter;

@@ -70,8 +70,21 @@ pub struct Facts {
     pub rivalry: Option<Rivalry>,
     /// Indices of quantities that were given to no cable and to no set-up.
     pub unclaimed: Vec<usize>,
+    /// Statements about what conductors come to when they are joined.
+    pub bundles: Vec<Bundle>,
     /// Limits that were reached, in words.
     pub limited: Vec<String>,
+}
+
+/// “Two of 14 AWG in parallel make 11 AWG”.
+#[derive(Debug, Clone)]
+pub struct Bundle {
+    /// Every number of conductors that the words allow.
+    pub counts: Vec<Fact<u32>>,
+    /// One conductor.
+    pub wire: Size,
+    /// What they are said to come to.
+    pub whole: Size,
 }
 
 /// How a size was written.

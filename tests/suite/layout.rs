@@ -559,3 +559,33 @@ fn names_and_values_stand_under_their_title() {
         ],
     );
 }
+
+#[test]
+fn a_list_of_properties_has_its_signs_and_conditions_beside_the_values() {
+    check(
+        "Parameter            Symbol     Value        Condition\nNominal area         A          2.5 mm²      each core\nMaterial                        copper\nDC resistance        R          6.9 mΩ/m     20 °C\n",
+        &[
+            "field [Nominal area] Nominal area: 2.5 mm² each core",
+            "field [Material] Material: copper",
+            "field [DC resistance] DC resistance: 6.9 mΩ/m / 20 °C",
+        ],
+    );
+}
+
+#[test]
+fn a_unit_in_a_column_of_its_own_goes_with_the_name_or_the_value() {
+    check(
+        "Parameter       Unit     Value     Condition\nResistance      mΩ/m     6.9       20 °C\nCapacitance     pF/m     45        1 kHz\n",
+        &[
+            "field [Resistance\nmΩ/m] Resistance / mΩ/m: 6.9 / 20 °C",
+            "field [Capacitance\npF/m] Capacitance / pF/m: 45 / 1 kHz",
+        ],
+    );
+    check(
+        "Parameter       Value    Unit      Condition\nResistance      6.9      mΩ/m      20 °C\nCapacitance     45       pF/m      1 kHz\n",
+        &[
+            "field [Resistance] Resistance: 6.9 mΩ/m / 20 °C",
+            "field [Capacitance] Capacitance: 45 pF/m / 1 kHz",
+        ],
+    );
+}

@@ -227,6 +227,7 @@ fn column_of_units(text: &str, draft: &mut Draft, columns: usize, heads: &mut He
         given >= 2
             && are_units(cells)
             && (quantity::is_unit(head) || !is_figure(head))
+            && !head.to_lowercase().starts_with("sym")
             && head.split_whitespace().count() <= 3
     }) else {
         return;

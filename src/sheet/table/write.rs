@@ -1,6 +1,6 @@
 //! What a drawn table says: which rows and columns are heads, and whether it is a table at all or a list of names and values.
 
-use super::{Cell, Draft, Reader, heads, is_figure};
+use super::{Cell, Draft, Reader, Row, heads, is_figure};
 use crate::sheet::{BlockKind, Table};
 use std::ops::Range;
 
@@ -25,6 +25,61 @@ const PLAIN_HEADS: &[&str] = &[
     "figure",
     "",
 ];
+
+/// Heads of the column that holds the values of a list of properties.
+const VALUE_HEADS: &[&str] = &[
+    "value",
+    "values",
+    "figure",
+    "data",
+    "rating",
+    "specification",
+    "spec",
+    "typical",
+    "typ",
+    "typ.",
+    "nominal",
+    "nom",
+    "nom.",
+    "result",
+    "measured",
+];
+
+/// Heads of columns that say more of one property: its sign, its unit, how it was measured.
+const ASIDE_HEADS: &[&str] = &[
+    "symbol",
+    "sym",
+    "sym.",
+    "unit",
+    "units",
+    "condition",
+    "conditions",
+    "test condition",
+    "test conditions",
+    "method",
+    "test method",
+    "standard",
+    "remark",
+    "remarks",
+    "note",
+    "notes",
+    "comment",
+    "comments",
+    "tolerance",
+    "",
+];
+
+/// The column of values of a table that lists the properties of one thing, when these are its heads.
+fn of_properties(heads: &[String]) -> Option<usize> {
+    let among = |list: &[&str], head: &String| list.contains(&head.as_str());
+    let (first, rest) = heads.split_first()?;
+    let value = rest.iter().position(|head| among(VALUE_HEADS, head))?;
+    let others = rest
+        .iter()
+        .enumerate()
+        .all(|(column, head)| column == value || among(ASIDE_HEADS, head));
+    (heads.len() > 2 && among(PLAIN_HEADS, first) && others).then_some(value + 1)
+}
 
 impl Reader<'_> {
     /// Writes the cells of a table, or fields when it is a list of names and values.
@@ -83,6 +138,20 @@ impl Reader<'_> {
                         row.iter()
                             .any(|cell| words(Some(cell)).chars().any(char::is_numeric))
                     })));
+        let all_heads: Vec<String> = (0..columns)
+            .map(|column| head_words(column).to_lowercase())
+            .collect();
+        if let Some(value) = of_properties(&all_heads) {
+            for (index, row) in body.iter().enumerate() {
+                let unit = heads
+                    .of_rows
+                    .get(&(index + 1))
+                    .and_then(|cell| cell.first());
+                self.property(row, value, &all_heads, unit);
+            }
+            self.below(&heads.below);
+            return;
+        }
         let labels = draft.rows.get(usize::from(header_row)..).unwrap_or(&[]);
         let label_figures = labels
             .iter()
@@ -159,6 +228,48 @@ impl Reader<'_> {
             }
         }
         self.below(&heads.below);
+    }
+
+    /// A row of a list of properties: its name, its value, and what stands beside that, signs for it left out.
+    fn property(&mut self, row: &Row, value: usize, heads: &[String], unit: Option<&Range<usize>>) {
+        let Some((name, rest)) = row.split_first() else {
+            return;
+        };
+        let sign = |column: usize| {
+            heads
+                .get(column)
+                .is_some_and(|head| head.starts_with("sym"))
+        };
+        let mut value: Cell = row
+            .get(value)
+            .into_iter()
+            .flatten()
+            .chain(
+                rest.iter()
+                    .enumerate()
+                    .filter(|(column, _)| column + 1 != value && !sign(column + 1))
+                    .flat_map(|(_, cell)| cell),
+            )
+            .cloned()
+            .collect();
+        value.sort_by_key(|range| range.start);
+        // A unit in a column of its own goes with the name when it stands before the value, and behind the value otherwise.
+        let ahead = unit.filter(|unit| value.first().is_some_and(|value| unit.end <= value.start));
+        if let (Some(unit), None) = (unit, ahead) {
+            value.insert(1.min(value.len()), unit.clone());
+        }
+        match name.first() {
+            Some(name) if !value.is_empty() => {
+                let end = ahead.map_or(name.end, |unit| unit.end.max(name.end));
+                self.pair(name.start..end, &value);
+            }
+            Some(name) => self.loose(name.clone()),
+            None => {
+                for range in value {
+                    self.loose(range);
+                }
+            }
+        }
     }
 
     /// What stood in the last rows by itself.

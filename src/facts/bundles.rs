@@ -1,0 +1,213 @@
+//! Statements about conductors that are joined: “two of 14 AWG in parallel make 11 AWG”.
+//!
+//! They hold or fail by themselves, whatever cable they are made of, so they are read sentence by sentence and not by cable.
+
+use super::read::{Reader, clause_at, fact};
+use super::roles::Role;
+use super::roster::is_size;
+use super::types::{Bundle, Fact, SizeOf};
+use crate::lexicon::ConceptId;
+use crate::span::Span;
+
+/// Most characters between the word that says what the conductors come to and the size.
+const REACH: usize = 48;
+
+/// Sentences before, in the same section, in which the conductors can be named and joined.
+const BEFORE: usize = 2;
+
+/// Reads the statements and takes the sizes that conductors are said to come to from among the sizes of cables.
+pub(super) fn read(reader: &mut Reader<'_>) {
+    let mut bundles = Vec::new();
+    for whole in 0..reader.sheet.quantities.len() {
+        if !is_size(reader.sheet.quantities[whole].kind) {
+            continue;
+        }
+        let Some((wire, counts)) = statement(reader, whole) else {
+            continue;
+        };
+        let (Some(mut wire), Some(mut joined)) = (reader.size(wire), reader.size(whole)) else {
+            continue;
+        };
+        wire.of = SizeOf::Conductor;
+        joined.of = SizeOf::Combined;
+        if wire.loose || joined.loose || wire.area.0 >= joined.area.0 {
+            continue;
+        }
+        reader.roles[whole] = Role::CombinedSize;
+        bundles.push(Bundle {
+            counts,
+            wire,
+            whole: joined,
+        });
+    }
+    reader.facts.bundles = bundles;
+}
+
+/// The size of one conductor and how many are joined, when the quantity `whole` is said to be what they come to.
+fn statement(reader: &Reader<'_>, whole: usize) -> Option<(usize, Vec<Fact<u32>>)> {
+    let quantity = &reader.sheet.quantities[whole];
+    if quantity.conductors.unwrap_or(1) > 1 || reader.roles[whole] == Role::Aside {
+        return None;
+    }
+    let sentence = reader.sentence_of[whole];
+    let span = reader.sheet.sentences[sentence].span;
+    let text = reader.text();
+    if span.of(text).trim_end().ends_with('?') {
+        return None;
+    }
+    let at = |concept: ConceptId| {
+        let hits = reader.hits.of(sentence).iter();
+        hits.filter(move |hit| hit.concept == concept)
+            .map(|hit| hit.span)
+    };
+    let terms = &reader.terms;
+    let makes = at(terms.size_joined)
+        .chain(at(terms.size_makes))
+        .chain(at(terms.size_combined))
+        .find(|word| {
+            let ahead = word.end <= quantity.span.start && quantity.span.start - word.end <= REACH;
+            let behind = quantity.span.end <= word.start
+                && word.start - quantity.span.end <= 3
+                && at(terms.size_combined).any(|total| total == *word);
+            ahead || behind
+        })?;
+    // "Two in parallel make less resistance than 12 AWG has" and "do not make 8 AWG" say something else.
+    let between = Span::new(
+        makes.start.min(quantity.span.start),
+        makes.end.max(quantity.span.end),
+    );
+    let clause = clause_at(text, span, quantity.span);
+    if at(terms.count_other).any(|word| between.contains(word) || clause.contains(word)) {
+        return None;
+    }
+    let wire = wire(reader, whole, sentence)?;
+    let first = if sentence - reader.sentence_of[wire] > BEFORE {
+        sentence
+    } else {
+        reader.sentence_of[wire]
+    };
+    let joined = (first..=sentence)
+        .rev()
+        .find(|&near| reader.hits.say(near, terms.bundle_join))?;
+    let counts = counts(reader, wire, joined..=sentence);
+    (!counts.is_empty()).then_some((wire, counts))
+}
+
+/// The size of the conductors: the one before, in the sentence or in those before it, of the same section or line. When two
+/// different sizes stand there, nobody can tell which is meant.
+fn wire(reader: &Reader<'_>, whole: usize, sentence: usize) -> Option<usize> {
+    /// Two sizes that differ by no more are one, in two notations.
+    const ALIKE: f64 = 1.12;
+    let sheet = reader.sheet;
+    let section = |at: usize| sheet.blocks[sheet.sentences[at].block].section;
+    let line = reader.line_of(sentence);
+    let near = |other: usize| {
+        let at = reader.sentence_of[other];
+        let in_line = line.is_some() && reader.line_of(at) == line;
+        in_line || (sentence - at <= BEFORE && section(at) == section(sentence))
+    };
+    let area = |other: usize| sheet.quantities[other].si.unwrap_or(f64::NAN);
+    let candidates = || {
+        (0..whole)
+            .rev()
+            .take_while(|&other| sentence - reader.sentence_of[other] <= BEFORE || line.is_some())
+            .filter(|&other| {
+                is_size(sheet.quantities[other].kind)
+                    && reader.roles[other] == Role::Size
+                    && near(other)
+            })
+    };
+    let first = candidates().next()?;
+    let own = reader.sentence_of[whole];
+    let alone = sheet
+        .quantities
+        .iter()
+        .zip(&reader.sentence_of)
+        .enumerate()
+        .skip(whole + 1)
+        .take_while(|(_, (_, at))| **at == own)
+        .all(|(other, (quantity, _))| {
+            !is_size(quantity.kind) || (area(other) / area(whole) - 1.0).abs() < ALIKE - 1.0
+        });
+    let from = reader.sentence_of[first];
+    let one = candidates()
+        .take_while(|&other| reader.sentence_of[other] == from)
+        .all(|other| {
+            let ratio = area(other) / area(first);
+            (1.0 / ALIKE..=ALIKE).contains(&ratio)
+        });
+    (alone && one && area(first) < area(whole)).then_some(first)
+}
+
+/// How many are joined: as the sentence that joins them says, or else every number that the count of conductors allows.
+fn counts(
+    reader: &Reader<'_>,
+    wire: usize,
+    sentences: std::ops::RangeInclusive<usize>,
+) -> Vec<Fact<u32>> {
+    let terms = &reader.terms;
+    let named = [
+        (terms.count_two, 2),
+        (terms.count_three, 3),
+        (terms.count_four, 4),
+        (terms.count_six, 6),
+    ];
+    let quantity = &reader.sheet.quantities[wire];
+    // "Four cores of 14 AWG": a number that belongs to the conductors and not to those that are joined.
+    let text = reader.text();
+    let of_wire = |word: Span| {
+        let own = reader.sheet.sentences[reader.sentence_of[wire]].span;
+        let between = Span::new(word.end, quantity.span.start.max(word.end)).of(text);
+        own.contains(word)
+            && word.start < quantity.span.start
+            && between.len() <= 30
+            && ["conductor", "core", "wire", "strand", "leiter", "ader"]
+                .iter()
+                .any(|noun| between.to_lowercase().contains(noun))
+    };
+    let mut found: Vec<Fact<u32>> = Vec::new();
+    let mut of_conductors: Vec<Fact<u32>> = Vec::new();
+    let first = reader.sentence_of[wire].min(*sentences.start());
+    for sentence in first..=*sentences.end() {
+        for hit in reader.hits.of(sentence) {
+            let Some(&(_, count)) = named.iter().find(|(concept, _)| *concept == hit.concept)
+            else {
+                continue;
+            };
+            // "At both ends" counts ends.
+            let after = Span::new(hit.span.end, hit.span.end + 5).of(reader.text());
+            if quantity.span.overlaps(hit.span) || after.trim_start().starts_with("end") {
+                continue;
+            }
+            let place = if of_wire(hit.span) {
+                &mut of_conductors
+            } else if sentences.contains(&sentence) {
+                &mut found
+            } else {
+                continue;
+            };
+            if !place.iter().any(|known| known.value == count) {
+                place.push(fact(count, hit.span, wire));
+            }
+        }
+    }
+    if !found.is_empty() {
+        return found;
+    }
+    let written = quantity
+        .conductors
+        .filter(|&count| count > 1)
+        .map(|count| fact(count, quantity.span, wire));
+    let mut all: Vec<Fact<u32>> = of_conductors.into_iter().chain(written).collect();
+    // Which of four belong to one pole is not said: half of them, or all.
+    let halves: Vec<Fact<u32>> = all
+        .iter()
+        .filter(|count| count.value >= 4)
+        .map(|count| Fact {
+            value: count.value / 2,
+            ..*count
+        })
+        .collect();
+    all.extend(halves);
+    all
+}
