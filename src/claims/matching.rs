@@ -94,7 +94,7 @@ pub(super) fn at(
     let own = made.sentences();
     if passages.say_any(&own, &alternative.unless)
         || reader.say_anywhere(&alternative.unless_document)
-        || (alternative.about_cable && !passages.about_cable(&own))
+        || !passages.fit(alternative.topic, &own, &made.hits)
     {
         return None;
     }

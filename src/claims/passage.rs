@@ -4,6 +4,7 @@
 //! sentence and its heading, and the cells of a row with the heads of their columns.
 
 use crate::lexicon::{ConceptId, Hit, Hits, Lexicon};
+use crate::rulebook::Topic;
 use crate::sheet::{BlockKind, Sheet};
 
 /// The neighbourhood of every block.
@@ -14,6 +15,10 @@ pub(super) struct Passages<'d> {
     /// Word lists of what is a cable and of what is another thing.
     cable: Option<ConceptId>,
     other: Option<ConceptId>,
+    /// What speaks of sound.
+    sound: [Option<ConceptId>; 2],
+    /// Whether a cable is named anywhere.
+    named: bool,
     /// By block: sentences before its own (heading, lead, column head).
     before: Vec<Vec<usize>>,
     /// By block: the sentence that follows a heading.
@@ -76,6 +81,10 @@ impl<'d> Passages<'d> {
             hits,
             cable: lexicon.id("topic.cable"),
             other: lexicon.id("topic.other"),
+            sound: ["topic.sound", "effect.heard"].map(|list| lexicon.id(list)),
+            named: lexicon
+                .id("topic.cable")
+                .is_none_or(|cable| hits.all().iter().any(|hit| hit.concept == cable)),
             before,
             after,
         }
@@ -112,18 +121,40 @@ impl<'d> Passages<'d> {
         list
     }
 
-    /// Whether the sentences with those hits can be about a cable: one of them names it, or none names another thing.
-    pub(super) fn about_cable(&self, sentences: &[usize]) -> bool {
+    /// Whether the sentences with the hits of a claim can be about that topic. The words of the claim itself name no other
+    /// thing (“tape eraser”).
+    pub(super) fn fit(&self, topic: Topic, sentences: &[usize], claim: &[(usize, Hit)]) -> bool {
+        if topic == Topic::Any {
+            return true;
+        }
         let Some(cable) = self.cable else {
             return true;
         };
         if sentences.iter().any(|&at| self.hits.say(at, cable)) {
             return true;
         }
+        let speaks = || {
+            sentences.iter().any(|&at| {
+                self.sound
+                    .iter()
+                    .flatten()
+                    .any(|list| self.hits.say(at, *list))
+            })
+        };
+        if topic == Topic::Named && !self.named && !speaks() {
+            return false;
+        }
         let Some(other) = self.other else {
             return true;
         };
-        !sentences.iter().any(|&at| self.hits.say(at, other))
+        !sentences.iter().any(|&at| {
+            self.hits.of(at).iter().any(|hit| {
+                hit.concept == other
+                    && !claim
+                        .iter()
+                        .any(|(place, part)| *place == at && part.span.contains(hit.span))
+            })
+        })
     }
 
     /// Whether any of the concepts is said in one of the sentences.

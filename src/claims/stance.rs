@@ -20,6 +20,9 @@
 //! | `stance.ask`, `stance.rhetoric`, `stance.yes` | indirect questions; questions that assert; answers that assert |
 //! | `stance.if`, `stance.if.weak`, `stance.if.start`, `stance.would` | conditions; conditions only beside a `would` or with the claim inside, the last but one at the start of a sentence |
 //! | `stance.report`, `stance.report.not` | somebody else says so; words that only look so |
+//! | `stance.until` | “nobody could … until”: the negations of the sentence tell when it came about |
+//! | `stance.if.not` | words that look like a condition and are none (“as if it were”) |
+//! | `stance.recant` | the author takes back what he denied before |
 //! | `stance.own`, `stance.people`, `stance.release` | the publisher's own people; people of a firm; marks of a release |
 //! | `stance.spokes` | a firm's people as a release quotes them, with name and office |
 //! | `stance.agree` | the author agrees |
@@ -61,6 +64,9 @@ enum Class {
     Spokes,
     Release,
     Agree,
+    Until,
+    IfNot,
+    Recant,
 }
 
 const NAMES: &[(&str, Class)] = &[
@@ -89,6 +95,9 @@ const NAMES: &[(&str, Class)] = &[
     ("stance.spokes", Class::Spokes),
     ("stance.release", Class::Release),
     ("stance.agree", Class::Agree),
+    ("stance.until", Class::Until),
+    ("stance.if.not", Class::IfNot),
+    ("stance.recant", Class::Recant),
 ];
 
 /// The cue lists of a rulebook.
@@ -174,6 +183,7 @@ impl<'d> Reader<'d> {
                 .filter(|cue| !masked(cue, &found))
                 .collect();
             drop_double(&mut kept, sheet.flow.text());
+            drop_until(&mut kept, sheet.flow.text());
             all.push(kept);
         }
         Self {
@@ -218,7 +228,7 @@ impl<'d> Reader<'d> {
             .trim()
             .chars()
             .all(|letter| matches!(letter, '"' | '“' | '‘' | '\''));
-        (quoted || !has_border(between.of(self.text())))
+        (quoted || !has_border(between.of(self.text())) || enumerates(between.of(self.text())))
             && !self
                 .cues(sentence)
                 .iter()
@@ -250,12 +260,24 @@ impl<'d> Reader<'d> {
             return Stance::Asked;
         }
         if self.denied(made) {
-            return Stance::Denied;
+            return if self.recants(made) {
+                Stance::Endorsed
+            } else {
+                Stance::Denied
+            };
         }
         if self.conditional(made) {
             return Stance::Conditional;
         }
         self.source(made)
+    }
+
+    /// Whether the author, who has denied the claim, takes that back in its last sentence or in one of the next two.
+    fn recants(&self, made: &Match) -> bool {
+        let last = made.sentences().last().copied().unwrap_or(made.sentence);
+        (last..=last + 2)
+            .take_while(|&at| self.same_block(last, at))
+            .any(|at| self.has(at, Class::Recant))
     }
 
     /// Whether a plain negation that is no look-alike stands before the claim in its main sentence.
@@ -628,7 +650,7 @@ impl<'d> Reader<'d> {
                     .checked_sub(1)
                     .filter(|&at| self.same_block(last, at)),
             )
-            .any(|at| self.has(at, Class::Agree) && !self.is_question(at));
+            .any(|at| self.has(at, Class::Agree) && !self.is_question(at) || self.ends_in_yes(at));
         if own || agrees {
             Stance::Endorsed
         } else {
@@ -641,6 +663,45 @@ impl<'d> Reader<'d> {
             .of(self.text())
             .trim_end_matches(|letter: char| letter.is_whitespace() || matches!(letter, '"' | '”'))
             .ends_with('?')
+    }
+
+    /// Whether nothing but a conjunction stands before the cue in its sentence.
+    fn opens(&self, sentence: usize, cue: &Cue) -> bool {
+        let before = Span::new(self.words(sentence).start, cue.span.start);
+        cue.first == 0
+            || cue.first == 1
+                && matches!(
+                    before
+                        .of(self.text())
+                        .trim_matches(|letter: char| !letter.is_alphabetic())
+                        .to_ascii_lowercase()
+                        .as_str(),
+                    "and" | "but" | "or" | "so" | "now" | "then"
+                )
+    }
+
+    /// Whether the sentence ends in an answer that affirms (“…, and thicken it does.”).
+    fn ends_in_yes(&self, sentence: usize) -> bool {
+        let words = self.words(sentence);
+        self.cues(sentence).iter().any(|cue| {
+            let after = Span::new(cue.span.end, words.end);
+            let before = Span::new(words.start, cue.span.start);
+            cue.class == Class::Yes
+                && cue.last > cue.first
+                && !after.of(self.text()).contains(char::is_alphanumeric)
+                && !after.of(self.text()).contains('?')
+                && !before
+                    .of(self.text())
+                    .split_whitespace()
+                    .next_back()
+                    .is_some_and(|word| {
+                        let word = word.to_ascii_lowercase();
+                        [
+                            "what", "how", "as", "than", "whether", "why", "if", "when", "that",
+                        ]
+                        .contains(&word.as_str())
+                    })
+        })
     }
 
     fn has(&self, sentence: usize, class: Class) -> bool {
@@ -715,7 +776,8 @@ fn masked(cue: &Cue, all: &[Cue]) -> bool {
                     Class::DenyClause | Class::DenyNext | Class::IfWeak | Class::Would
                 )
             }
-            Class::ReportNot => cue.class == Class::Report,
+            Class::ReportNot => matches!(cue.class, Class::Report | Class::IfStart),
+            Class::IfNot => matches!(cue.class, Class::If | Class::IfWeak | Class::IfStart),
             // “They do not” is no “they do”.
             Class::DenyNext => {
                 cue.class == Class::Yes
@@ -766,6 +828,36 @@ fn drop_double(cues: &mut Vec<Cue>, text: &str) {
         index += 1;
         !gone[index - 1]
     });
+}
+
+/// Drops the negations of a sentence that says until when they held (“nobody could … until we froze it”).
+fn drop_until(cues: &mut Vec<Cue>, text: &str) {
+    const PLAIN: &[&str] = &[
+        "not", "never", "nobody", "no one", "cannot", "can't", "doesn't", "didn't", "isn't",
+        "wasn't", "won't", "wouldn't", "couldn't", "don't", "aren't", "weren't", "hasn't",
+        "hadn't",
+    ];
+    const DUTY: &[&str] = &["need", "have to", "matter", "be left", "bother", "wait"];
+    if !cues.iter().any(|cue| cue.class == Class::Until) {
+        return;
+    }
+    cues.retain(|cue| {
+        let word = cue.span.of(text).to_lowercase().replace('’', "'");
+        let after = text.get(cue.span.end..).unwrap_or("").trim_start();
+        !(cue.class == Class::DenyClause
+            && PLAIN.contains(&word.as_str())
+            && !DUTY.iter().any(|duty| after.starts_with(duty)))
+    });
+}
+
+/// Whether the text is part of an enumeration in short members with an “or” (“never been drawn, burned in, aligned or …”).
+fn enumerates(text: &str) -> bool {
+    const MEMBER: usize = 3;
+    !text.contains([';', ':', '—', '–', '(', ')', '.', '!', '?', '“', '”', '"'])
+        && text.contains(" or ")
+        && text
+            .split(',')
+            .all(|member| member.split_whitespace().count() <= MEMBER + 1)
 }
 
 /// Whether the text holds a mark that ends a clause.

@@ -198,10 +198,21 @@ pub struct Alternative {
     pub unless_clause: AnyOf,
     /// Concepts that silence it anywhere in the document.
     pub unless_document: AnyOf,
-    /// Whether the sentence must be about a cable, in words or by its neighbourhood.
-    pub about_cable: bool,
+    /// Whether the sentences must be about a cable.
+    pub topic: Topic,
     /// Pattern that the sentence of the first concept must match as well.
     pub pattern: Option<Pattern>,
+}
+
+/// What the sentences of a claim must be about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Topic {
+    /// Anything.
+    Any,
+    /// A cable: they name one, or at least no other thing.
+    Cable,
+    /// The same in a document that names a cable somewhere, or in sentences that speak of sound.
+    Named,
 }
 
 /// A regular expression that is compiled when it is first needed.

@@ -1,8 +1,8 @@
 //! Raw rule files to a rulebook, collecting every fault.
 
 use super::{
-    Alternative, AnyOf, Chapter, Confirmed, Fault, Pattern, Row, Rule, Rulebook, Source, Winner,
-    raw,
+    Alternative, AnyOf, Chapter, Confirmed, Fault, Pattern, Row, Rule, Rulebook, Source, Topic,
+    Winner, raw,
 };
 use crate::finding::{Level, Verdict};
 use crate::lexicon::{Builder, Lexicon};
@@ -427,15 +427,16 @@ fn alternative(
     if !(1..=4).contains(&sentences) {
         say("sentences", "“sentences” must be 1 to 4".to_owned());
     }
-    let about_cable = match raw.topic.as_deref() {
-        None | Some("cable") => true,
-        Some("any") => false,
+    let topic = match raw.topic.as_deref() {
+        None | Some("cable") => Topic::Cable,
+        Some("named") => Topic::Named,
+        Some("any") => Topic::Any,
         Some(other) => {
             say(
                 other,
-                format!("“{other}” is no topic; there are cable and any"),
+                format!("“{other}” is no topic; there are cable, named and any"),
             );
-            true
+            Topic::Cable
         }
     };
     if let Some(text) = raw.regex.as_ref().filter(|_| !place.checked()) {
@@ -460,7 +461,7 @@ fn alternative(
         unless_near,
         unless_clause,
         unless_document,
-        about_cable,
+        topic,
         pattern: raw.regex.clone().map(Pattern::new),
     }
 }
