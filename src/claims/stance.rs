@@ -665,21 +665,6 @@ impl<'d> Reader<'d> {
             .ends_with('?')
     }
 
-    /// Whether nothing but a conjunction stands before the cue in its sentence.
-    fn opens(&self, sentence: usize, cue: &Cue) -> bool {
-        let before = Span::new(self.words(sentence).start, cue.span.start);
-        cue.first == 0
-            || cue.first == 1
-                && matches!(
-                    before
-                        .of(self.text())
-                        .trim_matches(|letter: char| !letter.is_alphabetic())
-                        .to_ascii_lowercase()
-                        .as_str(),
-                    "and" | "but" | "or" | "so" | "now" | "then"
-                )
-    }
-
     /// Whether the sentence ends in an answer that affirms (“…, and thicken it does.”).
     fn ends_in_yes(&self, sentence: usize) -> bool {
         let words = self.words(sentence);
