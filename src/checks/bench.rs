@@ -185,6 +185,16 @@ impl<'c> Bench<'c> {
             .collect()
     }
 
+    /// Benches of all cables, and of the passages that offer a use by themselves.
+    pub(super) fn offering(context: &Context<'c>) -> Vec<Self> {
+        let mut all = Self::all(context);
+        let cables = all.len();
+        for (number, cable) in context.facts.offers.iter().enumerate() {
+            all.push(Self::new(context, cables + number, cable));
+        }
+        all
+    }
+
     fn default(&self, name: &str) -> f64 {
         self.context.default(name)
     }

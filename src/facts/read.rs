@@ -10,7 +10,7 @@ use super::types::{
     Build, Cable, Drive, Fact, Facts, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size,
     SizeOf,
 };
-use super::{bound, bundles, comparison, described, procedure, score, uses};
+use super::{bound, bundles, comparison, described, offers, procedure, score, uses};
 use crate::lexicon::{Hits, Lexicon, tokenize};
 use crate::sheet::{BlockKind, Bound, Kind, Quantity, Sheet};
 use crate::span::Span;
@@ -170,6 +170,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.walk();
     reader.cables();
     uses::read(&mut reader);
+    offers::read(&mut reader);
     bound::bound(&mut reader.facts, reader.spread.get() == 0);
     procedure::read(&mut reader);
     score::read(&mut reader);

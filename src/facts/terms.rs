@@ -42,6 +42,8 @@ terms! {
     size_joined = "size.joined",
     size_per = "size.per",
     size_makes = "size.makes",
+    use_told = "use.told",
+    use_refused = "use.refused",
     bundle_join = "bundle.join",
     count_two = "count.two",
     count_three = "count.three",

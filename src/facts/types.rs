@@ -70,6 +70,8 @@ pub struct Facts {
     pub rivalry: Option<Rivalry>,
     /// Indices of quantities that were given to no cable and to no set-up.
     pub unclaimed: Vec<usize>,
+    /// Uses that passages of running text offer, each with the size of its passage, whatever cable that is.
+    pub offers: Vec<Cable>,
     /// Statements about what conductors come to when they are joined.
     pub bundles: Vec<Bundle>,
     /// Limits that were reached, in words.

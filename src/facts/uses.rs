@@ -236,7 +236,8 @@ fn sheet_use(reader: &mut Reader<'_>) {
             }
             wanted.length = wanted.length.or(lone);
             if wanted.load.is_none()
-                && let [load] = loads.as_slice()
+                && let Some((load, others)) = loads.split_first()
+                && others.iter().all(|other| other.value == load.value)
             {
                 wanted.load = Some(*load);
             }

@@ -19,7 +19,7 @@ const ID: &str = "loss-over-budget";
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
     let mut said = Vec::new();
-    for bench in Bench::all(context) {
+    for bench in Bench::offering(context) {
         let judged = runs(&bench)
             .into_iter()
             .filter_map(|run| judge(context, &bench, &run).map(|(loss, said)| (run, loss, said)))

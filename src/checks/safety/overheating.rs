@@ -17,7 +17,7 @@ const ID: &str = "overheating";
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
     let mut said = Vec::new();
-    for bench in Bench::all(context) {
+    for bench in Bench::offering(context) {
         let ratings = bench.figures(FigureKind::PowerRating).map(|figure| {
             let power = Fact {
                 value: Watt(figure.value),

@@ -1,0 +1,209 @@
+//! Uses that a passage of running text offers: a size, a run and a load (or a power) that stand together, and words that
+//! recommend them. Whose cable it is does not matter: the figures of the passage are judged by themselves.
+
+use super::read::{Reader, fact};
+use super::roles::Role;
+use super::roster::is_size;
+use super::types::{Cable, Fact, Load, LoadKind, Use};
+use crate::lexicon::ConceptId;
+use crate::sheet::BlockKind;
+use crate::span::Span;
+use crate::units::{Metre, Ohm, Watt};
+use std::ops::Range;
+
+/// Most bytes of a passage.
+const LONGEST: usize = 1_200;
+
+/// Two values that differ by no more are one, in two notations.
+const ALIKE: f64 = 1.12;
+
+/// Reads the passages.
+pub(super) fn read(reader: &mut Reader<'_>) {
+    let mut offers: Vec<Cable> = Vec::new();
+    for block in 0..reader.sheet.blocks.len() {
+        if let Some(offer) = passage(reader, block) {
+            let length = |cable: &Cable| cable.uses.first().and_then(|used| used.length);
+            let power = |cable: &Cable| cable.uses.first().and_then(|used| used.power);
+            let known = offers
+                .iter()
+                .any(|other| length(other) == length(&offer) && power(other) == power(&offer));
+            if !known {
+                offers.push(offer);
+            }
+        }
+    }
+    reader.facts.offers = offers;
+}
+
+/// What stands in a passage: the quantities of each role.
+struct Found {
+    sizes: Vec<usize>,
+    runs: Vec<usize>,
+    loads: Vec<usize>,
+    powers: Vec<usize>,
+}
+
+fn found(reader: &Reader<'_>, sentences: &Range<usize>) -> Found {
+    let quantities: Vec<usize> = sentences
+        .clone()
+        .flat_map(|sentence| reader.in_sentence(sentence))
+        .collect();
+    let of = |role: Role| {
+        quantities
+            .iter()
+            .copied()
+            .filter(|&index| reader.roles[index] == role)
+            .collect::<Vec<_>>()
+    };
+    Found {
+        sizes: of(Role::Size)
+            .into_iter()
+            .filter(|&index| is_size(reader.sheet.quantities[index].kind))
+            .collect(),
+        runs: of(Role::Run),
+        loads: of(Role::Load)
+            .into_iter()
+            .filter(|&index| reader.load_kind(index) == LoadKind::Loudspeaker)
+            .collect(),
+        powers: of(Role::Power),
+    }
+}
+
+/// The one value of these quantities, when they all say the same.
+fn one(reader: &Reader<'_>, quantities: &[usize]) -> Option<usize> {
+    let value = |index: usize| reader.sheet.quantities[index].si.unwrap_or(f64::NAN);
+    let (&first, rest) = quantities.split_first()?;
+    rest.iter()
+        .all(|&other| (1.0 / ALIKE..=ALIKE).contains(&(value(other) / value(first))))
+        .then_some(first)
+}
+
+fn is_prose(kind: BlockKind) -> bool {
+    matches!(kind, BlockKind::Paragraph | BlockKind::Item)
+}
+
+/// The use that the passage around a block offers.
+fn passage(reader: &Reader<'_>, block: usize) -> Option<Cable> {
+    let sheet = reader.sheet;
+    let own = &sheet.blocks[block];
+    if !is_prose(own.kind) || own.quoted && own.speaker.is_some() || own.span.len() > LONGEST {
+        return None;
+    }
+    let inside = found(reader, &own.sentences);
+    // The passage must begin with a run or a power and one more of what is needed.
+    let begun = usize::from(!inside.sizes.is_empty()) + usize::from(!inside.loads.is_empty());
+    if (inside.runs.is_empty() && inside.powers.is_empty()) || begun == 0 {
+        return None;
+    }
+    let after = sheet
+        .blocks
+        .get(block + 1)
+        .filter(|next| is_prose(next.kind) && next.section == own.section)
+        .map_or(own.sentences.clone(), |next| {
+            own.sentences.start..next.sentences.end
+        });
+    let everything = 0..sheet.sentences.len();
+    let whole = || found(reader, &everything);
+    let size = match one(reader, &inside.sizes) {
+        Some(size) => size,
+        None if inside.sizes.is_empty() => one(reader, &whole().sizes)?,
+        None => return None,
+    };
+    let load = match one(reader, &inside.loads) {
+        Some(load) => load,
+        None if inside.loads.is_empty() && !inside.sizes.is_empty() => one(reader, &whole().loads)?,
+        None => return None,
+    };
+    let run = one(reader, &inside.runs);
+    let power = one(reader, &inside.powers);
+    let span = own.span;
+    let use_of = |length, power| Use {
+        length,
+        load: Some(load_fact(reader, load)),
+        power,
+        span,
+    };
+    let says = |sentences: &Range<usize>, concept: ConceptId| {
+        let mut sentences = sentences.clone();
+        sentences.any(|at| {
+            let text = sheet.sentences[at].span.of(reader.text());
+            reader.hits.say(at, concept) && !text.trim_end().ends_with('?')
+        })
+    };
+    let terms = &reader.terms;
+    let refused = [terms.offer_not, terms.use_refused]
+        .into_iter()
+        .any(|concept| says(&after, concept));
+    if refused {
+        return None;
+    }
+    let recommended = says(&after, terms.use_told) || says(&own.sentences, terms.offer);
+    let mut uses = Vec::new();
+    if let (Some(run), true) = (run, recommended) {
+        let length = value(reader, run).map(|(metres, span)| fact(Metre(metres), span, run));
+        uses.push(use_of(length, None));
+    }
+    let carried = recommended || says(&own.sentences, terms.carry);
+    if let (Some(power), true) = (power, carried) {
+        let watts = value(reader, power).map(|(watts, span)| fact(Watt(watts), span, power));
+        uses.push(use_of(None, watts));
+    }
+    // What the walk has given to a cable of that size is judged there.
+    uses.retain(|used| !known(reader, used, size));
+    let size = reader.size(size).filter(|size| !size.loose)?;
+    (!uses.is_empty()).then(|| Cable {
+        metals: metals(reader, own.span),
+        conductors: None,
+        sizes: vec![size],
+        uses,
+        ..Cable::default()
+    })
+}
+
+fn value(reader: &Reader<'_>, index: usize) -> Option<(f64, Span)> {
+    let quantity = &reader.sheet.quantities[index];
+    Some((quantity.si?, quantity.span))
+}
+
+fn load_fact(reader: &Reader<'_>, index: usize) -> Fact<Load> {
+    let quantity = &reader.sheet.quantities[index];
+    let load = Load {
+        impedance: quantity.si.map(Ohm),
+        kind: LoadKind::Loudspeaker,
+        lamp_power: None,
+    };
+    fact(load, quantity.span, index)
+}
+
+/// Whether a cable of this size has this use already.
+fn known(reader: &Reader<'_>, wanted: &Use, size: usize) -> bool {
+    let area = reader.sheet.quantities[size].si.unwrap_or(f64::NAN);
+    reader.facts.cables.iter().any(|cable| {
+        let alike = cable
+            .sizes
+            .iter()
+            .all(|size| (1.0 / ALIKE..=ALIKE).contains(&(size.area.0 / area)));
+        alike
+            && !cable.sizes.is_empty()
+            && cable.uses.iter().any(|used| {
+                used.length.map(|fact| fact.span) == wanted.length.map(|fact| fact.span)
+                    && used.power.map(|fact| fact.span) == wanted.power.map(|fact| fact.span)
+            })
+    })
+}
+
+/// Metals named in the passage, or those of the document when it names the same ones for all its cables.
+fn metals(reader: &Reader<'_>, passage: Span) -> Vec<Fact<String>> {
+    let mut all: Vec<Fact<String>> = Vec::new();
+    for fact in reader.facts.cables.iter().flat_map(|cable| &cable.metals) {
+        if !all.iter().any(|known| known.span == fact.span) {
+            all.push(fact.clone());
+        }
+    }
+    let near: Vec<Fact<String>> = all
+        .iter()
+        .filter(|fact| passage.contains(fact.span))
+        .cloned()
+        .collect();
+    if near.is_empty() { all } else { near }
+}
