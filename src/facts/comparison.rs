@@ -557,7 +557,21 @@ fn outcome(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
             best = Some((weight, outcome));
         }
     }
-    let (_, mut outcome) = best?;
+    // "The level was 3 dB higher with A": a figure is an outcome in itself.
+    let measured = || {
+        let first = differences.first()?;
+        let sentence = super::read::sentence_at(reader.sheet, first.span.start);
+        let winner = match reader.owner(sentence, first.span, Owner::Nobody) {
+            Owner::One(cable) => sides.iter().position(|side| side.cable == cable),
+            _ => None,
+        };
+        Some(Outcome {
+            span: reader.sheet.sentences[sentence].span,
+            winner,
+            difference: Vec::new(),
+        })
+    };
+    let mut outcome = best.map(|(_, outcome)| outcome).or_else(measured)?;
     outcome.difference = differences;
     Some(outcome)
 }

@@ -8,15 +8,46 @@ use super::read::{Reader, sentence_at};
 use super::roles::Role;
 use super::types::{Blinding, Fact, Matching};
 use crate::lexicon::{ConceptId, Hit, tokenize};
-use crate::sheet::Kind;
+use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 
 /// Words between an action and its object.
 const REACH: usize = 7;
 /// Words before an action in which a negation of its clause turns it round.
 const SCOPE: usize = 9;
+/// The same for a negation that is the subject: "nobody on either side of the curtain who voted knew which".
+const WIDE: usize = 20;
 /// Bytes between a level and the words that say that it was matched.
 const LEVEL_REACH: usize = 70;
+
+/// Words of outcomes that prefer nothing by themselves.
+const VAGUE: &[&str] = &[
+    "better",
+    "best",
+    "difference",
+    "audible",
+    "hear it",
+    "heard it",
+    "can be heard",
+    "dull",
+    "dim",
+    "verdict",
+    "gain",
+    "gains",
+    "gained",
+    "as bright",
+    "higher",
+    "judged",
+    "score",
+    "scores",
+    "points",
+    "agreed",
+    "choice",
+    "contest",
+    "hands",
+    "rating",
+    "ranking",
+];
 
 /// Whether a thing was so.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -156,12 +187,18 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
     if asked(reader, sentence) {
         return None;
     }
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
+    if matches!(block.kind, BlockKind::Heading { .. }) {
+        return None;
+    }
     reader
         .hits
         .of(sentence)
         .iter()
         .find(|hit| {
+            let words = hit.span.of(reader.text()).to_lowercase();
             [terms.better, terms.strong, terms.vote].contains(&hit.concept)
+                && !VAGUE.contains(&words.as_str())
                 && held(reader, sentence, **hit) == Held::Yes
         })
         .map(|hit| hit.span)
@@ -217,7 +254,8 @@ fn held(reader: &Reader<'_>, sentence: usize, hit: Hit) -> Held {
     let mut denials = hits.iter().filter(|other| {
         other.concept == terms.say_not
             && other.first <= hit.last
-            && other.first + SCOPE >= hit.first
+            && (other.first + SCOPE >= hit.first
+                || (other.first + WIDE >= hit.first && hits_nobody(reader, sentence, **other)))
             && !(other.last < hit.first && bordered(reader, other.span, hit.span))
     });
     if denials.next().is_some() {
@@ -225,6 +263,15 @@ fn held(reader: &Reader<'_>, sentence: usize, hit: Hit) -> Held {
     } else {
         Held::Yes
     }
+}
+
+/// Whether a negation is somebody who is not there.
+fn hits_nobody(reader: &Reader<'_>, sentence: usize, denial: Hit) -> bool {
+    reader
+        .hits
+        .of(sentence)
+        .iter()
+        .any(|hit| hit.concept == reader.terms.say_nobody && hit.span.overlaps(denial.span))
 }
 
 /// Whether a clause ends between two words.

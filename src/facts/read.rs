@@ -739,16 +739,17 @@ impl Reader<'_> {
                 _ => *owner,
             };
         }
-        if let Some((_, owner)) = inside.iter().find(|(words, _)| words.start >= span.end) {
+        // "A 10 W one on the same battery": what is the same is the battery.
+        let after = inside
+            .iter()
+            .filter(|(words, owner)| !(*owner == Owner::All && same_thing(text, *words)))
+            .find(|(words, _)| words.start >= span.end);
+        if let Some((_, owner)) = after {
             return *owner;
         }
         // "Same copper" speaks of no more than its own clause.
-        let held = |words: Span| {
-            let words = words.of(text).to_lowercase();
-            words.ends_with("same") || words == "identical"
-        };
         if let Some((_, owner)) = resolved.iter().rev().find(|(words, owner)| {
-            words.end <= span.start && !(*owner == Owner::All && held(*words))
+            words.end <= span.start && !(*owner == Owner::All && same_thing(text, *words))
         }) {
             return *owner;
         }
@@ -885,6 +886,18 @@ impl Reader<'_> {
             let conflict = self
                 .in_sentence(at)
                 .filter(|&index| fits(index))
+                .filter(|&index| {
+                    // "Ten metres of old flex", and no mark that stands every half metre.
+                    let span = self.sheet.quantities[index].span;
+                    let between = if span.end <= cable.span.start {
+                        Span::new(span.end, cable.span.start)
+                    } else {
+                        Span::new(cable.span.end.min(span.start), span.start)
+                    };
+                    between.len() <= 90
+                        && super::context::borders(between.of(self.text())) <= 2
+                        && !before(self.text(), span, &["every ", "each ", "per "])
+                })
                 .any(|index| {
                     (first..=last)
                         .filter(|&near| near != at && prose(near) && tells(near))
@@ -1861,6 +1874,18 @@ fn beside(text: &str, first: Span, second: Span) -> bool {
     ];
     first.end <= second.start
         && BETWEEN.contains(&Span::new(first.end, second.start).of(text).trim())
+}
+
+/// Whether one of `words` stands right before a span.
+fn before(text: &str, span: Span, words: &[&str]) -> bool {
+    let ahead = text.get(..span.start).unwrap_or("");
+    words.iter().any(|word| ahead.ends_with(word))
+}
+
+/// Whether words say of a thing that it is the same for all.
+fn same_thing(text: &str, words: Span) -> bool {
+    let words = words.of(text).to_lowercase();
+    words.ends_with("same") || words == "identical"
 }
 
 /// Which of several an ordinal means, counted from nought.

@@ -819,6 +819,7 @@ impl Roster {
         let mut people: FxHashSet<String> = FxHashSet::default();
         let mut inside: FxHashSet<String> = FxHashSet::default();
         let mut starts: FxHashMap<String, i32> = FxHashMap::default();
+        let mut frames: FxHashMap<String, String> = FxHashMap::default();
         for (index, sentence) in sheet.sentences.iter().enumerate() {
             let block = &sheet.blocks[sentence.block];
             if matches!(block.kind, BlockKind::Heading { .. }) {
@@ -970,6 +971,29 @@ impl Roster {
                         .entry(name.clone())
                         .and_modify(|count| *count += 1)
                         .or_insert(1);
+                }
+                // "For the Larch we set 8 V. For the Alder we set 7 V."
+                if let (Some(before), Some(after), Some(start)) =
+                    (before.as_deref(), after.as_deref(), at.checked_sub(run + 2))
+                {
+                    let frame = format!(
+                        "{} {before} _ {after}",
+                        tokens[start].span.of(text).to_lowercase()
+                    );
+                    match frames.entry(frame) {
+                        std::collections::hash_map::Entry::Vacant(free) => {
+                            free.insert(name.clone());
+                        }
+                        std::collections::hash_map::Entry::Occupied(known)
+                            if *known.get() != name =>
+                        {
+                            score += 2;
+                            if let Some(other) = scores.get_mut(known.get()) {
+                                *other += 2;
+                            }
+                        }
+                        std::collections::hash_map::Entry::Occupied(_) => {}
+                    }
                 }
                 let entry = scores.entry(name.clone()).or_insert_with(|| {
                     order.push(name.clone());

@@ -131,6 +131,7 @@ terms! {
     say_not = "say.not",
     report = "stance.report",
     conditional = "stance.if",
+    say_nobody = "say.nobody",
     say_yes = "say.yes",
     ask_whether = "say.whether",
     suppose = "say.suppose",

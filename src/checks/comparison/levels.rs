@@ -3,6 +3,7 @@
 use super::super::{Context, Said, Work, format};
 use crate::claims::silent;
 use crate::facts::Matching;
+use crate::finding::Stance;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "levels-unmatched";
@@ -12,10 +13,9 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         return Vec::new();
     };
     // What the words of one passage say together is found there.
-    let said = context
-        .claims
-        .iter()
-        .any(|claim| claim.rule == RULE && !silent(claim.stance));
+    let said = context.claims.iter().any(|claim| {
+        claim.rule == RULE && !silent(claim.stance) && claim.stance != Stance::Reported
+    });
     let (apart, left) = match matching.value {
         Matching::Matched(Some(apart)) => (apart, false),
         Matching::Left(apart) if !said => (apart, true),

@@ -3,6 +3,7 @@
 use super::super::{Context, Said};
 use crate::claims::silent;
 use crate::facts::{Blinding, Fact};
+use crate::finding::Stance;
 use crate::span::Span;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
@@ -11,21 +12,21 @@ const RULE: &str = "sighted-test";
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     // What the words of one passage say together is found there.
     let said = |rule: &str| {
-        context
-            .claims
-            .iter()
-            .any(|claim| claim.rule == rule && !silent(claim.stance))
+        context.claims.iter().any(|claim| {
+            claim.rule == rule && !silent(claim.stance) && claim.stance != Stance::Reported
+        })
     };
     if said(RULE) {
         return Vec::new();
     }
-    // Who denies it there, or only supposes it, has not said it of a test.
+    // Who only supposes it there has not said it of a test; what is denied is told by who knew.
     let withdrawn = |span: Span| {
         context.sentence(span).is_some_and(|at| {
-            context
-                .claims
-                .iter()
-                .any(|claim| claim.rule == RULE && claim.sentences.contains(&at))
+            context.claims.iter().any(|claim| {
+                claim.rule == RULE
+                    && claim.stance != Stance::Denied
+                    && claim.sentences.contains(&at)
+            })
         })
     };
     let setup = &context.facts.setup;
