@@ -70,7 +70,10 @@ fn context(sheet: &Sheet, at: usize, block: &Block) -> Context {
             if row > 0 && column > 0 {
                 // What stands over several columns, and what leads to the table.
                 let over = table.and_then(|table| table.over.get(column).copied().flatten());
-                for caption in [over, block.lead, block.section].into_iter().flatten() {
+                if let Some(over) = over {
+                    context = context.headed(words(over));
+                }
+                for caption in [block.lead, block.section].into_iter().flatten() {
                     context = context.captioned(words(caption));
                 }
             }

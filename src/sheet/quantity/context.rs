@@ -93,14 +93,23 @@ impl Context {
         }
     }
 
-    /// Adds what stands over a table (`Longest run, in feet`): it says what the values under other values are. The first that
-    /// names a unit counts.
+    /// Adds a head that stands over several columns: `Resistance (mΩ/m)` over `loop` and `core`. The first that names a unit counts.
     #[must_use]
-    pub fn captioned(mut self, words: &str) -> Self {
-        if self.caption.is_none() && (self.valued || self.unit.is_none()) {
+    pub fn headed(mut self, words: &str) -> Self {
+        if self.caption.is_none() && self.unit.is_none() && !self.hints.has(Hints::OTHER) {
             self.caption = unit_over(words);
         }
         self
+    }
+
+    /// Adds what stands over a table (`Longest run, in feet`): it says what the values under other values are.
+    #[must_use]
+    pub fn captioned(self, words: &str) -> Self {
+        if self.valued {
+            self.headed(words)
+        } else {
+            self
+        }
     }
 
     /// Adds the words of the section or heading around (`SCORES`), which count for less.

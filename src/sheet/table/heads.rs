@@ -124,18 +124,37 @@ fn rows(text: &str, draft: &mut Draft, heads: &mut Heads) {
         };
         // Rows of values come soon.
         let next = |rows: usize| below.iter().take(rows).flatten().any(figure);
-        if head.iter().skip(1).any(figure) && !spans(head, row)
-            || row.iter().any(figure) && !spans(head, row)
-            || filled(row) == 0
-        {
+        // Heads may be values with their unit; a row of values has its name in front.
+        let named =
+            |cell: &Cell| !figure(cell) || words(text, Some(cell)).chars().any(char::is_alphabetic);
+        let heads_below = spans(head, row)
+            && (!row.iter().any(figure)
+                || row.iter().all(named)
+                    && [head, row]
+                        .iter()
+                        .any(|row| row.first().is_some_and(Vec::is_empty)));
+        if head.iter().skip(1).chain(row).any(figure) && !heads_below || filled(row) == 0 {
             return;
         }
         let cells = row.iter().skip(1).map(|cell| words(text, Some(cell)));
         let units = are_units(cells) && !row.first().is_some_and(figure);
         let open = row.first().is_some_and(Vec::is_empty);
-        if spans(head, row) && (next(3) || row.iter().any(figure)) {
+        if heads_below && (next(3) || row.iter().any(figure)) {
             let row = draft.rows.remove(0);
-            heads.over.extend(stretches(row, columns_of(draft)));
+            for (range, mut cell) in stretches(row, columns_of(draft)) {
+                let below = draft
+                    .rows
+                    .first_mut()
+                    .and_then(|row| row.get_mut(range.start));
+                match below {
+                    // A head over one column goes on in the line below.
+                    Some(below) if range.len() == 1 => {
+                        cell.append(below);
+                        *below = cell;
+                    }
+                    _ => heads.over.push((range, cell)),
+                }
+            }
             heads.sure = true;
         } else if units && next(2) {
             let row = draft.rows.remove(1);
@@ -167,7 +186,8 @@ fn columns_of(draft: &Draft) -> usize {
 pub(super) fn spans(head: &Row, row: &Row) -> bool {
     let at = |row: &Row, column: usize| row.get(column).is_some_and(|cell| !cell.is_empty());
     let columns = head.len().max(row.len());
-    filled(head) < filled(row)
+    let of_values = |row: &Row| filled(row) - usize::from(at(row, 0));
+    of_values(head) < of_values(row)
         && (2..columns).any(|column| at(row, column) && !at(head, column) && at(head, column - 1))
         && (1..columns).all(|column| at(row, column) || !at(head, column))
 }
