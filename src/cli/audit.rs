@@ -130,7 +130,9 @@ impl Bench<'_> {
         };
         match read {
             Ok(source) => self.audit(&source, None, number).map(Some),
-            Err(Refusal::Binary | Refusal::Empty | Refusal::PageDescription) if !named => Ok(None),
+            Err(
+                Refusal::Binary | Refusal::Empty | Refusal::PageDescription | Refusal::RichText,
+            ) if !named => Ok(None),
             Err(refusal) => Err(format!("{name}: {refusal}")),
         }
     }

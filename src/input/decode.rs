@@ -29,6 +29,9 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Decoded, Refusal> {
     if bytes.starts_with(b"%PDF-") {
         return Err(Refusal::PageDescription);
     }
+    if bytes.starts_with(b"{\\rtf") {
+        return Err(Refusal::RichText);
+    }
     let decoded = if let Some(rest) = bytes.strip_prefix(&[0xEF, 0xBB, 0xBF]) {
         eight_bit(rest, 3)?
     } else if let Some(rest) = bytes.strip_prefix(&[0xFF, 0xFE]) {

@@ -29,6 +29,8 @@ pub enum Refusal {
     Binary,
     /// It is a page description, whose text has to be taken out first.
     PageDescription,
+    /// It is rich text, whose commands stand between the words.
+    RichText,
 }
 
 impl fmt::Display for Refusal {
@@ -47,6 +49,9 @@ impl fmt::Display for Refusal {
             Self::PageDescription => {
                 to.write_str("is a PDF, not text: save its text to a file and give that")
             }
+            Self::RichText => to.write_str(
+                "is rich text (RTF), not plain text: save it as plain text and give that",
+            ),
         }
     }
 }

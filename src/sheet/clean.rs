@@ -32,6 +32,7 @@ static SUSPECT: [bool; 256] = {
     table[b'<' as usize] = true;
     // Lead bytes of the letters that are replaced or dropped.
     table[0xC2] = true;
+    table[0xC3] = true;
     table[0xD8] = true;
     table[0xE1] = true;
     table[0xE2] = true;
@@ -143,6 +144,9 @@ fn swap(decoded: &str, at: usize, limits: &mut Limits) -> Option<Swap> {
         _ if first < 0x80 => Some((1, Cow::Borrowed(""))),
         _ => {
             let letter = decoded.get(at..)?.chars().next()?;
+            if let Some(swap) = twice_encoded(decoded, at, letter) {
+                return Some(swap);
+            }
             let instead = replaced(letter)?;
             if letter == SOFT_HYPHEN && ends_line(bytes, at + letter.len_utf8()) {
                 return None;
@@ -183,8 +187,46 @@ fn replaced(letter: char) -> Option<&'static str> {
         | '\u{FEFF}'
         | '\u{FFF9}'..='\u{FFFB}'
         | '\u{E0000}'..='\u{E007F}' => "",
+        '\u{FF01}'..='\u{FF5E}' => return full_width(letter),
         _ => return None,
     })
+}
+
+/// Letters and digits as wide as the signs of East Asian writing.
+fn full_width(letter: char) -> Option<&'static str> {
+    const NARROW: &str = "!\"#$%&'()*+,-./0123456789:;<=>?@ABCDEFGHIJKLMNOPQRSTUVWXYZ[\\]^_`abcdefghijklmnopqrstuvwxyz{|}~";
+    let at = usize::try_from(u32::from(letter).checked_sub(0xFF01)?).ok()?;
+    NARROW.get(at..=at)
+}
+
+/// UTF-8 that was taken for Windows-1252 and written as UTF-8 once more: `Â²` for ², `Î©` for Ω, `â€“` for –.
+fn twice_encoded(decoded: &str, at: usize, letter: char) -> Option<Swap> {
+    let length = match letter {
+        'Â' | 'Ã' | 'Î' | 'Ï' => 2,
+        'â' => 3,
+        _ => return None,
+    };
+    let rest = decoded.get(at..)?;
+    let mut bytes = [0_u8; 3];
+    let mut letters = rest.chars();
+    for byte in bytes.get_mut(..length)? {
+        *byte = single_byte(letters.next()?)?;
+    }
+    let meant = std::str::from_utf8(bytes.get(..length)?).ok()?;
+    let meant = meant.chars().next().filter(|meant| !meant.is_control())?;
+    let instead = replaced(meant).map_or_else(|| Cow::Owned(meant.to_string()), Cow::Borrowed);
+    Some((rest.len() - letters.as_str().len(), instead))
+}
+
+/// The byte of a letter in Windows-1252.
+fn single_byte(letter: char) -> Option<u8> {
+    /// From 0x80; what has none stands for itself.
+    const HIGH: &str = "€\u{81}‚ƒ„…†‡ˆ‰Š‹Œ\u{8D}Ž\u{8F}\u{90}‘’“”•–—˜™š›œ\u{9D}žŸ";
+    if let Ok(byte) = u8::try_from(u32::from(letter)) {
+        return Some(byte);
+    }
+    let place = HIGH.chars().position(|high| high == letter)?;
+    u8::try_from(0x80 + place).ok()
 }
 
 /// Length of a terminal control sequence at `at`, which holds ESC.

@@ -1,5 +1,6 @@
 //! Running text: where a paragraph ends, and whether it is one, a list without marks, or a value with its key.
 
+use super::clean::SOFT_HYPHEN;
 use super::lines::{BAR, COLON, EQUALS, GAP, LEADER, Line};
 use super::look::{
     ends_sentence, ends_with_link_word, ends_with_number, first_word, is_closing, run_in,
@@ -248,7 +249,7 @@ impl Reader<'_> {
             }
         }
         let far = reach * 100 <= self.measure.min(120) * 65;
-        let open = previous.ends_with([',', '-', '–', '—', '&', '+', '/', '('])
+        let open = previous.ends_with([',', '-', '–', '—', '&', '+', '/', '(', SOFT_HYPHEN])
             || ends_with_link_word(previous)
             || (ends_with_number(previous) && words.starts_with(char::is_lowercase));
         if open {

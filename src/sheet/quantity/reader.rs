@@ -335,7 +335,9 @@ impl<'t, 'o> Reader<'t, 'o> {
         let runs_on = self
             .char_at(stop)
             .is_some_and(|c| c.is_alphanumeric() && !raised(c))
-            && !self.text[start..stop].ends_with(|c: char| !c.is_alphanumeric());
+            && !self.text[start..stop].ends_with(|c: char| !c.is_alphanumeric())
+            // A sign that was lost could have been a square.
+            || self.char_at(stop) == Some(char::REPLACEMENT_CHARACTER);
         if !runs_on {
             self.chain.unit = Some(unit);
             self.chain.unit_start = start;

@@ -335,7 +335,7 @@ pub(super) fn inches_behind(text: &str) -> Option<(f64, usize)> {
         .unwrap_or(trimmed.len());
     let inches: f64 = trimmed[..digits].parse().ok()?;
     let rest = trimmed[digits..].trim_start_matches(is_blank);
-    let sign = ["\"", "″", "''", "inches", "inch", "in."]
+    let sign = ["\"", "″", "''", "”", "’’", "inches", "inch", "in."]
         .iter()
         .find(|sign| rest.starts_with(**sign))?;
     (inches < 12.0).then(|| (inches, text.len() - rest.len() + sign.len()))
