@@ -298,10 +298,13 @@ impl<'t> Reader<'t, '_> {
                 one_of!(
                     word,
                     "conductor conductors core cores cable wire wires copper ofc stranded solid twisted quad"
-                ) || one_of!(word, "speaker loudspeaker in-wall")
-                    && words_of(self.behind(end))
-                        .take(3)
-                        .any(|word| one_of!(word, "cable wire cord"))
+                ) && !words_of(self.behind(end))
+                    .take(2)
+                    .any(|word| one_of!(word, "tie ties clip clips gland glands tray"))
+                    || one_of!(word, "speaker loudspeaker in-wall")
+                        && words_of(self.behind(end))
+                            .take(3)
+                            .any(|word| one_of!(word, "cable wire cord"))
             }
         };
         (size && own && !first.number.words)

@@ -358,7 +358,7 @@ pub(super) fn wire_word(word: &str) -> bool {
 pub(super) fn is_date_word(word: &str) -> bool {
     one_of!(
         word,
-        "january february march april may june july august september october november december jan feb mar apr jun jul aug sep sept oct nov dec monday tuesday wednesday thursday friday saturday sunday mon tue wed thu fri sat sun from since until dated on",
+        "january february march april may june july august september october november december jan feb mar apr jun jul aug sep sept oct nov dec monday tuesday wednesday thursday friday saturday sunday mon tue wed thu fri sat sun from since until dated on at",
     ) && !word.eq_ignore_ascii_case("may")
 }
 

@@ -78,6 +78,11 @@ impl<'t> Reader<'t, '_> {
                     })
             }
             Base::Celsius | Base::Fahrenheit if unit.letter => {
+                let tone = next_word(after)
+                    .is_some_and(|word| one_of!(word, "sharp flat major minor"));
+                if tone {
+                    return false;
+                }
                 let warm = self.warm(last.start);
                 (glued
                     && value >= 15.0
