@@ -3,11 +3,12 @@
 //! Long: sides, loads, drives and outcomes are read from the same sentences, and what one of them is decides the others.
 
 use super::context::{borders, key_sentences};
+use super::kind;
 use super::read::{Owner, Reader, fact};
 use super::roles::Role;
 use super::types::{
-    Comparison, Difference, DifferenceOf, DocumentKind, Drive, Fact, FigureKind, Load, LoadKind,
-    Outcome, Rivalry, Side, Subject,
+    Comparison, Difference, DifferenceOf, Drive, Fact, FigureKind, Load, LoadKind, Outcome,
+    Rivalry, Side, Subject,
 };
 use crate::lexicon::{ConceptId, tokenize};
 use crate::sheet::{BlockKind, Kind};
@@ -57,7 +58,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         });
     }
     reader.facts.rivalry = rivalry(reader);
-    reader.facts.kind = kind(reader, compared);
+    reader.facts.kind = kind::kind(reader, compared);
 }
 
 /// The sentence in which somebody credits what was heard or seen to something.
@@ -221,54 +222,6 @@ fn anywhere(reader: &Reader<'_>, concept: ConceptId) -> Option<Span> {
 
 fn anywhere_bool(reader: &Reader<'_>, concept: ConceptId) -> bool {
     anywhere(reader, concept).is_some()
-}
-
-fn kind(reader: &Reader<'_>, compared: bool) -> DocumentKind {
-    let described = reader
-        .facts
-        .cables
-        .iter()
-        .filter(|cable| !cable.sizes.is_empty() || !cable.figures.is_empty())
-        .count();
-    let stated = reader
-        .facts
-        .cables
-        .iter()
-        .map(|cable| cable.sizes.len() + cable.lengths.len() + cable.figures.len())
-        .sum::<usize>();
-    let fields = reader.fields();
-    let rows = reader
-        .sheet
-        .tables
-        .iter()
-        .map(|table| table.cells.len())
-        .max()
-        .unwrap_or(0);
-    // Cells of running lengths under a promise of how long a run may be.
-    let runs = (0..reader.sheet.quantities.len())
-        .filter(|&index| {
-            reader.roles[index] == Role::Run && reader.line_of(reader.sentence_of[index]).is_some()
-        })
-        .count();
-    let promised = (0..reader.sheet.sentences.len()).any(|sentence| {
-        reader.hits.say(sentence, reader.terms.offer)
-            && reader.hits.say(sentence, reader.terms.subject_length)
-    });
-    let side_by_side = reader.comparative && described >= 2;
-    if compared || (side_by_side && runs < 4) {
-        DocumentKind::Comparison
-    } else if runs >= 4 && rows >= 3 && (promised || runs >= 9) {
-        DocumentKind::Chart
-    } else if described >= 2 {
-        DocumentKind::Range
-    } else if fields >= 3
-        || rows >= 3
-        || (described == 1 && stated >= 3 && reader.text().len() < 2_500)
-    {
-        DocumentKind::Sheet
-    } else {
-        DocumentKind::Article
-    }
 }
 
 /// Cables of which something is known, with what each side alone was given.

@@ -7,6 +7,7 @@ mod bundles;
 mod comparison;
 mod context;
 mod described;
+mod kind;
 mod offers;
 mod procedure;
 mod read;

@@ -83,6 +83,7 @@ terms! {
     insulated_strands = "build.insulated_strands",
     foil = "build.foil",
     listing = "listing",
+    chart_run = "chart.run",
     offer = "offer",
     offer_not = "offer.not",
     versus = "versus",
