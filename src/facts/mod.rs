@@ -6,6 +6,7 @@ pub mod bound;
 mod bundles;
 mod comparison;
 mod context;
+mod count;
 mod described;
 mod kind;
 mod offers;

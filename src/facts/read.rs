@@ -3,6 +3,7 @@
 //! Long: the walk is one state that every step reads and changes; a part of it in another file would see all of it.
 
 use super::context::{Around, key_sentences};
+use super::count;
 use super::roles::{Role, role};
 use super::roster::{self, Means, Mention, Roster, is_size};
 use super::terms::Terms;
@@ -1803,8 +1804,11 @@ impl Reader<'_> {
             .iter()
             .find(|hit| hit.concept == self.terms.parallel)
             .map(|hit| hit.span);
-        let counted = conductor_count(text, whole, span);
-        let count = written.map(|count| Fact::new(count, span)).or(counted);
+        let counted = count::before(text, whole, span);
+        let count = written
+            .map(|count| Fact::new(count, span))
+            .or(counted)
+            .or_else(|| count::listed(self.sheet, sentence, self.facts.cables.len()));
         let Some(count) = count else { return };
         let each = match joined {
             Some(_) if count.value > 1 => count.value,
@@ -2002,60 +2006,6 @@ pub(super) fn clause_at(text: &str, sentence: Span, span: Span) -> Span {
         .min()
         .unwrap_or(after.len());
     Span::new(from + start, span.end + end)
-}
-
-/// "Four conductors of 14 AWG": the count right before a size.
-fn conductor_count(text: &str, sentence: Span, size: Span) -> Option<Fact<u32>> {
-    const NUMBERS: &[&str] = &[
-        "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-    ];
-    const NOUNS: &[&str] = &[
-        "conductor",
-        "conductors",
-        "core",
-        "cores",
-        "wire",
-        "wires",
-        "leg",
-        "legs",
-        "runs",
-        "lengths",
-    ];
-    let mut tokens = Vec::new();
-    tokenize(text, sentence, &mut tokens);
-    let at = tokens
-        .iter()
-        .position(|token| token.span.end > size.start)?;
-    for noun in (at.saturating_sub(4)..(at + 6).min(tokens.len())).rev() {
-        let word = tokens[noun].span.of(text).to_lowercase();
-        if !NOUNS.contains(&word.as_str()) || noun == 0 {
-            continue;
-        }
-        const KINDS: &[&str] = &[
-            "copper", "silver", "bare", "solid", "stranded", "tinned", "separate",
-        ];
-        let noun = if noun >= 2
-            && KINDS.contains(&tokens[noun - 1].span.of(text).to_lowercase().as_str())
-        {
-            noun - 1
-        } else {
-            noun
-        };
-        let before = tokens[noun - 1].span.of(text).to_lowercase();
-        let number = NUMBERS
-            .iter()
-            .position(|number| *number == before)
-            .map(|place| place + 1);
-        let number =
-            number.or_else(|| before.parse().ok().filter(|count| (1..=24).contains(count)));
-        if let Some(count) = number.and_then(|count| u32::try_from(count).ok()) {
-            return Some(Fact::new(
-                count,
-                tokens[noun - 1].span.join(tokens[noun].span),
-            ));
-        }
-    }
-    None
 }
 
 /// The quantity as a plain number.

@@ -1,0 +1,140 @@
+//! How many conductors a cable has: said before its size, or listed beside it.
+
+use super::types::Fact;
+use crate::lexicon::tokenize;
+use crate::sheet::{Block, BlockKind, Sheet};
+use crate::span::Span;
+
+/// Most conductors that one loudspeaker cable is taken to have.
+const MOST: u32 = 24;
+
+/// "Four conductors of 14 AWG": the count right before a size.
+pub(super) fn before(text: &str, sentence: Span, size: Span) -> Option<Fact<u32>> {
+    const NUMBERS: &[&str] = &[
+        "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    ];
+    const NOUNS: &[&str] = &[
+        "conductor",
+        "conductors",
+        "core",
+        "cores",
+        "wire",
+        "wires",
+        "leg",
+        "legs",
+        "runs",
+        "lengths",
+    ];
+    let mut tokens = Vec::new();
+    tokenize(text, sentence, &mut tokens);
+    let at = tokens
+        .iter()
+        .position(|token| token.span.end > size.start)?;
+    for noun in (at.saturating_sub(4)..(at + 6).min(tokens.len())).rev() {
+        let word = tokens[noun].span.of(text).to_lowercase();
+        if !NOUNS.contains(&word.as_str()) || noun == 0 {
+            continue;
+        }
+        const KINDS: &[&str] = &[
+            "copper", "silver", "bare", "solid", "stranded", "tinned", "separate",
+        ];
+        let noun = if noun >= 2
+            && KINDS.contains(&tokens[noun - 1].span.of(text).to_lowercase().as_str())
+        {
+            noun - 1
+        } else {
+            noun
+        };
+        let before = tokens[noun - 1].span.of(text).to_lowercase();
+        let number = NUMBERS
+            .iter()
+            .position(|number| *number == before)
+            .map(|place| place + 1);
+        let number =
+            number.or_else(|| before.parse().ok().filter(|count| (1..=24).contains(count)));
+        if let Some(count) = number.and_then(|count| u32::try_from(count).ok()) {
+            return Some(Fact::new(
+                count,
+                tokens[noun - 1].span.join(tokens[noun].span),
+            ));
+        }
+    }
+    None
+}
+
+/// The count in the row or column of a size that is headed `Cores`, or in the field of that name when there is one cable.
+pub(super) fn listed(sheet: &Sheet, sentence: usize, cables: usize) -> Option<Fact<u32>> {
+    let text = sheet.flow.text();
+    let block = sheet.blocks.get(sheet.sentences.get(sentence)?.block)?;
+    let BlockKind::Cell { table, row, column } = block.kind else {
+        if cables != 1 {
+            return None;
+        }
+        let mut fields = sheet.blocks.iter().filter_map(|block| {
+            let key = block.key.filter(|key| counts(key.of(text)))?;
+            plain(text, Span::new(key.end, block.span.end))
+        });
+        let first = fields.next();
+        return first.filter(|_| fields.next().is_none());
+    };
+    let table = sheet.tables.get(table)?;
+    let cell = |row: usize, column: usize| -> Option<&Block> {
+        sheet
+            .blocks
+            .get(table.cells.get(row)?.get(column).copied().flatten()?)
+    };
+    let named = |cell: &Block| counts(cell.span.of(text));
+    let columns = table.cells.get(row).map_or(0, Vec::len);
+    let by_row = (0..columns)
+        .filter(|&other| other != column && cell(0, other).is_some_and(named))
+        .find_map(|other| cell(row, other));
+    let by_column = (0..table.cells.len())
+        .filter(|&other| other != row && cell(other, 0).is_some_and(named))
+        .find_map(|other| cell(other, column));
+    let found = by_row.or(by_column)?;
+    plain(text, found.span)
+}
+
+/// Whether a head or a key names the number of conductors.
+fn counts(words: &str) -> bool {
+    const NOUNS: &[&str] = &[
+        "conductors",
+        "cores",
+        "wires",
+        "legs",
+        "adern",
+        "leiter",
+        "aderzahl",
+    ];
+    let mut words = words
+        .split(|letter: char| !letter.is_alphabetic())
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase)
+        .skip_while(|word| {
+            matches!(
+                word.as_str(),
+                "no" | "nos" | "number" | "of" | "qty" | "total"
+            )
+        });
+    words
+        .next()
+        .is_some_and(|word| NOUNS.contains(&word.as_str()))
+        && words.all(|word| {
+            matches!(
+                word.as_str(),
+                "total" | "qty" | "no" | "number" | "in" | "all"
+            )
+        })
+}
+
+/// A count and nothing else.
+fn plain(text: &str, span: Span) -> Option<Fact<u32>> {
+    let words = span.of(text).trim_matches(|letter: char| {
+        letter.is_whitespace() || matches!(letter, ':' | '=' | '.' | '*')
+    });
+    let count = words
+        .parse()
+        .ok()
+        .filter(|count| (1..=MOST).contains(count))?;
+    Some(Fact::new(count, span))
+}
