@@ -102,6 +102,8 @@ pub struct Memory {
     symbols: Vec<std::rc::Rc<[Symbol]>>,
     lower: String,
     tokens: Vec<Token>,
+    /// Which tokens a comma or its like parts from the one before.
+    parted: Vec<bool>,
 }
 
 /// Distinct words that a [`Memory`] keeps before it starts afresh.
@@ -141,6 +143,13 @@ impl Lexicon {
             let symbols = self.symbols(token, text, memory);
             memory.symbols.push(symbols);
         }
+        memory.parted.clear();
+        let mut end = sentence.start;
+        for token in &tokens {
+            let between = text.get(end..token.span.start).unwrap_or("");
+            memory.parted.push(between.contains([',', ';', '|']));
+            end = token.span.end;
+        }
         for first in 0..tokens.len() {
             for &symbol in memory.symbols[first].iter() {
                 let node = self.roots.get(symbol as usize).copied();
@@ -148,7 +157,7 @@ impl Lexicon {
                     continue;
                 };
                 let seen = hits.len();
-                self.follow(node, first, first, &tokens, &memory.symbols, seen, hits);
+                self.follow(node, first, first, memory, seen, hits, tokens.as_slice());
             }
         }
         memory.tokens = tokens;
@@ -163,10 +172,10 @@ impl Lexicon {
         node: NodeId,
         first: usize,
         last: usize,
-        tokens: &[Token],
-        symbols: &[std::rc::Rc<[Symbol]>],
+        memory: &Memory,
         seen: usize,
         hits: &mut Vec<Hit>,
+        tokens: &[Token],
     ) {
         for &concept in part(&self.ends, &self.end_starts, node) {
             let span = tokens[first].span.join(tokens[last].span);
@@ -182,8 +191,12 @@ impl Lexicon {
         }
         for &Edge { symbol, gap, next } in part(&self.edges, &self.edge_starts, node) {
             for at in last + 1..(last + 2 + usize::from(gap)).min(tokens.len()) {
-                if symbols[at].contains(&symbol) {
-                    self.follow(next, first, at, tokens, symbols, seen, hits);
+                // "a run, in feet" is no running in.
+                if gap == 0 && memory.parted[at] {
+                    break;
+                }
+                if memory.symbols[at].contains(&symbol) {
+                    self.follow(next, first, at, memory, seen, hits, tokens);
                     break;
                 }
             }
