@@ -315,10 +315,8 @@ impl<'d> Reader<'d> {
         if all_asked {
             let after = sentences.last().map_or(made.sentence, |last| last + 1);
             let affirmed = self.same_block(made.sentence, after)
-                && self
-                    .cues(after)
-                    .iter()
-                    .any(|cue| cue.class == Class::Yes && cue.first <= 1);
+                && (self.starts_with(after, Class::Yes)
+                    || self.has(after, Class::Agree) && !self.is_question(after));
             return !affirmed;
         }
         made.hits.iter().any(|(at, hit)| {
@@ -759,7 +757,7 @@ fn masked(cue: &Cue, all: &[Cue]) -> bool {
                 matches!(
                     cue.class,
                     Class::DenyClause | Class::DenyNext | Class::IfWeak | Class::Would
-                )
+                ) || cue.class == Class::If && other.span.contains(cue.span)
             }
             Class::ReportNot => matches!(cue.class, Class::Report | Class::IfStart),
             Class::IfNot => matches!(cue.class, Class::If | Class::IfWeak | Class::IfStart),
