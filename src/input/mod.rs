@@ -414,6 +414,7 @@ mod tests {
             (&b"\x7FELF\x02\x01\x01\0\0\0\0\0\0\0\0"[..], "binary"),
             (&b"\x01\x02\x03\x04\x05ab\x06\x07"[..], "binary"),
             (&b"%PDF-1.7 anything"[..], "PDF"),
+            (&b"{\\rtf1 12 AWG\\par}"[..], "rich text"),
         ] {
             let refusal = Source::decode("test", bytes).expect_err("a refusal");
             assert!(refusal.to_string().contains(wanted), "{refusal}");

@@ -138,6 +138,33 @@ fn every_notation_is_read() {
 }
 
 #[test]
+fn every_layout_gives_its_units() {
+    let table = table("layouts.json");
+    let entries = table["layouts"].as_array().expect("a list");
+    assert!(entries.len() >= 60);
+    let mut faults = String::new();
+    for entry in entries {
+        let raw = entry["text"].as_str().expect("a text");
+        let sheet = claimgauge::sheet::read(raw);
+        let text = sheet.flow.text();
+        let mut wanted: Vec<&Json> = entry["want"].as_array().expect("a list").iter().collect();
+        let mut more = Vec::new();
+        for quantity in &sheet.quantities {
+            match wanted.iter().position(|want| fits(quantity, want)) {
+                Some(at) => {
+                    wanted.remove(at);
+                }
+                None => more.push(shown(quantity, text)),
+            }
+        }
+        if !wanted.is_empty() || !more.is_empty() {
+            faults += &format!("{raw}\n  missed {wanted:?}\n  not meant {more:?}\n");
+        }
+    }
+    assert!(faults.is_empty(), "{faults}");
+}
+
+#[test]
 fn no_lookalike_is_read() {
     let table = table("lookalikes.json");
     let entries = table["lookalikes"].as_array().expect("a list");

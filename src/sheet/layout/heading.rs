@@ -1,7 +1,7 @@
 //! Headings: by their marks, by the line under them, by their capitals, by how they stand.
 
 use super::lines::{GAP, Line};
-use super::look::{is_capitals, is_spaced, starts_upper};
+use super::look::{ends_with_number, is_capitals, is_spaced, starts_upper};
 use super::marks::{self, KeyForm, MarkKind};
 use super::{About, BlockKind, Reader, table};
 use std::ops::Range;
@@ -87,6 +87,12 @@ impl Reader<'_> {
         }
         let count = title.split_whitespace().count();
         if count == 0 || count > 18 || title.ends_with([',', ';', ':', '-']) {
+            return None;
+        }
+        if at + 1 < end
+            && ends_with_number(title)
+            && self.words(at + 1).starts_with(char::is_lowercase)
+        {
             return None;
         }
         let stopped = title.ends_with('.') && !title.ends_with("..");

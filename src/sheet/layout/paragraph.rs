@@ -68,6 +68,12 @@ impl Reader<'_> {
             return false;
         };
         let closed = |words: &str| words.ends_with(['.', '!', '?', ';', ':']);
+        // A number whose unit begins the next line.
+        let goes_on = |index: usize| {
+            lines
+                .get(index)
+                .is_some_and(|line| line.of(self.text).starts_with(char::is_lowercase))
+        };
         let last = self.words(end - 1);
         if closed(last) && !(last.ends_with('.') && lines.len() > 2) {
             return false;
@@ -80,6 +86,7 @@ impl Reader<'_> {
             let is_last = index + 1 == lines.len();
             if line.has(BAR | LEADER | EQUALS)
                 || line.quote > 0
+                || (!is_last && ends_with_number(words) && goes_on(index + 1))
                 || (!is_last
                     && (closed(words)
                         || words.ends_with([',', '-', '&', '/'])

@@ -120,3 +120,22 @@ pub(super) fn name(rule: Rule) -> &'static str {
         Rule::light => "the speed of light",
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Rule, name};
+
+    /// A message must not show the name that a rule has in the grammar.
+    #[test]
+    fn every_rule_has_a_name_that_people_use() {
+        let rules = Rule::all_rules();
+        assert!(rules.len() > 60, "the grammar has lost its rules");
+        for &rule in rules {
+            let name = name(rule);
+            let plain = name.len() >= 3
+                && !name.contains(['_', ':'])
+                && name.starts_with(|letter: char| letter.is_lowercase() || letter == '`');
+            assert!(plain, "{rule:?} is called {name:?}");
+        }
+    }
+}

@@ -283,15 +283,17 @@ impl<'t> Reader<'t, '_> {
         let next = next_word(self.behind(end));
         let own = match next {
             None => {
-                (self.alone(first.start, end)
-                    || self
-                        .left_of(first.start)
-                        .trim_end_matches(is_blank)
-                        .ends_with([':', '=']))
-                    && hints.has(Hints::CABLE.with(Hints::WIRE).with(Hints::GAUGE))
-                    || hints_before(self.left_of(first.start))
+                let left = self.left_of(first.start);
+                let field = left.trim_end_matches(is_blank).ends_with([':', '=']);
+                let near = |wanted: Hints| {
+                    hints_before(left)
                         .take(3)
-                        .any(|(_, hints)| hints.has(Hints::WIRE))
+                        .any(|(_, hints)| hints.has(wanted))
+                };
+                let sorts = Hints::CABLE.with(Hints::WIRE).with(Hints::GAUGE);
+                (field || self.alone(first.start, end)) && hints.has(sorts)
+                    || field && near(sorts)
+                    || near(Hints::WIRE)
             }
             // "a 4 × 12 speaker cabinet" holds four loudspeakers.
             Some(word) => {
