@@ -42,7 +42,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     let compared = sides.len() >= 2
         && outcome.is_some()
         && set_side_by_side.is_some()
-        && (told || ((strong || credit.is_some()) && !in_table));
+        && (told || ((strong || credit.is_some() || caused(reader)) && !in_table));
     if compared {
         let (subjects, subject_spans) = subjects(reader);
         let terms = reader.terms;
@@ -59,6 +59,14 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     }
     reader.facts.rivalry = rivalry(reader);
     reader.facts.kind = kind::kind(reader, compared);
+}
+
+/// Whether running text tells of a cause, in a story or of lamps.
+fn caused(reader: &Reader<'_>) -> bool {
+    let terms = reader.terms;
+    reader.comparative
+        && (anywhere_bool(reader, terms.credit) || anywhere_bool(reader, terms.attributed))
+        && (anywhere_bool(reader, terms.lamp) || super::verdict::storied(reader))
 }
 
 /// The sentence in which somebody credits what was heard or seen to something.
@@ -471,6 +479,7 @@ fn outcome(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
             .iter()
             .filter(|hit| hit.concept == terms.better)
             .map(|hit| hit.span)
+            .chain(super::verdict::words(reader, sentence))
             .collect();
         let asked = reader.sheet.sentences[sentence]
             .span

@@ -18,6 +18,7 @@ mod score;
 mod terms;
 mod types;
 mod uses;
+mod verdict;
 
 pub use read::read;
 

@@ -11,7 +11,7 @@ use super::types::{
     Build, Cable, Drive, Fact, Facts, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size,
     SizeOf,
 };
-use super::{bound, bundles, comparison, described, offers, procedure, score, uses};
+use super::{bound, bundles, comparison, described, offers, procedure, score, uses, verdict};
 use crate::lexicon::{Hits, Lexicon, tokenize};
 use crate::sheet::{BlockKind, Bound, Kind, Quantity, Sheet};
 use crate::span::Span;
@@ -321,14 +321,20 @@ impl Reader<'_> {
             .filter(|&index| {
                 matches!(
                     self.roles[index],
-                    Role::Size | Role::Run | Role::Load | Role::Power | Role::Voltage
+                    Role::Size | Role::Run | Role::Load | Role::Power | Role::Voltage | Role::Level
                 )
             })
             .map(|index| (self.sentence_of[index], self.sheet.quantities[index].span))
             .collect();
         let found = described::find(self.sheet, self.hits, &self.terms, &self.roster, &told);
         let named = self.roster.named().len();
-        let set_apart = found.len() >= 2 || (found.len() == 1 && named == 1);
+        let plain = self
+            .hits
+            .all()
+            .iter()
+            .any(|hit| hit.concept == self.terms.theirs || hit.concept == self.terms.other);
+        let set_apart =
+            found.len() >= 2 || (found.len() == 1 && (named == 1 || (named == 0 && plain)));
         let compared = self
             .hits
             .all()
@@ -372,6 +378,8 @@ impl Reader<'_> {
                             .is_some())
                     || says(sentence, terms.other)
                     || says(sentence, terms.latter)
+                    || (prose(sentence)
+                        && headed_before(self.text(), self.sheet.sentences[sentence].span))
             })
             .count();
         let own = all.clone().any(|sentence| says(sentence, terms.ours));
@@ -380,7 +388,23 @@ impl Reader<'_> {
             && all
                 .clone()
                 .any(|sentence| says(sentence, terms.listened) || says(sentence, terms.sound));
-        ((strong || credited) && (self.roster.named().len() >= 2 || roles >= 1))
+        // Sides with a name, something put above something, a cause for it, and a story or a lamp: a test in whatever words.
+        let put = all
+            .clone()
+            .filter(|&sentence| prose(sentence))
+            .any(|sentence| !verdict::words(self, sentence).is_empty());
+        let cause = all
+            .clone()
+            .any(|sentence| says(sentence, terms.credit) || says(sentence, terms.attributed));
+        let lamps = all.clone().any(|sentence| says(sentence, terms.lamp));
+        let sides = self.roster.named().len() + usize::from(roles >= 1);
+        let tested = sides >= 2
+            && (put || strong)
+            && (cause || self.roster.labelled() >= 2)
+            && (lamps || verdict::storied(self))
+            && self.lines.is_empty();
+        tested
+            || ((strong || credited) && (self.roster.named().len() >= 2 || roles >= 1))
             || (beside && roles >= 1)
             || (better && self.roster.labelled() >= 2)
             || (better && (roles >= 2 || (own && roles >= 1)))
@@ -743,7 +767,11 @@ impl Reader<'_> {
         // "A 10 W one on the same battery": what is the same is the battery.
         let after = inside
             .iter()
-            .filter(|(words, owner)| !(*owner == Owner::All && same_thing(text, *words)))
+            .filter(|(words, owner)| {
+                let held = *owner == Owner::All && same_thing(text, *words);
+                let likened = follows(text, *words, &["like ", "than ", "unlike "]);
+                !held && !likened
+            })
             .find(|(words, _)| words.start >= span.end);
         if let Some((_, owner)) = after {
             return *owner;
@@ -897,7 +925,7 @@ impl Reader<'_> {
                     };
                     between.len() <= 90
                         && super::context::borders(between.of(self.text())) <= 2
-                        && !before(self.text(), span, &["every ", "each ", "per "])
+                        && !follows(self.text(), span, &["every ", "each ", "per "])
                 })
                 .any(|index| {
                     (first..=last)
@@ -1526,7 +1554,17 @@ impl Reader<'_> {
             for at in 0..self.hits.of(sentence).len() {
                 let hit = self.hits.of(sentence)[at];
                 let concept = hit.concept;
-                let owner = match self.owner(sentence, hit.span, Owner::Nobody) {
+                // "Silver instead of copper like the others": copper is the others'.
+                let theirs = self.resolved[sentence].iter().find(|(words, _)| {
+                    words.start > hit.span.end
+                        && words.start - hit.span.end <= 7
+                        && follows(self.text(), hit.span, &["instead of ", "rather than "])
+                });
+                let own = theirs.map_or_else(
+                    || self.owner(sentence, hit.span, Owner::Nobody),
+                    |(_, owner)| *owner,
+                );
+                let owner = match own {
                     Owner::One(entry) if Some(entry) == sole && !self.comparative => {
                         self.line_owner(&sections, sentence, entry)
                     }
@@ -1737,6 +1775,19 @@ impl Reader<'_> {
                         <= reach
             })
         };
+        // "Silver instead of copper" is silver.
+        let before = self.text().get(..hit.span.start).unwrap_or("");
+        let like = self
+            .text()
+            .get(hit.span.end..)
+            .is_some_and(|after| after.trim_start().starts_with("like "));
+        if !like
+            && ["instead of ", "rather than ", "not of ", "in place of "]
+                .iter()
+                .any(|words| before.ends_with(words))
+        {
+            return;
+        }
         let clad = wider(terms.cca) || wider(terms.ccs);
         // "Copper-clad aluminium, 15 % copper by volume" names one metal.
         let share = hit.concept == terms.copper
@@ -1881,9 +1932,24 @@ fn beside(text: &str, first: Span, second: Span) -> bool {
 }
 
 /// Whether one of `words` stands right before a span.
-fn before(text: &str, span: Span, words: &[&str]) -> bool {
+fn follows(text: &str, span: Span, words: &[&str]) -> bool {
     let ahead = text.get(..span.start).unwrap_or("");
     words.iter().any(|word| ahead.ends_with(word))
+}
+
+/// "Before: 8 metres of flex." The head says that another came after it.
+fn headed_before(text: &str, sentence: Span) -> bool {
+    let words = sentence.of(text).to_lowercase();
+    [
+        "before:",
+        "old:",
+        "then:",
+        "previously:",
+        "until now:",
+        "was:",
+    ]
+    .iter()
+    .any(|head| words.starts_with(head))
 }
 
 /// Whether words say of a thing that it is the same for all.

@@ -682,6 +682,10 @@ impl Roster {
                     && label
                         .chars()
                         .all(|letter| letter.is_ascii_uppercase() || letter.is_ascii_digit());
+                let single = single
+                    || (label.len() == 2
+                        && label.starts_with(|letter: char| letter.is_ascii_uppercase())
+                        && label.ends_with(|digit: char| digit.is_ascii_digit()));
                 let article = label == "A"
                     && pair[0].span.of(text).starts_with(char::is_uppercase)
                     && !LABEL_NOUNS.contains(&noun.as_str());
@@ -901,7 +905,11 @@ impl Roster {
                 {
                     continue;
                 }
-                if titled || after.as_deref().is_some_and(|word| SPEECH.contains(&word)) {
+                let thing = before
+                    .as_deref()
+                    .is_some_and(|word| matches!(word, "the" | "our" | "a"));
+                if titled || (!thing && after.as_deref().is_some_and(|word| SPEECH.contains(&word)))
+                {
                     people.insert(name.clone());
                     continue;
                 }
@@ -940,6 +948,17 @@ impl Roster {
                     .of(index)
                     .iter()
                     .any(|hit| hit.concept == terms.versus && close(text, span, hit.span, 24))
+                {
+                    score += 1;
+                }
+                // "The Culm got five votes and the Fescue three."
+                if before.as_deref() == Some("the")
+                    && run == 1
+                    && sheet.tables.is_empty()
+                    && hits
+                        .of(index)
+                        .iter()
+                        .any(|hit| hit.concept == terms.vote && close(text, span, hit.span, 24))
                 {
                     score += 1;
                 }

@@ -94,7 +94,7 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
                 && hit.first <= to + 4
         })
     };
-    let mut found = Vec::new();
+    let mut found = split_vote(reader, sentence, &words, &tokens, &count);
     for at in 0..words.len() {
         let Some(first) = count(at) else { continue };
         let before = at.checked_sub(1).map_or("", |at| words[at].as_str());
@@ -140,6 +140,45 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
         }
     }
     found
+}
+
+/// "The Culm got five votes and the Fescue three": the votes for two, and for no third.
+fn split_vote(
+    reader: &Reader<'_>,
+    sentence: usize,
+    words: &[String],
+    tokens: &[crate::lexicon::Token],
+    count: &impl Fn(usize) -> Option<u32>,
+) -> Vec<(u32, u32, Span)> {
+    const VOTES: &[&str] = &[
+        "votes", "hands", "voices", "ticks", "cards", "papers", "ballots",
+    ];
+    let numbers: Vec<(usize, u32)> = (0..words.len())
+        .filter_map(|at| Some((at, count(at)?)))
+        .collect();
+    let &[(first, most), (second, fewest)] = numbers.as_slice() else {
+        return Vec::new();
+    };
+    let sides = reader.resolved[sentence]
+        .iter()
+        .filter(|(_, owner)| matches!(owner, super::read::Owner::One(_)))
+        .count();
+    let counted = words
+        .get(first + 1)
+        .is_some_and(|word| VOTES.contains(&word.as_str()));
+    let joined = words[first..second]
+        .iter()
+        .any(|word| word == "and" || word == "to");
+    if sides == 2 && counted && joined && second - first <= 7 && most > fewest && most + fewest >= 3
+    {
+        vec![(
+            most,
+            most + fewest,
+            tokens[first].span.join(tokens[second].span),
+        )]
+    } else {
+        Vec::new()
+    }
 }
 
 /// A small number in digits or as a word.

@@ -93,6 +93,7 @@ terms! {
     attributed = "credit.given",
     listened = "test.heard",
     sound = "sound.any",
+    picked = "outcome.picked",
     swapped = "test.swapped",
     subject_size = "subject.size",
     subject_length = "subject.length",

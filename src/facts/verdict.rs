@@ -1,0 +1,243 @@
+//! Words that put one thing above another, by their build and not by a list: “much clearer than”, “more authority”, “twice as bright”,
+//! “the Bracken, every time”; and whether a document tells of a test at all, as a story or with a lamp.
+
+use super::read::Reader;
+use crate::lexicon::{Token, tokenize};
+use crate::sheet::BlockKind;
+use crate::span::Span;
+
+/// Words in `-er` that compare nothing.
+const NO_COMPARATIVES: &[&str] = &[
+    "other",
+    "after",
+    "over",
+    "under",
+    "number",
+    "paper",
+    "power",
+    "silver",
+    "copper",
+    "rubber",
+    "polyester",
+    "her",
+    "per",
+    "either",
+    "neither",
+    "never",
+    "ever",
+    "together",
+    "rather",
+    "former",
+    "latter",
+    "corner",
+    "member",
+    "maker",
+    "order",
+    "water",
+    "whether",
+    "offer",
+    "matter",
+    "master",
+    "letter",
+    "dinner",
+    "summer",
+    "winter",
+    "later",
+    "earlier",
+    "outer",
+    "inner",
+    "upper",
+    "lower",
+    "another",
+    "further",
+    "computer",
+    "meter",
+    "metre",
+    "customer",
+    "user",
+    "owner",
+    "thicker",
+    "thinner",
+    "longer",
+    "shorter",
+    "cheaper",
+    "dearer",
+    "heavier",
+    "larger",
+    "smaller",
+    "bigger",
+    "higher",
+    "newer",
+    "older",
+    "younger",
+    "stiffer",
+    "softer",
+    "easier",
+    "slimmer",
+];
+
+/// Words before a comparative that make a judgement of it.
+const LEADS: &[&str] = &[
+    "much",
+    "far",
+    "lot",
+    "bit",
+    "noticeably",
+    "clearly",
+    "plainly",
+    "audibly",
+    "distinctly",
+    "sounded",
+    "sounds",
+    "was",
+    "is",
+    "were",
+    "are",
+    "seemed",
+    "came",
+    "became",
+    "got",
+    "so",
+    "and",
+    "even",
+    "any",
+    "altogether",
+    "decidedly",
+    "markedly",
+    "little",
+    "shade",
+    "touch",
+    "miles",
+    "way",
+];
+
+/// The words of a sentence that put one thing above another.
+pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
+    let text = reader.text();
+    let span = reader.sheet.sentences[sentence].span;
+    let mut tokens: Vec<Token> = Vec::new();
+    tokenize(text, span, &mut tokens);
+    let lower: Vec<String> = tokens
+        .iter()
+        .map(|token| token.span.of(text).to_lowercase())
+        .collect();
+    let word = |at: usize| lower.get(at).map_or("", String::as_str);
+    let sound = |at: usize| {
+        reader
+            .hits
+            .of(sentence)
+            .iter()
+            .any(|hit| hit.concept == reader.terms.sound && hit.first <= at && at <= hit.last)
+    };
+    let mut found = Vec::new();
+    for at in 0..tokens.len() {
+        let this = word(at);
+        let before = at.checked_sub(1).map_or("", word);
+        let comparative = this.len() > 4
+            && this.ends_with("er")
+            && !NO_COMPARATIVES.contains(&this)
+            && !reader.hits.of(sentence).iter().any(|hit| {
+                [
+                    reader.terms.speaker,
+                    reader.terms.amplifier,
+                    reader.terms.cable,
+                ]
+                .contains(&hit.concept)
+                    && hit.first <= at
+                    && at <= hit.last
+            })
+            && (word(at + 1) == "than" || (LEADS.contains(&before) && sound(at)));
+        let more = matches!(this, "more" | "less" | "fewer")
+            && (sound(at + 1) || sound(at + 2))
+            && word(at + 1) != "than";
+        let times = (matches!(this, "twice" | "double" | "triple") || (this == "times" && at > 0))
+            && (word(at + 1) == "as" || word(at + 1) == "the")
+            && (sound(at + 2) || word(at + 2).starts_with("bright") || word(at + 2) == "light");
+        if comparative || more || times {
+            let last = (at + 1).min(tokens.len() - 1);
+            found.push(tokens[at].span.join(tokens[last].span));
+        }
+    }
+    found.extend(
+        reader
+            .hits
+            .of(sentence)
+            .iter()
+            .filter(|hit| hit.concept == reader.terms.picked)
+            .map(|hit| hit.span),
+    );
+    found
+}
+
+/// Whether the running text tells a story: in the past, by somebody who was there.
+pub(super) fn storied(reader: &Reader<'_>) -> bool {
+    const TOLD: &[&str] = &[
+        "was",
+        "were",
+        "had",
+        "did",
+        "went",
+        "heard",
+        "tried",
+        "put",
+        "sat",
+        "came",
+        "gave",
+        "played",
+        "swapped",
+        "listened",
+        "wired",
+        "took",
+        "got",
+        "ran",
+        "thought",
+        "said",
+        "asked",
+        "connected",
+        "moved",
+        "measured",
+        "judged",
+        "found",
+        "changed",
+        "built",
+        "hung",
+        "fed",
+        "joined",
+        "drove",
+        "stood",
+        "read",
+        "pointed",
+        "switched",
+        "sounded",
+        "replaced",
+        "terminated",
+        "driven",
+        "i",
+        "we",
+        "us",
+        "me",
+        "my",
+    ];
+    /// Least words of a story, and one in so many words.
+    const LEAST: usize = 4;
+    const SHARE: usize = 40;
+    let text = reader.text();
+    let mut tokens: Vec<Token> = Vec::new();
+    let (mut told, mut all) = (0, 0);
+    for sentence in &reader.sheet.sentences {
+        let block = &reader.sheet.blocks[sentence.block];
+        if matches!(
+            block.kind,
+            BlockKind::Heading { .. } | BlockKind::Cell { .. }
+        ) {
+            continue;
+        }
+        tokenize(text, sentence.span, &mut tokens);
+        all += tokens.len();
+        told += tokens
+            .iter()
+            .filter(|token| TOLD.contains(&token.span.of(text).to_lowercase().as_str()))
+            .count();
+    }
+    told >= LEAST && told * SHARE >= all
+}
