@@ -486,10 +486,16 @@ fn outcome(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
             .of(reader.text())
             .trim_end()
             .ends_with('?');
-        if asked {
+        // "The Kite was the quickest to strip" says nothing of what is heard.
+        let handled = reader.hits.say(sentence, terms.handling)
+            && !reader.hits.say(sentence, terms.listened)
+            && !reader.hits.say(sentence, terms.lamp);
+        if asked || handled {
             continue;
         }
+        let stated = differences.len();
         differences.extend(stated_differences(reader, sentence));
+        let stated = differences.len() > stated;
         let better: Vec<Span> = better
             .into_iter()
             .filter(|span| !negated(reader, sentence, *span))
@@ -509,6 +515,7 @@ fn outcome(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
         let weight = better.len().min(3)
             + 3 * usize::from(winner.is_some())
             + usize::from(credited)
+            + 2 * usize::from(stated)
             + usize::from(!cell);
         if best.as_ref().is_none_or(|(known, _)| *known < weight) {
             let outcome = Outcome {

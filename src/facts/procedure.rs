@@ -116,7 +116,7 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
         (terms.watch, terms.changeover),
     ] {
         for made in pairs(reader, sentence, verb, object) {
-            match held(reader, sentence, made) {
+            match held_within(reader, sentence, made) {
                 Held::Yes => add(made.span, Blinding::Sighted),
                 Held::No => add(made.span, Blinding::Blind),
                 Held::Open => {}
@@ -153,7 +153,7 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
         .into_iter()
         .chain(pairs(reader, sentence, terms.level_set, terms.level_same));
     for made in acts {
-        match held(reader, sentence, made) {
+        match held_within(reader, sentence, made) {
             Held::No if decibels(made.span).is_none() => {
                 matching.push(Fact::new(Matching::Unmatched, made.span));
             }
@@ -234,8 +234,23 @@ fn pairs(reader: &Reader<'_>, sentence: usize, verb: ConceptId, object: ConceptI
     found
 }
 
-/// Whether what is said at `hit` was so: by the negations of its clause, or by the answer when it is asked.
+/// Whether what is said at `hit` is affirmed, as far as negations, questions and conditions go.
+pub(super) fn affirmed(reader: &Reader<'_>, sentence: usize, hit: Hit) -> bool {
+    held(reader, sentence, hit) == Held::Yes
+}
+
+/// Whether what is said at `hit` was so: by the negations of its clause, or by the answer when it is asked. A negation that is
+/// part of the words ("cannot be luck") is none of them.
 fn held(reader: &Reader<'_>, sentence: usize, hit: Hit) -> Held {
+    judge(reader, sentence, hit, false)
+}
+
+/// The same for an action with its object, between which a negation counts ("told nobody which").
+fn held_within(reader: &Reader<'_>, sentence: usize, hit: Hit) -> Held {
+    judge(reader, sentence, hit, true)
+}
+
+fn judge(reader: &Reader<'_>, sentence: usize, hit: Hit, within: bool) -> Held {
     let terms = reader.terms;
     let hits = reader.hits.of(sentence);
     if asked(reader, sentence)
@@ -254,6 +269,7 @@ fn held(reader: &Reader<'_>, sentence: usize, hit: Hit) -> Held {
     let mut denials = hits.iter().filter(|other| {
         other.concept == terms.say_not
             && other.first <= hit.last
+            && (within || !hit.span.contains(other.span))
             && (other.first + SCOPE >= hit.first
                 || (other.first + WIDE >= hit.first && hits_nobody(reader, sentence, **other)))
             && !(other.last < hit.first && bordered(reader, other.span, hit.span))

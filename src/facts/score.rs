@@ -1,5 +1,6 @@
 //! Scores of listening tests, and whether they are offered as proof.
 
+use super::procedure;
 use super::read::{Reader, number, whole};
 use super::roles::Role;
 use super::types::{Fact, Score};
@@ -225,7 +226,13 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
     };
     // Whoever says near it that it proves nothing does not offer it.
     let taken_back = says(first..=(last + AFTER).min(end), reader.terms.no_proof);
-    says(first..=last, reader.terms.proof) && !taken_back
+    let proven =
+        (first..=last).any(|at| {
+            reader.hits.of(at).iter().any(|hit| {
+                hit.concept == reader.terms.proof && procedure::affirmed(reader, at, *hit)
+            })
+        });
+    proven && !taken_back
 }
 
 /// Chance of one right answer, when the procedure offers more than two choices.

@@ -94,6 +94,7 @@ terms! {
     listened = "test.heard",
     sound = "sound.any",
     picked = "outcome.picked",
+    handling = "outcome.handling",
     swapped = "test.swapped",
     subject_size = "subject.size",
     subject_length = "subject.length",

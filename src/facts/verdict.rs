@@ -130,6 +130,10 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
             .any(|hit| hit.concept == reader.terms.sound && hit.first <= at && at <= hit.last)
     };
     let mut found = Vec::new();
+    let says = |concept| reader.hits.say(sentence, concept);
+    if says(reader.terms.handling) && !says(reader.terms.listened) {
+        return found;
+    }
     for at in 0..tokens.len() {
         let this = word(at);
         let before = at.checked_sub(1).map_or("", word);

@@ -1,11 +1,11 @@
-//! A loss without its conditions: length, load and frequency decide it. (What a comparison or a listening test leaves out is said with
-//! the comparisons.)
+//! A loss, a comparison or a listening result without its conditions: length, load and frequency decide a loss, and whether levels
+//! were matched and who knew decide what is heard.
 
 use super::super::Context;
 use super::super::bench::Bench;
 use super::super::line::loss;
 use super::super::said::{Said, Stage};
-use crate::facts::FigureKind;
+use crate::facts::{Comparison, FigureKind};
 
 /// Ids that it may report.
 pub(in super::super) const RULES: &[&str] = &[ID];
@@ -36,7 +36,57 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
             );
         }
     }
+    said.extend(
+        context
+            .facts
+            .comparisons
+            .iter()
+            .filter_map(|comparison| compared(context, comparison)),
+    );
     said
+}
+
+/// What a comparison leaves out.
+fn compared(context: &Context<'_>, comparison: &Comparison) -> Option<Said> {
+    let outcome = comparison.outcome.as_ref()?;
+    if comparison.null || comparison.critique {
+        return None;
+    }
+    let setup = &context.facts.setup;
+    let sides = || {
+        comparison
+            .sides
+            .iter()
+            .filter_map(|side| context.facts.cables.get(side.cable))
+    };
+    let mut missing = Vec::new();
+    if sides().any(|cable| cable.lengths.is_empty()) {
+        missing.push("the length of each side");
+    }
+    if setup.loads.is_empty() && comparison.sides.iter().all(|side| side.load.is_none()) {
+        missing.push("the load");
+    }
+    if comparison.listening {
+        if setup.knew.is_empty() {
+            missing.push("who knew which cable was playing");
+        }
+        if setup.matching.is_none() {
+            missing.push("whether levels were matched");
+        }
+    }
+    if missing.is_empty() {
+        return None;
+    }
+    Some(
+        Said::finding(context, ID)
+            .message(format!(
+                "The outcome “{}” cannot be judged: {} not stated.",
+                context.quote(outcome.span),
+                listed(&missing)
+            ))
+            .help(format!("Ask for {}.", joined(&missing)))
+            .mark(outcome.span, "an outcome without its conditions"),
+    )
 }
 
 fn joined(parts: &[&str]) -> String {
