@@ -82,6 +82,12 @@ impl<'b> Auditor<'b> {
             audit.out_of_time(&self.limits, "cables, claims and checks");
             return audit;
         }
+        if audit.sheet.limited {
+            audit.remarks.push(format!(
+                "the document has more blocks than the limit of {}; its end is read as one paragraph",
+                sheet::MOST_BLOCKS
+            ));
+        }
         let sheet = &audit.sheet;
         let lexicon = self.rulebook.lexicon();
         let sentences = sheet.sentences.iter().map(|sentence| sentence.span);
@@ -105,13 +111,16 @@ impl<'b> Auditor<'b> {
             .cloned()
             .collect();
         audit.findings = self.claims.findings(&audit.sheet, &worded);
+        let reached = checks::Reached::default();
         let said = checks::run_all(&checks::Context {
             text: audit.sheet.flow.text(),
             sheet: &audit.sheet,
             facts: &audit.facts,
             claims: &audit.claims,
             rulebook: self.rulebook,
+            reached: &reached,
         });
+        audit.remarks.extend(reached.lines());
         for finding in said {
             if finding.verdict == Verdict::Confirmed {
                 audit.confirmed.push(finding);

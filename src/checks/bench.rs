@@ -5,6 +5,7 @@
 //!
 //! Long: one bench of ranges, which each check asks for another figure.
 
+use super::LOADS;
 use super::format::{area, length, ohms, three, with_unit};
 use super::{Context, Work};
 use crate::facts::{
@@ -675,9 +676,14 @@ impl<'c> Bench<'c> {
     pub(super) fn loudspeakers(&self) -> Vec<Fact<Ohm>> {
         let mut different: Vec<Fact<Ohm>> = Vec::new();
         for load in self.setup_loads(|kind| kind == LoadKind::Loudspeaker) {
-            if different.len() < LOADS && !different.iter().any(|known| known.value == load.value) {
-                different.push(load);
+            if different.iter().any(|known| known.value == load.value) {
+                continue;
             }
+            if different.len() == LOADS {
+                self.context.reached.loads.set(true);
+                break;
+            }
+            different.push(load);
         }
         different
     }
@@ -753,9 +759,6 @@ impl<'c> Bench<'c> {
         .computed("R′", "ρ / A, one conductor", per_metre.0 * 1.0e3, "mΩ/m")
     }
 }
-
-/// Most different loudspeaker loads for which a use is worked out.
-const LOADS: usize = 32;
 
 /// A range with the words that it rests on.
 #[derive(Debug, Clone, Copy)]

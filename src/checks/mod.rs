@@ -17,6 +17,7 @@ use crate::finding::Finding;
 use crate::rulebook::Rulebook;
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
+use std::cell::Cell;
 
 /// What a check gets.
 #[derive(Clone, Copy)]
@@ -31,6 +32,56 @@ pub struct Context<'a> {
     pub claims: &'a [Claim],
     /// Rules with their thresholds.
     pub rulebook: &'a Rulebook,
+    /// Where a check notes that it reached a limit.
+    pub reached: &'a Reached,
+}
+
+/// Limits that checks have reached.
+#[derive(Debug, Clone, Default)]
+pub struct Reached {
+    /// Figures with more than [`CONDITIONS`] combinations of conditions.
+    conditions: Cell<usize>,
+    /// More than twice [`NEIGHBOURS`] statements of one kind.
+    statements: Cell<usize>,
+    /// More than [`LOADS`] different loads.
+    loads: Cell<bool>,
+}
+
+impl Reached {
+    /// A line for each limit that was reached.
+    #[must_use]
+    pub fn lines(&self) -> Vec<String> {
+        let mut lines = Vec::new();
+        let (conditions, statements) = (self.conditions.get(), self.statements.get());
+        if conditions > 0 {
+            let figures = if conditions == 1 { "figure" } else { "figures" };
+            lines.push(format!(
+                "{conditions} {figures} could hold under more than the limit of {CONDITIONS} combinations of conditions, \
+                 and could not be judged"
+            ));
+        }
+        if statements > 0 {
+            lines.push(format!(
+                "{statements} statements of one kind are more than the limit of {}; beside a figure only the nearest are looked at",
+                2 * NEIGHBOURS
+            ));
+        }
+        if self.loads.get() {
+            lines.push(format!(
+                "more loads are stated than the limit of {LOADS}; the rest are left out"
+            ));
+        }
+        lines
+    }
+
+    /// Whether a figure has too many conditions to be judged, which is noted.
+    fn too_many(&self, conditions: usize) -> bool {
+        let many = conditions > CONDITIONS;
+        if many {
+            self.conditions.set(self.conditions.get() + 1);
+        }
+        many
+    }
 }
 
 impl<'a> Context<'a> {
@@ -126,6 +177,8 @@ impl<'a> Context<'a> {
         // Of very many only those round the words are looked at.
         let middle = all.partition_point(|fact| fact.span.start < anchor.start);
         let window = if all.len() > 2 * NEIGHBOURS {
+            let statements = &self.reached.statements;
+            statements.set(statements.get().max(all.len()));
             middle.saturating_sub(NEIGHBOURS)..(middle + NEIGHBOURS).min(all.len())
         } else {
             0..all.len()
@@ -161,6 +214,9 @@ impl<'a> Context<'a> {
         }
     }
 }
+
+/// Most different loudspeaker loads for which a use is worked out.
+const LOADS: usize = 32;
 
 /// Statements looked at on either side when there are very many.
 const NEIGHBOURS: usize = 48;

@@ -273,6 +273,7 @@ impl Doc {
             facts: &self.facts,
             claims: &self.claims,
             rulebook: &BOOK,
+            reached: &super::Reached::default(),
         })
     }
 
@@ -345,6 +346,7 @@ fn every_default_that_is_asked_for_is_there() {
         facts: &doc.facts,
         claims: &[],
         rulebook: &BOOK,
+        reached: &super::Reached::default(),
     };
     for name in [
         "temperature_low",

@@ -22,10 +22,13 @@ pub const NOTES: &str = "\
 Folders are walked in the order of their names; hidden files and those that .gitignore or .ignore name are left out, and \
 files with one of the endings txt, text, asc, md, markdown, rst, adoc, org, csv, tsv or none are read.
 
-Limits: a file larger than 256 MiB is refused; of one document at most --max-findings findings and as many confirmations \
-are kept; a line of --lines longer than 16 MiB is refused; of one cable at most 128 figures and 48 uses are judged, and none of one \
+Limits: a file larger than 256 MiB is refused, and so is a rule file or a file of settled findings larger than 4 MiB or with \
+more than 200 brackets open at once; of one document at most --max-findings findings and as many confirmations are kept; \
+a line of --lines longer than 16 MiB is refused; of one cable at most 128 figures and 48 uses are judged, and none of one \
 that is given more than 48 different sizes or lengths; a figure that could hold under more than 512 combinations of \
-conditions is left alone; what is said of all cables at once is given to 200000 in all; steps that would start after --max-seconds are left out. Reaching a limit is said in the report.
+conditions is left alone; of more than 96 statements of one kind the nearest are looked at; uses are worked out for at \
+most 32 different loads; what is said of all cables at once is given to 200000 in all; what follows after 1000000 blocks is \
+read as one paragraph; steps that would start after --max-seconds are left out. Reaching a limit is said in the report.
 
 Exit status: 0 nothing at or above --fail-on, 1 something, 2 usage or input that could not be read (other files are \
 still done).";
@@ -240,9 +243,13 @@ fn ledger(paths: &[PathBuf]) -> Option<Ledger> {
     let mut sound = true;
     for path in paths {
         let name = path.display().to_string();
-        let told = match std::fs::read_to_string(path) {
-            Ok(text) => ledger.add(&name, &text).map_err(|fault| fault.to_string()),
-            Err(error) => Err(format!("{name}: cannot be read: {error}")),
+        let told = match input::from_path(path) {
+            Ok(source) => ledger
+                .add(&name, source.text())
+                .map_err(|fault| fault.to_string()),
+            // One that holds nothing yet settles nothing.
+            Err(Refusal::Empty) => Ok(()),
+            Err(refusal) => Err(format!("{name}: {refusal}")),
         };
         if let Err(fault) = told {
             complain(&fault);

@@ -8,6 +8,13 @@ use std::path::{Path, PathBuf};
 pub enum Output {
     /// Standard output.
     Stream(BufWriter<StdoutLock<'static>>),
+    /// A device or a pipe, which is written as it comes: a file put in its place would do away with it.
+    Device {
+        /// The device.
+        out: BufWriter<File>,
+        /// What it is called.
+        target: PathBuf,
+    },
     /// A file, which is put in place when all is written. Until then the report lies in a nameless file, so that
     /// nothing is left behind when the program is stopped.
     File {
@@ -27,12 +34,20 @@ impl Output {
         let Some(target) = target.filter(|target| *target != Path::new("-")) else {
             return Ok(Self::Stream(BufWriter::new(io::stdout().lock())));
         };
-        let named = |error: io::Error| {
-            io::Error::new(error.kind(), format!("{}: {error}", target.display()))
-        };
+        let named = |error: io::Error| named(target, &error);
         if target.is_dir() {
             return Err(named(io::Error::other("is a folder")));
         }
+        if std::fs::metadata(target).is_ok_and(|about| !about.is_file()) {
+            let device = File::options().write(true).open(target).map_err(named)?;
+            return Ok(Self::Device {
+                out: BufWriter::new(device),
+                target: target.to_owned(),
+            });
+        }
+        // What a link leads to is replaced, not the link.
+        let place = std::fs::canonicalize(target);
+        let target = place.as_deref().unwrap_or(target);
         // Found out now and not after a long run.
         drop(tempfile::tempfile_in(folder(target)).map_err(named)?);
         Ok(Self::File {
@@ -48,6 +63,9 @@ impl Output {
     pub fn write(&mut self, text: &str) -> io::Result<()> {
         match self {
             Self::Stream(out) => out.write_all(text.as_bytes()),
+            Self::Device { out, target } => out
+                .write_all(text.as_bytes())
+                .map_err(|error| named(target, &error)),
             Self::File { spool, .. } => spool.write_all(text.as_bytes()),
         }
     }
@@ -59,6 +77,7 @@ impl Output {
     pub fn flush(&mut self) -> io::Result<()> {
         match self {
             Self::Stream(out) => out.flush(),
+            Self::Device { out, target } => out.flush().map_err(|error| named(target, &error)),
             Self::File { .. } => Ok(()),
         }
     }
@@ -70,15 +89,19 @@ impl Output {
     pub fn finish(self) -> io::Result<()> {
         match self {
             Self::Stream(mut out) => out.flush(),
+            Self::Device { mut out, target } => out.flush().map_err(|error| named(&target, &error)),
             Self::File { spool, target } => {
                 let mut spool = spool.into_inner().map_err(io::IntoInnerError::into_error)?;
                 spool.rewind()?;
-                place(&target, &mut spool).map_err(|error| {
-                    io::Error::new(error.kind(), format!("{}: {error}", target.display()))
-                })
+                place(&target, &mut spool).map_err(|error| named(&target, &error))
             }
         }
     }
+}
+
+/// The error with the name of the file that it speaks of.
+fn named(target: &Path, error: &io::Error) -> io::Error {
+    io::Error::new(error.kind(), format!("{}: {error}", target.display()))
 }
 
 fn folder(target: &Path) -> &Path {

@@ -1,7 +1,7 @@
 //! `claimgauge settle`.
 
 use super::{CLEAN, RuleOptions, TROUBLE, complain, output, print};
-use crate::input;
+use crate::input::{self, Refusal};
 use crate::ledger::{self, Entry, Ledger};
 use crate::report::View;
 use crate::report::view::{Item, counted, one_line, shortened};
@@ -63,11 +63,12 @@ pub fn run(options: &Options) -> io::Result<u8> {
             return Ok(TROUBLE);
         }
     };
-    let before = match std::fs::read_to_string(&options.accepted) {
-        Ok(text) => text,
-        Err(error) if error.kind() == io::ErrorKind::NotFound => String::new(),
-        Err(error) => {
-            complain(&format!("{}: {error}", options.accepted.display()));
+    let before = match input::from_path(&options.accepted) {
+        Ok(ledger) => ledger.text().to_owned(),
+        Err(Refusal::Empty) => String::new(),
+        Err(Refusal::Unreadable(error)) if error.kind() == io::ErrorKind::NotFound => String::new(),
+        Err(refusal) => {
+            complain(&format!("{}: {refusal}", options.accepted.display()));
             return Ok(TROUBLE);
         }
     };

@@ -81,6 +81,15 @@ struct Sections {
 /// "Class 5", when the words speak of conductors (and no listing or lesson): in the span.
 fn class_in(text: &str, span: Span) -> Option<(u8, Span)> {
     let words = span.of(text);
+    // Most blocks name no class, and are told at a glance.
+    memchr::memchr2_iter(b'l', b'L', words.as_bytes())
+        .any(|at| {
+            words
+                .as_bytes()
+                .get(at..at + 5)
+                .is_some_and(|word| word.eq_ignore_ascii_case(b"lass "))
+        })
+        .then_some(())?;
     let lower = words.to_ascii_lowercase();
     let at = lower.find("class ")?;
     let digit = lower.as_bytes().get(at + 6)?;
@@ -1550,10 +1559,31 @@ impl Reader<'_> {
         let terms = self.terms;
         let sections = self.sections();
         let mut marked = FxHashMap::default();
+        // Most hits tell how something is said, and nothing of a cable.
+        let telling = [
+            terms.insulated_strands,
+            terms.solid,
+            terms.stranded,
+            terms.foil,
+            terms.listing,
+            terms.cca,
+            terms.ccs,
+            terms.copper,
+            terms.silver_plated,
+            terms.silver,
+            terms.tinned,
+            terms.aluminium,
+            terms.gold,
+            terms.nickel,
+            terms.rhodium,
+        ];
         for sentence in 0..self.sheet.sentences.len() {
             for at in 0..self.hits.of(sentence).len() {
                 let hit = self.hits.of(sentence)[at];
                 let concept = hit.concept;
+                if !telling.contains(&concept) {
+                    continue;
+                }
                 // "Silver instead of copper like the others": copper is the others'.
                 let theirs = self.resolved[sentence].iter().find(|(words, _)| {
                     words.start > hit.span.end
@@ -2059,17 +2089,24 @@ pub(super) fn clause_at(text: &str, sentence: Span, span: Span) -> Span {
         .ceil_char_boundary(from)
         .min(span.start.max(sentence.start));
     let to = text.floor_char_boundary(sentence.end.min(span.end.saturating_add(CLAUSE)));
-    let before = Span::new(from, span.start).of(text);
-    let after = Span::new(span.end.min(to), to).of(text);
-    let start = BORDERS
-        .iter()
-        .filter_map(|border| before.rfind(border).map(|at| at + border.len()))
-        .max()
+    let before = Span::new(from, span.start).of(text).as_bytes();
+    let after = Span::new(span.end.min(to), to).of(text).as_bytes();
+    // Every border begins with one of these signs, and none lies inside another.
+    let border_at = |bytes: &[u8], at: usize| {
+        let rest = bytes
+            .get(at..)
+            .filter(|rest| matches!(rest.first(), Some(b' ' | b',' | b';' | b':' | b')')))?;
+        BORDERS
+            .iter()
+            .find(|border| rest.starts_with(border.as_bytes()))
+            .map(|border| border.len())
+    };
+    let start = (0..before.len())
+        .rev()
+        .find_map(|at| border_at(before, at).map(|len| at + len))
         .unwrap_or(0);
-    let end = BORDERS
-        .iter()
-        .filter_map(|border| after.find(border))
-        .min()
+    let end = (0..after.len())
+        .find(|&at| border_at(after, at).is_some())
         .unwrap_or(after.len());
     Span::new(from + start, span.end + end)
 }

@@ -71,6 +71,46 @@ pub(super) struct Roster {
     lettered: bool,
     /// Longest alias in words.
     longest: usize,
+    /// With what words an alias begins.
+    starts: Starts,
+}
+
+/// The first words of all aliases by first letter and length: most words of a text are told from them at a glance.
+#[derive(Debug, Clone)]
+struct Starts {
+    /// For each first byte, in lower case, the lengths in bytes, one bit each.
+    lengths: [u64; 256],
+}
+
+impl Default for Starts {
+    fn default() -> Self {
+        Self { lengths: [0; 256] }
+    }
+}
+
+impl Starts {
+    fn bit(length: usize) -> u64 {
+        1 << length.min(63)
+    }
+
+    fn add(&mut self, alias: &str) {
+        let bare = alias.trim_start_matches(['=', '(']);
+        let mut tokens = Vec::new();
+        tokenize(bare, Span::new(0, bare.len()), &mut tokens);
+        if let (Some(first), Some(&byte)) = (tokens.first(), bare.as_bytes().first()) {
+            self.lengths[usize::from(byte.to_ascii_lowercase())] |= Self::bit(first.span.len());
+        }
+    }
+
+    /// Whether an alias may begin with `word`; one with letters outside ASCII always may.
+    fn may_begin(&self, word: &str) -> bool {
+        let Some(byte) = word.bytes().next() else {
+            return false;
+        };
+        let lengths = self.lengths[usize::from(byte.to_ascii_lowercase())];
+        lengths & (Self::bit(word.len()) | Self::bit(strip_possessive(word).len())) != 0
+            || !word.is_ascii()
+    }
 }
 
 /// Entries among which the fuller name of a table line looks for its shorter one.
@@ -559,6 +599,11 @@ impl Roster {
     /// `Cable X is the Larkenhall Ember`: a label and a name that are said to be one become one.
     pub(super) fn merge_labels(&mut self, sheet: &Sheet, hits: &Hits, terms: &Terms) {
         let text = sheet.flow.text();
+        let labelled =
+            |name: &str| name.len() == 1 || LABEL_NOUNS.iter().any(|noun| name.starts_with(noun));
+        if !self.entries.iter().any(|entry| labelled(&entry.name)) {
+            return;
+        }
         for sentence in 0..sheet.sentences.len() {
             let mentions = self.mentions(sheet, hits, terms, sentence);
             for pair in mentions.windows(2) {
@@ -606,12 +651,7 @@ impl Roster {
                             | ""
                             | "."
                     ) || (between.ends_with(" is the") && between.len() < 30);
-                let label = |place: usize| {
-                    self.entries[place].name.len() == 1
-                        || LABEL_NOUNS
-                            .iter()
-                            .any(|noun| self.entries[place].name.starts_with(noun))
-                };
+                let label = |place: usize| labelled(&self.entries[place].name);
                 // Side by side without a word between, the label comes first: "lead S (Sandhaven Quartet)".
                 let ordered = label(a) || !between.is_empty();
                 if joined && ordered && (label(a) != label(b)) {
@@ -664,6 +704,7 @@ impl Roster {
             return;
         }
         self.longest = self.longest.max(alias.split(' ').count());
+        self.starts.add(alias);
         self.by_alias.insert(alias.to_owned(), place);
     }
 
@@ -675,7 +716,6 @@ impl Roster {
         for sentence in &sheet.sentences {
             tokenize(text, sentence.span, &mut tokens);
             for pair in tokens.windows(2) {
-                let noun = pair[0].span.of(text).to_lowercase();
                 let label = pair[1].span.of(text);
                 let adjacent = pair[1].span.start == pair[0].span.end + 1;
                 let single = label.len() == 1
@@ -686,15 +726,14 @@ impl Roster {
                     || (label.len() == 2
                         && label.starts_with(|letter: char| letter.is_ascii_uppercase())
                         && label.ends_with(|digit: char| digit.is_ascii_digit()));
-                let article = label == "A"
-                    && pair[0].span.of(text).starts_with(char::is_uppercase)
-                    && !LABEL_NOUNS.contains(&noun.as_str());
-                let counted = NUMBERS.contains(&label.to_lowercase().as_str());
-                if adjacent
-                    && (single || counted)
-                    && !article
-                    && LABEL_NOUNS.contains(&noun.as_str())
-                {
+                let counted = NUMBERS
+                    .iter()
+                    .any(|number| number.eq_ignore_ascii_case(label));
+                if !adjacent || !(single || counted) {
+                    continue;
+                }
+                let noun = pair[0].span.of(text).to_lowercase();
+                if LABEL_NOUNS.contains(&noun.as_str()) {
                     let known = (
                         noun,
                         if counted {
@@ -1191,28 +1230,38 @@ impl Roster {
         let mut tokens = Vec::new();
         tokenize(text, sentence, &mut tokens);
         let mut at = 0;
+        let mut key = String::new();
         while at < tokens.len() {
             let mut step = 1;
+            if !self.starts.may_begin(tokens[at].span.of(text)) {
+                at += 1;
+                continue;
+            }
             for words in (1..=self.longest.min(tokens.len() - at)).rev() {
                 let span = tokens[at].span.join(tokens[at + words - 1].span);
                 let written = strip_possessive(span.of(text));
-                let place = self
-                    .by_alias
-                    .get(&written.to_lowercase())
-                    .filter(|_| {
-                        words > 1 || written.starts_with(|letter: char| letter.is_uppercase())
-                    })
-                    .or_else(|| self.by_alias.get(&format!("={written}")))
-                    .or_else(|| {
-                        let marked = words == 1
-                            && text
-                                .get(..span.start)
-                                .is_some_and(|before| before.ends_with('('));
-                        self.by_alias
-                            .get(&format!("({written})"))
-                            .filter(|_| marked)
-                    });
-                if let Some(&place) = place {
+                let plain = words > 1 || written.starts_with(|letter: char| letter.is_uppercase());
+                let marked = words == 1
+                    && span.start > 0
+                    && text.as_bytes().get(span.start - 1) == Some(&b'(');
+                let mut known = |before: &str, behind: &str| {
+                    key.clear();
+                    key.push_str(before);
+                    key.push_str(written);
+                    key.push_str(behind);
+                    self.by_alias.get(&key).copied()
+                };
+                let exact = known("=", "");
+                let place = if plain {
+                    self.by_alias
+                        .get(&written.to_lowercase())
+                        .copied()
+                        .or(exact)
+                } else {
+                    exact
+                };
+                let place = place.or_else(|| known("(", ")").filter(|_| marked));
+                if let Some(place) = place {
                     let verb = self.lettered
                         && tokens.get(at + 1).is_some_and(|next| {
                             matches!(
@@ -1403,15 +1452,21 @@ fn name_run(text: &str, tokens: &[Token], at: usize) -> Option<usize> {
             break;
         };
         let word = strip_possessive(token.span.of(text));
+        let mut letters = word.chars();
+        let capital = letters.next().is_some_and(char::is_uppercase);
+        if !capital {
+            break;
+        }
+        let rest_lower = letters.clone().next().is_some()
+            && letters.all(|letter| letter.is_lowercase() || letter == '\'');
+        if !rest_lower {
+            break;
+        }
         let lower = word.to_lowercase();
         // "I'd" and "That's" are no names either.
         let stem = lower.split(['\'', '’']).next().unwrap_or(&lower);
-        let mut letters = word.chars();
-        let capital = letters.next().is_some_and(char::is_uppercase);
-        let rest_lower = letters.clone().next().is_some()
-            && letters.all(|letter| letter.is_lowercase() || letter == '\'');
         let common = COMMON.contains(&stem) && !(run > 0 && NUMBERS.contains(&lower.as_str()));
-        if !(capital && rest_lower) || common {
+        if common {
             break;
         }
         if run > 0 {

@@ -100,10 +100,54 @@ fn part<'p, T>(all: &'p [T], starts: &[u32], node: NodeId) -> &'p [T] {
 pub struct Memory {
     words: FxHashMap<String, std::rc::Rc<[Symbol]>>,
     symbols: Vec<std::rc::Rc<[Symbol]>>,
+    /// For each word of the sentence, the symbols of the words that may follow it in an entry, one bit for many.
+    ahead: Vec<Ahead>,
     lower: String,
     tokens: Vec<Token>,
     /// Which tokens a comma or its like parts from the one before.
     parted: Vec<bool>,
+}
+
+/// The words of a sentence.
+struct Walk<'m> {
+    tokens: &'m [Token],
+    symbols: &'m [std::rc::Rc<[Symbol]>],
+    ahead: &'m [Ahead],
+}
+
+/// Which symbols the next word has, and the next few; many symbols share a bit.
+#[derive(Debug, Clone, Copy, Default)]
+struct Ahead {
+    next: u64,
+    few: u64,
+}
+
+impl Ahead {
+    fn bit(symbol: Symbol) -> u64 {
+        // The high bits of a product mix all of its digits (multiplicative hashing; the golden ratio in 32 bits).
+        1 << (symbol.wrapping_mul(0x9E37_79B9) >> 26)
+    }
+
+    fn fill(symbols: &[std::rc::Rc<[Symbol]>], parted: &[bool], ahead: &mut Vec<Self>) {
+        ahead.clear();
+        ahead.resize(symbols.len(), Self::default());
+        let bits = |at: usize| symbols[at].iter().fold(0, |all, &one| all | Self::bit(one));
+        for at in 1..symbols.len() {
+            let bits = bits(at);
+            // "a run, in feet" is no running in.
+            if !parted[at] {
+                ahead[at - 1].next = bits;
+            }
+            for before in &mut ahead[at.saturating_sub(1 + usize::from(LONG_GAP))..at] {
+                before.few |= bits;
+            }
+        }
+    }
+
+    fn may_hold(self, symbol: Symbol, gap: u8) -> bool {
+        let near = if gap == 0 { self.next } else { self.few };
+        near & Self::bit(symbol) != 0
+    }
 }
 
 /// Distinct words that a [`Memory`] keeps before it starts afresh.
@@ -147,9 +191,17 @@ impl Lexicon {
         let mut end = sentence.start;
         for token in &tokens {
             let between = text.get(end..token.span.start).unwrap_or("");
-            memory.parted.push(between.contains([',', ';', '|']));
+            memory
+                .parted
+                .push(between != " " && between.contains([',', ';', '|']));
             end = token.span.end;
         }
+        Ahead::fill(&memory.symbols, &memory.parted, &mut memory.ahead);
+        let words = Walk {
+            tokens: &tokens,
+            symbols: &memory.symbols,
+            ahead: &memory.ahead,
+        };
         for first in 0..tokens.len() {
             for &symbol in memory.symbols[first].iter() {
                 let node = self.roots.get(symbol as usize).copied();
@@ -157,28 +209,23 @@ impl Lexicon {
                     continue;
                 };
                 let seen = hits.len();
-                self.follow(node, first, first, memory, seen, hits, tokens.as_slice());
+                self.follow(node, first, first, &words, seen, hits);
             }
         }
         memory.tokens = tokens;
     }
 
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "one recursion step over borrowed parts of the memory"
-    )]
     fn follow(
         &self,
         node: NodeId,
         first: usize,
         last: usize,
-        memory: &Memory,
+        words: &Walk<'_>,
         seen: usize,
         hits: &mut Vec<Hit>,
-        tokens: &[Token],
     ) {
         for &concept in part(&self.ends, &self.end_starts, node) {
-            let span = tokens[first].span.join(tokens[last].span);
+            let span = words.tokens[first].span.join(words.tokens[last].span);
             let hit = Hit {
                 concept,
                 span,
@@ -190,13 +237,13 @@ impl Lexicon {
             }
         }
         for &Edge { symbol, gap, next } in part(&self.edges, &self.edge_starts, node) {
-            for at in last + 1..(last + 2 + usize::from(gap)).min(tokens.len()) {
-                // "a run, in feet" is no running in.
-                if gap == 0 && memory.parted[at] {
-                    break;
-                }
-                if memory.symbols[at].contains(&symbol) {
-                    self.follow(next, first, at, memory, seen, hits, tokens);
+            // Most edges lead to no word that is near.
+            if !words.ahead[last].may_hold(symbol, gap) {
+                continue;
+            }
+            for at in last + 1..(last + 2 + usize::from(gap)).min(words.tokens.len()) {
+                if words.symbols[at].contains(&symbol) {
+                    self.follow(next, first, at, words, seen, hits);
                     break;
                 }
             }

@@ -14,10 +14,11 @@ impl Token {
     pub fn write_lower(&self, text: &str, out: &mut String) {
         let word = self.span.of(text);
         if word.is_ascii() {
-            out.extend(
-                word.bytes()
-                    .map(|byte| char::from(byte.to_ascii_lowercase())),
-            );
+            let start = out.len();
+            out.push_str(word);
+            if let Some(added) = out.get_mut(start..) {
+                added.make_ascii_lowercase();
+            }
         } else {
             for letter in word.chars() {
                 if letter == '’' || letter == 'ʼ' {
@@ -40,38 +41,57 @@ fn is_apostrophe(letter: char) -> bool {
 /// Fills `tokens` with the words of `sentence`.
 pub fn tokenize(text: &str, sentence: Span, tokens: &mut Vec<Token>) {
     tokens.clear();
-    let mut letters = sentence.of(text).char_indices().peekable();
+    let words = sentence.of(text);
+    let bytes = words.as_bytes();
+    let mut push = |start: usize, end: usize| {
+        tokens.push(Token {
+            span: Span::new(sentence.start + start, sentence.start + end),
+        });
+    };
     let mut start: Option<usize> = None;
-    let mut previous = ' ';
-    while let Some((at, letter)) = letters.next() {
-        let at = at + sentence.start;
-        let after = letters.peek().map_or(' ', |&(_, next)| next);
-        let inner = start.is_some()
-            && ((is_apostrophe(letter) && previous.is_alphabetic() && after.is_alphabetic())
-                || (matches!(letter, '.' | ',')
-                    && previous.is_ascii_digit()
-                    && after.is_ascii_digit()));
-        if letter.is_alphanumeric() || inner {
+    let mut at = 0;
+    while let Some(&byte) = bytes.get(at) {
+        if byte.is_ascii_alphanumeric() {
+            start.get_or_insert(at);
+            at += 1;
+            continue;
+        }
+        let letter = if byte.is_ascii() {
+            char::from(byte)
+        } else {
+            words
+                .get(at..)
+                .and_then(|rest| rest.chars().next())
+                .unwrap_or(' ')
+        };
+        let next = at + letter.len_utf8();
+        if letter.is_alphanumeric() || (start.is_some() && joins(words, at, letter, next)) {
             start.get_or_insert(at);
         } else {
             if let Some(start) = start.take() {
-                tokens.push(Token {
-                    span: Span::new(start, at),
-                });
+                push(start, at);
             }
             if letter == '%' {
-                tokens.push(Token {
-                    span: Span::new(at, at + 1),
-                });
+                push(at, next);
             }
         }
-        previous = letter;
+        at = next;
     }
     if let Some(start) = start {
-        tokens.push(Token {
-            span: Span::new(start, sentence.end),
-        });
+        push(start, bytes.len());
     }
+}
+
+/// Whether a sign inside a word belongs to it: an apostrophe between letters, a point or a comma between digits.
+fn joins(words: &str, at: usize, letter: char, next: usize) -> bool {
+    let beside = |fits: fn(char) -> bool| {
+        words
+            .get(next..)
+            .is_some_and(|after| after.starts_with(fits))
+            && words.get(..at).is_some_and(|before| before.ends_with(fits))
+    };
+    (is_apostrophe(letter) && beside(char::is_alphabetic))
+        || (matches!(letter, '.' | ',') && beside(|letter| letter.is_ascii_digit()))
 }
 
 const NUMBER_WORDS: &[&str] = &[

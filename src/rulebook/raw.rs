@@ -171,19 +171,46 @@ pub struct Trouble {
 /// Most bytes of a rule file.
 pub const SIZE_LIMIT: usize = 4 << 20;
 
+/// Most brackets that may stand open at once.
+pub const OPEN_LIMIT: usize = 200;
+
+/// Refuses what the YAML reader would work on for ever: for every word it looks at all brackets that stand open.
+fn bounded(text: &str) -> Result<(), Trouble> {
+    let fault = |line, message| {
+        Err(Trouble {
+            line,
+            column: 1,
+            message,
+        })
+    };
+    if text.len() > SIZE_LIMIT {
+        let message = format!("the file is larger than {} MiB", SIZE_LIMIT >> 20);
+        return fault(1, message);
+    }
+    let mut open = 0_usize;
+    for (number, line) in text.lines().enumerate() {
+        for byte in line.bytes() {
+            match byte {
+                b'[' | b'{' => open += 1,
+                b']' | b'}' => open = open.saturating_sub(1),
+                _ => {}
+            }
+            if open > OPEN_LIMIT {
+                let message = format!("more than {OPEN_LIMIT} brackets stand open");
+                return fault(number + 1, message);
+            }
+        }
+    }
+    Ok(())
+}
+
 /// Reads one rule file.
 ///
 /// # Errors
 /// Every mistake of form that can be found: when the file as a whole is refused, its rules are read one by one, so that
 /// more than the first is told.
 pub fn read(text: &str) -> Result<File, Vec<Trouble>> {
-    if text.len() > SIZE_LIMIT {
-        return Err(vec![Trouble {
-            line: 1,
-            column: 1,
-            message: format!("the file is larger than {} MiB", SIZE_LIMIT >> 20),
-        }]);
-    }
+    bounded(text).map_err(|trouble| vec![trouble])?;
     if text.trim().is_empty() {
         return Ok(File::default());
     }
@@ -282,13 +309,7 @@ pub struct Settled {
 /// # Errors
 /// The first mistake of form.
 pub fn ledger(text: &str) -> Result<Ledger, Trouble> {
-    if text.len() > SIZE_LIMIT {
-        return Err(Trouble {
-            line: 1,
-            column: 1,
-            message: format!("the file is larger than {} MiB", SIZE_LIMIT >> 20),
-        });
-    }
+    bounded(text)?;
     if text.trim().is_empty() {
         return Ok(Ledger::default());
     }

@@ -22,7 +22,7 @@ use std::ops::Range;
 use voices::Turn;
 
 /// Most blocks that are told apart; what comes after them is running text.
-pub(super) const MOST_BLOCKS: usize = 1_000_000;
+pub const MOST_BLOCKS: usize = 1_000_000;
 
 /// What a block is besides its words.
 #[derive(Default, Clone, Copy)]

@@ -13,6 +13,7 @@ mod sentence;
 mod table;
 
 pub use flow::Flow;
+pub use layout::MOST_BLOCKS;
 pub use quantity::{Bound, Kind, Quantity, Value};
 
 use crate::span::Span;

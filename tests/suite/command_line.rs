@@ -470,7 +470,23 @@ fn limits_are_said_when_they_are_reached() {
         "{before_summary} lines before the summary"
     );
     let help = run(&["audit", "--help"], folder.path()).out;
-    for limit in ["--max-findings", "--max-seconds", "256 MiB", "16 MiB"] {
+    let help = help.split_whitespace().collect::<Vec<_>>().join(" ");
+    for limit in [
+        "--max-findings",
+        "--max-seconds",
+        "256 MiB",
+        "16 MiB",
+        "4 MiB",
+        "200 brackets",
+        "128 figures",
+        "48 uses",
+        "48 different sizes",
+        "512 combinations",
+        "96 statements",
+        "32 different loads",
+        "200000",
+        "1000000 blocks",
+    ] {
         assert!(help.contains(limit), "{limit} is not named");
     }
 }

@@ -193,3 +193,302 @@ fn folders_that_lead_back_to_themselves_and_files_that_are_none() {
         "{told}"
     );
 }
+
+/// A run that is ended after a minute, so that one that waits for ever fails.
+#[cfg(unix)]
+fn run_in(folder: &std::path::Path, arguments: &[&str]) -> (Option<i32>, String, String) {
+    let output = Command::cargo_bin("claimgauge")
+        .expect("the program")
+        .args(arguments)
+        .current_dir(folder)
+        .timeout(std::time::Duration::from_secs(60))
+        .output()
+        .expect("a run");
+    (
+        output.status.code(),
+        String::from_utf8_lossy(&output.stdout).into_owned(),
+        String::from_utf8_lossy(&output.stderr).into_owned(),
+    )
+}
+
+#[cfg(unix)]
+#[test]
+fn a_pipe_with_a_name_holds_nobody_up() {
+    let folder = tempfile::tempdir().expect("a folder");
+    fs::write(folder.path().join("a.txt"), "A copper cable.\n").expect("written");
+    let made = std::process::Command::new("mkfifo")
+        .arg(folder.path().join("pipe.txt"))
+        .status()
+        .expect("mkfifo");
+    assert!(made.success());
+    let (status, _, told) = run_in(folder.path(), &["audit", "pipe.txt"]);
+    assert_eq!(status, Some(2));
+    assert_eq!(
+        told,
+        "claimgauge: pipe.txt: is a device, a pipe or a socket, not a file\n"
+    );
+    // In a folder it is passed over.
+    let (status, out, told) = run_in(folder.path(), &["audit", ".", "--format", "json"]);
+    assert_eq!((status, told.as_str()), (Some(0), ""));
+    let report: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!(report["summary"]["documents"], 1);
+    for option in ["--rules", "--accepted"] {
+        let (status, _, told) = run_in(folder.path(), &["audit", "a.txt", option, "pipe.txt"]);
+        assert_eq!(status, Some(2), "{told}");
+        assert!(told.contains("pipe.txt: is a device"), "{told}");
+    }
+    for ledger in ["pipe.txt", "/dev/null"] {
+        let (status, _, told) = run_in(
+            folder.path(),
+            &[
+                "settle",
+                "a.txt",
+                "--rule",
+                "run-in",
+                "--reason",
+                "agreed",
+                "--who",
+                "R. V.",
+                "--accepted",
+                ledger,
+            ],
+        );
+        assert_eq!(status, Some(2), "{told}");
+        assert!(told.contains(": is a device"), "{told}");
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_file_that_may_not_be_read_costs_one_line() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().expect("a folder");
+    fs::write(folder.path().join("a.txt"), "A copper cable.\n").expect("written");
+    let shut = folder.path().join("shut.txt");
+    fs::write(&shut, "A copper cable.\n").expect("written");
+    fs::set_permissions(&shut, fs::Permissions::from_mode(0o000)).expect("shut");
+    // Whoever may read everything reads it after all; no one can read the memory of a program from its first byte.
+    let open = fs::read(&shut).is_ok();
+    let unreadable = if open { "/proc/self/mem" } else { "shut.txt" };
+    let (status, out, told) = run_in(
+        folder.path(),
+        &["audit", unreadable, "a.txt", "--format", "json"],
+    );
+    assert_eq!(status, Some(2), "{told}");
+    assert!(
+        told.starts_with(&format!("claimgauge: {unreadable}: cannot be read: ")),
+        "{told}"
+    );
+    assert_eq!(told.lines().count(), 1, "{told}");
+    let report: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!(report["summary"]["documents"], 1, "the other file is read");
+}
+
+#[cfg(unix)]
+#[test]
+fn files_that_vanish_or_grow_meanwhile() {
+    use std::io::Write;
+    const FILES: usize = 60;
+    let folder = tempfile::tempdir().expect("a folder");
+    let text = "The 14 AWG copper cable is 50 ft long. ".repeat(60);
+    let path = |number: usize| folder.path().join(format!("{number:02}.txt"));
+    for number in 0..FILES {
+        fs::write(path(number), &text).expect("written");
+    }
+    let child = std::process::Command::new(assert_cmd::cargo::cargo_bin("claimgauge"))
+        .args(["audit", ".", "--format", "json", "--jobs", "1"])
+        .current_dir(folder.path())
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .expect("a run");
+    let mut growing = fs::OpenOptions::new()
+        .append(true)
+        .open(path(0))
+        .expect("the first file");
+    // From the end, where it has not been yet; the first file grows all the while.
+    for number in (FILES / 2..FILES).rev() {
+        growing.write_all(text.as_bytes()).expect("written");
+        fs::remove_file(path(number)).expect("removed");
+        std::thread::sleep(std::time::Duration::from_millis(1));
+    }
+    let output = child.wait_with_output().expect("an end");
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert!(!told.contains("panicked"), "{told}");
+    assert!(output.status.code().is_some_and(|code| code <= 2), "{told}");
+    let report: serde_json::Value =
+        serde_json::from_slice(&output.stdout).expect("JSON, whole whatever happens");
+    let documents = report["documents"].as_array().expect("a list").len();
+    let troubles = told.lines().count();
+    assert!(
+        told.lines()
+            .all(|line| line.contains(".txt: cannot be read"))
+    );
+    assert!(documents >= FILES / 2, "{documents}");
+    // What vanished before the folder was walked is in neither.
+    assert!(documents + troubles <= FILES, "{documents} and {troubles}");
+    assert_eq!(output.status.code() == Some(2), troubles > 0);
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_report_to_a_device_or_a_full_disk() {
+    let folder = tempfile::tempdir().expect("a folder");
+    fs::write(folder.path().join("a.txt"), "A copper cable.\n").expect("written");
+    // A report of any length: the shortest fits into a buffer and fails at the end.
+    fs::write(
+        folder.path().join("long.txt"),
+        "The cable needs to be run in. ".repeat(200),
+    )
+    .expect("written");
+    for text in ["a.txt", "long.txt"] {
+        let (status, out, told) = run_in(
+            folder.path(),
+            &[
+                "audit",
+                text,
+                "--full",
+                "--fail-on",
+                "never",
+                "--output",
+                "/dev/full",
+            ],
+        );
+        assert_eq!((status, out.as_str()), (Some(2), ""), "{told}");
+        assert_eq!(told.lines().count(), 1, "{told}");
+        assert!(
+            told.starts_with("claimgauge: cannot write: /dev/full: "),
+            "{told}"
+        );
+    }
+    let (status, out, told) = run_in(
+        folder.path(),
+        &[
+            "audit",
+            "a.txt",
+            "--output",
+            "/dev/null",
+            "--fail-on",
+            "never",
+        ],
+    );
+    assert_eq!((status, out.as_str(), told.as_str()), (Some(0), "", ""));
+    for device in ["/dev/full", "/dev/null"] {
+        use std::os::unix::fs::FileTypeExt;
+        let about = fs::metadata(device).expect("the device");
+        assert!(
+            about.file_type().is_char_device(),
+            "{device} is no device any more"
+        );
+    }
+    // A link stays one; what it leads to is written.
+    let target = folder.path().join("report.txt");
+    fs::write(&target, "old").expect("written");
+    std::os::unix::fs::symlink("report.txt", folder.path().join("link")).expect("a link");
+    let (status, _, told) = run_in(folder.path(), &["audit", "a.txt", "--output", "link"]);
+    assert_eq!((status, told.as_str()), (Some(0), ""));
+    assert!(
+        fs::symlink_metadata(folder.path().join("link"))
+            .expect("the link")
+            .is_symlink()
+    );
+    assert!(
+        fs::read_to_string(target)
+            .expect("a report")
+            .contains("a.txt")
+    );
+}
+
+/// Shapes that a reader may choke on, the longest of them in a second or so where the compiler does not optimise. The
+/// benchmarks take them a hundred times as long.
+#[cfg(target_os = "linux")]
+#[test]
+fn memory_stays_in_step_with_the_document() {
+    // Shell: a limit on the address space, in KiB, that the program cannot ask to be spared.
+    let folder = tempfile::tempdir().expect("a folder");
+    let length = 200_000 * SCALE.min(10);
+    for (name, piece) in [
+        (
+            "one line",
+            "the 14 AWG cable loses 0.3 dB and sounds better, ",
+        ),
+        ("blank lines", "\n\n\n\n\n\n\n\n\n\n\n\n\n\n\n\n\n\n\n.\n"),
+        ("quantities", "8 Ω "),
+        ("headings", "# Cable\n"),
+        ("cells", "| 12 AWG | 5 m |\n"),
+        ("claims", "The cable must be run in. "),
+        ("quotes", "“‘\"("),
+    ] {
+        let text = piece.repeat(length / piece.len());
+        fs::write(folder.path().join("long.txt"), &text).expect("written");
+        let output = std::process::Command::new("sh")
+            .args(["-c", "ulimit -v 600000; exec \"$0\" \"$@\""])
+            .arg(assert_cmd::cargo::cargo_bin("claimgauge"))
+            .args(["audit", "long.txt", "--format", "json", "--jobs", "1"])
+            .args(["--fail-on", "never"])
+            .current_dir(folder.path())
+            .output()
+            .expect("a run");
+        let told = String::from_utf8_lossy(&output.stderr);
+        assert_eq!(output.status.code(), Some(0), "{name}: {told}");
+        serde_json::from_slice::<serde_json::Value>(&output.stdout).expect("JSON");
+    }
+}
+
+#[test]
+fn lone_surrogates_in_a_stream_of_lines_cost_their_line() {
+    let output = Command::cargo_bin("claimgauge")
+        .expect("the program")
+        .args(["audit", "--lines", "--format", "ndjson", "-"])
+        .write_stdin(
+            "{\"id\": 1, \"text\": \"The cable \\ud800 must be run in.\"}\n\
+             {\"id\": 2, \"text\": \"A copper cable.\\u001b[31m\"}\n\
+             {\"id\": 3, \"text\": [[[[[[[[\n\
+             {\"id\": 4}\n",
+        )
+        .output()
+        .expect("a run");
+    assert_eq!(output.status.code(), Some(2));
+    let out = String::from_utf8(output.stdout).expect("UTF-8");
+    let lines: Vec<serde_json::Value> = out
+        .lines()
+        .map(|line| serde_json::from_str(line).expect("JSON"))
+        .collect();
+    assert_eq!(lines.len(), 4, "{out}");
+    for (line, sound) in lines.iter().zip([false, true, false, false]) {
+        assert_eq!(line.get("error").is_none(), sound, "{line}");
+    }
+    assert!(!out.contains('\u{1b}'));
+}
+
+/// Found by the fuzz target `ledger`: what is said of an entry repeats its words.
+#[test]
+fn control_signs_in_a_file_of_settled_findings_never_reach_a_terminal() {
+    let folder = tempfile::tempdir().expect("a folder");
+    fs::write(folder.path().join("a.txt"), "A copper cable.\n").expect("written");
+    fs::write(
+        folder.path().join("settled.yaml"),
+        "settled:\n  - rule: \"run-in\\e[31m\"\n    quotation: \"the \\e]8;;x\\e\\\\ words \\x9b5n \\u202e of it\"\n    \
+         reason: agreed\n    who: R. V.\n    date: 2026-03-04\n",
+    )
+    .expect("written");
+    for format in ["text", "markdown", "html", "sarif", "json", "ndjson"] {
+        let output = Command::cargo_bin("claimgauge")
+            .expect("the program")
+            .args(["audit", "a.txt", "--accepted", "settled.yaml"])
+            .args(["--format", format])
+            .current_dir(folder.path())
+            .output()
+            .expect("a run");
+        assert_eq!(output.status.code(), Some(0), "{format}");
+        let told = String::from_utf8_lossy(&output.stdout).into_owned()
+            + &String::from_utf8_lossy(&output.stderr);
+        // Formats for programs do not tell of the entry.
+        let said = told.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            matches!(format, "json" | "ndjson") || said.contains("fits no finding"),
+            "{format}: {told}"
+        );
+        assert!(!told.contains(['\u{1b}', '\u{9b}']), "{format}: {told:?}");
+    }
+}

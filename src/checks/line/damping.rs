@@ -1,10 +1,10 @@
 //! A stated damping factor at the loudspeaker against load over loop resistance of the cable alone, which no amplifier can exceed. An
 //! amplifier's own damping factor is another figure.
 
+use super::super::Context;
 use super::super::bench::{Bench, Source};
 use super::super::format::{length, ohms, percent, three};
 use super::super::said::{Said, Stage, Work};
-use super::super::{CONDITIONS, Context};
 use crate::facts::{Fact, Figure, FigureKind};
 use crate::physics::loss;
 use crate::sheet::Bound;
@@ -61,7 +61,8 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> Option<Sa
     };
     let tolerance = 1.0 + context.threshold(ID, "tolerance");
     let (sizes, figures) = (bench.size_sources(), bench.figure_sources());
-    if lengths.len() * loads.len() * (sizes.len() + figures.len()) > CONDITIONS {
+    let conditions = lengths.len() * loads.len() * (sizes.len() + figures.len());
+    if context.reached.too_many(conditions) {
         return None;
     }
     let sizes = all(sizes);

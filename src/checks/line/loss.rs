@@ -1,10 +1,10 @@
 //! A stated insertion loss against the divider of cable and load. It must be off from every value that the rest leaves open: lay,
 //! temperature, inductance, build.
 
+use super::super::Context;
 use super::super::bench::{Bench, Source, loss_of};
 use super::super::format::{decibels, length, ohms, with_unit};
 use super::super::said::{Said, Stage, Work};
-use super::super::{CONDITIONS, Context};
 use crate::facts::{Fact, Figure, FigureKind};
 use crate::physics::Range;
 use crate::sheet::Bound;
@@ -117,7 +117,8 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> Option<Sa
             .collect()
     };
     let (sizes, figures) = (bench.size_sources(), bench.figure_sources());
-    if conditions.len() * (sizes.len() + figures.len()) > CONDITIONS {
+    let combined = conditions.len() * (sizes.len() + figures.len());
+    if context.reached.too_many(combined) {
         return None;
     }
     let sizes = all(sizes);

@@ -1,0 +1,205 @@
+//! Rule files and ledgers of strangers: whatever is in them, one line with a place for each fault, soon, and no more memory
+//! than they are worth.
+
+use assert_cmd::Command;
+use claimgauge::ledger::Ledger;
+use claimgauge::rulebook::{Fault, Rulebook};
+use std::fmt::Write;
+use std::time::Duration;
+
+/// A rule that is as it should be, with the parts that are to be tried out.
+fn house(pattern: &str, entry: &str) -> String {
+    format!(
+        "sources:\n  - id: house-bench\n    text: House measurement\n    confirmed: computed\n\
+         concepts:\n  house.dye: [{entry}]\n\
+         rules:\n  - id: house-jacket-colour\n    chapter: claims\n    verdict: no-basis\n    level: warning\n    \
+         title: the colour of a jacket heard\n    says: It is said.\n    physics: It is not so.\n    fair: Colours tell the poles apart.\n    \
+         evidence: A measurement.\n    help: Ask for it.\n    message: \"“{{quote}}”: no.\"\n    sources: [house-bench]\n    \
+         match:\n      - all: [house.dye, sound.any]\n        regex: {pattern}\n    \
+         fires: [\"The dyed jacket of this cable sounds warmer.\"]\n    quiet: [\"The jacket of the cable is dyed red.\"]\n"
+    )
+}
+
+fn faults(text: String) -> Vec<Fault> {
+    match Rulebook::with_house(&[("house.yaml".to_owned(), text)]) {
+        Ok(_) => Vec::new(),
+        Err(faults) => faults,
+    }
+}
+
+#[test]
+fn a_sound_file_is_taken() {
+    assert_eq!(faults(house("'jacket'", "dye*")), []);
+}
+
+#[test]
+fn names_that_stand_for_names_that_stand_for_names() {
+    // Each list holds the one before ten times: ten to the twelfth entries when written out.
+    let mut text = "concepts:\n  a0: &a0 [word]\n".to_owned();
+    for depth in 1..=12 {
+        let before = vec![format!("*a{}", depth - 1); 10].join(", ");
+        let _ = writeln!(text, "  a{depth}: &a{depth} [{before}]");
+    }
+    let told = faults(text.clone());
+    assert!(!told.is_empty(), "the file is taken");
+    assert!(told.iter().all(|fault| fault.line >= 1));
+    let mut ledger = Ledger::default();
+    assert!(ledger.add("ledger.yaml", &text).is_err());
+    // The same in the place of a text, where the kinds fit.
+    let mut text = "x0: &x0 {a: b}\n".to_owned();
+    for depth in 1..=40 {
+        let _ = writeln!(
+            text,
+            "x{depth}: &x{depth} {{a: *x{0}, b: *x{0}, c: *x{0}}}",
+            depth - 1
+        );
+    }
+    assert!(!faults(text).is_empty());
+}
+
+#[test]
+fn a_name_that_stands_for_itself_and_depth_without_end() {
+    for text in [
+        "concepts: &a\n  x: *a\n".to_owned(),
+        "[".repeat(100_000),
+        "{a: ".repeat(100_000),
+        "- ".repeat(100_000),
+        format!("rules:\n{}", "  - [".repeat(50_000)),
+        "? ".repeat(50_000),
+        "\"".to_owned(),
+        "%YAML 9.9\n---\n".to_owned(),
+        "a: !!binary x\n".to_owned(),
+        "--- a\n--- b\n".to_owned(),
+        "\u{0}".to_owned(),
+        "\t- a".to_owned(),
+    ] {
+        let start: String = text.chars().take(20).collect();
+        assert!(!faults(text.clone()).is_empty(), "{start:?} is taken");
+        assert!(
+            Ledger::default().add("ledger.yaml", &text).is_err(),
+            "{start:?} is taken"
+        );
+    }
+}
+
+#[test]
+fn patterns_that_grow_when_they_are_made() {
+    for pattern in [
+        "'(a{1000}){1000}'",
+        "'((((((a{20}){20}){20}){20}){20}){20})'",
+        "'(\\w{1000}|x){1000}'",
+        &format!("'{}a{}'", "(".repeat(1000), ")".repeat(1000)),
+        "'(unclosed'",
+        "'a**{'",
+        "'\\p{Nonsense}'",
+        "'(?=look)'",
+        "'(a)\\1'",
+    ] {
+        let told = faults(house(pattern, "dye*"));
+        let start: String = pattern.chars().take(30).collect();
+        assert_eq!(told.len(), 1, "{start}: {told:?}");
+        assert!(told[0].line > 1, "{start}: {told:?}");
+    }
+}
+
+#[test]
+fn a_pattern_that_would_go_back_and_forth_goes_forth() {
+    // Quick or not, it ends: the engine takes time in step with the text, whatever the pattern.
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(
+        folder.path().join("house.yaml"),
+        house("'^(([a-z ])+.)+jacket(.*.*.*.*)*$'", "dye*"),
+    )
+    .expect("written");
+    std::fs::write(
+        folder.path().join("a.txt"),
+        format!(
+            "The dyed jacket of this cable sounds {} warmer!\n",
+            "so much ".repeat(2000)
+        ),
+    )
+    .expect("written");
+    let output = Command::cargo_bin("claimgauge")
+        .expect("the program")
+        .args(["audit", "a.txt", "--rules", "house.yaml"])
+        .current_dir(folder.path())
+        .timeout(Duration::from_secs(60))
+        .output()
+        .expect("a run");
+    assert!(output.status.code().is_some_and(|code| code <= 1));
+}
+
+#[test]
+fn a_file_beyond_all_measure_is_refused_as_a_whole() {
+    let text = format!("# {}\n", "x".repeat(5 << 20));
+    let told = faults(text.clone());
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].message.contains("larger than 4 MiB"), "{told:?}");
+    let fault = Ledger::default()
+        .add("ledger.yaml", &text)
+        .expect_err("a fault");
+    assert!(fault.message.contains("larger than 4 MiB"), "{fault}");
+}
+
+#[test]
+fn a_list_of_a_hundred_thousand_entries_is_read() {
+    let mut entries = String::from("dye*");
+    for number in 0..100_000 {
+        let _ = write!(entries, ", word{number}");
+    }
+    assert_eq!(faults(house("'jacket'", &entries)), []);
+}
+
+#[test]
+fn parts_that_nobody_knows_are_named_with_their_place() {
+    let good = house("'jacket'", "dye*");
+    for (from, to, place, says) in [
+        ("    fair: ", "    fairly: ", 15, "fairly"),
+        ("rules:", "rulez:", 7, "rulez"),
+        ("        regex: ", "        regexp: ", 22, "regexp"),
+        ("    confirmed: ", "    confirmt: ", 4, "confirmt"),
+        ("level: warning", "level: loud", 11, "loud"),
+        ("chapter: claims", "chapter: [claims]", 9, "chapter"),
+        (
+            "house.dye, sound.any",
+            "house.die, sound.any",
+            21,
+            "house.die",
+        ),
+        ("sources: [house-bench]", "sources: [bench]", 19, "bench"),
+    ] {
+        assert!(good.contains(from), "{from}");
+        let told = faults(good.replacen(from, to, 1));
+        assert!(
+            told.iter()
+                .any(|fault| fault.message.contains(says) && fault.line == place),
+            "{to}: {told:?}"
+        );
+    }
+}
+
+#[test]
+fn open_brackets_are_counted_and_not_followed() {
+    // Four megabytes of them held the reader up for half an hour.
+    for piece in ["{a: ", "[", "[{a: "] {
+        let text = format!(
+            "concepts:\n  {}",
+            piece.repeat((4 << 20) / piece.len() - 20)
+        );
+        let told = faults(text.clone());
+        assert_eq!(told.len(), 1, "{told:?}");
+        assert_eq!(told[0].line, 2);
+        assert!(told[0].message.contains("200 brackets"), "{told:?}");
+        let fault = Ledger::default()
+            .add("ledger.yaml", &text)
+            .expect_err("a fault");
+        assert!(fault.message.contains("200 brackets"), "{fault}");
+    }
+    // Brackets that are closed count for nothing, however many.
+    let texts = vec!["\"The dyed jacket of this cable sounds warmer [1] {2}.\""; 300].join(", ");
+    let text = house("'jacket'", "dye*").replace(
+        "[\"The dyed jacket of this cable sounds warmer.\"]",
+        &format!("[{texts}]"),
+    );
+    assert_eq!(faults(text), []);
+}
