@@ -98,7 +98,7 @@ impl<'b> Auditor<'b> {
             audit.out_of_time(&self.limits, "claims and checks");
             return audit;
         }
-        audit.claims = self.claims.claims(&audit.sheet, &hits);
+        audit.claims = self.claims.claims(&audit.sheet, &hits, audit.facts.kind);
         if late() {
             audit.out_of_time(&self.limits, "checks");
             return audit;

@@ -9,8 +9,9 @@ mod passage;
 mod stance;
 pub mod verify;
 
-use crate::finding::{Finding, Level, Mark, Stance};
-use crate::lexicon::{Hit, Hits};
+use crate::facts::DocumentKind;
+use crate::finding::{Finding, Level, Mark, Stance, Verdict};
+use crate::lexicon::{ConceptId, Hit, Hits};
 use crate::rulebook::{Chapter, Rule, Rulebook, Winner};
 use crate::sheet::Sheet;
 use crate::span::Span;
@@ -41,6 +42,8 @@ pub struct Engine<'b> {
     /// For each concept, the rules and alternatives that start from it.
     triggers: Vec<Vec<(usize, usize)>>,
     cues: Cues,
+    /// Word lists of effects on the sound.
+    effects: Vec<ConceptId>,
 }
 
 impl<'b> Engine<'b> {
@@ -61,12 +64,16 @@ impl<'b> Engine<'b> {
             book,
             triggers,
             cues: Cues::new(book.lexicon()),
+            effects: EFFECTS
+                .iter()
+                .filter_map(|name| book.lexicon().id(name))
+                .collect(),
         }
     }
 
     /// All claims of a document in reading order, whatever their stance; one for each rule and place.
     #[must_use]
-    pub fn claims(&self, sheet: &Sheet, hits: &Hits) -> Vec<Claim> {
+    pub fn claims(&self, sheet: &Sheet, hits: &Hits, kind: DocumentKind) -> Vec<Claim> {
         let passages = Passages::new(sheet, hits, self.book.lexicon());
         let reader = stance::Reader::new(&self.cues, sheet, hits);
         let mut found: Vec<(Match, Stance)> = Vec::new();
@@ -97,11 +104,17 @@ impl<'b> Engine<'b> {
                 }
             }
         }
-        self.settle(sheet, found)
+        self.settle(sheet, hits, kind, found)
     }
 
     /// Joins what was found for one rule in one place, and lets the rules that win on the same words win.
-    fn settle(&self, sheet: &Sheet, mut found: Vec<(Match, Stance)>) -> Vec<Claim> {
+    fn settle(
+        &self,
+        sheet: &Sheet,
+        hits: &Hits,
+        kind: DocumentKind,
+        mut found: Vec<(Match, Stance)>,
+    ) -> Vec<Claim> {
         found.sort_by_key(|(made, _)| (made.rule, made.sentence, made.span.start));
         let mut places: Vec<Place> = Vec::new();
         for (made, stance) in found {
@@ -133,6 +146,7 @@ impl<'b> Engine<'b> {
             }
         }
         lean(&mut joined);
+        self.leave_bare_mentions(sheet, hits, kind, &mut joined);
         let mut by_sentence: FxHashMap<usize, Vec<usize>> = FxHashMap::default();
         for (index, place) in joined.iter().enumerate() {
             for sentence in &place.sentences {
@@ -159,6 +173,63 @@ impl<'b> Engine<'b> {
             .collect();
         claims.sort_by(|a, b| (a.span, &a.rule).cmp(&(b.span, &b.rule)));
         claims
+    }
+
+    /// A treatment that is named without a word of what it does to the sound is a claim where it is offered. In a document that
+    /// denies as much as it claims, or that sells nothing, it is named for other reasons: an invoice, an exhibit, an experiment.
+    fn leave_bare_mentions(
+        &self,
+        sheet: &Sheet,
+        hits: &Hits,
+        kind: DocumentKind,
+        places: &mut [Place],
+    ) {
+        let bare: Vec<bool> = places
+            .iter()
+            .map(|place| {
+                let no_basis = self
+                    .book
+                    .rules()
+                    .get(place.rule)
+                    .is_some_and(|rule| rule.verdict == Verdict::NoBasis);
+                no_basis && !self.heard(sheet, hits, place)
+            })
+            .collect();
+        let denied = places
+            .iter()
+            .filter(|place| place.stance == Stance::Denied)
+            .count();
+        let claimed = places
+            .iter()
+            .zip(&bare)
+            .filter(|(place, bare)| !silent(place.stance) && !**bare)
+            .count();
+        let sells = matches!(kind, DocumentKind::Sheet | DocumentKind::Range)
+            || sheet.sentences.len() < SHORT;
+        if claimed > denied || (denied == 0 && sells) {
+            return;
+        }
+        for (place, bare) in places.iter_mut().zip(bare) {
+            if bare && !silent(place.stance) {
+                place.stance = Stance::Denied;
+            }
+        }
+    }
+
+    /// Whether an effect on the sound is said in the sentences of a place or in the next ones of their blocks.
+    fn heard(&self, sheet: &Sheet, hits: &Hits, place: &Place) -> bool {
+        let block = |at: usize| sheet.sentences.get(at).map(|sentence| sentence.block);
+        let near = place.sentences.iter().flat_map(|&at| {
+            [at.checked_sub(1), Some(at), Some(at + 1)]
+                .into_iter()
+                .flatten()
+                .filter(move |&next| block(next) == block(at))
+        });
+        near.into_iter().any(|at| {
+            hits.of(at)
+                .iter()
+                .any(|hit| self.effects.contains(&hit.concept))
+        })
     }
 
     fn wins(&self, winner: &Place, loser: &Place) -> bool {
@@ -356,6 +427,12 @@ fn marks(hits: &[(usize, Hit)]) -> Vec<(Span, crate::lexicon::ConceptId)> {
         .map(|(_, hit)| (hit.span, hit.concept))
         .collect()
 }
+
+/// A document of fewer sentences does not show whether it sells something.
+const SHORT: usize = 8;
+
+/// Word lists of what a cable is said to do to the sound.
+const EFFECTS: &[&str] = &["sound.any", "sound.better", "sound.harm"];
 
 /// How many times as many claims that are not made as claims that are make a document one that denies as a whole.
 const LEANING: usize = 3;

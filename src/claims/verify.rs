@@ -1,6 +1,7 @@
 //! A check of a house's own rule file: its mistakes, its examples, and where it overlaps a built-in rule.
 
 use super::{Engine, silent};
+use crate::facts::DocumentKind;
 use crate::lexicon::Hits;
 use crate::rulebook::{Fault, Rule, Rulebook};
 use crate::sheet;
@@ -123,7 +124,7 @@ fn fired(engine: &Engine<'_>, book: &Rulebook, text: &str) -> Vec<String> {
         sheet.sentences.iter().map(|sentence| sentence.span),
     );
     engine
-        .claims(&sheet, &hits)
+        .claims(&sheet, &hits, DocumentKind::default())
         .into_iter()
         .filter(|claim| !silent(claim.stance) && claim.stance != crate::finding::Stance::Reported)
         .map(|claim| claim.rule)

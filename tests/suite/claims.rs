@@ -2,6 +2,7 @@
 
 use claimgauge::checks::ALL;
 use claimgauge::claims::Engine;
+use claimgauge::facts::DocumentKind;
 use claimgauge::finding::Stance;
 use claimgauge::lexicon::Hits;
 use claimgauge::rulebook::{Rule, Rulebook};
@@ -59,7 +60,7 @@ fn fired(engine: &Engine<'_>, book: &Rulebook, text: &str) -> Vec<String> {
         sheet.sentences.iter().map(|sentence| sentence.span),
     );
     engine
-        .claims(&sheet, &hits)
+        .claims(&sheet, &hits, DocumentKind::default())
         .into_iter()
         .filter(|claim| matches!(claim.stance, Stance::Asserted | Stance::Endorsed))
         .map(|claim| claim.rule)
