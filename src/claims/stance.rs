@@ -471,6 +471,22 @@ impl<'d> Reader<'d> {
         if block.lead.is_some_and(|lead| heads(lead, true)) {
             return true;
         }
+        // "Not one of these is true. Say why." right before a list speaks of the list.
+        if block.lead.is_none() && block.kind == BlockKind::Item {
+            let before = self
+                .sheet
+                .blocks
+                .iter()
+                .enumerate()
+                .take(own.block)
+                .rev()
+                .find(|(_, before)| before.kind != BlockKind::Item);
+            if before.is_some_and(|(index, before)| {
+                before.section == block.section && heads(index, false)
+            }) {
+                return true;
+            }
+        }
         let mut section = block.section;
         let mut steps = 0;
         while let Some(index) = section {
