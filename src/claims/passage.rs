@@ -152,9 +152,17 @@ impl<'d> Passages<'d> {
                 hit.concept == other
                     && !claim
                         .iter()
-                        .any(|(place, part)| *place == at && part.span.contains(hit.span))
+                        .any(|(_, part)| self.covers(at, part.concept, *hit))
             })
         })
+    }
+
+    /// Whether a concept is said in the sentence by words that hold those of the hit.
+    fn covers(&self, sentence: usize, concept: ConceptId, hit: Hit) -> bool {
+        self.hits
+            .of(sentence)
+            .iter()
+            .any(|other| other.concept == concept && other.span.contains(hit.span))
     }
 
     /// Whether any of the concepts is said in one of the sentences.
