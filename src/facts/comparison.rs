@@ -111,11 +111,12 @@ fn inherit(reader: &mut Reader<'_>) {
     let held = |concept: ConceptId| {
         const EQUAL: &[&str] = &["same", "equal", "identical", "equally", "alike", "like"];
         (0..reader.sheet.sentences.len()).any(|sentence| {
-            reader.hits.of(sentence).iter().any(|hit| {
-                hit.concept == concept
-                    && (held_by(reader, sentence, hit.span, EQUAL)
-                        || listed_alike(reader, sentence, hit.span))
-            })
+            !reader.endless(sentence)
+                && reader.hits.of(sentence).iter().any(|hit| {
+                    hit.concept == concept
+                        && (held_by(reader, sentence, hit.span, EQUAL)
+                            || listed_alike(reader, sentence, hit.span))
+                })
         })
     };
     let terms = reader.terms;
@@ -473,6 +474,9 @@ fn outcome(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
     let mut best: Option<(usize, Outcome)> = None;
     let mut differences = Vec::new();
     for sentence in 0..reader.sheet.sentences.len() {
+        if reader.endless(sentence) {
+            continue;
+        }
         let better: Vec<Span> = reader
             .hits
             .of(sentence)

@@ -63,6 +63,9 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     let mut matching: Vec<Fact<Matching>> = Vec::new();
     let mut preferred: Vec<Span> = Vec::new();
     for sentence in 0..reader.sheet.sentences.len() {
+        if reader.endless(sentence) {
+            continue;
+        }
         knowledge(reader, sentence, &mut knew);
         levels(reader, sentence, &mut matching);
         preferred.extend(preference(reader, sentence));

@@ -201,6 +201,12 @@ impl Reader<'_> {
         self.sheet.flow.text()
     }
 
+    /// Whether a sentence is so long that it is none: what stands far apart in it says nothing of each other.
+    pub(super) fn endless(&self, sentence: usize) -> bool {
+        const LONGEST: usize = 6_000;
+        self.sheet.sentences[sentence].span.len() > LONGEST
+    }
+
     /// Indices of the quantities of a sentence.
     pub(super) fn in_sentence(&self, sentence: usize) -> std::ops::Range<usize> {
         self.first_in.get(sentence).copied().unwrap_or(0)

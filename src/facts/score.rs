@@ -63,6 +63,9 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
     const REACH: usize = 9;
     let terms = reader.terms;
     let says = |concept: ConceptId| reader.hits.say(sentence, concept);
+    if reader.endless(sentence) {
+        return Vec::new();
+    }
     if !(says(terms.vote) || says(terms.right) || says(terms.better)) {
         return Vec::new();
     }

@@ -113,6 +113,9 @@ const LEADS: &[&str] = &[
 
 /// The words of a sentence that put one thing above another.
 pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
+    if reader.endless(sentence) {
+        return Vec::new();
+    }
     let text = reader.text();
     let span = reader.sheet.sentences[sentence].span;
     let mut tokens: Vec<Token> = Vec::new();
