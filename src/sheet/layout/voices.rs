@@ -73,7 +73,7 @@ fn inner_voice<'w>(words: &'w str, from: usize, labels: &[&str]) -> Option<(&'w 
     ((1..=3).contains(&count)
         && letters
         && prose
-        && name.starts_with(char::is_uppercase)
+        && (from > 0 || name.starts_with(char::is_uppercase))
         && !labels.contains(&name.to_lowercase().as_str()))
     .then_some((name, from + value))
 }
@@ -95,7 +95,10 @@ impl Reader<'_> {
                 let value = words.get(from..).unwrap_or("");
                 let spoken = value.starts_with(|letter: char| {
                     letter.is_uppercase() || matches!(letter, '"' | '“' | '.' | '…' | '[')
-                }) && (ends_sentence(value) || value.split_whitespace().count() >= 9);
+                }) && (ends_sentence(value) || value.split_whitespace().count() >= 9)
+                    // Behind the time of day any few words are a message.
+                    || marks::mark(words).is_some_and(|mark| mark.kind == MarkKind::Time)
+                        && value.split_whitespace().count() >= 3;
                 let (all, good) = names.entry(name).or_default();
                 *all += 1;
                 *good += usize::from(spoken);

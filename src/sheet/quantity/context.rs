@@ -62,8 +62,13 @@ impl Context {
     #[must_use]
     pub fn of(words: &str) -> Self {
         let spaced;
-        let joined = words.contains('_');
-        let words = if joined {
+        let signed = words.contains('_');
+        let joined = signed
+            && words
+                .split_whitespace()
+                .next_back()
+                .is_some_and(|last| last.contains('_'));
+        let words = if signed {
             spaced = words.replace('_', " ");
             spaced.as_str()
         } else {
@@ -78,8 +83,15 @@ impl Context {
         let unit = if hints.has(Hints::OTHER) || money {
             None
         } else {
-            let bare = without_condition(words);
-            unit_of(bare, hints).or_else(|| letter_behind(bare, hints, joined))
+            let bare = without_condition(without_note(words));
+            unit_of(bare, hints)
+                // A lone A is an area or a name more often than amperes.
+                .filter(|unit| {
+                    let amperes =
+                        hints.has(Hints::CURRENT) || bare.contains("(A)") || bare.contains("[A]");
+                    !(unit.letter && unit.base == Base::Ampere) || amperes
+                })
+                .or_else(|| letter_behind(bare, hints, joined))
         };
         Self {
             unit,
@@ -163,6 +175,25 @@ pub(super) fn phrase_hints(text: &str) -> Hints {
     hints
 }
 
+/// The words of a head without the sign of a note behind them: `[2]`, `(1)`, `*`, `¹`.
+fn without_note(words: &str) -> &str {
+    let mut rest = words.trim_end();
+    loop {
+        let bare = rest.trim_end_matches(['*', '†', '‡', '¹']).trim_end();
+        let cut = bare
+            .strip_suffix([']', ')'])
+            .and_then(|inner| inner.rfind(['[', '(']).map(|at| (at, &inner[at + 1..])))
+            .filter(|(at, mark)| {
+                *at > 0 && mark.len() <= 2 && mark.bytes().all(|byte| byte.is_ascii_digit())
+            })
+            .map(|(at, _)| bare[..at].trim_end());
+        match cut {
+            Some(shorter) if !shorter.is_empty() => rest = shorter,
+            _ => return if bare.is_empty() { rest } else { bare },
+        }
+    }
+}
+
 /// The words of a head without what they say of the conditions at their end: `Ω/km, 20 °C`, `mΩ/m at 20 °C, per core`.
 fn without_condition(words: &str) -> &str {
     /// What a figure is given for.
@@ -230,7 +261,10 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
     }
     // "Length/m", as in "length divided by the metre".
     if let Some((quantity, unit)) = words.rsplit_once('/')
-        && quantity.chars().filter(|c| c.is_alphabetic()).count() >= 3
+        && !quantity.ends_with(char::is_whitespace)
+        && !unit.starts_with(char::is_whitespace)
+        && quantity.chars().all(|c| c.is_alphabetic() || c == ' ')
+        && quantity.len() >= 3
         && loose_unit(quantity).is_none()
         && !quantity.contains(['Ω', '\u{2126}', '/'])
         && !quantity.to_ascii_lowercase().ends_with("ohm")

@@ -21,7 +21,8 @@ thread_local! {
 
 /// A unit that stands alone, as in the brackets of a header.
 pub(super) fn unit_alone(text: &str) -> Option<Unit> {
-    if text.is_empty() || text.len() > LONGEST {
+    // The raised 2 alone is a square millimetre only where a number stands before it.
+    if text.is_empty() || text.len() > LONGEST || text.bytes().all(|byte| byte.is_ascii_digit()) {
         return None;
     }
     let known = ALONE.with_borrow(|memo| memo.get(text).copied());

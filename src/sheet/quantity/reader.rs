@@ -385,9 +385,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             }
             // What is of another unit altogether means nothing bare.
             if unit.base == Base::Ohm
-                && self
-                    .char_at(chain.end)
-                    .is_some_and(|c| matches!(c, '·' | '⋅'))
+                && plausible::is_resistivity(&self.text[chain.end..self.span.end])
             {
                 return Some(chain.end);
             }

@@ -279,12 +279,26 @@ impl<'t> Reader<'t, '_> {
         }
         let (count, gauge) = (first.number.count()?, second.number.count()?);
         let size = (2..=8).contains(&count) && (8..=24).contains(&gauge) && gauge.is_multiple_of(2);
-        let hints = self.context.hints.with(self.context.section);
+        // "2 * 12 / (58 * 2.5)" is arithmetic.
+        let sign = |c: char| matches!(c, '/' | '*' | '·' | '+' | '=' | '(' | '^');
+        let reckoned = self
+            .behind(end)
+            .trim_start_matches(is_blank)
+            .starts_with(sign)
+            || self
+                .left_of(first.start)
+                .trim_end_matches(is_blank)
+                .ends_with(['/', '*', '·', '+', '=', '^'])
+            || self.context.hints.has(Hints::RESISTANCE);
+        if reckoned {
+            return None;
+        }
+        let hints = self.context.hints;
         let next = next_word(self.behind(end));
         let own = match next {
             None => {
                 let left = self.left_of(first.start);
-                let field = left.trim_end_matches(is_blank).ends_with([':', '=']);
+                let field = left.trim_end_matches(is_blank).ends_with(':');
                 let near = |wanted: Hints| {
                     hints_before(left)
                         .take(3)

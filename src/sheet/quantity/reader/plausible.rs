@@ -107,12 +107,7 @@ impl<'t> Reader<'t, '_> {
                         .ends_with(|c: char| c.is_uppercase())
             }
             // A resistivity: Ω·mm²/m, Ω·m.
-            Base::Ohm
-                if matches!(next, Some('·' | '⋅' | '*' | '-'))
-                    && second.is_some_and(|c| matches!(c, 'm' | 'c')) =>
-            {
-                false
-            }
+            Base::Ohm if is_resistivity(after) => false,
             Base::Ohm if written == "R" => {
                 (0.1..=1000.0).contains(&value)
                     && (glued
@@ -139,7 +134,13 @@ impl<'t> Reader<'t, '_> {
         } else {
             (5.0, 15.0..=30.0)
         };
-        said && (least..=300.0).contains(&value) || left.ends_with('(') && usual.contains(&value)
+        let bracket = left.rfind('(').is_some_and(|open| {
+            let inside = &left[open + 1..];
+            !inside.contains(')')
+                && inside.len() < 24
+                && (inside.is_empty() || inside.ends_with([',', ';']))
+        });
+        said && (least..=300.0).contains(&value) || bracket && usual.contains(&value)
     }
 
     /// Whether a capital M stands for metres: words of length or of what is sold by the length stand near, or a length before it.
@@ -329,4 +330,28 @@ impl<'t> Reader<'t, '_> {
         }
         false
     }
+}
+
+/// `Ω·mm²/m`, `ohm mm^2/m`, `Ω·m`: what follows the ohms makes a resistivity of them.
+pub(super) fn is_resistivity(after: &str) -> bool {
+    let bare = after.trim_start_matches(|c| is_blank(c) || matches!(c, '·' | '⋅' | '*' | '-'));
+    let joined = after
+        .trim_start_matches(is_blank)
+        .starts_with(['·', '⋅', '*', '-']);
+    [
+        "mm²",
+        "mm2",
+        "mm^2",
+        "sq mm",
+        "cmil",
+        "circular mil",
+        "circ",
+    ]
+    .iter()
+    .any(|area| bare.starts_with(area))
+        || joined
+            && ["m ", "m)", "m,", "m.", "cm", "metre", "meter", "ft"]
+                .iter()
+                .any(|unit| bare.starts_with(unit))
+        || joined && bare == "m"
 }
