@@ -73,7 +73,10 @@ fn context(sheet: &Sheet, at: usize, block: &Block) -> Context {
                 if let Some(over) = over {
                     context = context.headed(words(over));
                 }
-                for caption in [block.lead, block.section].into_iter().flatten() {
+                let before = table
+                    .and_then(|table| table.cells.iter().flatten().flatten().min())
+                    .and_then(|first| first.checked_sub(1));
+                for caption in [block.lead, before, block.section].into_iter().flatten() {
                     context = context.captioned(words(caption));
                 }
             }

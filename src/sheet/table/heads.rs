@@ -130,9 +130,10 @@ fn rows(text: &str, draft: &mut Draft, heads: &mut Heads) {
         let heads_below = spans(head, row)
             && (!row.iter().any(figure)
                 || row.iter().all(named)
-                    && [head, row]
+                    && ([head, row]
                         .iter()
-                        .any(|row| row.first().is_some_and(Vec::is_empty)));
+                        .any(|row| row.first().is_some_and(Vec::is_empty))
+                        || quantity::is_unit(words(text, row.first()))));
         if head.iter().skip(1).chain(row).any(figure) && !heads_below || filled(row) == 0 {
             return;
         }
