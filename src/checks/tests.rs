@@ -246,6 +246,7 @@ impl Doc {
             span,
             sentences: vec![0],
             marks: Vec::new(),
+            wordings: 2,
         });
         self
     }

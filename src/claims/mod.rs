@@ -33,6 +33,8 @@ pub struct Claim {
     pub sentences: Vec<usize>,
     /// The words of each concept, with a label.
     pub marks: Vec<(Span, String)>,
+    /// How many wordings of the rule were met in the document and are not denied there.
+    pub wordings: usize,
 }
 
 /// The claim rules of a rulebook, ready to read documents with.
@@ -76,34 +78,64 @@ impl<'b> Engine<'b> {
     pub fn claims(&self, sheet: &Sheet, hits: &Hits, kind: DocumentKind) -> Vec<Claim> {
         let passages = Passages::new(sheet, hits, self.book.lexicon());
         let reader = stance::Reader::new(&self.cues, sheet, hits);
-        let mut found: Vec<(Match, Stance)> = Vec::new();
+        let mut made: Vec<Match> = Vec::new();
+        // "Nobody could lose track": a negation that one wording of a claim is made of denies no other wording of it.
+        let mut wordings: FxHashMap<(usize, usize), Vec<Span>> = FxHashMap::default();
         for sentence in 0..sheet.sentences.len() {
             for hit in hits.of(sentence) {
                 let Some(starts) = self.triggers.get(usize::from(hit.concept.0)) else {
                     continue;
                 };
                 for &(rule, index) in starts {
-                    let made = self.book.rules().get(rule).and_then(|parent| {
-                        let alternative = parent.alternatives.get(index)?;
+                    let Some(alternative) = self
+                        .book
+                        .rules()
+                        .get(rule)
+                        .and_then(|parent| parent.alternatives.get(index))
+                    else {
+                        continue;
+                    };
+                    let Some(one) =
                         matching::at(rule, alternative, sentence, *hit, &passages, &reader)
-                    });
-                    if let Some(made) = made {
-                        let mut stance = reader.stance(&made);
-                        // "Do not let your cousin feed the porch lamp through it": whoever warns offers nothing, however often he
-                        // says no.
-                        let warns = self
-                            .book
-                            .rules()
-                            .get(rule)
-                            .is_some_and(|rule| rule.chapter == Chapter::Safety);
-                        if warns && !silent(stance) && reader.negates(&made) {
-                            stance = Stance::Denied;
-                        }
-                        found.push((made, stance));
+                    else {
+                        continue;
+                    };
+                    for at in one.sentences() {
+                        let said = hits.of(at).iter().filter(|hit| {
+                            hit.last > hit.first
+                                && alternative
+                                    .all
+                                    .iter()
+                                    .any(|concepts| concepts.contains(&hit.concept))
+                        });
+                        wordings
+                            .entry((rule, at))
+                            .or_default()
+                            .extend(said.map(|hit| hit.span));
                     }
+                    made.push(one);
                 }
             }
         }
+        let found = made
+            .into_iter()
+            .map(|one| {
+                let parts =
+                    |at: usize| wordings.get(&(one.rule, at)).map_or(&[][..], Vec::as_slice);
+                let mut stance = reader.stance(&one, &parts);
+                // "Do not let your cousin feed the porch lamp through it": whoever warns offers nothing, however often he
+                // says no.
+                let warns = self
+                    .book
+                    .rules()
+                    .get(one.rule)
+                    .is_some_and(|rule| rule.chapter == Chapter::Safety);
+                if warns && !silent(stance) && reader.negates(&one) {
+                    stance = Stance::Denied;
+                }
+                (one, stance)
+            })
+            .collect();
         self.settle(sheet, hits, kind, found)
     }
 
@@ -116,6 +148,10 @@ impl<'b> Engine<'b> {
         mut found: Vec<(Match, Stance)>,
     ) -> Vec<Claim> {
         found.sort_by_key(|(made, _)| (made.rule, made.sentence, made.span.start));
+        let mut wordings: FxHashMap<usize, usize> = FxHashMap::default();
+        for (made, _) in found.iter().filter(|(_, stance)| !silent(*stance)) {
+            *wordings.entry(made.rule).or_default() += 1;
+        }
         let mut places: Vec<Place> = Vec::new();
         for (made, stance) in found {
             // In one sentence a denial of one wording denies the others as well.
@@ -144,6 +180,9 @@ impl<'b> Engine<'b> {
                 Some(last) => last.join(place),
                 None => joined.push(place),
             }
+        }
+        for place in &mut joined {
+            place.wordings = wordings.get(&place.rule).copied().unwrap_or(0);
         }
         lean(&mut joined);
         self.leave_bare_mentions(sheet, hits, kind, &mut joined);
@@ -273,6 +312,7 @@ impl<'b> Engine<'b> {
             span: place.span,
             sentences: place.sentences,
             marks,
+            wordings: place.wordings,
         }
     }
 
@@ -296,10 +336,22 @@ pub fn silent(stance: Stance) -> bool {
     matches!(stance, Stance::Denied | Stance::Asked | Stance::Conditional)
 }
 
+/// A rule with at least so many ways to say its claim meets a real one in more than one of them.
+const MANY_WAYS: usize = 4;
+
+/// Whether a claim rests on so little that a reader should look before anybody is told: one wording out of many.
+fn is_faint(rule: &Rule, claim: &Claim) -> bool {
+    matches!(rule.verdict, Verdict::NoBasis | Verdict::Unstated)
+        && rule.alternatives.len() >= MANY_WAYS
+        && claim.wordings == 1
+}
+
 fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet) -> Finding {
     let level = if claim.stance == Stance::Reported && rule.chapter != Chapter::Safety {
         Level::Note
     } else if claim.stance == Stance::Reported {
+        rule.level.min(Level::Note)
+    } else if is_faint(rule, claim) {
         rule.level.min(Level::Note)
     } else {
         rule.level
@@ -307,6 +359,7 @@ fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet) -> Finding {
     let quote = shorten(claim.span.of(sheet.flow.text()));
     let said = match claim.stance {
         Stance::Reported => "Reported here as somebody else's words. ",
+        _ if is_faint(rule, claim) => "Heard in one wording only, so read the passage first. ",
         _ => "",
     };
     let template = if rule.message.is_empty() {
@@ -380,6 +433,8 @@ struct Place {
     span: Span,
     sentences: Vec<usize>,
     marks: Vec<(Span, crate::lexicon::ConceptId)>,
+    /// Wordings of the rule in the whole document.
+    wordings: usize,
 }
 
 impl Place {
@@ -391,6 +446,7 @@ impl Place {
             span: made.span,
             sentences: made.sentences(),
             marks: marks(&made.hits),
+            wordings: 0,
         }
     }
 

@@ -13,7 +13,7 @@
 //! | `stance.deny.next` | at the start of a sentence: denies the sentence before (two after a quotation) |
 //! | `stance.deny.heading` | in a heading, a lead or before a colon: denies what stands under it |
 //! | `stance.fact` | ends the reach of such a heading (“Fact: …”) |
-//! | `stance.pseudo` | words that look like a `deny.clause`, an `if.weak` or a `would` cue and are none |
+//! | `stance.pseudo` | words that look like a `deny.clause`, an `if.weak`, an `if.start` or a `would` cue and are none |
 //! | `stance.affirm` | words that look like any denial and assert (“far from a myth”) |
 //! | `stance.break` | words that end a clause |
 //! | `stance.contrast` | words that end the reach of a denial before them |
@@ -144,6 +144,9 @@ const LABEL_REACH: usize = 12;
 /// A cue that begins at this word or before it stands near the start of its sentence.
 const NEAR_START: usize = 4;
 
+/// By sentence, the words that the wordings of one claim are made of.
+pub(super) type Parts<'p, 'f> = &'f dyn Fn(usize) -> &'p [Span];
+
 /// The cues of one document.
 #[derive(Debug)]
 pub(super) struct Reader<'d> {
@@ -254,12 +257,12 @@ impl<'d> Reader<'d> {
         })
     }
 
-    /// Who stands behind the claim.
-    pub(super) fn stance(&self, made: &Match) -> Stance {
+    /// Who stands behind the claim; `parts` are the words by sentence that any wording of it is made of.
+    pub(super) fn stance<'p>(&self, made: &Match, parts: Parts<'p, '_>) -> Stance {
         if self.asked(made) {
             return Stance::Asked;
         }
-        if self.denied(made) {
+        if self.denied(made, parts) {
             return if self.recants(made) {
                 Stance::Endorsed
             } else {
@@ -328,13 +331,13 @@ impl<'d> Reader<'d> {
         })
     }
 
-    fn denied(&self, made: &Match) -> bool {
+    fn denied<'p>(&self, made: &Match, parts: Parts<'p, '_>) -> bool {
         made.hits
             .iter()
-            .any(|(at, hit)| self.denied_inside(made, *at, *hit))
+            .any(|(at, hit)| self.denied_inside(made, *at, *hit, parts))
             || self.answered_no(made)
             || self.denied_above(made)
-            || self.denied_after(made)
+            || self.denied_after(made, parts)
             || self.replied(made)
     }
 
@@ -400,12 +403,13 @@ impl<'d> Reader<'d> {
     }
 
     /// A denial in the sentence of one of the concepts.
-    fn denied_inside(&self, made: &Match, at: usize, hit: Hit) -> bool {
+    fn denied_inside<'p>(&self, made: &Match, at: usize, hit: Hit, parts: Parts<'p, '_>) -> bool {
         self.cues(at).iter().any(|cue| {
             let part_of_claim = made
                 .hits
                 .iter()
-                .any(|(other, part)| *other == at && part.span.contains(cue.span));
+                .any(|(other, part)| *other == at && part.span.contains(cue.span))
+                || words_it(parts(at), cue);
             if part_of_claim {
                 return false;
             }
@@ -505,7 +509,7 @@ impl<'d> Reader<'d> {
     }
 
     /// A denial that follows: in the next sentence, after a quotation, in the reply of another voice.
-    fn denied_after(&self, made: &Match) -> bool {
+    fn denied_after<'p>(&self, made: &Match, parts: Parts<'p, '_>) -> bool {
         let sentences = made.sentences();
         let last = sentences.last().copied().unwrap_or(made.sentence);
         let quoted = self.in_quotes(made) || self.block_quoted(made.sentence);
@@ -519,7 +523,7 @@ impl<'d> Reader<'d> {
             if self.has(at, Class::Agree) || self.starts_with(at, Class::Yes) {
                 return false;
             }
-            if self.rebuts(made, at, quoted || reported) {
+            if self.rebuts(made, at, quoted || reported, parts) {
                 return true;
             }
         }
@@ -545,13 +549,16 @@ impl<'d> Reader<'d> {
             .clone()
             .take(2)
             .take_while(|&at| !self.has(at, Class::Agree))
-            .any(|at| self.rebuts(made, at, true))
+            .any(|at| self.rebuts(made, at, true, parts))
     }
 
     /// Whether the sentence `at` denies the claim made before it; `voice`: as an answer to somebody's words.
-    fn rebuts(&self, made: &Match, at: usize, voice: bool) -> bool {
+    fn rebuts<'p>(&self, made: &Match, at: usize, voice: bool, parts: Parts<'p, '_>) -> bool {
         let length = self.length(at);
         self.cues(at).iter().any(|cue| {
+            if words_it(parts(at), cue) {
+                return false;
+            }
             let near_start = cue.first <= NEAR_START;
             match cue.class {
                 Class::DenyNext => cue.first <= 1,
@@ -752,6 +759,13 @@ impl<'d> Reader<'d> {
     }
 }
 
+/// Whether the cue begins or ends one of the wordings: in the middle it may stand in a gap of an entry.
+fn words_it(parts: &[Span], cue: &Cue) -> bool {
+    parts.iter().any(|part| {
+        part.contains(cue.span) && (part.start == cue.span.start || part.end == cue.span.end)
+    })
+}
+
 /// Whether a cue only looks like one.
 fn masked(cue: &Cue, all: &[Cue]) -> bool {
     let denies = matches!(
@@ -772,7 +786,11 @@ fn masked(cue: &Cue, all: &[Cue]) -> bool {
             Class::Pseudo => {
                 matches!(
                     cue.class,
-                    Class::DenyClause | Class::DenyNext | Class::IfWeak | Class::Would
+                    Class::DenyClause
+                        | Class::DenyNext
+                        | Class::IfWeak
+                        | Class::IfStart
+                        | Class::Would
                 ) || cue.class == Class::If && other.span.contains(cue.span)
             }
             Class::ReportNot => matches!(cue.class, Class::Report | Class::IfStart),

@@ -70,6 +70,12 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         levels(reader, sentence, &mut matching);
         preferred.extend(preference(reader, sentence));
     }
+    // What is known in a raffle or of screws is no knowledge of what plays.
+    knew.retain(|fact| {
+        let at = sentence_at(reader.sheet, fact.span.start);
+        (at.saturating_sub(2)..=(at + 2).min(reader.sheet.sentences.len().saturating_sub(1)))
+            .any(|near| reader.hits.say(near, reader.terms.tried))
+    });
     // Whoever doubts it, or did it on purpose, reports no result of it.
     let sentence_of = |span: Span| sentence_at(reader.sheet, span.start);
     let end = reader.sheet.sentences.len().saturating_sub(1);

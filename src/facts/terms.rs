@@ -130,6 +130,7 @@ terms! {
     level_apart = "level.apart",
     levels_legit = "levels.legit",
     doubt = "test.doubt",
+    tried = "test.about",
     vote = "sighted.vote",
     say_not = "say.not",
     report = "stance.report",

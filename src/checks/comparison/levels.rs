@@ -16,6 +16,14 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let said = context.claims.iter().any(|claim| {
         claim.rule == RULE && !silent(claim.stance) && claim.stance != Stance::Reported
     });
+    // Somebody else's report, a denial or a question is told as such there.
+    let elsewhere = context.sentence(matching.span).is_some_and(|at| {
+        context
+            .claims
+            .iter()
+            .any(|claim| claim.rule == RULE && claim.sentences.contains(&at))
+    });
+    let said = said || elsewhere;
     let (apart, left) = match matching.value {
         Matching::Matched(Some(apart)) => (apart, false),
         Matching::Left(apart) if !said => (apart, true),

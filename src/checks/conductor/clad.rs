@@ -119,7 +119,7 @@ fn whole(context: &Context<'_>, span: Span) -> bool {
     let apart = words(&text).iter().any(|word| {
         APART.contains(&word.as_str()) || word.ends_with("n't") || word.ends_with("n’t")
     });
-    if apart {
+    if apart || text.trim_end().ends_with('?') {
         return false;
     }
     // The words before, up to a clause border, and the words themselves.

@@ -6,7 +6,7 @@ use super::super::bench::{Bench, CLAD, COPPER, SILVER};
 use super::super::format::three;
 use super::super::said::{Said, Stage, Work};
 use crate::facts::FigureKind;
-use crate::finding::Level;
+use crate::finding::{Level, Stance};
 use crate::physics::conductor::iacs_percent;
 use crate::sheet::Bound;
 
@@ -50,6 +50,17 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
                 .table("σ_max", name.clone(), limit, "% IACS", &source);
             let quote = context.quote(figure.span);
             let above = figure.value > limit && figure.bound != Bound::RangeLow;
+            // Where the words of its sentence claim it, deny it or ask, the claim is judged as such.
+            let judged = context.sentence(figure.span).is_some_and(|at| {
+                context.claims.iter().any(|claim| {
+                    claim.rule == ID
+                        && claim.stance != Stance::Reported
+                        && claim.sentences.contains(&at)
+                })
+            });
+            if above && judged {
+                continue;
+            }
             let base = if above {
                 let found = Said::finding(context, ID).message(format!(
                     "“{quote}” is more than the metal has: {name} ends near {} % IACS, and the figure is {} points above.",
