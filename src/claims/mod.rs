@@ -349,9 +349,7 @@ fn is_faint(rule: &Rule, claim: &Claim) -> bool {
 fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet) -> Finding {
     let level = if claim.stance == Stance::Reported && rule.chapter != Chapter::Safety {
         Level::Note
-    } else if claim.stance == Stance::Reported {
-        rule.level.min(Level::Note)
-    } else if is_faint(rule, claim) {
+    } else if claim.stance == Stance::Reported || is_faint(rule, claim) {
         rule.level.min(Level::Note)
     } else {
         rule.level
