@@ -40,6 +40,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     let credit = credited(reader);
     let outcome = outcome.or_else(|| (sides.len() >= 2).then(|| credit.clone()).flatten());
     let compared = sides.len() >= 2
+        && are_sides(reader, &sides)
         && outcome.is_some()
         && set_side_by_side.is_some()
         && (told || ((strong || credit.is_some() || caused(reader)) && !in_table));
@@ -59,6 +60,27 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     }
     reader.facts.rivalry = rivalry(reader);
     reader.facts.kind = kind::kind(reader, compared);
+}
+
+/// Most cables that are set side by side in one test; more are a range or a chart.
+const MOST_SIDES: usize = 6;
+
+/// Whether these can be the sides of a test: not a whole range, and not cables that go by a load, a voltage or, when they are
+/// many, a size, as the columns and rows of a chart do.
+fn are_sides(reader: &Reader<'_>, sides: &[Side]) -> bool {
+    let named = |ends: &[&str]| {
+        sides
+            .iter()
+            .filter(|side| {
+                let name = reader.facts.cables[side.cable].name.trim().to_lowercase();
+                name.starts_with(|letter: char| letter.is_ascii_digit())
+                    && ends.iter().any(|end| name.ends_with(end))
+            })
+            .count()
+    };
+    let loads = named(&["ohm", "ohms", "ω", " v", " volt", " volts"]);
+    let sizes = named(&["awg", "mm²", "mm2", "gauge"]);
+    sides.len() <= MOST_SIDES && loads < 2 && (sizes < sides.len() || sides.len() < 4)
 }
 
 /// Whether running text tells of a cause, in a story or of lamps.
