@@ -236,7 +236,6 @@ fn the_top_of_the_tree_holds_what_it_should() {
         "DEVELOPERS.md",
         "LICENSE",
         "README.md",
-        "build.rs",
         "grammar",
         "rules",
         "samples",
