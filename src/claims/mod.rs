@@ -341,9 +341,7 @@ const MANY_WAYS: usize = 4;
 
 /// Whether a claim rests on so little that a reader should look before anybody is told: one wording out of many.
 fn is_faint(rule: &Rule, claim: &Claim) -> bool {
-    matches!(rule.verdict, Verdict::NoBasis | Verdict::Unstated)
-        && rule.alternatives.len() >= MANY_WAYS
-        && claim.wordings == 1
+    rule.verdict == Verdict::NoBasis && rule.alternatives.len() >= MANY_WAYS && claim.wordings == 1
 }
 
 fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet) -> Finding {

@@ -1,8 +1,7 @@
 //! Cables that a document knows by nothing but a word that sets them apart: “the dry one”, “the green reel”, “the oil-filled
 //! sample”. The word is the document's own; the nouns that it stands before are a list.
 
-use super::context::borders;
-use super::roster::Roster;
+use super::roster::{Roster, within};
 use super::terms::Terms;
 use crate::lexicon::{ConceptId, Hits, Token, tokenize};
 use crate::sheet::{BlockKind, Sheet};
@@ -230,7 +229,7 @@ pub(super) fn find(
             if kind || roster.knows(&words) {
                 continue;
             }
-            let near = |span: Span, reach: usize| within(text, whole, span, reach);
+            let near = |span: Span, reach: usize| within(text, whole, span, reach, 3);
             let mut score = 1;
             if told.iter().any(|&(of, span)| of == index && near(span, 70)) {
                 score += 2;
@@ -339,17 +338,4 @@ fn words_before(text: &str, tokens: &[Token], at: usize) -> Option<(Vec<String>,
             .checked_sub(2)
             .is_some_and(|second| DETERMINERS[..9].contains(&word(second).as_str()));
     led.then(|| (words, tokens[first].span.join(tokens[at].span)))
-}
-
-/// Whether two spans stand within `reach` bytes and at most three clause borders of each other.
-fn within(text: &str, a: Span, b: Span, reach: usize) -> bool {
-    if a.overlaps(b) {
-        return true;
-    }
-    let between = if a.end <= b.start {
-        Span::new(a.end, b.start)
-    } else {
-        Span::new(b.end, a.start)
-    };
-    between.len() <= reach && borders(between.of(text)) <= 3
 }

@@ -1361,7 +1361,7 @@ fn close(text: &str, a: Span, b: Span, reach: usize) -> bool {
 }
 
 /// Whether two spans stand within `reach` bytes and so many clause borders of each other.
-fn within(text: &str, a: Span, b: Span, reach: usize, most: usize) -> bool {
+pub(super) fn within(text: &str, a: Span, b: Span, reach: usize, most: usize) -> bool {
     if a.overlaps(b) {
         return true;
     }
