@@ -446,6 +446,17 @@ impl<'d> Reader<'d> {
         if self.has(made.sentence, Class::Fact) {
             return false;
         }
+        // "Not for: walls; anything that plugs into an outlet."
+        let key_denies = block.key.is_some_and(|key| {
+            block.sentences.clone().take(2).any(|at| {
+                self.cues(at)
+                    .iter()
+                    .any(|cue| cue.class == Class::DenyClause && key.contains(cue.span))
+            })
+        });
+        if key_denies {
+            return true;
+        }
         for at in (block.sentences.start..made.sentence)
             .rev()
             .take(LABEL_REACH)
