@@ -1,0 +1,149 @@
+//! What is varied between the sides and what is held the same. Knows nothing of who came out better.
+
+use crate::facts::context::borders;
+use crate::facts::read::Reader;
+use crate::facts::types::Subject;
+use crate::lexicon::{ConceptId, tokenize};
+use crate::sheet::BlockKind;
+use crate::span::Span;
+
+/// "Identical in metal, cross-section and length", "of the same gauge": of two sides the one takes from the other what is said
+/// to be the same and is told of the other alone.
+pub(super) fn inherit(reader: &mut Reader<'_>) {
+    let sides: Vec<usize> = (0..reader.facts.cables.len())
+        .filter(|&cable| {
+            !reader.roster.entries[cable].merged && !reader.facts.cables[cable].mentions.is_empty()
+        })
+        .collect();
+    let (true, &[first, second]) = (reader.comparative, sides.as_slice()) else {
+        return;
+    };
+    let held = |concept: ConceptId| {
+        const EQUAL: &[&str] = &["same", "equal", "identical", "equally", "alike", "like"];
+        (0..reader.sheet.sentences.len()).any(|sentence| {
+            !reader.endless(sentence)
+                && reader.hits.of(sentence).iter().any(|hit| {
+                    hit.concept == concept
+                        && (held_by(reader, sentence, hit.span, EQUAL)
+                            || listed_alike(reader, sentence, hit.span))
+                })
+        })
+    };
+    let terms = reader.terms;
+    let (size, length, metal) = (
+        held(terms.subject_size),
+        held(terms.subject_length),
+        held(terms.subject_metal),
+    );
+    for (from, to) in [(first, second), (second, first)] {
+        let (sizes, lengths, metals) = {
+            let known = &reader.facts.cables[from];
+            (
+                known.sizes.clone(),
+                known.lengths.clone(),
+                known.metals.clone(),
+            )
+        };
+        let cable = &mut reader.facts.cables[to];
+        if size && cable.sizes.is_empty() {
+            cable.sizes = sizes;
+        }
+        if length && cable.lengths.is_empty() {
+            cable.lengths = lengths;
+        }
+        if metal && cable.metals.is_empty() {
+            cable.metals = metals;
+        }
+    }
+}
+
+/// "Identical in metal, cross-section and length": the word stands before the list.
+fn listed_alike(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
+    let start = reader.sheet.sentences[sentence].span.start;
+    let before = Span::new(start, words.start.max(start))
+        .of(reader.text())
+        .to_lowercase();
+    ["identical in ", "alike in ", "the same in ", "equal in "]
+        .iter()
+        .filter_map(|cue| before.rfind(cue).map(|at| &before[at..]))
+        .any(|list| list.len() < 60 && !list.contains([';', '.', ':']))
+}
+
+/// Words between what is varied and the word that says that it is what is varied.
+const DECLARED: usize = 8;
+
+/// What the document says its test is of: the subject words in a sentence that declares or explains.
+pub(super) fn subjects(reader: &Reader<'_>) -> (Vec<Subject>, Vec<Span>) {
+    let terms = reader.terms;
+    let mut subjects = Vec::new();
+    let mut spans = Vec::new();
+    for (concept, subject) in [
+        (terms.subject_size, Subject::Size),
+        (terms.subject_length, Subject::Length),
+        (terms.subject_metal, Subject::Metal),
+    ] {
+        for sentence in 0..reader.sheet.sentences.len() {
+            let hits = reader.hits.of(sentence);
+            let says = hits.iter().find(|hit| hit.concept == concept);
+            let Some(says) = says else { continue };
+            let heading = matches!(
+                reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,
+                BlockKind::Heading { .. }
+            );
+            let declares = hits.iter().any(|hit| {
+                let between = if hit.first > says.last {
+                    hit.first - says.last
+                } else {
+                    says.first.saturating_sub(hit.last)
+                };
+                hit.concept == terms.subject_only && between <= DECLARED && {
+                    let (first, last) = if hit.span.start < says.span.start {
+                        (hit.span, says.span)
+                    } else {
+                        (says.span, hit.span)
+                    };
+                    first.end >= last.start
+                        || borders(Span::new(first.end, last.start).of(reader.text())) <= 1
+                }
+            });
+            if (declares || heading) && !same_of(reader, sentence, says.span) {
+                subjects.push(subject);
+                spans.push(says.span);
+                break;
+            }
+        }
+    }
+    (subjects, spans)
+}
+
+/// "Of the same gauge", "equal lengths": the words say that the property was held, not varied.
+fn same_of(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
+    const HELD: &[&str] = &[
+        "same",
+        "equal",
+        "identical",
+        "one",
+        "very",
+        "cut",
+        "like",
+        "far",
+        "nothing",
+    ];
+    held_by(reader, sentence, words, HELD)
+}
+
+/// Whether one of `before` stands within three words before `words`.
+pub(super) fn held_by(reader: &Reader<'_>, sentence: usize, words: Span, before: &[&str]) -> bool {
+    let mut tokens = Vec::new();
+    tokenize(
+        reader.text(),
+        reader.sheet.sentences[sentence].span,
+        &mut tokens,
+    );
+    let Some(at) = tokens.iter().position(|token| token.span.end > words.start) else {
+        return false;
+    };
+    tokens[at.saturating_sub(3)..at]
+        .iter()
+        .any(|token| before.contains(&token.span.of(reader.text()).to_lowercase().as_str()))
+}

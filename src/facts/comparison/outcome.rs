@@ -1,0 +1,295 @@
+//! Who came out better, by how much, and to what it is credited. Takes the sides as they are.
+
+use crate::facts::read::{Owner, Reader};
+use crate::facts::roles::Role;
+use crate::facts::types::{Difference, DifferenceOf, Outcome, Side};
+use crate::lexicon::tokenize;
+use crate::sheet::{BlockKind, Kind};
+use crate::span::Span;
+
+/// The sentence in which somebody credits what was heard or seen to something.
+pub(super) fn credited(reader: &Reader<'_>) -> Option<Outcome> {
+    if !reader.comparative {
+        return None;
+    }
+    let sentences = &reader.sheet.sentences;
+    (0..sentences.len())
+        .filter(|&at| {
+            !matches!(
+                reader.sheet.blocks[sentences[at].block].kind,
+                BlockKind::Heading { .. } | BlockKind::Cell { .. }
+            )
+        })
+        .find(|&at| {
+            reader.hits.say(at, reader.terms.attributed)
+                && !sentences[at]
+                    .span
+                    .of(reader.text())
+                    .trim_end()
+                    .ends_with('?')
+        })
+        .map(|at| Outcome {
+            span: sentences[at].span,
+            winner: None,
+            difference: Vec::new(),
+        })
+}
+
+/// Voltages measured at the load through each side, as a stated difference.
+pub(super) fn measured(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
+    let terms = &reader.terms;
+    let at_side = |cable: usize| {
+        let mut own = (0..reader.sheet.quantities.len()).filter(|&index| {
+            let sentence = reader.sentence_of[index];
+            let around = reader.around(sentence, reader.sheet.quantities[index].span);
+            reader.owners[index] == Owner::One(cable)
+                && reader.roles[index] == Role::Voltage
+                && !around.near(terms.amplifier, 60)
+                && !around.near(terms.supply, 60)
+        });
+        let index = own.next()?;
+        own.next().is_none().then_some(index)
+    };
+    let [first, second] = sides else { return None };
+    let (a, b) = (at_side(first.cable)?, at_side(second.cable)?);
+    let (a, b) = (&reader.sheet.quantities[a], &reader.sheet.quantities[b]);
+    let (volts_a, volts_b) = (a.si?, b.si?);
+    if volts_a <= 0.0 || volts_b <= 0.0 || (volts_a / volts_b - 1.0).abs() < 0.002 {
+        return None;
+    }
+    let higher = if volts_a > volts_b { a } else { b };
+    Some(Outcome {
+        span: higher.span,
+        winner: Some(usize::from(volts_b > volts_a)),
+        difference: vec![Difference {
+            of: DifferenceOf::Voltage,
+            value: (volts_a / volts_b).max(volts_b / volts_a),
+            span: higher.span,
+        }],
+    })
+}
+
+/// The sentence that says which side came out better.
+pub(super) fn outcome(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
+    let terms = reader.terms;
+    let mut best: Option<(usize, Outcome)> = None;
+    let mut differences = Vec::new();
+    for sentence in 0..reader.sheet.sentences.len() {
+        if reader.endless(sentence) {
+            continue;
+        }
+        let better: Vec<Span> = reader
+            .hits
+            .of(sentence)
+            .iter()
+            .filter(|hit| hit.concept == terms.better)
+            .map(|hit| hit.span)
+            .chain(crate::facts::verdict::words(reader, sentence))
+            .collect();
+        let asked = reader.sheet.sentences[sentence]
+            .span
+            .of(reader.text())
+            .trim_end()
+            .ends_with('?');
+        // "The Kite was the quickest to strip" says nothing of what is heard.
+        let handled = reader.hits.say(sentence, terms.handling)
+            && !reader.hits.say(sentence, terms.listened)
+            && !reader.hits.say(sentence, terms.lamp);
+        if asked || handled {
+            continue;
+        }
+        let stated = differences.len();
+        differences.extend(stated_differences(reader, sentence));
+        let stated = differences.len() > stated;
+        let better: Vec<Span> = better
+            .into_iter()
+            .filter(|span| !negated(reader, sentence, *span))
+            .collect();
+        let Some(&first) = better.first() else {
+            continue;
+        };
+        let cell = matches!(
+            reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,
+            BlockKind::Cell { .. } | BlockKind::Heading { .. }
+        );
+        let winner = match reader.owner(sentence, first, Owner::Nobody) {
+            Owner::One(cable) => sides.iter().position(|side| side.cable == cable),
+            _ => None,
+        };
+        let credited = reader.hits.say(sentence, terms.credit);
+        let weight = better.len().min(3)
+            + 3 * usize::from(winner.is_some())
+            + usize::from(credited)
+            + 2 * usize::from(stated)
+            + usize::from(!cell);
+        if best.as_ref().is_none_or(|(known, _)| *known < weight) {
+            let outcome = Outcome {
+                span: reader.sheet.sentences[sentence].span,
+                winner,
+                difference: Vec::new(),
+            };
+            best = Some((weight, outcome));
+        }
+    }
+    // "The level was 3 dB higher with A": a figure is an outcome in itself.
+    let measured = || {
+        let first = differences.first()?;
+        let sentence = crate::facts::read::sentence_at(reader.sheet, first.span.start);
+        let winner = match reader.owner(sentence, first.span, Owner::Nobody) {
+            Owner::One(cable) => sides.iter().position(|side| side.cable == cable),
+            _ => None,
+        };
+        Some(Outcome {
+            span: reader.sheet.sentences[sentence].span,
+            winner,
+            difference: Vec::new(),
+        })
+    };
+    let mut outcome = best.map(|(_, outcome)| outcome).or_else(measured)?;
+    outcome.difference = differences;
+    Some(outcome)
+}
+
+/// Whether a negation stands within a few words before `words`: "is not faster than", "neither was louder".
+pub(super) fn negated(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
+    const CUES: &[&str] = &[
+        "not", "neither", "nor", "never", "nobody", "none", "isn't", "wasn't", "aren't",
+        "couldn't", "doesn't", "didn't", "don't", "no",
+    ];
+    let mut tokens = Vec::new();
+    let text = reader.text();
+    tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
+    let Some(at) = tokens.iter().position(|token| token.span.end > words.start) else {
+        return false;
+    };
+    tokens[at.saturating_sub(4)..at].iter().any(|token| {
+        CUES.contains(
+            &token
+                .span
+                .of(text)
+                .to_lowercase()
+                .replace('’', "'")
+                .as_str(),
+        )
+    })
+}
+
+/// Differences in level, power, voltage or brightness that a sentence states.
+fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
+    let terms = reader.terms;
+    let text = reader.text();
+    let span = reader.sheet.sentences[sentence].span;
+    let lower = span.of(text).to_lowercase();
+    let mut found = Vec::new();
+    if reader.hits.say(sentence, terms.matched) {
+        return found;
+    }
+    let more = [
+        "more", "up", "rose", "gain", "higher", "above", "louder", "increase", "less", "down",
+        "better", "ahead", "extra", "exceed",
+    ];
+    let has = |words: &[&str]| words.iter().any(|word| lower.contains(word));
+    for index in reader.in_sentence(sentence) {
+        let quantity = &reader.sheet.quantities[index];
+        let Some(si) = quantity.si else { continue };
+        match quantity.kind {
+            Kind::LevelDb
+                if reader.roles[index] == Role::Level
+                    && has(&more)
+                    && si > 0.0
+                    && !is_own_loss(&lower) =>
+            {
+                found.push(Difference {
+                    of: DifferenceOf::Level,
+                    value: si,
+                    span: quantity.span,
+                })
+            }
+            Kind::Percent if reader.roles[index] == Role::Percent => {
+                let after = text
+                    .get(quantity.span.end..span.end.max(quantity.span.end))
+                    .unwrap_or("")
+                    .to_lowercase();
+                let after = after
+                    .get(..after.len().min(40))
+                    .unwrap_or(&after)
+                    .to_owned();
+                let before = text
+                    .get(span.start..quantity.span.start)
+                    .unwrap_or("")
+                    .to_lowercase();
+                let near = |words: &[&str]| words.iter().any(|word| after.contains(word));
+                let of = if near(&["bright", "light", "lumen", "lux"])
+                    || (has(&["light meter", "light sensor", "lux"]) && near(&["more", "up"]))
+                {
+                    DifferenceOf::Brightness
+                } else if near(&["power", "watt"]) {
+                    DifferenceOf::Power
+                } else if near(&["volt"])
+                    || (has(&["voltage"]) && near(&["higher", "more", "up", "above"]))
+                {
+                    DifferenceOf::Voltage
+                } else {
+                    continue;
+                };
+                let less = near(&["less", "lower", "dimmer"]) || before.ends_with("only ");
+                let value = if less {
+                    1.0 / (1.0 - (si / 100.0).min(0.99))
+                } else {
+                    1.0 + si / 100.0
+                };
+                found.push(Difference {
+                    of,
+                    value,
+                    span: quantity.span,
+                });
+            }
+            _ => {}
+        }
+    }
+    const MULTIPLES: &[(&str, f64)] = &[
+        ("twice as bright", 2.0),
+        ("half as bright", 2.0),
+        ("half the brightness", 2.0),
+        ("double the brightness", 2.0),
+        ("twice the light", 2.0),
+        ("half the light", 2.0),
+        ("double the light", 2.0),
+        ("three times as bright", 3.0),
+        ("three times the light", 3.0),
+        ("a third as bright", 3.0),
+        ("half as bright again", 1.5),
+        ("a third more light", 4.0 / 3.0),
+        ("a third brighter", 4.0 / 3.0),
+        ("a quarter more light", 1.25),
+        ("a quarter brighter", 1.25),
+        ("half again as bright", 1.5),
+        ("third of light", 4.0 / 3.0),
+        ("a third more", 4.0 / 3.0),
+        ("half as much light again", 1.5),
+        ("twice as much light", 2.0),
+        ("four times as bright", 4.0),
+        ("ten times as bright", 10.0),
+    ];
+    for (words, value) in MULTIPLES {
+        if let Some(at) = lower.find(words) {
+            found.push(Difference {
+                of: DifferenceOf::Brightness,
+                value: *value,
+                span: Span::new(
+                    span.start + at,
+                    (span.start + at + words.len()).min(span.end),
+                ),
+            });
+            break;
+        }
+    }
+    found
+}
+
+/// "Down 2.5 dB" behind an arrow or an equals sign is what one cable loses, not a difference between two.
+fn is_own_loss(sentence: &str) -> bool {
+    ["->", "→", "=", "trimmed", "within", "to 0.", "loop"]
+        .iter()
+        .any(|mark| sentence.contains(mark))
+}

@@ -1,0 +1,233 @@
+//! The sides of a test, with the load and the drive that each alone was given. Knows nothing of who came out better.
+
+use super::anywhere_bool;
+use crate::facts::context::key_sentences;
+use crate::facts::read::{Owner, Reader, fact};
+use crate::facts::roles::Role;
+use crate::facts::types::{Drive, Fact, Load, LoadKind, Side};
+use crate::lexicon::ConceptId;
+use crate::sheet::Kind;
+use crate::span::Span;
+use crate::units::{Ohm, Volt, Watt};
+
+/// Most cables that are set side by side in one test; more are a range or a chart.
+const MOST_SIDES: usize = 6;
+
+/// Whether these can be the sides of a test: not a whole range, and not cables that go by a load, a voltage or, when they are
+/// many, a size, as the columns and rows of a chart do.
+pub(super) fn are_sides(reader: &Reader<'_>, sides: &[Side]) -> bool {
+    let named = |ends: &[&str]| {
+        sides
+            .iter()
+            .filter(|side| {
+                let name = reader.facts.cables[side.cable].name.trim().to_lowercase();
+                name.starts_with(|letter: char| letter.is_ascii_digit())
+                    && ends.iter().any(|end| name.ends_with(end))
+            })
+            .count()
+    };
+    let loads = named(&["ohm", "ohms", "ω", " v", " volt", " volts"]);
+    let sizes = named(&["awg", "mm²", "mm2", "gauge"]);
+    sides.len() <= MOST_SIDES && loads < 2 && (sizes < sides.len() || sides.len() < 4)
+}
+
+/// Cables of which something is known, with what each side alone was given.
+pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
+    let described = |cable: usize| {
+        let cable = &reader.facts.cables[cable];
+        !cable.sizes.is_empty() || !cable.lengths.is_empty() || !cable.metals.is_empty()
+    };
+    let own = reader.by_entry();
+    let cells = reader.cells_by_entry();
+    let mut sides: Vec<Side> = (0..reader.facts.cables.len())
+        .filter(|&cable| {
+            !reader.roster.entries[cable].merged && !reader.facts.cables[cable].mentions.is_empty()
+        })
+        .map(|cable| Side {
+            cable,
+            load: side_load(reader, of(&own, cable)),
+            drive: drive_of(reader, of(&own, cable)),
+            load_words: line_words(
+                reader,
+                of(&cells, cable),
+                &[reader.terms.speaker, reader.terms.lamp, reader.terms.z_load],
+            ),
+            drive_words: line_words(
+                reader,
+                of(&cells, cable),
+                &[reader.terms.amplifier, reader.terms.supply],
+            ),
+        })
+        .filter(|side| described(side.cable) || side.load.is_some() || side.drive.is_some())
+        .collect();
+    // One side alone with ohms of its own: they are those of a use that is offered, not of the test.
+    if sides.iter().filter(|side| side.load.is_some()).count() == 1
+        && reader.facts.setup.loads.len() > 1
+    {
+        for side in &mut sides {
+            side.load = None;
+        }
+    }
+    // "The first two ran from the 50 W amplifier, the third from his own": who has no drive of his own shares that of all.
+    if sides.iter().any(|side| side.drive.is_some())
+        && let Some(shared) = drive_of(reader, &of_all(reader))
+    {
+        for side in sides.iter_mut().filter(|side| side.drive.is_none()) {
+            side.drive = Some(shared.clone());
+        }
+    }
+    sides
+}
+
+/// The cell of a table line whose header names one of `concepts`.
+fn line_words(reader: &Reader<'_>, cells: &[usize], concepts: &[ConceptId]) -> Option<Span> {
+    cells
+        .iter()
+        .find(|&&index| {
+            key_sentences(reader.sheet, index).into_iter().any(|key| {
+                concepts
+                    .iter()
+                    .any(|&concept| reader.hits.say(key, concept))
+            })
+        })
+        .map(|&index| reader.sheet.sentences[index].span)
+}
+
+/// The list of one entry.
+pub(super) fn of(lists: &[Vec<usize>], entry: usize) -> &[usize] {
+    lists.get(entry).map_or(&[], Vec::as_slice)
+}
+
+/// Quantities that speak of all cables.
+fn of_all(reader: &Reader<'_>) -> Vec<usize> {
+    (0..reader.sheet.quantities.len())
+        .filter(|&index| reader.owners[index] == Owner::All)
+        .collect()
+}
+
+/// The load that one side alone drove.
+fn side_load(reader: &Reader<'_>, own: &[usize]) -> Option<Fact<Load>> {
+    let own = || own.iter().copied();
+    let ohms = own().find(|&index| reader.roles[index] == Role::Load);
+    // A lamp named before stands for the test; ohms named later belong to something else.
+    let lamp = own().find(|&index| is_lamp_power(reader, index));
+    if let Some(index) = ohms.filter(|&ohms| lamp.is_none_or(|lamp| ohms < lamp)) {
+        let quantity = &reader.sheet.quantities[index];
+        let load = Load {
+            impedance: quantity.si.map(Ohm),
+            kind: reader.load_kind(index),
+            lamp_power: None,
+        };
+        return Some(fact(load, quantity.span, index));
+    }
+    let watts = lamp?;
+    let quantity = &reader.sheet.quantities[watts];
+    Some(fact(self::lamp(reader, watts), quantity.span, watts))
+}
+
+/// The lamp whose rated power a quantity is, at the voltage stated with it, else at the last one stated before.
+pub(in crate::facts) fn lamp(reader: &Reader<'_>, watts: usize) -> Load {
+    let quantity = &reader.sheet.quantities[watts];
+    let is_volts = |other: &usize| reader.sheet.quantities[*other].kind == Kind::Voltage;
+    let volts = reader
+        .in_sentence(reader.sentence_of[watts])
+        .find(is_volts)
+        .or_else(|| (0..watts).rev().find(is_volts))
+        .and_then(|other| reader.sheet.quantities[other].si);
+    Load {
+        impedance: volts
+            .zip(quantity.si)
+            .map(|(volts, watts)| Ohm(volts * volts / watts)),
+        kind: LoadKind::Lamp,
+        lamp_power: quantity.si.map(Watt),
+    }
+}
+
+/// Whether a power is the rating of a lamp.
+pub(in crate::facts) fn is_lamp_power(reader: &Reader<'_>, index: usize) -> bool {
+    if reader.roles[index] != Role::Power {
+        return false;
+    }
+    let around = reader.around(
+        reader.sentence_of[index],
+        reader.sheet.quantities[index].span,
+    );
+    let lamp = around.distance(reader.terms.lamp).unwrap_or(usize::MAX);
+    let amplifier = around
+        .distance(reader.terms.amplifier)
+        .unwrap_or(usize::MAX);
+    if lamp == usize::MAX && amplifier == usize::MAX {
+        // "Ours gets the 60 W bulb. Theirs has a 40 W in."
+        if anywhere_bool(reader, reader.terms.lamp)
+            && !anywhere_bool(reader, reader.terms.amplifier)
+        {
+            return true;
+        }
+        let before = reader.sentence_of[index].checked_sub(1);
+        return before.is_some_and(|before| {
+            reader.hits.say(before, reader.terms.lamp)
+                && !reader.hits.say(before, reader.terms.amplifier)
+        });
+    }
+    lamp < 120 && lamp < amplifier
+}
+
+/// The amplifier power or supply voltage that these quantities give.
+fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
+    let mut drive: Option<Drive> = None;
+    for &index in own {
+        let quantity = &reader.sheet.quantities[index];
+        let Some(si) = quantity.si else { continue };
+        let around = reader.around(reader.sentence_of[index], quantity.span);
+        let sourced = around.near(reader.terms.amplifier, 110)
+            || around.near(reader.terms.supply, 90)
+            || sourced_before(reader, index);
+        match reader.roles[index] {
+            Role::Power if sourced && !is_lamp_power(reader, index) => {
+                let drive = drive.get_or_insert_with(|| Drive {
+                    span: quantity.span,
+                    ..Drive::default()
+                });
+                drive.power = drive.power.or(Some(fact(Watt(si), quantity.span, index)));
+            }
+            Role::Voltage if sourced && !at_load(&around, &reader.terms) => {
+                let drive = drive.get_or_insert_with(|| Drive {
+                    span: quantity.span,
+                    ..Drive::default()
+                });
+                drive.voltage = drive.voltage.or(Some(fact(Volt(si), quantity.span, index)));
+            }
+            _ => {}
+        }
+    }
+    drive
+}
+
+/// "They ran from the 50 W amplifier. For the third the guest plugged in his own, which gives 120 W."
+fn sourced_before(reader: &Reader<'_>, index: usize) -> bool {
+    let terms = &reader.terms;
+    let sentence = reader.sentence_of[index];
+    let says = |at: usize, concept| reader.hits.say(at, concept);
+    let block = |at: usize| reader.sheet.sentences[at].block;
+    sentence > 0
+        && block(sentence - 1) == block(sentence)
+        && says(sentence - 1, terms.amplifier)
+        && !says(sentence, terms.lamp)
+        && !says(sentence, terms.speaker)
+        && reader
+            .in_sentence(sentence - 1)
+            .any(|other| reader.roles[other] == reader.roles[index])
+}
+
+/// Whether a voltage is one at the far end rather than one of the source.
+fn at_load(around: &crate::facts::context::Around<'_>, terms: &crate::facts::terms::Terms) -> bool {
+    let near = |concepts: &[ConceptId]| {
+        concepts
+            .iter()
+            .filter_map(|&concept| around.distance(concept))
+            .min()
+            .unwrap_or(usize::MAX)
+    };
+    near(&[terms.lamp, terms.resistor, terms.speaker, terms.z_load])
+        <= near(&[terms.amplifier, terms.supply])
+}

@@ -1,0 +1,320 @@
+//! Quantities to facts: sizes, figures with their conditions, loads and drives. Takes owners as they are.
+
+use super::{Owner, Reader, fact, number, whole};
+use crate::facts::comparison;
+use crate::facts::context::key_sentences;
+use crate::facts::roles::Role;
+use crate::facts::types::{
+    Drive, Fact, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size, SizeOf,
+};
+use crate::lexicon::tokenize;
+use crate::sheet::{BlockKind, Bound, Kind};
+use crate::span::Span;
+use crate::units::{Ampere, Celsius, Hertz, Metre, Ohm, SquareMetre, Volt, Watt};
+
+/// "Class 5", when the words speak of conductors (and no listing or lesson): in the span.
+pub(super) fn class_in(text: &str, span: Span) -> Option<(u8, Span)> {
+    let words = span.of(text);
+    // Most blocks name no class, and are told at a glance.
+    memchr::memchr2_iter(b'l', b'L', words.as_bytes())
+        .any(|at| {
+            words
+                .as_bytes()
+                .get(at..at + 5)
+                .is_some_and(|word| word.eq_ignore_ascii_case(b"lass "))
+        })
+        .then_some(())?;
+    let lower = words.to_ascii_lowercase();
+    let at = lower.find("class ")?;
+    let digit = lower.as_bytes().get(at + 6)?;
+    let class = match digit {
+        b'1' => 1,
+        b'2' => 2,
+        b'5' => 5,
+        b'6' => 6,
+        _ => return None,
+    };
+    let ends = lower
+        .as_bytes()
+        .get(at + 7)
+        .is_none_or(|next| !next.is_ascii_alphanumeric());
+    let start = span.start + at;
+    (ends && (class >= 5 || lower.contains("60228"))).then(|| (class, Span::new(start, start + 7)))
+}
+
+impl Reader<'_> {
+    pub(super) fn quantities(&mut self) {
+        for index in 0..self.sheet.quantities.len() {
+            let quantity = &self.sheet.quantities[index];
+            let Some(si) = quantity.si else { continue };
+            let span = quantity.span;
+            for cable in self.cables_of(self.owners[index]) {
+                match self.roles[index] {
+                    Role::Size | Role::CombinedSize | Role::SolidDiameter => {
+                        if let Some(size) = self.size(index) {
+                            self.facts.cables[cable].sizes.push(size);
+                        }
+                    }
+                    Role::Run => {
+                        self.facts.cables[cable]
+                            .lengths
+                            .push(fact(Metre(si), span, index))
+                    }
+                    Role::Spacing => {
+                        self.facts.cables[cable].spacing = Some(fact(Metre(si), span, index))
+                    }
+                    Role::Figure(kind) => {
+                        let figure = self.figure(kind, index, si);
+                        self.facts.cables[cable].figures.push(figure);
+                    }
+                    _ => {}
+                }
+            }
+            match self.roles[index] {
+                Role::Load => {
+                    let load = Load {
+                        impedance: Some(Ohm(si)),
+                        kind: self.load_kind(index),
+                        lamp_power: None,
+                    };
+                    self.facts.setup.loads.push(fact(load, span, index));
+                }
+                Role::Frequency => self
+                    .facts
+                    .setup
+                    .frequencies
+                    .push(fact(Hertz(si), span, index)),
+                Role::Power
+                    if matches!(self.owners[index], Owner::Nobody | Owner::All)
+                        && comparison::is_lamp_power(self, index) =>
+                {
+                    let load = comparison::lamp(self, index);
+                    self.facts.setup.loads.push(fact(load, span, index));
+                }
+                Role::Power | Role::Voltage | Role::Current => {
+                    let mut drive = Drive {
+                        span,
+                        ..Drive::default()
+                    };
+                    match self.roles[index] {
+                        Role::Power => drive.power = Some(fact(Watt(si), span, index)),
+                        Role::Voltage => drive.voltage = Some(fact(Volt(si), span, index)),
+                        _ => drive.current = Some(fact(Ampere(si), span, index)),
+                    }
+                    self.facts.setup.drives.push(drive);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    /// What kind of load the ohms at a quantity are.
+    pub(in crate::facts) fn load_kind(&self, index: usize) -> LoadKind {
+        let around = self.around(self.sentence_of[index], self.sheet.quantities[index].span);
+        let near = |concept| around.distance(concept).unwrap_or(usize::MAX);
+        let (lamp, resistor, speaker) = (
+            near(self.terms.lamp),
+            near(self.terms.resistor),
+            near(self.terms.speaker),
+        );
+        if lamp < speaker && lamp < resistor {
+            LoadKind::Lamp
+        } else if resistor < speaker {
+            LoadKind::Resistor
+        } else {
+            LoadKind::Loudspeaker
+        }
+    }
+
+    pub(in crate::facts) fn size(&self, index: usize) -> Option<Size> {
+        let quantity = &self.sheet.quantities[index];
+        let area = quantity.si?;
+        let solid = self.roles[index] == Role::SolidDiameter;
+        let area = if solid {
+            std::f64::consts::FRAC_PI_4 * area * area
+        } else {
+            area
+        };
+        let unit = quantity.unit.to_lowercase();
+        let notation = match quantity.kind {
+            _ if solid => Notation::SolidDiameter,
+            Kind::Gauge if quantity.swg => Notation::Swg,
+            Kind::Gauge if quantity.gauge.is_none() => Notation::CircularMil,
+            Kind::Gauge => Notation::Awg,
+            Kind::Strands => Notation::Strands,
+            _ if unit.contains("mil")
+                || unit.contains("cm") && !unit.contains('²')
+                || unit.contains("mcm") =>
+            {
+                Notation::CircularMil
+            }
+            _ => Notation::SquareMillimetre,
+        };
+        let strands = match (&quantity.value, quantity.strand) {
+            (crate::sheet::Value::Number(count), Some(diameter)) => {
+                whole(*count).map(|count| (count, diameter))
+            }
+            _ => None,
+        };
+        Some(Size {
+            area: SquareMetre(area),
+            notation,
+            awg: quantity.gauge.filter(|_| !quantity.swg),
+            of: if self.roles[index] == Role::CombinedSize {
+                SizeOf::Combined
+            } else {
+                SizeOf::Conductor
+            },
+            conductors: quantity.conductors,
+            strands,
+            loose: self.is_denied(index)
+                || quantity.range.is_some()
+                || matches!(quantity.bound, Bound::AtMost | Bound::AtLeast),
+            span: quantity.span,
+            quantity: index,
+        })
+    }
+
+    fn figure(&self, kind: FigureKind, index: usize, si: f64) -> Figure {
+        let quantity = &self.sheet.quantities[index];
+        let sentence = self.sentence_of[index];
+        let around = self.around(sentence, quantity.span);
+        let loop_ = around.nearest(self.terms.r_loop);
+        let single = around.nearest(self.terms.r_single);
+        let (reading, reading_span) = match (loop_, single) {
+            (Some((a, span)), Some((b, _))) if a <= b && a < 80 => (Reading::Loop, Some(span)),
+            (_, Some((b, span))) if b < 80 => (Reading::Single, Some(span)),
+            (Some((a, span)), None) if a < 80 => (Reading::Loop, Some(span)),
+            _ => (Reading::Unsaid, None),
+        };
+        let resistance = matches!(
+            kind,
+            FigureKind::Resistance | FigureKind::ResistancePerLength
+        );
+        Figure {
+            kind,
+            value: si,
+            span: quantity.span,
+            quantity: index,
+            reading: if resistance { reading } else { Reading::Unsaid },
+            reading_span: reading_span.filter(|_| resistance),
+            bound: quantity.bound,
+            temperature: self.condition(index, Role::Temperature, Celsius),
+            frequency: self.condition(index, Role::Frequency, Hertz),
+            load: self.condition(index, Role::Load, Ohm),
+            length: self.condition(index, Role::Run, Metre),
+            with_contacts: around
+                .nearest(self.terms.r_contacts)
+                .filter(|(gap, _)| *gap < 120)
+                .map(|(_, span)| span),
+            class: self.class(sentence),
+            denied: self.is_denied(index),
+        }
+    }
+
+    /// Whether the document says elsewhere that it is not this number: "two 14 AWG make 11 AWG and not 9".
+    fn is_denied(&self, index: usize) -> bool {
+        let own = self.sentence_of[index];
+        // "Anyone who quotes 120 % has misread a page", "No. 12 was given as 4.2 mm². That is wrong".
+        let corrected =
+            |at: usize| at < self.sheet.sentences.len() && self.hits.say(at, self.terms.wrong);
+        let same_block = |at: usize| {
+            self.sheet
+                .sentences
+                .get(at)
+                .is_some_and(|next| next.block == self.sheet.sentences[own].block)
+        };
+        let section = self.sheet.blocks[self.sheet.sentences[own].block].section;
+        let headed = section
+            .is_some_and(|section| self.sheet.blocks[section].sentences.clone().any(corrected));
+        if headed || corrected(own) || (same_block(own + 1) && corrected(own + 1)) {
+            return true;
+        }
+        let Some(value) = number(&self.sheet.quantities[index]) else {
+            return false;
+        };
+        self.denied.iter().any(|&(sentence, denied)| {
+            (denied / value - 1.0).abs() < 1e-6
+                && (sentence == own || self.hits.all().len() < 4_000)
+        })
+    }
+
+    /// Numbers after a plain `not`, with their sentence.
+    pub(super) fn denied_numbers(&self) -> Vec<(usize, f64)> {
+        let text = self.text();
+        let mut found = Vec::new();
+        let mut tokens = Vec::new();
+        for (index, sentence) in self.sheet.sentences.iter().enumerate() {
+            let words = sentence.span.of(text);
+            if !words.contains("not ") && !words.contains("rather than ") {
+                continue;
+            }
+            tokenize(text, sentence.span, &mut tokens);
+            for pair in tokens.windows(2) {
+                let before = pair[0].span.of(text).to_lowercase();
+                if before != "not" && before != "than" {
+                    continue;
+                }
+                if before == "than"
+                    && !text
+                        .get(..pair[0].span.start)
+                        .unwrap_or("")
+                        .trim_end()
+                        .ends_with("rather")
+                {
+                    continue;
+                }
+                if let Ok(value) = pair[1].span.of(text).replace(',', ".").parse::<f64>() {
+                    found.push((index, value));
+                }
+            }
+        }
+        found
+    }
+
+    /// The class of IEC 60228 that a sentence or its row names.
+    pub(super) fn class(&self, sentence: usize) -> Option<(u8, Span)> {
+        let block = self.sheet.sentences[sentence].block;
+        let row = |block: usize| match self.sheet.blocks[block].kind {
+            BlockKind::Cell { table, row, .. } => Some((table, row)),
+            _ => None,
+        };
+        let near =
+            |other: usize| other == block || (row(block).is_some() && row(other) == row(block));
+        let first = block.saturating_sub(12);
+        let last = (block + 12).min(self.sheet.blocks.len().saturating_sub(1));
+        (first..=last)
+            .filter(|&other| near(other))
+            .find_map(|other| self.classes[other])
+    }
+
+    /// The quantity of that role that speaks for the quantity `index`: nearest in its sentence, else in its keys.
+    pub(in crate::facts) fn condition<T>(
+        &self,
+        index: usize,
+        role: Role,
+        make: impl Fn(f64) -> T,
+    ) -> Option<Fact<T>> {
+        let sentence = self.sentence_of[index];
+        let span = self.sheet.quantities[index].span;
+        let pick = |sentence: usize| {
+            self.in_sentence(sentence)
+                .filter(|&other| other != index && self.roles[other] == role)
+                .min_by_key(|&other| {
+                    let words = self.sheet.quantities[other].span;
+                    words
+                        .start
+                        .abs_diff(span.end)
+                        .min(span.start.abs_diff(words.end))
+                })
+        };
+        let own = pick(sentence);
+        let found = own.or_else(|| {
+            key_sentences(self.sheet, sentence)
+                .into_iter()
+                .find_map(pick)
+        })?;
+        let quantity = &self.sheet.quantities[found];
+        Some(fact(make(quantity.si?), quantity.span, found))
+    }
+}

@@ -1,0 +1,149 @@
+//! What kind of telling it is before anybody is given anything: cables that only a word sets apart, sides of a test, lists of
+//! sizes. Knows what the document says, and not yet whose it is.
+
+use super::Reader;
+use crate::facts::roles::Role;
+use crate::facts::{described, roster, verdict};
+use crate::sheet::BlockKind;
+use crate::span::Span;
+
+impl Reader<'_> {
+    /// Cables that only a word sets apart become entries where two or more are set side by side.
+    pub(super) fn describe(&mut self) {
+        let told: Vec<(usize, Span)> = (0..self.sheet.quantities.len())
+            .filter(|&index| {
+                matches!(
+                    self.roles[index],
+                    Role::Size | Role::Run | Role::Load | Role::Power | Role::Voltage | Role::Level
+                )
+            })
+            .map(|index| (self.sentence_of[index], self.sheet.quantities[index].span))
+            .collect();
+        let found = described::find(self.sheet, self.hits, &self.terms, &self.roster, &told);
+        let named = self.roster.named().len();
+        let plain = self
+            .hits
+            .all()
+            .iter()
+            .any(|hit| hit.concept == self.terms.theirs || hit.concept == self.terms.other);
+        let set_apart =
+            found.len() >= 2 || (found.len() == 1 && (named == 1 || (named == 0 && plain)));
+        let compared = self
+            .hits
+            .all()
+            .iter()
+            .any(|hit| hit.concept == self.terms.strong);
+        if set_apart && named <= 1 && found.len() <= 4 && compared && self.lines.is_empty() {
+            described::adopt(&mut self.roster, &found);
+        }
+    }
+
+    /// Whether an outcome is told in running text of cables that are set side by side.
+    pub(super) fn is_comparative(&self) -> bool {
+        let terms = self.terms;
+        let prose = |sentence: usize| {
+            let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+            !matches!(
+                block.kind,
+                BlockKind::Heading { .. } | BlockKind::Cell { .. }
+            )
+        };
+        let says = |sentence: usize, concept| {
+            sentence < self.sheet.sentences.len()
+                && prose(sentence)
+                && self.hits.say(sentence, concept)
+        };
+        let all = 0..self.sheet.sentences.len();
+        let strong = all.clone().any(|sentence| says(sentence, terms.strong));
+        let beside = all.clone().any(|sentence| {
+            says(sentence, terms.better)
+                && (says(sentence, terms.versus)
+                    || says(sentence + 1, terms.versus)
+                    || (sentence > 0 && says(sentence - 1, terms.versus)))
+        });
+        let roles = all
+            .clone()
+            .filter(|&sentence| {
+                says(sentence, terms.theirs)
+                    || (prose(sentence)
+                        && roster::rivals(self.text(), self.hits, &terms, sentence)
+                            .next()
+                            .is_some())
+                    || says(sentence, terms.other)
+                    || says(sentence, terms.latter)
+                    || (prose(sentence)
+                        && headed_before(self.text(), self.sheet.sentences[sentence].span))
+            })
+            .count();
+        let own = all.clone().any(|sentence| says(sentence, terms.ours));
+        let better = all.clone().any(|sentence| says(sentence, terms.better));
+        let credited = all.clone().any(|sentence| says(sentence, terms.attributed))
+            && all
+                .clone()
+                .any(|sentence| says(sentence, terms.listened) || says(sentence, terms.sound));
+        // Sides with a name, something put above something, a cause for it, and a story or a lamp: a test in whatever words.
+        let put = all
+            .clone()
+            .filter(|&sentence| prose(sentence))
+            .any(|sentence| !verdict::words(self, sentence).is_empty());
+        let cause = all
+            .clone()
+            .any(|sentence| says(sentence, terms.credit) || says(sentence, terms.attributed));
+        let lamps = all.clone().any(|sentence| says(sentence, terms.lamp));
+        let sides = self.roster.named().len() + usize::from(roles >= 1);
+        let tested = sides >= 2
+            && (put || strong)
+            && (cause || self.roster.labelled() >= 2)
+            && (lamps || verdict::storied(self))
+            && self.lines.is_empty();
+        tested
+            || ((strong || credited) && (self.roster.named().len() >= 2 || roles >= 1))
+            || (beside && roles >= 1)
+            || (better && self.roster.labelled() >= 2)
+            || (better && (roles >= 2 || (own && roles >= 1)))
+    }
+
+    /// A sentence of running text that lists three sizes and more describes no one cable.
+    pub(super) fn lists_of_sizes(&mut self) {
+        for sentence in 0..self.sheet.sentences.len() {
+            let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+            let sizes: Vec<usize> = self
+                .in_sentence(sentence)
+                .filter(|&index| self.roles[index] == Role::Size)
+                .collect();
+            if (self.comparative && sizes.len() < 4)
+                || sizes.len() < 3
+                || matches!(block.kind, BlockKind::Cell { .. })
+            {
+                continue;
+            }
+            let areas: Vec<f64> = sizes
+                .iter()
+                .filter_map(|&index| self.sheet.quantities[index].si)
+                .collect();
+            let (low, high) = areas.iter().fold((f64::MAX, 0.0f64), |(low, high), &area| {
+                (low.min(area), high.max(area))
+            });
+            if high / low > 2.0 {
+                for index in sizes {
+                    self.roles[index] = Role::Aside;
+                }
+            }
+        }
+    }
+}
+
+/// "Before: 8 metres of flex." The head says that another came after it.
+pub(super) fn headed_before(text: &str, sentence: Span) -> bool {
+    let words = sentence.of(text).to_lowercase();
+    [
+        "before:",
+        "old:",
+        "then:",
+        "previously:",
+        "until now:",
+        "was:",
+    ]
+    .iter()
+    .any(|head| words.starts_with(head))
+}

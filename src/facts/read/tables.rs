@@ -1,0 +1,141 @@
+//! Lines of tables that describe one cable each. Knows kinds and roles of quantities, and no words.
+
+use super::Reader;
+use crate::facts::roles::Role;
+use crate::sheet::{BlockKind, Kind};
+
+/// A row or a column of a table that describes one cable.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct TableLine {
+    by_row: bool,
+    entry: usize,
+}
+
+impl Reader<'_> {
+    /// Rows or columns that describe one cable each become entries.
+    pub(super) fn tables(&mut self) {
+        for (index, table) in self.sheet.tables.iter().enumerate() {
+            let rows = table.cells.len();
+            let columns = table.cells.iter().map(Vec::len).max().unwrap_or(0);
+            let kind_at = |row: usize, column: usize| -> Option<Kind> {
+                let block = (*table.cells.get(row)?.get(column)?)?;
+                let sentences = &self.sheet.blocks[block].sentences;
+                let quantities = self.first_in[sentences.start]..self.first_in[sentences.end];
+                quantities
+                    .map(|quantity| &self.sheet.quantities[quantity])
+                    .map(|quantity| quantity.kind)
+                    .next()
+            };
+            let first_row = usize::from(table.header_row);
+            let same_down = (0..columns)
+                .filter(|&column| uniform((first_row..rows).map(|row| kind_at(row, column))))
+                .count();
+            let same_across = (first_row..rows)
+                .filter(|&row| uniform((1..columns).map(|column| kind_at(row, column))))
+                .count();
+            let by_row = same_down >= same_across;
+            let lines = if by_row { first_row..rows } else { 1..columns };
+            let mut found = Vec::new();
+            for line in lines {
+                let cells: Vec<usize> = if by_row {
+                    table.cells[line].iter().flatten().copied().collect()
+                } else {
+                    table
+                        .cells
+                        .iter()
+                        .filter_map(|row| row.get(line).copied().flatten())
+                        .collect()
+                };
+                let describes = cells.iter().any(|&block| {
+                    let sentences = &self.sheet.blocks[block].sentences;
+                    (self.first_in[sentences.start]..self.first_in[sentences.end]).any(|quantity| {
+                        matches!(
+                            self.roles[quantity],
+                            Role::Size | Role::Run | Role::Figure(_)
+                        )
+                    })
+                });
+                let Some(&head) = cells.first() else { continue };
+                if !describes {
+                    continue;
+                }
+                let name = self.sheet.blocks[head]
+                    .span
+                    .of(self.sheet.flow.text())
+                    .trim()
+                    .to_owned();
+                found.push((line, name));
+            }
+            if found.len() < 2 && !(by_row && found.len() == 1 && table.header_row) {
+                continue;
+            }
+            for (line, name) in found {
+                let entry = self.roster.add_line(&name, &format!("{index}/{line}"));
+                // The cell behind the head often holds the product's name.
+                let second = table
+                    .cells
+                    .get(line)
+                    .filter(|_| by_row)
+                    .and_then(|row| row.get(1).copied().flatten());
+                if let Some(second) = second {
+                    let sentences = &self.sheet.blocks[second].sentences;
+                    let words = self.sheet.blocks[second]
+                        .span
+                        .of(self.sheet.flow.text())
+                        .trim();
+                    if self.first_in[sentences.start] == self.first_in[sentences.end] {
+                        self.roster.also(entry, words);
+                    }
+                }
+                self.in_lines.insert(entry);
+                self.line_at
+                    .entry((index, line))
+                    .or_insert(self.lines.len());
+                self.lines.push(TableLine { by_row, entry });
+            }
+        }
+        self.roster.merge_labels(self.sheet, self.hits, &self.terms);
+    }
+
+    /// Short fields of the form `key: value`, as a sheet has them.
+    pub(in crate::facts) fn fields(&self) -> usize {
+        let short = |block: &&crate::sheet::Block| block.key.is_some() && block.span.len() < 110;
+        self.sheet.blocks.iter().filter(short).count()
+    }
+
+    /// Whether an entry is a line of a table.
+    pub(in crate::facts) fn has_line(&self, entry: usize) -> bool {
+        self.in_lines.contains(&entry)
+    }
+
+    /// The cable of the table line that a sentence stands in.
+    pub(in crate::facts) fn line_of(&self, sentence: usize) -> Option<usize> {
+        self.line_entry(self.sheet.blocks[self.sheet.sentences[sentence].block].kind)
+    }
+
+    pub(super) fn line_entry(&self, kind: BlockKind) -> Option<usize> {
+        let BlockKind::Cell { table, row, column } = kind else {
+            return None;
+        };
+        let at = |place: usize, by_row: bool| {
+            let line = self.lines.get(*self.line_at.get(&(table, place))?)?;
+            (line.by_row == by_row).then_some(line.entry)
+        };
+        at(row, true).or_else(|| at(column, false))
+    }
+}
+
+fn uniform(kinds: impl Iterator<Item = Option<Kind>>) -> bool {
+    let mut kinds = kinds.flatten();
+    let Some(first) = kinds.next() else {
+        return false;
+    };
+    let mut more = 0;
+    for kind in kinds {
+        if kind != first {
+            return false;
+        }
+        more += 1;
+    }
+    more > 0
+}

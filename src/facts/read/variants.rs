@@ -1,0 +1,206 @@
+//! One name with several sizes is several cables. Knows owners and the sections of the document, and makes no fact.
+
+use super::{Owner, Reader, ratio};
+use crate::facts::bound;
+use crate::facts::roles::Role;
+use crate::sheet::BlockKind;
+use rustc_hash::{FxHashMap, FxHashSet};
+
+impl Reader<'_> {
+    /// One entry that is given two sizes in one notation is two cables: a range, a variant, a list of sizes. The facts of the
+    /// section, the block or the stretch of a block in which the other size stands go with it.
+    pub(super) fn split_variants(&mut self) {
+        let mut owned: Vec<Vec<usize>> = vec![Vec::new(); self.roster.entries.len()];
+        let mut by_section: FxHashMap<usize, Vec<usize>> = FxHashMap::default();
+        for index in 0..self.sheet.quantities.len() {
+            if let (Owner::One(entry), Role::Size, Some(_)) = (
+                self.owners[index],
+                self.roles[index],
+                self.sheet.quantities[index].si,
+            ) {
+                owned[entry].push(index);
+            }
+            let block = self.block_of(index);
+            for section in self.sheet.blocks[block].section.into_iter().chain([block]) {
+                by_section.entry(section).or_default().push(index);
+            }
+        }
+        for sizes in &owned {
+            let Some(&first) = sizes.first() else {
+                continue;
+            };
+            let mut variants: Vec<(usize, usize)> = Vec::new();
+            for (place, &size) in sizes.iter().enumerate() {
+                let quantity = &self.sheet.quantities[size];
+                let conflicts = |other: usize| {
+                    let other = &self.sheet.quantities[other];
+                    let alike = other.kind == quantity.kind && other.swg == quantity.swg;
+                    alike && ratio(other.si, quantity.si) > 1.02
+                };
+                // Under another heading a clearly different size is another cable, however it is written.
+                let elsewhere = |other: usize| {
+                    let section = |index: usize| self.sheet.blocks[self.block_of(index)].section;
+                    let apart = section(other).is_some()
+                        && section(size).is_some()
+                        && section(other) != section(size);
+                    // So is one in another long paragraph of running text.
+                    let prose = |index: usize| {
+                        let block = &self.sheet.blocks[self.block_of(index)];
+                        block.span.len() > 100
+                            && matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
+                    };
+                    let told =
+                        self.block_of(other) != self.block_of(size) && prose(other) && prose(size);
+                    (apart || told) && ratio(self.sheet.quantities[other].si, quantity.si) > 1.3
+                };
+                // The sizes that the place of this one already speaks for.
+                if !bound::ends(&sizes[..place])
+                    .filter(|&&other| self.owners[other] == self.owners[size])
+                    .any(|&other| conflicts(other) || elsewhere(other))
+                {
+                    continue;
+                }
+                let known = bound::ends(&variants).find(|&&(_, head)| {
+                    let same =
+                        self.sheet.quantities[head].kind == quantity.kind && !conflicts(head);
+                    same || (!conflicts(head) && self.block_of(head) == self.block_of(size) && {
+                        let span = self.sheet.quantities[head].span;
+                        span.start.abs_diff(quantity.span.start) < 60
+                    })
+                });
+                let variant = match known {
+                    Some(&(variant, _)) => variant,
+                    None => {
+                        let name = self.variant_name(size, first);
+                        self.roster.add_new(&name, &format!("variant {size}"))
+                    }
+                };
+                variants.push((variant, size));
+                let now = self.owners[size];
+                let first_now = bound::ends(&sizes[..place])
+                    .copied()
+                    .find(|&other| self.owners[other] == now)
+                    .unwrap_or(first);
+                for index in self.scope(size, first_now, now, &by_section) {
+                    self.owners[index] = Owner::One(variant);
+                }
+            }
+        }
+    }
+
+    /// A sentence that names a size and no cable speaks of the one cable that has this size.
+    pub(super) fn size_references(&mut self) {
+        let quantities = 0..self.sheet.quantities.len();
+        let size = |reader: &Self, index: usize| reader.roles[index] == Role::Size;
+        let lost: Vec<usize> = quantities
+            .clone()
+            .filter(|&index| self.owners[index] == Owner::Nobody && size(self, index))
+            .collect();
+        // One of each kind, value and owner is enough to tell whose a size is.
+        let mut known: Vec<(usize, Owner)> = Vec::new();
+        let mut seen = FxHashSet::default();
+        let mut learn = |reader: &Self, index: usize, known: &mut Vec<(usize, Owner)>| {
+            let quantity = &reader.sheet.quantities[index];
+            if let Owner::One(entry) = reader.owners[index]
+                && size(reader, index)
+                && known.len() < bound::SIZES_KNOWN
+                && seen.insert((quantity.kind, quantity.si.map(f64::to_bits), entry))
+            {
+                known.push((index, Owner::One(entry)));
+            }
+        };
+        for index in quantities {
+            learn(self, index, &mut known);
+        }
+        for size in lost {
+            let quantity = &self.sheet.quantities[size];
+            let mut owners: Vec<Owner> = known
+                .iter()
+                .filter(|(other, _)| {
+                    let other = &self.sheet.quantities[*other];
+                    other.kind == quantity.kind && ratio(other.si, quantity.si) < 1.01
+                })
+                .map(|(_, owner)| *owner)
+                .collect();
+            owners.dedup();
+            let owner = match owners.as_slice() {
+                [owner] => *owner,
+                [] if !self.comparative => {
+                    let name = self.sheet.quantities[size]
+                        .span
+                        .of(self.text())
+                        .trim()
+                        .to_owned();
+                    Owner::One(self.roster.add_new(&name, &format!("size {size}")))
+                }
+                _ => continue,
+            };
+            for index in self.in_sentence(self.sentence_of[size]) {
+                if matches!(self.owners[index], Owner::Nobody | Owner::All) {
+                    self.owners[index] = owner;
+                    learn(self, index, &mut known);
+                }
+            }
+        }
+    }
+
+    /// What to call the variant that a size makes: the heading of its section, the key of its block, or the size itself.
+    fn variant_name(&self, size: usize, first: usize) -> String {
+        let text = self.text();
+        let block = &self.sheet.blocks[self.block_of(size)];
+        let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section;
+        let heading = block
+            .section
+            .filter(|_| section_of(size) != section_of(first));
+        let heading = heading
+            .and_then(|section| self.sheet.blocks.get(section))
+            .map(|block| block.span.of(text));
+        let key = block
+            .key
+            .filter(|_| self.block_of(size) != self.block_of(first))
+            .map(|key| key.of(text));
+        let name = heading
+            .or(key)
+            .unwrap_or_else(|| self.sheet.quantities[size].span.of(text));
+        name.trim().trim_end_matches(':').to_owned()
+    }
+
+    /// Quantities of `entry` that go with the size of a variant.
+    fn scope(
+        &self,
+        size: usize,
+        first: usize,
+        owner: Owner,
+        by_section: &FxHashMap<usize, Vec<usize>>,
+    ) -> Vec<usize> {
+        let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section;
+        let own = |index: &usize| self.owners[*index] == owner;
+        let section = section_of(size);
+        if section != section_of(first) {
+            // The heading itself can state a length: "Grey (5 m, terminated)".
+            return match section {
+                Some(section) => by_section
+                    .get(&section)
+                    .into_iter()
+                    .flatten()
+                    .copied()
+                    .filter(own)
+                    .collect(),
+                None => (0..self.sheet.quantities.len())
+                    .filter(own)
+                    .filter(|&index| section_of(index).is_none())
+                    .collect(),
+            };
+        }
+        if self.block_of(size) != self.block_of(first) {
+            let sentences = &self.sheet.blocks[self.block_of(size)].sentences;
+            return (self.first_in[sentences.start]..self.first_in[sentences.end])
+                .filter(own)
+                .collect();
+        }
+        self.in_sentence(self.sentence_of[size])
+            .filter(|&index| index >= size)
+            .filter(own)
+            .collect()
+    }
+}

@@ -1,0 +1,444 @@
+//! The walk in reading order: which cable each mention means, and whose each quantity is. Knows the sentences up to the one at
+//! hand and none behind it; what takes the whole document is mended later, in the files beside this one.
+
+use super::{Owner, Reader, clause_at};
+use crate::facts::roles::Role;
+use crate::facts::roster::{Means, Mention};
+use crate::sheet::{BlockKind, Sheet};
+use crate::span::Span;
+
+impl Reader<'_> {
+    /// Resolves mentions in reading order and gives each quantity an owner.
+    pub(super) fn walk(&mut self) {
+        let mut focus = Owner::Nobody;
+        // What hangs on the left and on the right.
+        let mut places: [Option<usize>; 2] = [None, None];
+        let mut last_two: Vec<usize> = Vec::new();
+        let mut block_before = usize::MAX;
+        for index in 0..self.sheet.sentences.len() {
+            let sentence = self.sheet.sentences[index];
+            let block = &self.sheet.blocks[sentence.block];
+            let row = |block: usize| match self.sheet.blocks.get(block).map(|block| block.kind) {
+                Some(BlockKind::Cell { table, row, .. }) => Some((table, row)),
+                _ => None,
+            };
+            let same_row =
+                row(sentence.block).is_some() && row(sentence.block) == row(block_before);
+            if sentence.block != block_before && !same_row && !stepped(self.sheet, sentence.block) {
+                focus = self.focus_of_section(block.section);
+            }
+            block_before = sentence.block;
+            if let Some(entry) = self.line_entry(block.kind) {
+                self.resolved.push(vec![(sentence.span, Owner::One(entry))]);
+                for quantity in self.in_sentence(index) {
+                    self.owners[quantity] = Owner::One(entry);
+                }
+                remember(&mut last_two, entry);
+                continue;
+            }
+            let mentions = self
+                .roster
+                .mentions(self.sheet, self.hits, &self.terms, index);
+            let mut resolved: Vec<(Span, Owner)> = Vec::new();
+            for (place, mention) in mentions.iter().enumerate() {
+                if self.is_no_cable(index, mention) {
+                    continue;
+                }
+                if !self.comparative && !matches!(mention.means, Means::Entry(_) | Means::All) {
+                    continue;
+                }
+                // "The first, which we sell as Braidwater": the name right behind says which one it is.
+                let named = mentions
+                    .get(place + 1)
+                    .filter(|next| next.span.start - mention.span.end < 45)
+                    .map(|next| next.means);
+                // "In the other, the stock leads": a place with what stands in it.
+                let placed = mentions.get(place + 1).filter(|next| {
+                    matches!(next.means, Means::Entry(_) | Means::Theirs)
+                        && beside(self.text(), mention.span, next.span)
+                });
+                let side = side_of(self.text(), mention);
+                let bound = side.and_then(|side| {
+                    let held = &mut places[side];
+                    if held.is_none() {
+                        let next = mentions[place + 1..]
+                            .iter()
+                            .take_while(|next| side_of(self.sheet.flow.text(), next).is_none())
+                            .find(|next| matches!(next.means, Means::Entry(_) | Means::Theirs))
+                            .filter(|next| next.span.start.saturating_sub(mention.span.end) <= 60)
+                            .copied();
+                        let before = mentions[..place]
+                            .last()
+                            .filter(|before| {
+                                matches!(before.means, Means::Entry(_) | Means::Theirs)
+                                    && side_of(self.sheet.flow.text(), before).is_none()
+                                    && mention.span.start.saturating_sub(before.span.end) <= 12
+                            })
+                            .copied();
+                        if let Some(found) = before.or(next) {
+                            *held = match self.resolve(&found, &mut last_two, focus, &resolved) {
+                                Owner::One(entry) => Some(entry),
+                                _ => None,
+                            };
+                        }
+                    }
+                    places[side]
+                });
+                let owner = match (mention.means, named) {
+                    _ if bound.is_some() => bound.map_or(Owner::Nobody, Owner::One),
+                    (Means::Former | Means::Latter, Some(Means::Entry(entry)))
+                        if last_two.len() < 2 =>
+                    {
+                        Owner::One(entry)
+                    }
+                    (Means::Other | Means::Former | Means::Latter, _) if placed.is_some() => {
+                        continue;
+                    }
+                    _ => self.resolve(mention, &mut last_two, focus, &resolved),
+                };
+                if let Owner::One(entry) = owner {
+                    remember(&mut last_two, entry);
+                }
+                if owner != Owner::Nobody {
+                    resolved.push((mention.span, owner));
+                }
+            }
+            // "Of the first and second there were two metres each."
+            for place in 1..resolved.len() {
+                let ((first, a), (second, b)) = (resolved[place - 1], resolved[place]);
+                if let (Owner::One(a), Owner::One(b)) = (a, b)
+                    && a != b
+                    && first.end <= second.start
+                    && matches!(
+                        Span::new(first.end, second.start).of(self.text()).trim(),
+                        "and" | "&" | "and the"
+                    )
+                {
+                    resolved[place].1 = Owner::Two(a, b);
+                }
+            }
+            self.resolved.push(resolved);
+            for quantity in self.in_sentence(index) {
+                let span = self.sheet.quantities[quantity].span;
+                let owner = self.owner(index, span, focus);
+                let size = matches!(
+                    self.roles[quantity],
+                    Role::Size | Role::CombinedSize | Role::SolidDiameter
+                );
+                self.owners[quantity] = if owner == Owner::All && size && !self.comparative {
+                    Owner::Nobody
+                } else {
+                    owner
+                };
+            }
+            if let Some(&(_, owner)) = self.resolved[index]
+                .iter()
+                .rev()
+                .find(|(_, owner)| matches!(owner, Owner::One(_)))
+            {
+                focus = owner;
+            } else if let Some(&(_, owner)) = self.resolved[index].last() {
+                focus = owner;
+            }
+        }
+    }
+
+    /// "He plugged in his own, which gives 120 W": what is owned is an amplifier.
+    fn is_no_cable(&self, sentence: usize, mention: &Mention) -> bool {
+        const AFTER: usize = 36;
+        let words = mention.span.of(self.text()).to_lowercase();
+        if !words.ends_with("own") && words != "mine" {
+            return false;
+        }
+        let near =
+            |span: Span| span.start >= mention.span.end && span.start - mention.span.end <= AFTER;
+        self.in_sentence(sentence).any(|index| {
+            self.roles[index] == Role::Power && near(self.sheet.quantities[index].span)
+        }) || self.hits.of(sentence).iter().any(|hit| {
+            [self.terms.amplifier, self.terms.supply, self.terms.speaker].contains(&hit.concept)
+                && near(hit.span)
+                && hit.span.start - mention.span.end <= 24
+        })
+    }
+
+    /// The entry that the heading of a section names, if it names just one.
+    fn focus_of_section(&self, section: Option<usize>) -> Owner {
+        let Some(block) = section.and_then(|section| self.sheet.blocks.get(section)) else {
+            return Owner::Nobody;
+        };
+        let mut named = block
+            .sentences
+            .clone()
+            .filter_map(|sentence| self.resolved.get(sentence))
+            .flatten();
+        match (named.next(), named.next()) {
+            (Some(&(_, owner)), None) => owner,
+            _ => Owner::Nobody,
+        }
+    }
+
+    fn resolve(
+        &mut self,
+        mention: &Mention,
+        last_two: &mut Vec<usize>,
+        focus: Owner,
+        before: &[(Span, Owner)],
+    ) -> Owner {
+        match mention.means {
+            Means::Entry(entry) => Owner::One(entry),
+            Means::All => Owner::All,
+            Means::Nth(place) => self
+                .roster
+                .named()
+                .get(place)
+                .map_or(Owner::Nobody, |entry| Owner::One(*entry)),
+            Means::FirstTwo => match self.roster.named().as_slice() {
+                [first, second, _, ..] => Owner::Two(*first, *second),
+                [_, _] => Owner::All,
+                _ => Owner::Nobody,
+            },
+            Means::Others => {
+                let current = before
+                    .iter()
+                    .rev()
+                    .find(|(_, owner)| matches!(owner, Owner::One(_)))
+                    .map_or(focus, |(_, owner)| *owner);
+                let named = self.roster.named();
+                let rest: Vec<usize> = named
+                    .iter()
+                    .copied()
+                    .filter(|entry| current != Owner::One(*entry))
+                    .collect();
+                match (current, rest.as_slice()) {
+                    (Owner::One(_), [other]) => Owner::One(*other),
+                    (Owner::One(_), [first, second]) => Owner::Two(*first, *second),
+                    _ => Owner::Nobody,
+                }
+            }
+            // Of three and more “the first” is the first of all, not of the last two.
+            Means::Former | Means::Latter
+                if ordinal(mention.span.of(self.sheet.flow.text()))
+                    .is_some_and(|place| place < self.roster.named().len())
+                    && self.roster.named().len() >= 3 =>
+            {
+                let place = ordinal(mention.span.of(self.sheet.flow.text())).unwrap_or_default();
+                self.roster
+                    .named()
+                    .get(place)
+                    .map_or(Owner::Nobody, |entry| Owner::One(*entry))
+            }
+            Means::Former => match last_two.as_slice() {
+                [first, _] => Owner::One(*first),
+                [] => Owner::One(self.roster.add("the first", true)),
+                _ => Owner::Nobody,
+            },
+            Means::Latter => match last_two.as_slice() {
+                [_, second] => Owner::One(*second),
+                [_] => Owner::One(self.roster.add("the second", true)),
+                _ => Owner::Nobody,
+            },
+            Means::Other => {
+                let current = before
+                    .iter()
+                    .rev()
+                    .find(|(_, owner)| matches!(owner, Owner::One(_)))
+                    .map_or(focus, |(_, owner)| *owner);
+                match (current, last_two.as_slice()) {
+                    (Owner::One(current), [first, second]) if *first == current => {
+                        Owner::One(*second)
+                    }
+                    (Owner::One(current), [first, second]) if *second == current => {
+                        Owner::One(*first)
+                    }
+                    (Owner::One(_), [_]) if self.roster.entries.len() == 1 => {
+                        Owner::One(self.roster.add("the other", true))
+                    }
+                    (Owner::One(current), _) if self.roster.entries.len() == 2 => {
+                        Owner::One(1 - current.min(1))
+                    }
+                    _ => Owner::Nobody,
+                }
+            }
+            Means::Ours => match self.roster.named().as_slice() {
+                [] => Owner::One(self.roster.add("ours", true)),
+                [first, ..] => Owner::One(*first),
+            },
+            Means::Theirs => {
+                // "Ordinary bell wire" is nobody's product; "theirs" can be the second of two that are named.
+                let words = mention.span.of(self.sheet.flow.text()).to_lowercase();
+                let nameless = [
+                    "wire", "cord", "cable", "lead", "flex", "zip", "freebie", "twin",
+                ]
+                .iter()
+                .any(|noun| words.contains(noun));
+                match self.roster.named().as_slice() {
+                    [_, second] if !nameless => Owner::One(*second),
+                    [_, _, ..] if !nameless => Owner::Nobody,
+                    _ => {
+                        let rival = self.roster.add("the rival", true);
+                        self.roster.entries[rival].nameless |= nameless;
+                        Owner::One(rival)
+                    }
+                }
+            }
+        }
+    }
+
+    /// Whom the words at `span` of a sentence speak of.
+    pub(in crate::facts) fn owner(&self, sentence: usize, span: Span, focus: Owner) -> Owner {
+        let resolved = &self.resolved[sentence];
+        let text = self.text();
+        let whole = self.sheet.sentences[sentence].span;
+        let clause = clause_at(text, whole, span);
+        let inside: Vec<&(Span, Owner)> = resolved
+            .iter()
+            .filter(|(words, _)| clause.contains(*words))
+            .collect();
+        // A size right before a name belongs to it: "the 18 gauge zip cord".
+        let right_after = inside.iter().find(|(words, _)| {
+            words.start >= span.end
+                && words.start - span.end <= 9
+                && of_one_thing(Span::new(span.end, words.start).of(text))
+        });
+        // "The ordinary 2.5 mm² flex."
+        if let Some((_, owner)) = resolved
+            .iter()
+            .find(|(words, _)| words.contains(span) && words.len() > span.len())
+        {
+            return *owner;
+        }
+        // "Of the first and second there were two metres each" speaks of those two.
+        let few = resolved
+            .iter()
+            .rev()
+            .find(|(words, _)| words.end <= span.start)
+            .filter(|(_, owner)| matches!(owner, Owner::Two(..)));
+        if let Some((_, owner)) = right_after {
+            return match (owner, few) {
+                (Owner::All, Some((_, few))) => *few,
+                _ => *owner,
+            };
+        }
+        let before = inside
+            .iter()
+            .rev()
+            .find(|(words, _)| words.end <= span.start);
+        if let Some((words, owner)) = before {
+            // "It came on a drum and is all 10 m": one cable named before, and `all` says how long it is.
+            let one = resolved
+                .iter()
+                .find(|(other, owner)| other.end <= words.start && matches!(owner, Owner::One(_)));
+            return match (owner, one) {
+                (Owner::All, Some((_, one))) if words.of(text).eq_ignore_ascii_case("all") => *one,
+                _ => *owner,
+            };
+        }
+        // "A 10 W one on the same battery": what is the same is the battery.
+        let after = inside
+            .iter()
+            .filter(|(words, owner)| {
+                let held = *owner == Owner::All && same_thing(text, *words);
+                let likened = follows(text, *words, &["like ", "than ", "unlike "]);
+                !held && !likened
+            })
+            .find(|(words, _)| words.start >= span.end);
+        if let Some((_, owner)) = after {
+            return *owner;
+        }
+        // "Same copper" speaks of no more than its own clause.
+        if let Some((_, owner)) = resolved.iter().rev().find(|(words, owner)| {
+            words.end <= span.start && !(*owner == Owner::All && same_thing(text, *words))
+        }) {
+            return *owner;
+        }
+        if focus != Owner::Nobody {
+            return focus;
+        }
+        match resolved.first() {
+            Some((_, owner)) => *owner,
+            None => Owner::Nobody,
+        }
+    }
+}
+
+/// Whether a block belongs to a procedure in steps: what is fitted in one is measured in the next.
+fn stepped(sheet: &Sheet, block: usize) -> bool {
+    const REACH: usize = 2;
+    (block.saturating_sub(REACH)..=block).any(|at| {
+        sheet.blocks.get(at).is_some_and(|block| {
+            let words = block.span.of(sheet.flow.text());
+            words
+                .get(..5)
+                .is_some_and(|start| start.eq_ignore_ascii_case("step "))
+                && words.as_bytes().get(5).is_some_and(u8::is_ascii_digit)
+        })
+    })
+}
+
+/// Nought for words that mean what is on the left, one for what is on the right.
+fn side_of(text: &str, mention: &Mention) -> Option<usize> {
+    if !matches!(mention.means, Means::Ours | Means::Theirs) {
+        return None;
+    }
+    let words = mention.span.of(text).to_lowercase();
+    let says = |side: &str| words.split([' ', '-']).any(|word| word == side);
+    if says("left") {
+        Some(0)
+    } else if says("right") {
+        Some(1)
+    } else {
+        None
+    }
+}
+
+/// Whether a mention stands right behind a place, with nothing but an article or a sign between.
+pub(super) fn beside(text: &str, first: Span, second: Span) -> bool {
+    const BETWEEN: &[&str] = &[
+        "", ",", ":", "the", ", the", "our", ", our", "a", ", a", "was the", "is the", "was", "is",
+    ];
+    first.end <= second.start
+        && BETWEEN.contains(&Span::new(first.end, second.start).of(text).trim())
+}
+
+/// Whether one of `words` stands right before a span.
+pub(super) fn follows(text: &str, span: Span, words: &[&str]) -> bool {
+    let ahead = text.get(..span.start).unwrap_or("");
+    words.iter().any(|word| ahead.ends_with(word))
+}
+
+/// Whether words say of a thing that it is the same for all.
+fn same_thing(text: &str, words: Span) -> bool {
+    let words = words.of(text).to_lowercase();
+    words.ends_with("same") || words == "identical"
+}
+
+/// Which of several an ordinal means, counted from nought.
+fn ordinal(words: &str) -> Option<usize> {
+    let words = words.to_lowercase();
+    if words.starts_with("the first") {
+        Some(0)
+    } else if words.starts_with("the second") {
+        Some(1)
+    } else {
+        None
+    }
+}
+
+/// Whether what stands between a size and a name lets it be the size of the thing named: "14 AWG copper Tansy".
+fn of_one_thing(between: &str) -> bool {
+    const WORDS: &[&str] = &[
+        "", "copper", "silver", "gauge", "ofc", "solid", "plain", "bare", "tinned", "of", "-",
+        "of the", "of our", "of his", "of a", "of my", "of their",
+    ];
+    WORDS.contains(&between.trim().to_lowercase().as_str())
+}
+
+fn remember(last_two: &mut Vec<usize>, entry: usize) {
+    if last_two.contains(&entry) {
+        return;
+    }
+    if last_two.len() == 2 {
+        last_two.remove(0);
+    }
+    last_two.push(entry);
+}

@@ -1,0 +1,365 @@
+//! Words to facts: metals, plating, build, listings, conductors in parallel. Takes the owners of quantities as they are.
+
+use super::{Owner, Reader, follows};
+use crate::facts::count;
+use crate::facts::roles::Role;
+use crate::facts::types::{Build, Fact};
+use crate::sheet::{BlockKind, Kind};
+use crate::span::Span;
+use rustc_hash::FxHashMap;
+
+/// Whose the sizes of each section are: one owner, or `None` when there are several.
+struct Sections {
+    of: FxHashMap<usize, Option<Owner>>,
+    /// No cable is mentioned anywhere.
+    unnamed: bool,
+}
+
+impl Reader<'_> {
+    /// Facts that are words: metals, build, listings.
+    pub(super) fn words(&mut self, sole: Option<usize>) {
+        let terms = self.terms;
+        let sections = self.sections();
+        let mut marked = FxHashMap::default();
+        // Most hits tell how something is said, and nothing of a cable.
+        let telling = [
+            terms.insulated_strands,
+            terms.solid,
+            terms.stranded,
+            terms.foil,
+            terms.listing,
+            terms.cca,
+            terms.ccs,
+            terms.copper,
+            terms.silver_plated,
+            terms.silver,
+            terms.tinned,
+            terms.aluminium,
+            terms.gold,
+            terms.nickel,
+            terms.rhodium,
+        ];
+        for sentence in 0..self.sheet.sentences.len() {
+            for at in 0..self.hits.of(sentence).len() {
+                let hit = self.hits.of(sentence)[at];
+                let concept = hit.concept;
+                if !telling.contains(&concept) {
+                    continue;
+                }
+                // "Silver instead of copper like the others": copper is the others'.
+                let theirs = self.resolved[sentence].iter().find(|(words, _)| {
+                    words.start > hit.span.end
+                        && words.start - hit.span.end <= 7
+                        && follows(self.text(), hit.span, &["instead of ", "rather than "])
+                });
+                let own = theirs.map_or_else(
+                    || self.owner(sentence, hit.span, Owner::Nobody),
+                    |(_, owner)| *owner,
+                );
+                let owner = match own {
+                    Owner::One(entry) if Some(entry) == sole && !self.comparative => {
+                        self.line_owner(&sections, sentence, entry)
+                    }
+                    Owner::Nobody => match (sole, self.neighbour_owner(sentence)) {
+                        (_, Owner::One(entry)) => Owner::One(entry),
+                        (Some(sole), _) => self.line_owner(&sections, sentence, sole),
+                        (None, _) if !self.lines.is_empty() => {
+                            self.footnote_owner(&mut marked, sentence)
+                        }
+                        _ => Owner::Nobody,
+                    },
+                    owner => owner,
+                };
+                let cables = self.cables_of(owner);
+                if cables.is_empty() {
+                    continue;
+                }
+                let build = [
+                    (terms.insulated_strands, Build::InsulatedStrands),
+                    (terms.solid, Build::Solid),
+                    (terms.stranded, Build::Stranded),
+                    (terms.foil, Build::Foil),
+                ];
+                if let Some((_, build)) = build.iter().find(|(term, _)| *term == concept) {
+                    for &cable in &cables {
+                        self.facts.cables[cable]
+                            .build
+                            .push(Fact::new(*build, hit.span));
+                    }
+                }
+                if concept == terms.listing {
+                    for &cable in &cables {
+                        self.facts.cables[cable].listings.push(hit.span);
+                    }
+                }
+                self.metal(sentence, at, &cables);
+            }
+        }
+    }
+
+    /// Whom words outside all lines of a table speak of: a footnote of the line that bears its mark, others of all.
+    fn footnote_owner(
+        &self,
+        marked: &mut FxHashMap<&'static str, Vec<usize>>,
+        sentence: usize,
+    ) -> Owner {
+        let text = self.text();
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let start = Span::new(
+            block.span.start.saturating_sub(6),
+            self.sheet.sentences[sentence]
+                .span
+                .start
+                .max(block.span.start)
+                + 4,
+        );
+        let near = text.get(start.start..start.end).unwrap_or("");
+        const MARKS: &[&str] = &[
+            "(1)", "(2)", "(3)", "(4)", "(5)", "1)", "2)", "3)", "4)", "5)", "[1]", "[2]", "[3]",
+            "¹", "²", "³", "⁴", "⁵", "***", "**", "*", "†", "‡",
+        ];
+        let Some(mark) = MARKS.iter().find(|mark| near.contains(*mark)) else {
+            return Owner::All;
+        };
+        // The first line with the mark, and the first in another block than that.
+        let lines = marked.entry(*mark).or_insert_with(|| {
+            let mut lines: Vec<usize> = Vec::new();
+            for (other, words) in self.sheet.sentences.iter().enumerate() {
+                let new = lines
+                    .first()
+                    .is_none_or(|&first| self.sheet.sentences[first].block != words.block);
+                if new && self.line_of(other).is_some() && words.span.of(text).contains(mark) {
+                    lines.push(other);
+                    if lines.len() == 2 {
+                        break;
+                    }
+                }
+            }
+            lines
+        });
+        let own = self.sheet.sentences[sentence].block;
+        lines
+            .iter()
+            .find(|&&other| self.sheet.sentences[other].block != own)
+            .and_then(|&other| self.line_of(other))
+            .map_or(Owner::All, Owner::One)
+    }
+
+    /// Whose the sizes of each section are.
+    fn sections(&self) -> Sections {
+        let mut of: FxHashMap<usize, Option<Owner>> = FxHashMap::default();
+        for index in 0..self.sheet.quantities.len() {
+            let section = self.sheet.blocks[self.block_of(index)].section;
+            let (Role::Size, Some(section)) = (self.roles[index], section) else {
+                continue;
+            };
+            let owner = self.owners[index];
+            of.entry(section)
+                .and_modify(|known| *known = known.filter(|known| *known == owner))
+                .or_insert(Some(owner));
+        }
+        Sections {
+            of,
+            unnamed: self
+                .facts
+                .cables
+                .iter()
+                .all(|cable| cable.mentions.is_empty()),
+        }
+    }
+
+    /// The variant that the section of a sentence describes; words outside all variants speak of every one.
+    fn line_owner(&self, sections: &Sections, sentence: usize, sole: usize) -> Owner {
+        let section = self.sheet.blocks[self.sheet.sentences[sentence].block].section;
+        match section.and_then(|section| sections.of.get(&section)) {
+            Some(Some(owner)) => *owner,
+            Some(None) => Owner::All,
+            None if self.roster.entries.len() > 1 && sections.unnamed => Owner::All,
+            None => Owner::One(sole),
+        }
+    }
+
+    /// The owner of the quantities of a sentence, when they have one and the same.
+    fn neighbour_owner(&self, sentence: usize) -> Owner {
+        let mut owners = self
+            .in_sentence(sentence)
+            .map(|quantity| self.owners[quantity]);
+        match owners.next() {
+            Some(first) if owners.all(|owner| owner == first) => first,
+            _ => Owner::Nobody,
+        }
+    }
+
+    /// A metal named for all cables at once gives way to the one that a cable has of its own; two such metals say nothing of
+    /// any ("copper-clad aluminium needs two sizes more" under a table of copper).
+    pub(super) fn general_metals(&mut self) {
+        let cables = self
+            .facts
+            .cables
+            .iter()
+            .filter(|cable| !cable.metals.is_empty())
+            .count();
+        if cables < 2 || self.lines.len() < 2 {
+            return;
+        }
+        let mut shared: rustc_hash::FxHashMap<Span, usize> = rustc_hash::FxHashMap::default();
+        for metal in self.facts.cables.iter().flat_map(|cable| &cable.metals) {
+            *shared.entry(metal.span).or_default() += 1;
+        }
+        let general = |metal: &Fact<String>| {
+            shared
+                .get(&metal.span)
+                .is_some_and(|count| *count == cables)
+        };
+        // The head of a table speaks of its rows; remarks elsewhere do not.
+        let heads: Vec<Span> = self
+            .sheet
+            .blocks
+            .iter()
+            .filter(|block| matches!(block.kind, BlockKind::Cell { row: 0, .. }))
+            .map(|block| block.span)
+            .collect();
+        let headed = |metal: &Fact<String>| heads.iter().any(|head| head.contains(metal.span));
+        let all: Vec<&Fact<String>> = self
+            .facts
+            .cables
+            .iter()
+            .flat_map(|cable| &cable.metals)
+            .filter(|metal| general(metal))
+            .collect();
+        let agree =
+            |metals: &[&Fact<String>]| metals.windows(2).all(|pair| pair[0].value == pair[1].value);
+        let in_head: Vec<&Fact<String>> =
+            all.iter().copied().filter(|metal| headed(metal)).collect();
+        let keep: Vec<Span> = if agree(&all) {
+            all.iter().map(|metal| metal.span).collect()
+        } else if !in_head.is_empty() && agree(&in_head) {
+            in_head.iter().map(|metal| metal.span).collect()
+        } else {
+            Vec::new()
+        };
+        for cable in &mut self.facts.cables {
+            let own = cable.metals.iter().any(|metal| !general(metal));
+            cable
+                .metals
+                .retain(|metal| !general(metal) || (!own && keep.contains(&metal.span)));
+        }
+    }
+
+    fn metal(&mut self, sentence: usize, at: usize, cables: &[usize]) {
+        let terms = self.terms;
+        let hit = self.hits.of(sentence)[at];
+        let wider = |concept| {
+            self.hits
+                .of(sentence)
+                .iter()
+                .any(|other| other.concept == concept && other.span.overlaps(hit.span))
+        };
+        let near = |concept, reach: usize| {
+            self.hits.of(sentence).iter().any(|other| {
+                other.concept == concept
+                    && !other.span.overlaps(hit.span)
+                    && other
+                        .span
+                        .start
+                        .abs_diff(hit.span.end)
+                        .min(hit.span.start.abs_diff(other.span.end))
+                        <= reach
+            })
+        };
+        // "Silver instead of copper" is silver.
+        let before = self.text().get(..hit.span.start).unwrap_or("");
+        let like = self
+            .text()
+            .get(hit.span.end..)
+            .is_some_and(|after| after.trim_start().starts_with("like "));
+        if !like
+            && ["instead of ", "rather than ", "not of ", "in place of "]
+                .iter()
+                .any(|words| before.ends_with(words))
+        {
+            return;
+        }
+        let clad = wider(terms.cca) || wider(terms.ccs);
+        // "Copper-clad aluminium, 15 % copper by volume" names one metal.
+        let share = hit.concept == terms.copper
+            && self
+                .hits
+                .of(sentence)
+                .iter()
+                .any(|other| other.concept == terms.cca || other.concept == terms.ccs)
+            && self.in_sentence(sentence).any(|index| {
+                let quantity = &self.sheet.quantities[index];
+                quantity.kind == Kind::Percent
+                    && quantity.span.end <= hit.span.start
+                    && hit.span.start - quantity.span.end <= 12
+            });
+        if share {
+            return;
+        }
+        let (key, plating) = match hit.concept {
+            concept if concept == terms.cca => ("copper-clad-aluminium", false),
+            concept if concept == terms.ccs => ("copper-clad-steel", false),
+            concept if concept == terms.copper && !clad => ("copper", false),
+            concept if concept == terms.silver_plated => ("silver", true),
+            concept if concept == terms.silver && !wider(terms.silver_plated) => {
+                ("silver", near(terms.plating, 10))
+            }
+            concept if concept == terms.tinned => (
+                "tin",
+                near(terms.plating, 24) && !near(terms.copper, 4) && !wider(terms.copper),
+            ),
+            concept if concept == terms.aluminium && !clad => {
+                ("aluminium", near(terms.plating, 16))
+            }
+            concept if concept == terms.gold => ("gold", true),
+            concept if concept == terms.nickel => ("nickel", true),
+            concept if concept == terms.rhodium => ("rhodium", true),
+            _ => return,
+        };
+        for &cable in cables {
+            let cable = &mut self.facts.cables[cable];
+            let fact = Fact::new(key.to_owned(), hit.span);
+            if plating {
+                cable.plating.push(fact);
+            } else if key == "tin" {
+                cable.tinned = cable.tinned.or(Some(hit.span));
+            } else {
+                cable.metals.push(fact);
+            }
+        }
+    }
+
+    /// Conductors in parallel for each pole: as many as are said to be joined, or half of four and more.
+    pub(super) fn parallel(&mut self, cable: usize) {
+        let Some((span, quantity, written)) = self.facts.cables[cable]
+            .conductor()
+            .map(|size| (size.span, size.quantity, size.conductors))
+        else {
+            return;
+        };
+        let text = self.text();
+        let sentence = self.sentence_of[quantity];
+        let whole = self.sheet.sentences[sentence].span;
+        let joined = self
+            .hits
+            .of(sentence)
+            .iter()
+            .find(|hit| hit.concept == self.terms.parallel)
+            .map(|hit| hit.span);
+        let counted = count::before(text, whole, span);
+        let count = written
+            .map(|count| Fact::new(count, span))
+            .or(counted)
+            .or_else(|| count::listed(self.sheet, sentence, self.facts.cables.len()));
+        let Some(count) = count else { return };
+        let each = match joined {
+            Some(_) if count.value > 1 => count.value,
+            _ if count.value >= 4 && count.value % 2 == 0 => count.value / 2,
+            _ => 1,
+        };
+        let cable = &mut self.facts.cables[cable];
+        cable.conductors = Some(count);
+        cable.parallel = (each > 1).then(|| Fact::new(each, count.span));
+    }
+}

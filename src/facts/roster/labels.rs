@@ -1,0 +1,246 @@
+//! Labels that set things apart: `Sample A`, lone letters, `(i)` and `(ii)`, and the name that a label is given. Knows nothing
+//! of metals and sizes.
+
+use super::words::{LABEL_NOUNS, NUMBERS};
+use super::{Entry, Means, Roster, lone_label};
+use crate::facts::terms::Terms;
+use crate::lexicon::{Hits, tokenize};
+use crate::sheet::{BlockKind, Sheet};
+use crate::span::Span;
+use rustc_hash::FxHashMap;
+
+impl Roster {
+    /// `Cable X is the Larkenhall Ember`: a label and a name that are said to be one become one.
+    pub(in crate::facts) fn merge_labels(&mut self, sheet: &Sheet, hits: &Hits, terms: &Terms) {
+        let text = sheet.flow.text();
+        let labelled =
+            |name: &str| name.len() == 1 || LABEL_NOUNS.iter().any(|noun| name.starts_with(noun));
+        if !self.entries.iter().any(|entry| labelled(&entry.name)) {
+            return;
+        }
+        for sentence in 0..sheet.sentences.len() {
+            let mentions = self.mentions(sheet, hits, terms, sentence);
+            for pair in mentions.windows(2) {
+                let (Means::Entry(a), Means::Entry(b)) = (pair[0].means, pair[1].means) else {
+                    continue;
+                };
+                if a == b || pair[0].span.end > pair[1].span.start {
+                    continue;
+                }
+                let between = Span::new(pair[0].span.end, pair[1].span.start)
+                    .of(text)
+                    .trim()
+                    .to_lowercase();
+                // "Number one hung on the Tessel Prime": what a label did up to the name, unless that sets it against the name.
+                let span = Span::new(pair[0].span.end, pair[1].span.start);
+                let told = span.of(text);
+                let opposed = hits.of(sentence).iter().any(|hit| {
+                    span.contains(hit.span)
+                        && (hit.concept == terms.better || hit.concept == terms.strong)
+                });
+                let hung = told.len() <= 34
+                    && !opposed
+                    && [" on ", " to ", " was ", " is ", " had ", " got ", " by "]
+                        .iter()
+                        .any(|word| told.contains(word))
+                    && !told.contains([',', ';', '.'])
+                    && ![" and ", " than ", " against ", " or ", " not "]
+                        .iter()
+                        .any(|word| told.contains(word));
+                let joined =
+                    hung || matches!(
+                        between.as_str(),
+                        "=" | ":"
+                            | ","
+                            | "("
+                            | "is"
+                            | "is the"
+                            | "is our"
+                            | "was"
+                            | "was the"
+                            | "being the"
+                            | "= the"
+                            | ", the"
+                            | "(the"
+                            | ""
+                            | "."
+                    ) || (between.ends_with(" is the") && between.len() < 30);
+                let label = |place: usize| labelled(&self.entries[place].name);
+                // Side by side without a word between, the label comes first: "lead S (Sandhaven Quartet)".
+                let ordered = label(a) || !between.is_empty();
+                if joined && ordered && (label(a) != label(b)) {
+                    let (keep, drop) = if label(a) { (a, b) } else { (b, a) };
+                    if self.entries[keep].named || self.entries[drop].merged {
+                        continue;
+                    }
+                    self.merge(keep, drop);
+                }
+            }
+        }
+    }
+
+    fn merge(&mut self, keep: usize, drop: usize) {
+        for place in self.by_alias.values_mut() {
+            if *place == drop {
+                *place = keep;
+            }
+        }
+        let name = std::mem::take(&mut self.entries[drop].name);
+        self.entries[keep].name = name;
+        self.entries[keep].named = true;
+        self.entries[drop].merged = true;
+    }
+
+    /// How many cables bear a label, as the sides of a test do.
+    pub(in crate::facts) fn labelled(&self) -> usize {
+        self.entries
+            .iter()
+            .filter(|entry| !entry.merged)
+            .filter(|entry| {
+                entry.named
+                    || entry.name.split_once(' ').is_some_and(|(noun, label)| {
+                        LABEL_NOUNS.contains(&noun)
+                            && (label.len() == 1 || NUMBERS.contains(&label))
+                    })
+            })
+            .count()
+    }
+
+    /// `Sample A`, `lead 1`, `wire P`, told by a noun and a single letter or a small number after it, at least two of a kind.
+    pub(super) fn find_labels(&mut self, sheet: &Sheet) {
+        let text = sheet.flow.text();
+        let mut tokens = Vec::new();
+        let mut found: Vec<(String, String)> = Vec::new();
+        for sentence in &sheet.sentences {
+            tokenize(text, sentence.span, &mut tokens);
+            for pair in tokens.windows(2) {
+                let label = pair[1].span.of(text);
+                let adjacent = pair[1].span.start == pair[0].span.end + 1;
+                let single = label.len() == 1
+                    && label
+                        .chars()
+                        .all(|letter| letter.is_ascii_uppercase() || letter.is_ascii_digit());
+                let single = single
+                    || (label.len() == 2
+                        && label.starts_with(|letter: char| letter.is_ascii_uppercase())
+                        && label.ends_with(|digit: char| digit.is_ascii_digit()));
+                let counted = NUMBERS
+                    .iter()
+                    .any(|number| number.eq_ignore_ascii_case(label));
+                if !adjacent || !(single || counted) {
+                    continue;
+                }
+                let noun = pair[0].span.of(text).to_lowercase();
+                if LABEL_NOUNS.contains(&noun.as_str()) {
+                    let known = (
+                        noun,
+                        if counted {
+                            label.to_lowercase()
+                        } else {
+                            label.to_owned()
+                        },
+                    );
+                    if !found.contains(&known) {
+                        found.push(known);
+                    }
+                }
+            }
+        }
+        self.find_marks(sheet);
+        if found.is_empty() {
+            self.find_letters(sheet);
+        }
+        for (noun, label) in &found {
+            let kin = found.iter().filter(|(other, _)| other == noun).count();
+            if !(2..=8).contains(&kin) {
+                continue;
+            }
+            let place = self.add(&format!("{noun} {label}"), false);
+            if label.starts_with(|letter: char| letter.is_ascii_uppercase())
+                && label != "I"
+                && label != "A"
+            {
+                self.alias(place, &format!("={label}"));
+            } else if label == "A" {
+                self.alias(place, "=A");
+            }
+        }
+    }
+
+    /// "Switch to A. A is the house cable": letters that are said of things again and again, two of a kind.
+    fn find_letters(&mut self, sheet: &Sheet) {
+        const PAIRS: &[[&str; 2]] = &[["A", "B"], ["X", "Y"], ["P", "Q"], ["S", "T"], ["K", "L"]];
+        const VERBS: &[&str] = &[
+            "is", "was", "has", "had", "gets", "got", "are", "were", "being", "carries", "uses",
+            "won", "wins",
+        ];
+        let text = sheet.flow.text();
+        let mut tokens = Vec::new();
+        let mut counts: FxHashMap<String, (usize, usize)> = FxHashMap::default();
+        for sentence in &sheet.sentences {
+            let block = &sheet.blocks[sentence.block];
+            if matches!(
+                block.kind,
+                BlockKind::Heading { .. } | BlockKind::Cell { .. }
+            ) {
+                continue;
+            }
+            tokenize(text, sentence.span, &mut tokens);
+            for (at, token) in tokens.iter().enumerate() {
+                let word = token.span.of(text);
+                let letter =
+                    word.len() == 1 && word.starts_with(|letter: char| letter.is_ascii_uppercase());
+                if !letter {
+                    continue;
+                }
+                let next = tokens.get(at + 1).map_or("", |next| next.span.of(text));
+                let before = at
+                    .checked_sub(1)
+                    .map_or("", |before| tokens[before].span.of(text));
+                let initial = text
+                    .get(token.span.end..)
+                    .is_some_and(|after| after.starts_with('.'))
+                    && (before.is_empty() || before.starts_with(char::is_uppercase))
+                    && next.starts_with(char::is_uppercase);
+                let unit = before.ends_with(|last: char| last.is_ascii_digit());
+                let verb = VERBS.contains(&next);
+                if initial || unit || (word == "A" && !lone_label(text, token.span) && !verb) {
+                    continue;
+                }
+                let count = counts.entry(word.to_owned()).or_default();
+                count.0 += 1;
+                count.1 += usize::from(verb);
+            }
+        }
+        for pair in PAIRS {
+            let of = |letter: &str| counts.get(letter).copied().unwrap_or_default();
+            let (first, second) = (of(pair[0]), of(pair[1]));
+            if first.0 >= 2 && second.0 >= 2 && first.1 >= 1 && second.1 >= 1 {
+                for letter in pair {
+                    let place = self.entries.len();
+                    self.entries.push(Entry {
+                        name: (*letter).to_owned(),
+                        ..Entry::default()
+                    });
+                    self.alias(place, &format!("={letter}"));
+                    self.lettered = true;
+                }
+            }
+        }
+    }
+
+    /// `(i) our own pair, and (ii) the one lent to us`: marks in one sentence that set two things apart.
+    fn find_marks(&mut self, sheet: &Sheet) {
+        let text = sheet.flow.text();
+        for sentence in &sheet.sentences {
+            let words = sentence.span.of(text);
+            for marks in [["(i)", "(ii)", "(iii)"], ["(a)", "(b)", "(c)"]] {
+                if words.contains(marks[0]) && words.contains(marks[1]) {
+                    for mark in marks.into_iter().filter(|mark| words.contains(mark)) {
+                        self.add(mark, false);
+                    }
+                }
+            }
+        }
+    }
+}

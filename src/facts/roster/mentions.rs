@@ -1,0 +1,239 @@
+//! Words of a sentence that mean a cable. Knows one sentence at a time, and not which cable `the other` is: that takes the walk.
+
+use super::{Means, Mention, Roster, lone_label, strip_possessive};
+use crate::facts::terms::Terms;
+use crate::lexicon::{Hits, tokenize};
+use crate::sheet::Sheet;
+use crate::span::Span;
+
+impl Roster {
+    /// Words of a sentence that mean a cable, in order.
+    pub(in crate::facts) fn mentions(
+        &self,
+        sheet: &Sheet,
+        hits: &Hits,
+        terms: &Terms,
+        sentence: usize,
+    ) -> Vec<Mention> {
+        let text = sheet.flow.text();
+        let span = sheet.sentences[sentence].span;
+        let mut mentions = self.called(text, span);
+        // "The one is 14 AWG and so is the other": what is said holds for both.
+        if let Some(alike) = hits
+            .of(sentence)
+            .iter()
+            .find(|hit| hit.concept == terms.alike)
+        {
+            let start = mentions
+                .first()
+                .map_or(span.start, |first| first.span.start);
+            return vec![Mention {
+                span: Span::new(start.min(alike.span.start), start.min(alike.span.start)),
+                means: Means::All,
+            }];
+        }
+        for hit in hits.of(sentence) {
+            let means = match hit.concept {
+                concept if concept == terms.former => Means::Former,
+                concept if concept == terms.latter => Means::Latter,
+                concept if concept == terms.other => Means::Other,
+                concept if concept == terms.third => Means::Nth(2),
+                concept if concept == terms.first_two => Means::FirstTwo,
+                concept if concept == terms.others => Means::Others,
+                concept if concept == terms.ours => Means::Ours,
+                concept if concept == terms.theirs => Means::Theirs,
+                concept
+                    if concept == terms.both
+                        && hits.of(sentence).iter().any(|other| {
+                            other.concept == terms.both_not && other.span.overlaps(hit.span)
+                        }) =>
+                {
+                    continue;
+                }
+                concept if concept == terms.both => {
+                    let per = hits.of(sentence).iter().any(|other| {
+                        (other.concept == terms.size_per
+                            || other.concept == terms.r_single
+                            || other.concept == terms.parallel)
+                            && other.span.overlaps(hit.span)
+                            && other.span.len() > hit.span.len()
+                    });
+                    // "(ii) the pair lent to us": one label with what it stands for.
+                    let labelled = mentions.iter().any(|known| {
+                        known.span.end <= hit.span.start
+                            && matches!(
+                                Span::new(known.span.end, hit.span.start).of(text),
+                                " " | ") " | ": " | ", "
+                            )
+                            && hit.span.of(text).eq_ignore_ascii_case("the pair")
+                    });
+                    if per || labelled {
+                        continue;
+                    }
+                    Means::All
+                }
+                _ => continue,
+            };
+            if mentions.iter().any(|known: &Mention| {
+                known.span.overlaps(hit.span) && matches!(known.means, Means::Entry(_))
+            }) {
+                continue;
+            }
+            mentions.push(Mention {
+                span: hit.span,
+                means,
+            });
+        }
+        // "Your common-or-garden shop cable", "conventional twin-lead".
+        for whole in rivals(text, hits, terms, sentence) {
+            let name = whole.of(text).contains(char::is_uppercase);
+            // "The bundled leads" says more than "the bundled".
+            mentions.retain(|known| {
+                !(known.span.overlaps(whole)
+                    && known.means == Means::Theirs
+                    && known.span.end <= whole.end)
+            });
+            if !name && !mentions.iter().any(|known| known.span.overlaps(whole)) {
+                mentions.push(Mention {
+                    span: whole,
+                    means: Means::Theirs,
+                });
+            }
+        }
+        // "Old: 18 ga. New: 12 ga": the word before the colon says which side it is.
+        let head = span
+            .of(text)
+            .find(':')
+            .filter(|&at| at < 12)
+            .map(|at| Span::new(span.start, span.start + at));
+        if let Some(key) = head {
+            let means = match key.of(text).trim().to_lowercase().as_str() {
+                "old" | "before" | "right" | "theirs" | "rival" => Some(Means::Theirs),
+                "new" | "after" | "left" | "ours" => Some(Means::Ours),
+                _ => None,
+            };
+            if let Some(means) = means.filter(|_| {
+                mentions.iter().all(|mention| {
+                    mention.span.start > key.end || !matches!(mention.means, Means::Entry(_))
+                })
+            }) {
+                mentions.push(Mention { span: key, means });
+            }
+        }
+        mentions.sort_by_key(|mention| (mention.span.start, std::cmp::Reverse(mention.span.end)));
+        mentions.dedup_by(|later, earlier| later.span.overlaps(earlier.span));
+        mentions
+    }
+
+    pub(super) fn called(&self, text: &str, sentence: Span) -> Vec<Mention> {
+        let mut mentions = Vec::new();
+        if self.entries.is_empty() {
+            return mentions;
+        }
+        let mut tokens = Vec::new();
+        tokenize(text, sentence, &mut tokens);
+        let mut at = 0;
+        let mut key = String::new();
+        while at < tokens.len() {
+            let mut step = 1;
+            if !self.starts.may_begin(tokens[at].span.of(text)) {
+                at += 1;
+                continue;
+            }
+            for words in (1..=self.longest.min(tokens.len() - at)).rev() {
+                let span = tokens[at].span.join(tokens[at + words - 1].span);
+                let written = strip_possessive(span.of(text));
+                let plain = words > 1 || written.starts_with(|letter: char| letter.is_uppercase());
+                let marked = words == 1
+                    && span.start > 0
+                    && text.as_bytes().get(span.start - 1) == Some(&b'(');
+                let mut known = |before: &str, behind: &str| {
+                    key.clear();
+                    key.push_str(before);
+                    key.push_str(written);
+                    key.push_str(behind);
+                    self.by_alias.get(&key).copied()
+                };
+                let exact = known("=", "");
+                let place = if plain {
+                    self.by_alias
+                        .get(&written.to_lowercase())
+                        .copied()
+                        .or(exact)
+                } else {
+                    exact
+                };
+                let place = place.or_else(|| known("(", ")").filter(|_| marked));
+                if let Some(place) = place {
+                    let verb = self.lettered
+                        && tokens.get(at + 1).is_some_and(|next| {
+                            matches!(
+                                next.span.of(text),
+                                "is" | "was" | "has" | "had" | "gets" | "got"
+                            )
+                        });
+                    if written == "A" && !verb && !lone_label(text, span) {
+                        continue;
+                    }
+                    mentions.push(Mention {
+                        span,
+                        means: Means::Entry(place),
+                    });
+                    step = words;
+                    break;
+                }
+            }
+            at += step;
+        }
+        mentions
+    }
+}
+
+/// Words between two spans that are part of no size ("ordinary 2.5 mm² flex"); many where a clause ends between.
+fn words_between(text: &str, first: Span, second: Span) -> usize {
+    let between = Span::new(first.end, second.start.max(first.end)).of(text);
+    if between.contains([',', ';', ':', '(', ')']) || between.contains(" and ") {
+        return usize::MAX;
+    }
+    const UNITS: &[&str] = &[
+        "mm",
+        "mm²",
+        "mm2",
+        "awg",
+        "gauge",
+        "ga",
+        "swg",
+        "square",
+        "millimetre",
+        "sq",
+    ];
+    between
+        .split([' ', '-', '\n'])
+        .filter(|word| !word.is_empty())
+        .filter(|word| {
+            !word.starts_with(|letter: char| letter.is_ascii_digit())
+                && !UNITS.contains(&word.to_lowercase().as_str())
+        })
+        .count()
+}
+
+/// Words of a sentence that mean a cable of no name: a kind and a noun behind it.
+pub(in crate::facts) fn rivals<'h>(
+    text: &'h str,
+    hits: &'h Hits,
+    terms: &'h Terms,
+    sentence: usize,
+) -> impl Iterator<Item = Span> + 'h {
+    let all = hits.of(sentence);
+    all.iter()
+        .filter(|kind| kind.concept == terms.rival_kind)
+        .filter_map(|kind| {
+            let noun = all.iter().find(|noun| {
+                noun.concept == terms.cable
+                    && noun.first > kind.last
+                    && noun.first - kind.last <= 5
+                    && words_between(text, kind.span, noun.span) <= 1
+            })?;
+            Some(kind.span.join(noun.span))
+        })
+}

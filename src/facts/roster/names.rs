@@ -1,0 +1,389 @@
+//! Names that begin with a capital and behave like a cable. Knows the words around a name; what else the document says of it
+//! counts for nothing here but sizes and lengths beside it.
+
+use super::words::{
+    BEFORE, COMMON, LABEL_NOUNS, NOT_AFTER, NOT_BEFORE, NUMBERS, OFFICES, SPEECH, TITLES,
+};
+use super::{Roster, strip_possessive, within};
+use crate::facts::terms::Terms;
+use crate::lexicon::{Hits, Token, tokenize};
+use crate::sheet::{BlockKind, Sheet};
+use crate::span::Span;
+use rustc_hash::{FxHashMap, FxHashSet};
+
+impl Roster {
+    /// Names that begin with a capital inside a sentence and behave like a cable.
+    pub(super) fn find_names(
+        &mut self,
+        sheet: &Sheet,
+        hits: &Hits,
+        terms: &Terms,
+        sizes: &[(usize, Span)],
+        lengths: &[(usize, Span)],
+    ) {
+        let text = sheet.flow.text();
+        let mut tokens: Vec<Token> = Vec::new();
+        let mut scores: FxHashMap<String, i32> = FxHashMap::default();
+        let mut order: Vec<String> = Vec::new();
+        let mut people: FxHashSet<String> = FxHashSet::default();
+        let mut inside: FxHashSet<String> = FxHashSet::default();
+        let mut starts: FxHashMap<String, i32> = FxHashMap::default();
+        let mut frames: FxHashMap<String, String> = FxHashMap::default();
+        for (index, sentence) in sheet.sentences.iter().enumerate() {
+            let block = &sheet.blocks[sentence.block];
+            if matches!(block.kind, BlockKind::Heading { .. }) {
+                continue;
+            }
+            tokenize(text, sentence.span, &mut tokens);
+            let key_end = block.key.map_or(0, |key| key.end);
+            let listed = coordinated(text, &tokens, hits.of(index), terms);
+            let mut at = 0;
+            while at < tokens.len() {
+                let Some(run) = name_run(text, &tokens, at) else {
+                    at += 1;
+                    continue;
+                };
+                let first = tokens[at].span;
+                let last = tokens[at + run - 1].span;
+                let span = first.join(last);
+                let name = strip_possessive(span.of(text)).to_owned();
+                let before = at
+                    .checked_sub(1)
+                    .map(|index| tokens[index].span.of(text).to_lowercase());
+                let after = tokens
+                    .get(at + run)
+                    .map(|token| token.span.of(text).to_lowercase());
+                // More capitals behind: the name of a fair, a house or a title, not of a cable.
+                let more = tokens.get(at + run).is_some_and(|token| {
+                    let word = token.span.of(text);
+                    run == 3
+                        && word.starts_with(char::is_uppercase)
+                        && Span::new(span.end, token.span.start).of(text) == " "
+                });
+                at += run;
+                if more {
+                    while tokens
+                        .get(at)
+                        .is_some_and(|token| token.span.of(text).starts_with(char::is_uppercase))
+                    {
+                        at += 1;
+                    }
+                    continue;
+                }
+                if span.start < key_end {
+                    continue;
+                }
+                // A number or a step before it does not put a word inside a sentence.
+                let led = at
+                    .checked_sub(run + 1)
+                    .map(|index| tokens[index].span)
+                    .filter(|word| Span::new(word.end, span.start).of(text).trim().len() <= 1)
+                    .filter(|word| word.of(text).starts_with(char::is_alphabetic));
+                let lone_start = run == 1 && led.is_none();
+                if after
+                    .as_deref()
+                    .is_some_and(|word| LABEL_NOUNS.contains(&word))
+                    && lone_start
+                {
+                    continue;
+                }
+                // "Nightjar, the new cable of the works": what it is stands behind it.
+                let apposed = apposition(text, &tokens, at, hits.of(index), terms);
+                if led.is_some() || run > 1 || apposed {
+                    inside.insert(name.clone());
+                }
+                let mut score = 0;
+                if apposed {
+                    score += 3;
+                }
+                // "Three cables went round: Gale, Squall and Zephyr."
+                if listed.iter().any(|other| other.overlaps(span)) {
+                    score += 3;
+                    inside.insert(name.clone());
+                }
+                let titled = before
+                    .as_deref()
+                    .is_some_and(|word| TITLES.contains(&word) || OFFICES.contains(&word));
+                if after
+                    .as_deref()
+                    .is_some_and(|word| NOT_AFTER.contains(&word))
+                {
+                    continue;
+                }
+                let thing = before
+                    .as_deref()
+                    .is_some_and(|word| matches!(word, "the" | "our" | "a"));
+                if titled || (!thing && after.as_deref().is_some_and(|word| SPEECH.contains(&word)))
+                {
+                    people.insert(name.clone());
+                    continue;
+                }
+                if before
+                    .as_deref()
+                    .is_some_and(|word| NOT_BEFORE.contains(&word))
+                {
+                    continue;
+                }
+                // "The round Coppice" as well as "the Coppice".
+                let led_by = at
+                    .checked_sub(run + 2)
+                    .map(|index| tokens[index].span.of(text).to_lowercase())
+                    .filter(|word| matches!(word.as_str(), "the" | "our" | "their" | "his"))
+                    .filter(|_| {
+                        led.is_some_and(|word| word.of(text).starts_with(char::is_lowercase))
+                    });
+                if before.as_deref().is_some_and(|word| BEFORE.contains(&word)) || led_by.is_some()
+                {
+                    score += 2;
+                }
+                let near_cable = hits
+                    .of(index)
+                    .iter()
+                    .any(|hit| hit.concept == terms.cable && close(text, span, hit.span, 12));
+                if near_cable {
+                    score += 2;
+                }
+                if sizes
+                    .iter()
+                    .any(|&(at, size)| at == index && within(text, span, size, 60, 1))
+                {
+                    score += 2;
+                }
+                if hits
+                    .of(index)
+                    .iter()
+                    .any(|hit| hit.concept == terms.versus && close(text, span, hit.span, 24))
+                {
+                    score += 1;
+                }
+                // "The Culm got five votes and the Fescue three."
+                if before.as_deref() == Some("the")
+                    && run == 1
+                    && sheet.tables.is_empty()
+                    && hits
+                        .of(index)
+                        .iter()
+                        .any(|hit| hit.concept == terms.vote && close(text, span, hit.span, 24))
+                {
+                    score += 1;
+                }
+                let told = |concept| {
+                    hits.of(index)
+                        .iter()
+                        .any(|hit| hit.concept == concept && within(text, span, hit.span, 40, 1))
+                };
+                if told(terms.copper)
+                    || told(terms.silver)
+                    || told(terms.aluminium)
+                    || told(terms.cca)
+                {
+                    score += 1;
+                }
+                if run > 1 && led.is_some() {
+                    score += 1;
+                }
+                // "The Sallow was 7 m."
+                if lengths
+                    .iter()
+                    .any(|&(at, length)| at == index && within(text, span, length, 30, 0))
+                {
+                    score += 1;
+                }
+                if lone_start && !apposed {
+                    score -= 2;
+                    starts
+                        .entry(name.clone())
+                        .and_modify(|count| *count += 1)
+                        .or_insert(1);
+                }
+                // "For the Larch we set 8 V. For the Alder we set 7 V."
+                if let (Some(before), Some(after), Some(start)) =
+                    (before.as_deref(), after.as_deref(), at.checked_sub(run + 2))
+                {
+                    let frame = format!(
+                        "{} {before} _ {after}",
+                        tokens[start].span.of(text).to_lowercase()
+                    );
+                    match frames.entry(frame) {
+                        std::collections::hash_map::Entry::Vacant(free) => {
+                            free.insert(name.clone());
+                        }
+                        std::collections::hash_map::Entry::Occupied(known)
+                            if *known.get() != name =>
+                        {
+                            score += 2;
+                            if let Some(other) = scores.get_mut(known.get()) {
+                                *other += 2;
+                            }
+                        }
+                        std::collections::hash_map::Entry::Occupied(_) => {}
+                    }
+                }
+                let entry = scores.entry(name.clone()).or_insert_with(|| {
+                    order.push(name.clone());
+                    0
+                });
+                *entry += score + 1;
+            }
+        }
+        let chosen: Vec<String> = order
+            .iter()
+            .filter(|name| {
+                // Whoever is named inside a sentence may begin another.
+                scores[*name] + starts.get(*name).copied().unwrap_or(0) >= 4
+                    && inside.contains(*name)
+                    && !people.iter().any(|person| shares_word(person, name))
+            })
+            .cloned()
+            .collect();
+        self.adopt(&chosen);
+    }
+
+    /// Turns names into entries; a name whose words all stand in a longer one is that one.
+    fn adopt(&mut self, names: &[String]) {
+        let mut longest_first: Vec<&String> = names.iter().collect();
+        longest_first.sort_by_key(|name| std::cmp::Reverse(name.split(' ').count()));
+        let mut full: Vec<&String> = Vec::new();
+        for name in longest_first {
+            let part = full
+                .iter()
+                .any(|long| long.split(' ').any(|word| word.eq_ignore_ascii_case(name)));
+            if !part {
+                full.push(name);
+            }
+        }
+        full.sort_by_key(|name| names.iter().position(|known| known == *name));
+        for name in &full {
+            let place = self.add(name, false);
+            let words: Vec<&str> = name.split(' ').collect();
+            if words.len() > 1 {
+                for word in [words[words.len() - 1], words[0]] {
+                    let shared = full
+                        .iter()
+                        .filter(|other| other.split(' ').any(|part| part == word))
+                        .count();
+                    if shared == 1 && word.len() > 2 {
+                        self.alias(place, &format!("={word}"));
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Whether a name is that of a person; a maker may have given his to all that he sells ("Mrs Tessel", "the Tessel Prime").
+fn shares_word(person: &str, name: &str) -> bool {
+    let last = name.rsplit(' ').next().unwrap_or(name);
+    person.split(' ').any(|word| word == last)
+}
+
+fn close(text: &str, a: Span, b: Span, reach: usize) -> bool {
+    within(text, a, b, reach, 0)
+}
+
+/// Whether a comma, an article and a noun for cable stand behind a name that ends before `at`.
+fn apposition(
+    text: &str,
+    tokens: &[Token],
+    at: usize,
+    hits: &[crate::lexicon::Hit],
+    terms: &Terms,
+) -> bool {
+    let (Some(last), Some(next)) = (
+        at.checked_sub(1).and_then(|last| tokens.get(last)),
+        tokens.get(at),
+    ) else {
+        return false;
+    };
+    let article = matches!(
+        next.span.of(text).to_lowercase().as_str(),
+        "the" | "a" | "an" | "our" | "their" | "his"
+    );
+    article
+        && Span::new(last.span.end, next.span.start).of(text).trim() == ","
+        && hits.iter().any(|hit| {
+            hit.concept == terms.cable && hit.first > at && hit.first <= at + 4 && {
+                let between = Span::new(next.span.end, hit.span.start.max(next.span.end)).of(text);
+                !between.contains([',', ';', ':', '.'])
+            }
+        })
+}
+
+/// Names of one word that a sentence about cables lists: two and more with commas and `and` between.
+fn coordinated(
+    text: &str,
+    tokens: &[Token],
+    hits: &[crate::lexicon::Hit],
+    terms: &Terms,
+) -> Vec<Span> {
+    if !hits.iter().any(|hit| hit.concept == terms.cable) {
+        return Vec::new();
+    }
+    let mut all = Vec::new();
+    let mut run: Vec<Span> = Vec::new();
+    let mut at = 0;
+    while at < tokens.len() {
+        let named = name_run(text, tokens, at);
+        if named == Some(1) {
+            run.push(tokens[at].span);
+            let next = tokens.get(at + 1).map(|next| next.span);
+            let sign = next.map_or("", |next| {
+                Span::new(tokens[at].span.end, next.start).of(text)
+            });
+            let and = next.is_some_and(|next| matches!(next.of(text), "and" | "or" | "und"));
+            if and && tokens.get(at + 2).is_some() {
+                at += 2;
+                continue;
+            }
+            if sign.trim() == "," {
+                at += 1;
+                continue;
+            }
+        }
+        if run.len() >= 2 {
+            all.append(&mut run);
+        }
+        run.clear();
+        at += named.unwrap_or(1).max(1);
+    }
+    if run.len() >= 2 {
+        all.append(&mut run);
+    }
+    all
+}
+
+/// Number of capitalised words in a row from `at` that can be a name.
+fn name_run(text: &str, tokens: &[Token], at: usize) -> Option<usize> {
+    let mut run = 0;
+    while run < 3 {
+        let Some(token) = tokens.get(at + run) else {
+            break;
+        };
+        let word = strip_possessive(token.span.of(text));
+        let mut letters = word.chars();
+        let capital = letters.next().is_some_and(char::is_uppercase);
+        if !capital {
+            break;
+        }
+        let rest_lower = letters.clone().next().is_some()
+            && letters.all(|letter| letter.is_lowercase() || letter == '\'');
+        if !rest_lower {
+            break;
+        }
+        let lower = word.to_lowercase();
+        // "I'd" and "That's" are no names either.
+        let stem = lower.split(['\'', '’']).next().unwrap_or(&lower);
+        let common = COMMON.contains(&stem) && !(run > 0 && NUMBERS.contains(&lower.as_str()));
+        if common {
+            break;
+        }
+        if run > 0 {
+            let gap = Span::new(tokens[at + run - 1].span.end, token.span.start);
+            if gap.of(text) != " " {
+                break;
+            }
+        }
+        run += 1;
+    }
+    (run > 0).then_some(run)
+}
