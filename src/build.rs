@@ -46,6 +46,13 @@ fn main() {
                 }
             }
         }
+        for (list, entries) in std::mem::take(&mut file.lists).0 {
+            for entry in entries {
+                if let Err(bad) = builder.list(&list, &entry) {
+                    panic!("rules/{name}: list “{list}”, “{entry}”: {bad}");
+                }
+            }
+        }
         tables.append(&mut file.tables.0);
         read.push((name, file));
     }

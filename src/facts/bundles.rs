@@ -161,9 +161,11 @@ fn counts(
         own.contains(word)
             && word.start < quantity.span.start
             && between.len() <= 30
-            && ["conductor", "core", "wire", "strand", "leiter", "ader"]
-                .iter()
-                .any(|noun| between.to_lowercase().contains(noun))
+            && reader
+                .terms
+                .lists
+                .count_stem
+                .within(&between.to_lowercase())
     };
     let mut found: Vec<Fact<u32>> = Vec::new();
     let mut of_conductors: Vec<Fact<u32>> = Vec::new();

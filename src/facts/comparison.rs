@@ -98,8 +98,8 @@ fn rivalry(reader: &Reader<'_>) -> Option<Rivalry> {
     let sized = named.iter().any(|span| {
         let sentence = told(*span);
         reader.hits.of(sentence).iter().any(|hit| {
-            const EQUAL: &[&str] = &["same", "equal", "identical"];
-            hit.concept == terms.subject_size && held_by(reader, sentence, hit.span, EQUAL)
+            let equal = terms.lists.held_size;
+            hit.concept == terms.subject_size && held_by(reader, sentence, hit.span, equal)
         })
     });
     if sized {

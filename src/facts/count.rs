@@ -1,5 +1,6 @@
 //! How many conductors a cable has: said before its size, or listed beside it.
 
+use super::terms::Terms;
 use super::types::Fact;
 use crate::lexicon::tokenize;
 use crate::sheet::{Block, BlockKind, Sheet};
@@ -8,23 +9,23 @@ use crate::span::Span;
 /// Most conductors that one loudspeaker cable is taken to have.
 const MOST: u32 = 24;
 
+/// A small number as a word.
+pub(super) fn small(terms: &Terms<'_>, word: &str) -> Option<u32> {
+    let words = terms.lists.count_word;
+    words
+        .has(word)
+        .then(|| words.entries().position(|known| known == word))
+        .flatten()
+        .and_then(|place| u32::try_from(place).ok())
+}
+
 /// "Four conductors of 14 AWG": the count right before a size.
-pub(super) fn before(text: &str, sentence: Span, size: Span) -> Option<Fact<u32>> {
-    const NUMBERS: &[&str] = &[
-        "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-    ];
-    const NOUNS: &[&str] = &[
-        "conductor",
-        "conductors",
-        "core",
-        "cores",
-        "wire",
-        "wires",
-        "leg",
-        "legs",
-        "runs",
-        "lengths",
-    ];
+pub(super) fn before(
+    terms: &Terms<'_>,
+    text: &str,
+    sentence: Span,
+    size: Span,
+) -> Option<Fact<u32>> {
     let mut tokens = Vec::new();
     tokenize(text, sentence, &mut tokens);
     let at = tokens
@@ -32,27 +33,24 @@ pub(super) fn before(text: &str, sentence: Span, size: Span) -> Option<Fact<u32>
         .position(|token| token.span.end > size.start)?;
     for noun in (at.saturating_sub(4)..(at + 6).min(tokens.len())).rev() {
         let word = tokens[noun].span.of(text).to_lowercase();
-        if !NOUNS.contains(&word.as_str()) || noun == 0 {
+        if !terms.lists.count_noun.has(&word) || noun == 0 {
             continue;
         }
-        const KINDS: &[&str] = &[
-            "copper", "silver", "bare", "solid", "stranded", "tinned", "separate",
-        ];
         let noun = if noun >= 2
-            && KINDS.contains(&tokens[noun - 1].span.of(text).to_lowercase().as_str())
+            && terms
+                .lists
+                .count_kind
+                .has(&tokens[noun - 1].span.of(text).to_lowercase())
         {
             noun - 1
         } else {
             noun
         };
         let before = tokens[noun - 1].span.of(text).to_lowercase();
-        let number = NUMBERS
-            .iter()
-            .position(|number| *number == before)
-            .map(|place| place + 1);
+        let number = small(terms, &before).filter(|number| (1..=10).contains(number));
         let number =
             number.or_else(|| before.parse().ok().filter(|count| (1..=24).contains(count)));
-        if let Some(count) = number.and_then(|count| u32::try_from(count).ok()) {
+        if let Some(count) = number {
             return Some(Fact::new(
                 count,
                 tokens[noun - 1].span.join(tokens[noun].span),
@@ -63,7 +61,12 @@ pub(super) fn before(text: &str, sentence: Span, size: Span) -> Option<Fact<u32>
 }
 
 /// The count in the row or column of a size that is headed `Cores`, or in the field of that name when there is one cable.
-pub(super) fn listed(sheet: &Sheet, sentence: usize, cables: usize) -> Option<Fact<u32>> {
+pub(super) fn listed(
+    terms: &Terms<'_>,
+    sheet: &Sheet,
+    sentence: usize,
+    cables: usize,
+) -> Option<Fact<u32>> {
     let text = sheet.flow.text();
     let block = sheet.blocks.get(sheet.sentences.get(sentence)?.block)?;
     let BlockKind::Cell { table, row, column } = block.kind else {
@@ -71,7 +74,7 @@ pub(super) fn listed(sheet: &Sheet, sentence: usize, cables: usize) -> Option<Fa
             return None;
         }
         let mut fields = sheet.blocks.iter().filter_map(|block| {
-            let key = block.key.filter(|key| counts(key.of(text)))?;
+            let key = block.key.filter(|key| counts(terms, key.of(text)))?;
             plain(text, Span::new(key.end, block.span.end))
         });
         let first = fields.next();
@@ -83,7 +86,7 @@ pub(super) fn listed(sheet: &Sheet, sentence: usize, cables: usize) -> Option<Fa
             .blocks
             .get(table.cells.get(row)?.get(column).copied().flatten()?)
     };
-    let named = |cell: &Block| counts(cell.span.of(text));
+    let named = |cell: &Block| counts(terms, cell.span.of(text));
     let columns = table.cells.get(row).map_or(0, Vec::len);
     let by_row = (0..columns)
         .filter(|&other| other != column && cell(0, other).is_some_and(named))
@@ -96,35 +99,15 @@ pub(super) fn listed(sheet: &Sheet, sentence: usize, cables: usize) -> Option<Fa
 }
 
 /// Whether a head or a key names the number of conductors.
-fn counts(words: &str) -> bool {
-    const NOUNS: &[&str] = &[
-        "conductors",
-        "cores",
-        "wires",
-        "legs",
-        "adern",
-        "leiter",
-        "aderzahl",
-    ];
+fn counts(terms: &Terms<'_>, words: &str) -> bool {
+    let lists = terms.lists;
     let mut words = words
         .split(|letter: char| !letter.is_alphabetic())
         .filter(|word| !word.is_empty())
         .map(str::to_lowercase)
-        .skip_while(|word| {
-            matches!(
-                word.as_str(),
-                "no" | "nos" | "number" | "of" | "qty" | "total"
-            )
-        });
-    words
-        .next()
-        .is_some_and(|word| NOUNS.contains(&word.as_str()))
-        && words.all(|word| {
-            matches!(
-                word.as_str(),
-                "total" | "qty" | "no" | "number" | "in" | "all"
-            )
-        })
+        .skip_while(|word| lists.count_head_before.has(word));
+    words.next().is_some_and(|word| lists.count_head.has(&word))
+        && words.all(|word| lists.count_head_behind.has(&word))
 }
 
 /// A count and nothing else.

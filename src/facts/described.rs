@@ -7,180 +7,6 @@ use crate::lexicon::{ConceptId, Hits, Token, tokenize};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 
-/// Words that set nothing apart, or that mean a side in another way.
-const PLAIN: &[&str] = &[
-    "other",
-    "same",
-    "first",
-    "second",
-    "third",
-    "new",
-    "old",
-    "next",
-    "last",
-    "whole",
-    "loudspeaker",
-    "speaker",
-    "speakers",
-    "audio",
-    "own",
-    "usual",
-    "ordinary",
-    "standard",
-    "common",
-    "stock",
-    "free",
-    "good",
-    "best",
-    "better",
-    "nice",
-    "left",
-    "right",
-    "mains",
-    "power",
-    "test",
-    "listening",
-    "matched",
-    "extra",
-    "spare",
-    "bare",
-    "conductor",
-    "little",
-    "entire",
-    "such",
-    "this",
-    "that",
-    "these",
-    "those",
-    "the",
-    "our",
-    "his",
-    "her",
-    "their",
-    "its",
-    "your",
-    "my",
-    "any",
-    "some",
-    "every",
-    "each",
-    "both",
-    "all",
-    "only",
-    "very",
-    "more",
-    "most",
-    "few",
-    "many",
-    "much",
-    "another",
-    "either",
-    "neither",
-    "which",
-    "what",
-    "whose",
-    "and",
-    "with",
-    "for",
-    "from",
-    "but",
-    "not",
-    "than",
-    "into",
-    "onto",
-    "was",
-    "were",
-    "has",
-    "had",
-    "are",
-    "single",
-    "double",
-    "finished",
-    "live",
-    "neutral",
-    "earth",
-    "ground",
-    "signal",
-    "extension",
-    "connecting",
-    "interconnect",
-    "jumper",
-    "correct",
-    "wrong",
-    "real",
-    "proper",
-    "particular",
-    "certain",
-    "similar",
-    "different",
-    "identical",
-    "equal",
-    "average",
-    "typical",
-    "plain",
-    "cheap",
-    "bell",
-    "zip",
-    "lamp",
-    "trade",
-    "known",
-    "named",
-    "called",
-    "two",
-    "core",
-    "twin",
-    "expensive",
-    "unknown",
-    "latter",
-    "former",
-    "ideal",
-    "perfect",
-    "big",
-    "great",
-    "of",
-    "an",
-    "one",
-    "ones",
-    "main",
-    "amplifier",
-    "copper-clad",
-    "gauge",
-    "ohm",
-    "ohms",
-    "metre",
-    "meter",
-    "foot",
-    "yard",
-    "inch",
-    "volt",
-    "watt",
-    "awg",
-    "swg",
-    "hi",
-    "fi",
-    "loose",
-    "demonstration",
-    "product",
-    "customer",
-    "top",
-    "bottom",
-    "mic",
-    "guitar",
-    "control",
-    "reference",
-    "supplied",
-    "lucky",
-    "important",
-    "loved",
-    "dear",
-];
-
-/// Words before a described cable.
-const DETERMINERS: &[&str] = &[
-    "the", "a", "an", "our", "his", "her", "their", "my", "this", "that", "and", "one", "new",
-    "with", "on", "of",
-];
-
 /// A word that sets a cable apart.
 #[derive(Debug, Clone)]
 pub(super) struct Described {
@@ -219,7 +45,7 @@ pub(super) fn find(
         }
         tokenize(text, sentence.span, &mut tokens);
         for at in nouns {
-            let Some((words, whole)) = words_before(text, &tokens, at) else {
+            let Some((words, whole)) = words_before(terms, text, &tokens, at) else {
                 continue;
             };
             let kind = hits
@@ -267,11 +93,7 @@ pub(super) fn find(
 }
 
 /// Makes the described cables known to the roster.
-pub(super) fn adopt(roster: &mut Roster, described: &[Described]) {
-    const NOUNS: &[&str] = &[
-        "one", "cable", "lead", "leads", "wire", "flex", "pair", "sample", "specimen", "reel",
-        "stuff",
-    ];
+pub(super) fn adopt(terms: &Terms<'_>, roster: &mut Roster, described: &[Described]) {
     for one in described {
         let Some(word) = one.words.first() else {
             continue;
@@ -279,7 +101,12 @@ pub(super) fn adopt(roster: &mut Roster, described: &[Described]) {
         let place = roster.add(&format!("the {word} {}", one.noun), false);
         for word in &one.words {
             roster.alias(place, &format!("the {word}"));
-            for noun in NOUNS.iter().copied().chain([one.noun.as_str()]) {
+            for noun in terms
+                .lists
+                .described_noun
+                .entries()
+                .chain([one.noun.as_str()])
+            {
                 roster.alias(place, &format!("{word} {noun}"));
                 roster.alias(place, &format!("the {word} {noun}"));
             }
@@ -288,13 +115,18 @@ pub(super) fn adopt(roster: &mut Roster, described: &[Described]) {
 }
 
 /// The word before the noun at `at` that sets it apart, with the first part of a compound; and where they stand.
-fn words_before(text: &str, tokens: &[Token], at: usize) -> Option<(Vec<String>, Span)> {
+fn words_before(
+    terms: &Terms<'_>,
+    text: &str,
+    tokens: &[Token],
+    at: usize,
+) -> Option<(Vec<String>, Span)> {
     let word = |place: usize| tokens[place].span.of(text).to_lowercase();
     let gap =
         |place: usize| Span::new(tokens[place].span.end, tokens[place + 1].span.start).of(text);
     let plain = |word: &str| {
         word.len() < 3
-            || PLAIN.contains(&word)
+            || terms.lists.described_plain.has(word)
             || !word.chars().all(char::is_alphabetic)
             || word.ends_with("ly")
     };
@@ -333,9 +165,11 @@ fn words_before(text: &str, tokens: &[Token], at: usize) -> Option<(Vec<String>,
     {
         return None;
     }
-    let led = before.is_none_or(|before| DETERMINERS.contains(&before.as_str()))
-        || first
-            .checked_sub(2)
-            .is_some_and(|second| DETERMINERS[..9].contains(&word(second).as_str()));
+    let lists = terms.lists;
+    let led = before.is_none_or(|before| {
+        lists.described_determiner.has(&before) || lists.described_led.has(&before)
+    }) || first
+        .checked_sub(2)
+        .is_some_and(|second| lists.described_determiner.has(&word(second)));
     led.then(|| (words, tokens[first].span.join(tokens[at].span)))
 }

@@ -1,6 +1,10 @@
 //! Blocks to facts: the cables described, the test set-up, comparisons with their outcome. Knows nothing of rules.
 //!
 //! A fact that cannot be given to one cable with certainty belongs to none.
+//!
+//! Words lie in `rules/words-facts.yaml`, as concepts and as lists (`terms`). In these files stand signs and closed classes alone:
+//! articles, pronouns, forms of `to be`, `and` and its like, `instead of`. They belong to the grammar of a sentence, are few, and
+//! are never added to.
 
 pub mod bound;
 mod bundles;

@@ -20,35 +20,6 @@ const WIDE: usize = 20;
 /// Bytes between a level and the words that say that it was matched.
 const LEVEL_REACH: usize = 70;
 
-/// Words of outcomes that prefer nothing by themselves.
-const VAGUE: &[&str] = &[
-    "better",
-    "best",
-    "difference",
-    "audible",
-    "hear it",
-    "heard it",
-    "can be heard",
-    "dull",
-    "dim",
-    "verdict",
-    "gain",
-    "gains",
-    "gained",
-    "as bright",
-    "higher",
-    "judged",
-    "score",
-    "scores",
-    "points",
-    "agreed",
-    "choice",
-    "contest",
-    "hands",
-    "rating",
-    "ranking",
-];
-
 /// Whether a thing was so.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Held {
@@ -207,7 +178,7 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
         .find(|hit| {
             let words = hit.span.of(reader.text()).to_lowercase();
             [terms.better, terms.strong, terms.vote].contains(&hit.concept)
-                && !VAGUE.contains(&words.as_str())
+                && !reader.terms.lists.outcome_vague.has(&words)
                 && held(reader, sentence, **hit) == Held::Yes
         })
         .map(|hit| hit.span)
@@ -305,46 +276,7 @@ fn bordered(reader: &Reader<'_>, first: Span, second: Span) -> bool {
         return false;
     }
     let between = Span::new(first.end, second.start).of(reader.text());
-    const BORDERS: &[&str] = &[
-        ";",
-        ":",
-        "—",
-        "–",
-        "(",
-        ")",
-        ", so ",
-        ", but ",
-        ", and ",
-        ", because ",
-        ", since ",
-        ", as ",
-        ", which ",
-        ", we ",
-        ", he ",
-        ", she ",
-        ", they ",
-        ", I ",
-        ", it ",
-        " but ",
-        " so that ",
-        " because ",
-        " and the ",
-        " and we ",
-        " and they ",
-        " and he ",
-        " and she ",
-        " and it ",
-        " and I ",
-        " and all ",
-        " and each ",
-        " and both ",
-        " and everything ",
-        " and our ",
-        " and levels ",
-        " and volume",
-        " and then ",
-    ];
-    BORDERS.iter().any(|border| between.contains(border))
+    reader.terms.lists.clause_step.within(between)
 }
 
 /// Whether a sentence is a question.

@@ -19,7 +19,7 @@ use walk::follows;
 use super::context::Around;
 use super::roles::{Role, role};
 use super::roster::{Roster, is_size};
-use super::terms::Terms;
+use super::terms::{Lists, Terms};
 use super::types::{Cable, Fact, Facts};
 use super::{bound, bundles, comparison, offers, procedure, score, uses};
 use crate::lexicon::{Hits, Lexicon};
@@ -44,7 +44,7 @@ pub(super) enum Owner {
 pub(super) struct Reader<'a> {
     pub(super) sheet: &'a Sheet,
     pub(super) hits: &'a Hits,
-    pub(super) terms: Terms,
+    pub(super) terms: Terms<'a>,
     pub(super) roster: Roster,
     /// Sentence of each quantity.
     pub(super) sentence_of: Vec<usize>,
@@ -76,7 +76,8 @@ pub(super) struct Reader<'a> {
 /// Reads the facts of a sheet.
 #[must_use]
 pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
-    let terms = Terms::new(lexicon);
+    let lists = Lists::new(lexicon);
+    let terms = Terms::new(lexicon, &lists);
     let sentence_of: Vec<usize> = sheet
         .quantities
         .iter()

@@ -9,7 +9,6 @@
 mod labels;
 mod mentions;
 mod names;
-mod words;
 
 pub(super) use mentions::rivals;
 
@@ -134,7 +133,7 @@ impl Roster {
         lengths: &[(usize, Span)],
     ) -> Self {
         let mut roster = Self::default();
-        roster.find_labels(sheet);
+        roster.find_labels(sheet, terms);
         roster.find_names(sheet, hits, terms, sizes, lengths);
         roster
     }

@@ -1,8 +1,10 @@
 //! Scores of listening tests, and whether they are offered as proof.
 
+use super::count;
 use super::procedure;
 use super::read::{Reader, number, whole};
 use super::roles::Role;
+use super::terms::Terms;
 use super::types::{Fact, Score};
 use crate::lexicon::{ConceptId, tokenize};
 use crate::span::Span;
@@ -87,7 +89,7 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
     let count = |at: usize| {
         words
             .get(at)
-            .and_then(|word| small(word))
+            .and_then(|word| small(&terms, word))
             .filter(|_| !taken(at))
     };
     // What was counted: a vote or a right answer stands near the number.
@@ -103,7 +105,7 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
         let Some(first) = count(at) else { continue };
         let before = at.checked_sub(1).map_or("", |at| words[at].as_str());
         let earlier = at.checked_sub(2).map_or("", |at| words[at].as_str());
-        let set = ["run", "set", "series", "round", "total", "out"].contains(&earlier);
+        let set = terms.lists.score_set.has(earlier);
         // Trials first.
         if before == "of" && (set || at == 1 || earlier == "and") {
             let second = (at + 1..(at + 1 + REACH).min(words.len()))
@@ -126,20 +128,7 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
         if link == "of" && second >= first && second >= 3 && voted(at, next) {
             found.push((first, second, both));
         }
-        let went = [
-            "went",
-            "by",
-            "voted",
-            "votes",
-            "was",
-            "is",
-            "vote",
-            "score",
-            "count",
-            "preferred",
-            "at",
-        ];
-        if link == "to" && first > second && went.contains(&before) && voted(at, next) {
+        if link == "to" && first > second && terms.lists.score_went.has(before) && voted(at, next) {
             found.push((first, first + second, both));
         }
     }
@@ -154,9 +143,6 @@ fn split_vote(
     tokens: &[crate::lexicon::Token],
     count: &impl Fn(usize) -> Option<u32>,
 ) -> Vec<(u32, u32, Span)> {
-    const VOTES: &[&str] = &[
-        "votes", "hands", "voices", "ticks", "cards", "papers", "ballots",
-    ];
     let numbers: Vec<(usize, u32)> = (0..words.len())
         .filter_map(|at| Some((at, count(at)?)))
         .collect();
@@ -169,7 +155,7 @@ fn split_vote(
         .count();
     let counted = words
         .get(first + 1)
-        .is_some_and(|word| VOTES.contains(&word.as_str()));
+        .is_some_and(|word| reader.terms.lists.score_vote.has(word));
     let joined = words[first..second]
         .iter()
         .any(|word| word == "and" || word == "to");
@@ -186,37 +172,11 @@ fn split_vote(
 }
 
 /// A small number in digits or as a word.
-fn small(word: &str) -> Option<u32> {
-    const WORDS: &[&str] = &[
-        "nought",
-        "one",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-        "thirteen",
-        "fourteen",
-        "fifteen",
-        "sixteen",
-        "seventeen",
-        "eighteen",
-        "nineteen",
-        "twenty",
-    ];
+fn small(terms: &Terms<'_>, word: &str) -> Option<u32> {
     if word.len() <= 3 && word.chars().all(|letter| letter.is_ascii_digit()) {
         return word.parse().ok();
     }
-    WORDS
-        .iter()
-        .position(|known| *known == word)
-        .and_then(|at| u32::try_from(at).ok())
+    count::small(terms, word)
 }
 
 /// Whether the sentence of a score or those after it offer it as proof.
@@ -240,18 +200,13 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
 
 /// Chance of one right answer, when the procedure offers more than two choices.
 fn chance(reader: &Reader<'_>) -> Option<Fact<f64>> {
-    const CHOICES: &[(&str, f64)] = &[
-        ("one of three", 3.0),
-        ("odd one out", 3.0),
-        ("triangle test", 3.0),
-        ("three choices", 3.0),
-        ("three cables to choose", 3.0),
-        ("one of four", 4.0),
-        ("four choices", 4.0),
-    ];
+    let lists = reader.terms.lists;
     let text = reader.text();
-    CHOICES.iter().find_map(|(words, count)| {
-        let at = text.find(words)?;
-        Some(Fact::new(1.0 / count, Span::new(at, at + words.len())))
-    })
+    [(lists.score_of_three, 3.0), (lists.score_of_four, 4.0)]
+        .into_iter()
+        .flat_map(|(list, count)| list.entries().map(move |words| (words, count)))
+        .find_map(|(words, count)| {
+            let at = text.find(words)?;
+            Some(Fact::new(1.0 / count, Span::new(at, at + words.len())))
+        })
 }

@@ -1,20 +1,107 @@
-//! The concepts by which facts are told, looked up once by name.
+//! The concepts by which facts are told and the lists in which their words are looked up, found once by name.
 
-use crate::lexicon::{ConceptId, Lexicon};
+use crate::lexicon::{ConceptId, Lexicon, List};
+
+macro_rules! lists {
+    ($($field:ident = $name:literal),* $(,)?) => {
+        /// The lists of `rules/words-facts.yaml`; one that the word files lack is empty.
+        #[derive(Debug, Clone, Copy)]
+        pub(super) struct Lists<'l> {
+            $(pub(super) $field: List<'l>,)*
+        }
+
+        impl<'l> Lists<'l> {
+            /// Looks all names up.
+            pub(super) fn new(lexicon: &'l Lexicon) -> Self {
+                Self { $($field: lexicon.list($name),)* }
+            }
+
+            /// Names that the facts ask for.
+            #[cfg(test)]
+            pub(super) const NAMES: &'static [&'static str] = &[$($name),*];
+        }
+    };
+}
+
+lists! {
+    name_common = "name.common",
+    name_label = "name.label",
+    name_letter_verb = "name.letter_verb",
+    name_speech = "name.speech",
+    name_office = "name.office",
+    name_title = "name.title",
+    name_place_behind = "name.place_behind",
+    name_place_before = "name.place_before",
+    name_thing_before = "name.thing_before",
+    described_plain = "described.plain",
+    described_determiner = "described.determiner",
+    described_led = "described.led",
+    described_noun = "described.noun",
+    side_theirs_key = "side.theirs_key",
+    side_ours_key = "side.ours_key",
+    side_before_head = "side.before_head",
+    side_nameless = "side.nameless",
+    side_load_end = "side.load_end",
+    side_size_end = "side.size_end",
+    size_unit_word = "size.unit_word",
+    size_of_one = "size.of_one",
+    count_noun = "count.noun",
+    count_kind = "count.kind",
+    count_head = "count.head",
+    count_head_before = "count.head_before",
+    count_head_behind = "count.head_behind",
+    count_stem = "count.stem",
+    count_word = "count.word",
+    score_set = "score.set",
+    score_went = "score.went",
+    score_vote = "score.vote",
+    score_of_three = "score.of_three",
+    score_of_four = "score.of_four",
+    comparative_none = "comparative.none",
+    comparative_lead = "comparative.lead",
+    story_word = "story.word",
+    outcome_vague = "outcome.vague",
+    procedure_step = "procedure.step",
+    clause_step = "clause.step",
+    outcome_negation = "outcome.negation",
+    difference_more = "difference.more",
+    difference_own_loss = "difference.own_loss",
+    difference_light = "difference.light",
+    difference_light_meter = "difference.light_meter",
+    difference_up = "difference.up",
+    difference_power = "difference.power",
+    difference_volt = "difference.volt",
+    difference_voltage = "difference.voltage",
+    difference_voltage_up = "difference.voltage_up",
+    difference_less = "difference.less",
+    multiple_double = "multiple.double",
+    multiple_treble = "multiple.treble",
+    multiple_half_more = "multiple.half_more",
+    multiple_third_more = "multiple.third_more",
+    multiple_quarter_more = "multiple.quarter_more",
+    multiple_fourfold = "multiple.fourfold",
+    multiple_tenfold = "multiple.tenfold",
+    held_equal = "held.equal",
+    held_size = "held.size",
+    held_word = "held.word",
+    held_list = "held.list",
+}
 
 macro_rules! terms {
     ($($field:ident = $name:literal),* $(,)?) => {
         /// Numbers of the concepts of `rules/words-facts.yaml`; a concept that the word lists lack is never met.
         #[derive(Debug, Clone, Copy)]
-        pub(super) struct Terms {
+        pub(super) struct Terms<'l> {
             $(pub(super) $field: ConceptId,)*
+            /// Beside the concepts, the lists.
+            pub(super) lists: &'l Lists<'l>,
         }
 
-        impl Terms {
+        impl<'l> Terms<'l> {
             /// Looks all names up.
-            pub(super) fn new(lexicon: &Lexicon) -> Self {
+            pub(super) fn new(lexicon: &Lexicon, lists: &'l Lists<'l>) -> Self {
                 let none = ConceptId(u16::MAX);
-                Self { $($field: lexicon.id($name).unwrap_or(none),)* }
+                Self { $($field: lexicon.id($name).unwrap_or(none),)* lists }
             }
 
             /// Names that the facts ask for.
@@ -149,7 +236,7 @@ terms! {
 
 #[cfg(test)]
 mod tests {
-    use super::Terms;
+    use super::{Lists, Terms};
     use crate::rulebook::Rulebook;
 
     #[test]
@@ -159,6 +246,12 @@ mod tests {
             assert!(
                 rulebook.lexicon().id(name).is_some(),
                 "no word list is called {name}"
+            );
+        }
+        for name in Lists::NAMES {
+            assert!(
+                rulebook.lexicon().has_list(name),
+                "no list is called {name}"
             );
         }
     }

@@ -6,111 +6,6 @@ use crate::lexicon::{Token, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
 
-/// Words in `-er` that compare nothing.
-const NO_COMPARATIVES: &[&str] = &[
-    "other",
-    "after",
-    "over",
-    "under",
-    "number",
-    "paper",
-    "power",
-    "silver",
-    "copper",
-    "rubber",
-    "polyester",
-    "her",
-    "per",
-    "either",
-    "neither",
-    "never",
-    "ever",
-    "together",
-    "rather",
-    "former",
-    "latter",
-    "corner",
-    "member",
-    "maker",
-    "order",
-    "water",
-    "whether",
-    "offer",
-    "matter",
-    "master",
-    "letter",
-    "dinner",
-    "summer",
-    "winter",
-    "later",
-    "earlier",
-    "outer",
-    "inner",
-    "upper",
-    "lower",
-    "another",
-    "further",
-    "computer",
-    "meter",
-    "metre",
-    "customer",
-    "user",
-    "owner",
-    "thicker",
-    "thinner",
-    "longer",
-    "shorter",
-    "cheaper",
-    "dearer",
-    "heavier",
-    "larger",
-    "smaller",
-    "bigger",
-    "higher",
-    "newer",
-    "older",
-    "younger",
-    "stiffer",
-    "softer",
-    "easier",
-    "slimmer",
-];
-
-/// Words before a comparative that make a judgement of it.
-const LEADS: &[&str] = &[
-    "much",
-    "far",
-    "lot",
-    "bit",
-    "noticeably",
-    "clearly",
-    "plainly",
-    "audibly",
-    "distinctly",
-    "sounded",
-    "sounds",
-    "was",
-    "is",
-    "were",
-    "are",
-    "seemed",
-    "came",
-    "became",
-    "got",
-    "so",
-    "and",
-    "even",
-    "any",
-    "altogether",
-    "decidedly",
-    "markedly",
-    "little",
-    "shade",
-    "touch",
-    "miles",
-    "way",
-];
-
 /// The words of a sentence that put one thing above another.
 pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
     if reader.endless(sentence) {
@@ -142,7 +37,7 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
         let before = at.checked_sub(1).map_or("", word);
         let comparative = this.len() > 4
             && this.ends_with("er")
-            && !NO_COMPARATIVES.contains(&this)
+            && !reader.terms.lists.comparative_none.has(this)
             && !reader.hits.of(sentence).iter().any(|hit| {
                 [
                     reader.terms.speaker,
@@ -153,7 +48,8 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
                     && hit.first <= at
                     && at <= hit.last
             })
-            && (word(at + 1) == "than" || (LEADS.contains(&before) && sound(at)));
+            && (word(at + 1) == "than"
+                || (reader.terms.lists.comparative_lead.has(before) && sound(at)));
         let more = matches!(this, "more" | "less" | "fewer")
             && (sound(at + 1) || sound(at + 2))
             && word(at + 1) != "than";
@@ -178,53 +74,7 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
 
 /// Whether the running text tells a story: in the past, by somebody who was there.
 pub(super) fn storied(reader: &Reader<'_>) -> bool {
-    const TOLD: &[&str] = &[
-        "was",
-        "were",
-        "had",
-        "did",
-        "went",
-        "heard",
-        "tried",
-        "put",
-        "sat",
-        "came",
-        "gave",
-        "played",
-        "swapped",
-        "listened",
-        "wired",
-        "took",
-        "got",
-        "ran",
-        "thought",
-        "said",
-        "asked",
-        "connected",
-        "moved",
-        "measured",
-        "judged",
-        "found",
-        "changed",
-        "built",
-        "hung",
-        "fed",
-        "joined",
-        "drove",
-        "stood",
-        "read",
-        "pointed",
-        "switched",
-        "sounded",
-        "replaced",
-        "terminated",
-        "driven",
-        "i",
-        "we",
-        "us",
-        "me",
-        "my",
-    ];
+    let words = reader.terms.lists.story_word;
     /// Least words of a story, and one in so many words.
     const LEAST: usize = 4;
     const SHARE: usize = 40;
@@ -243,7 +93,7 @@ pub(super) fn storied(reader: &Reader<'_>) -> bool {
         all += tokens.len();
         told += tokens
             .iter()
-            .filter(|token| TOLD.contains(&token.span.of(text).to_lowercase().as_str()))
+            .filter(|token| words.has(&token.span.of(text).to_lowercase()))
             .count();
     }
     told >= LEAST && told * SHARE >= all

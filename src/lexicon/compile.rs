@@ -1,5 +1,6 @@
 //! Entries of word lists to a trie over words.
 
+use super::lists::Lists;
 use super::{ConceptId, Edge, LONG_GAP, Lexicon, NO_NODE, NodeId, SHORT_GAP, Symbol};
 
 /// Why an entry of a word list cannot be used.
@@ -52,6 +53,7 @@ struct Node {
 pub struct Builder {
     lexicon: Lexicon,
     nodes: Vec<Node>,
+    lists: Vec<(String, Vec<String>)>,
 }
 
 impl Builder {
@@ -127,10 +129,26 @@ impl Builder {
         Ok(())
     }
 
+    /// Adds an entry to the list called `name`, in which it will be looked up as it is written.
+    ///
+    /// # Errors
+    /// When the entry is empty.
+    pub fn list(&mut self, name: &str, entry: &str) -> Result<(), BadEntry> {
+        if entry.is_empty() {
+            return Err(BadEntry::Empty);
+        }
+        match self.lists.iter_mut().find(|(known, _)| known == name) {
+            Some((_, entries)) => entries.push(entry.to_owned()),
+            None => self.lists.push((name.to_owned(), vec![entry.to_owned()])),
+        }
+        Ok(())
+    }
+
     /// The compiled lexicon.
     #[must_use]
     pub fn build(mut self) -> Lexicon {
         let lexicon = &mut self.lexicon;
+        lexicon.lists = Lists::new(&self.lists);
         lexicon.stem_lengths.sort_unstable();
         let count = |length: usize| u32::try_from(length).unwrap_or(u32::MAX);
         for node in &self.nodes {

@@ -13,16 +13,18 @@
 //! | `minus <n>` | `<n>` is any number, in digits or in words |
 //!
 //! A possessive `'s` is dropped from words of the text. The text is walked once, whatever the number of concepts.
-//! Knows nothing of what the concepts are for.
+//! Beside them are lists in which a word is looked up, without a walk ([`List`]). Knows nothing of what the concepts and lists are for.
 
 mod compile;
 mod hits;
+mod lists;
 mod pack;
 mod tokens;
 mod words;
 
 pub use compile::{BadEntry, Builder};
 pub use hits::Hits;
+pub use lists::List;
 pub use tokens::{Token, tokenize};
 
 use crate::span::Span;
@@ -84,6 +86,7 @@ pub struct Lexicon {
     /// Where the concepts that end in a node begin; one more than there are nodes.
     end_starts: Vec<u32>,
     ends: Vec<ConceptId>,
+    lists: lists::Lists,
 }
 
 /// The part of `all` that belongs to `node`.

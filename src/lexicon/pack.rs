@@ -1,6 +1,6 @@
 //! A compiled lexicon as bytes and back, so that the built-in word lists need not be compiled at each start.
 
-use super::{ConceptId, Edge, Lexicon, words::Words};
+use super::{ConceptId, Edge, Lexicon, lists::Lists, words::Words};
 
 /// Appends numbers and words.
 struct Writer(Vec<u8>);
@@ -95,6 +95,16 @@ impl Lexicon {
         out.numbers(edges.into_iter());
         out.numbers(self.end_starts.iter().copied());
         out.numbers(self.ends.iter().map(|id| u32::from(id.0)));
+        out.text(&self.lists.names.join("\n"));
+        out.words(&self.lists.words);
+        for numbers in [
+            &self.lists.starts,
+            &self.lists.order,
+            &self.lists.of_starts,
+            &self.lists.of,
+        ] {
+            out.numbers(numbers.iter().copied());
+        }
         out.0
     }
 
@@ -134,6 +144,14 @@ impl Lexicon {
             .into_iter()
             .map(|id| Some(ConceptId(u16::try_from(id).ok()?)))
             .collect::<Option<_>>()?;
+        let lists = Lists {
+            names: from.text()?.lines().map(str::to_owned).collect(),
+            words: from.words()?,
+            starts: from.numbers()?,
+            order: from.numbers()?,
+            of_starts: from.numbers()?,
+            of: from.numbers()?,
+        };
         Some(Self {
             names,
             by_name,
@@ -146,6 +164,7 @@ impl Lexicon {
             edges,
             end_starts,
             ends,
+            lists,
         })
     }
 }

@@ -27,6 +27,13 @@ impl Words {
             .unwrap_or("")
     }
 
+    /// The word that was added under `symbol`, where symbols are counted up from nought.
+    pub(super) fn word(&self, symbol: Symbol) -> &str {
+        self.entries
+            .get(symbol as usize)
+            .map_or("", |&entry| self.of(entry))
+    }
+
     /// The symbol of `word`.
     pub(super) fn get(&self, word: &str) -> Option<Symbol> {
         let mask = self.slots.len().checked_sub(1)?;

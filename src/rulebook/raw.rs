@@ -56,6 +56,8 @@ pub struct File {
     pub rules: Vec<Rule>,
     /// Word lists by name; lists of one name in several files are joined.
     pub concepts: Pairs<Vec<String>>,
+    /// Lists in which words are looked up, by name; lists of one name in several files are joined.
+    pub lists: Pairs<Vec<String>>,
     /// Sources that rules cite.
     pub sources: Vec<Source>,
     /// Tables of figures (metals, insulations) by name.

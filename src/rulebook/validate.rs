@@ -225,6 +225,14 @@ fn lexicon(read: &[(Place<'_>, raw::File)], faults: &mut Vec<Fault>) -> Lexicon 
                 }
             }
         }
+        for (name, entries) in &file.lists.0 {
+            for entry in entries {
+                if let Err(bad) = builder.list(name, entry) {
+                    let start = word_at(place.text, 0, &format!("{name}:")).unwrap_or(0);
+                    faults.push(place.fault(start, name, format!("list “{name}”: {bad}")));
+                }
+            }
+        }
     }
     builder.build()
 }

@@ -3,7 +3,7 @@
 use crate::facts::context::borders;
 use crate::facts::read::Reader;
 use crate::facts::types::Subject;
-use crate::lexicon::{ConceptId, tokenize};
+use crate::lexicon::{ConceptId, List, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
 
@@ -19,12 +19,12 @@ pub(super) fn inherit(reader: &mut Reader<'_>) {
         return;
     };
     let held = |concept: ConceptId| {
-        const EQUAL: &[&str] = &["same", "equal", "identical", "equally", "alike", "like"];
+        let equal = reader.terms.lists.held_equal;
         (0..reader.sheet.sentences.len()).any(|sentence| {
             !reader.endless(sentence)
                 && reader.hits.of(sentence).iter().any(|hit| {
                     hit.concept == concept
-                        && (held_by(reader, sentence, hit.span, EQUAL)
+                        && (held_by(reader, sentence, hit.span, equal)
                             || listed_alike(reader, sentence, hit.span))
                 })
         })
@@ -63,8 +63,11 @@ fn listed_alike(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
     let before = Span::new(start, words.start.max(start))
         .of(reader.text())
         .to_lowercase();
-    ["identical in ", "alike in ", "the same in ", "equal in "]
-        .iter()
+    reader
+        .terms
+        .lists
+        .held_list
+        .entries()
         .filter_map(|cue| before.rfind(cue).map(|at| &before[at..]))
         .any(|list| list.len() < 60 && !list.contains([';', '.', ':']))
 }
@@ -118,22 +121,11 @@ pub(super) fn subjects(reader: &Reader<'_>) -> (Vec<Subject>, Vec<Span>) {
 
 /// "Of the same gauge", "equal lengths": the words say that the property was held, not varied.
 fn same_of(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
-    const HELD: &[&str] = &[
-        "same",
-        "equal",
-        "identical",
-        "one",
-        "very",
-        "cut",
-        "like",
-        "far",
-        "nothing",
-    ];
-    held_by(reader, sentence, words, HELD)
+    held_by(reader, sentence, words, reader.terms.lists.held_word)
 }
 
 /// Whether one of `before` stands within three words before `words`.
-pub(super) fn held_by(reader: &Reader<'_>, sentence: usize, words: Span, before: &[&str]) -> bool {
+pub(super) fn held_by(reader: &Reader<'_>, sentence: usize, words: Span, before: List<'_>) -> bool {
     let mut tokens = Vec::new();
     tokenize(
         reader.text(),
@@ -145,5 +137,5 @@ pub(super) fn held_by(reader: &Reader<'_>, sentence: usize, words: Span, before:
     };
     tokens[at.saturating_sub(3)..at]
         .iter()
-        .any(|token| before.contains(&token.span.of(reader.text()).to_lowercase().as_str()))
+        .any(|token| before.has(&token.span.of(reader.text()).to_lowercase()))
 }

@@ -3,7 +3,7 @@
 use crate::facts::read::{Owner, Reader};
 use crate::facts::roles::Role;
 use crate::facts::types::{Difference, DifferenceOf, Outcome, Side};
-use crate::lexicon::tokenize;
+use crate::lexicon::{List, tokenize};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 
@@ -152,26 +152,16 @@ pub(super) fn outcome(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
 
 /// Whether a negation stands within a few words before `words`: "is not faster than", "neither was louder".
 pub(super) fn negated(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
-    const CUES: &[&str] = &[
-        "not", "neither", "nor", "never", "nobody", "none", "isn't", "wasn't", "aren't",
-        "couldn't", "doesn't", "didn't", "don't", "no",
-    ];
+    let cues = reader.terms.lists.outcome_negation;
     let mut tokens = Vec::new();
     let text = reader.text();
     tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
     let Some(at) = tokens.iter().position(|token| token.span.end > words.start) else {
         return false;
     };
-    tokens[at.saturating_sub(4)..at].iter().any(|token| {
-        CUES.contains(
-            &token
-                .span
-                .of(text)
-                .to_lowercase()
-                .replace('’', "'")
-                .as_str(),
-        )
-    })
+    tokens[at.saturating_sub(4)..at]
+        .iter()
+        .any(|token| cues.has(&token.span.of(text).to_lowercase().replace('’', "'")))
 }
 
 /// Differences in level, power, voltage or brightness that a sentence states.
@@ -184,20 +174,17 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
     if reader.hits.say(sentence, terms.matched) {
         return found;
     }
-    let more = [
-        "more", "up", "rose", "gain", "higher", "above", "louder", "increase", "less", "down",
-        "better", "ahead", "extra", "exceed",
-    ];
-    let has = |words: &[&str]| words.iter().any(|word| lower.contains(word));
+    let lists = terms.lists;
+    let has = |words: List<'_>| words.within(&lower);
     for index in reader.in_sentence(sentence) {
         let quantity = &reader.sheet.quantities[index];
         let Some(si) = quantity.si else { continue };
         match quantity.kind {
             Kind::LevelDb
                 if reader.roles[index] == Role::Level
-                    && has(&more)
+                    && has(lists.difference_more)
                     && si > 0.0
-                    && !is_own_loss(&lower) =>
+                    && !lists.difference_own_loss.within(&lower) =>
             {
                 found.push(Difference {
                     of: DifferenceOf::Level,
@@ -218,21 +205,21 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
                     .get(span.start..quantity.span.start)
                     .unwrap_or("")
                     .to_lowercase();
-                let near = |words: &[&str]| words.iter().any(|word| after.contains(word));
-                let of = if near(&["bright", "light", "lumen", "lux"])
-                    || (has(&["light meter", "light sensor", "lux"]) && near(&["more", "up"]))
+                let near = |words: List<'_>| words.within(&after);
+                let of = if near(lists.difference_light)
+                    || (has(lists.difference_light_meter) && near(lists.difference_up))
                 {
                     DifferenceOf::Brightness
-                } else if near(&["power", "watt"]) {
+                } else if near(lists.difference_power) {
                     DifferenceOf::Power
-                } else if near(&["volt"])
-                    || (has(&["voltage"]) && near(&["higher", "more", "up", "above"]))
+                } else if near(lists.difference_volt)
+                    || (has(lists.difference_voltage) && near(lists.difference_voltage_up))
                 {
                     DifferenceOf::Voltage
                 } else {
                     continue;
                 };
-                let less = near(&["less", "lower", "dimmer"]) || before.ends_with("only ");
+                let less = near(lists.difference_less) || before.ends_with("only ");
                 let value = if less {
                     1.0 / (1.0 - (si / 100.0).min(0.99))
                 } else {
@@ -247,49 +234,30 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
             _ => {}
         }
     }
-    const MULTIPLES: &[(&str, f64)] = &[
-        ("twice as bright", 2.0),
-        ("half as bright", 2.0),
-        ("half the brightness", 2.0),
-        ("double the brightness", 2.0),
-        ("twice the light", 2.0),
-        ("half the light", 2.0),
-        ("double the light", 2.0),
-        ("three times as bright", 3.0),
-        ("three times the light", 3.0),
-        ("a third as bright", 3.0),
-        ("half as bright again", 1.5),
-        ("a third more light", 4.0 / 3.0),
-        ("a third brighter", 4.0 / 3.0),
-        ("a quarter more light", 1.25),
-        ("a quarter brighter", 1.25),
-        ("half again as bright", 1.5),
-        ("third of light", 4.0 / 3.0),
-        ("a third more", 4.0 / 3.0),
-        ("half as much light again", 1.5),
-        ("twice as much light", 2.0),
-        ("four times as bright", 4.0),
-        ("ten times as bright", 10.0),
+    let multiples = [
+        (lists.multiple_double, 2.0),
+        (lists.multiple_treble, 3.0),
+        (lists.multiple_half_more, 1.5),
+        (lists.multiple_third_more, 4.0 / 3.0),
+        (lists.multiple_quarter_more, 1.25),
+        (lists.multiple_fourfold, 4.0),
+        (lists.multiple_tenfold, 10.0),
     ];
-    for (words, value) in MULTIPLES {
-        if let Some(at) = lower.find(words) {
-            found.push(Difference {
-                of: DifferenceOf::Brightness,
-                value: *value,
-                span: Span::new(
-                    span.start + at,
-                    (span.start + at + words.len()).min(span.end),
-                ),
-            });
-            break;
-        }
+    // "Half as bright again" says more than the "half as bright" in it.
+    let told = multiples
+        .iter()
+        .flat_map(|&(list, value)| list.entries().map(move |words| (words, value)))
+        .filter_map(|(words, value)| Some((lower.find(words)?, words, value)))
+        .max_by_key(|(_, words, _)| words.len());
+    if let Some((at, words, value)) = told {
+        found.push(Difference {
+            of: DifferenceOf::Brightness,
+            value,
+            span: Span::new(
+                span.start + at,
+                (span.start + at + words.len()).min(span.end),
+            ),
+        });
     }
     found
-}
-
-/// "Down 2.5 dB" behind an arrow or an equals sign is what one cable loses, not a difference between two.
-fn is_own_loss(sentence: &str) -> bool {
-    ["->", "→", "=", "trimmed", "within", "to 0.", "loop"]
-        .iter()
-        .any(|mark| sentence.contains(mark))
 }

@@ -5,7 +5,7 @@ use crate::facts::context::key_sentences;
 use crate::facts::read::{Owner, Reader, fact};
 use crate::facts::roles::Role;
 use crate::facts::types::{Drive, Fact, Load, LoadKind, Side};
-use crate::lexicon::ConceptId;
+use crate::lexicon::{ConceptId, List};
 use crate::sheet::Kind;
 use crate::span::Span;
 use crate::units::{Ohm, Volt, Watt};
@@ -16,18 +16,17 @@ const MOST_SIDES: usize = 6;
 /// Whether these can be the sides of a test: not a whole range, and not cables that go by a load, a voltage or, when they are
 /// many, a size, as the columns and rows of a chart do.
 pub(super) fn are_sides(reader: &Reader<'_>, sides: &[Side]) -> bool {
-    let named = |ends: &[&str]| {
+    let named = |ends: List<'_>| {
         sides
             .iter()
             .filter(|side| {
                 let name = reader.facts.cables[side.cable].name.trim().to_lowercase();
-                name.starts_with(|letter: char| letter.is_ascii_digit())
-                    && ends.iter().any(|end| name.ends_with(end))
+                name.starts_with(|letter: char| letter.is_ascii_digit()) && ends.ends(&name)
             })
             .count()
     };
-    let loads = named(&["ohm", "ohms", "ω", " v", " volt", " volts"]);
-    let sizes = named(&["awg", "mm²", "mm2", "gauge"]);
+    let loads = named(reader.terms.lists.side_load_end);
+    let sizes = named(reader.terms.lists.side_size_end);
     sides.len() <= MOST_SIDES && loads < 2 && (sizes < sides.len() || sides.len() < 4)
 }
 

@@ -3,6 +3,7 @@
 
 use super::Reader;
 use crate::facts::roles::Role;
+use crate::facts::terms::Terms;
 use crate::facts::{described, roster, verdict};
 use crate::sheet::BlockKind;
 use crate::span::Span;
@@ -34,7 +35,7 @@ impl Reader<'_> {
             .iter()
             .any(|hit| hit.concept == self.terms.strong);
         if set_apart && named <= 1 && found.len() <= 4 && compared && self.lines.is_empty() {
-            described::adopt(&mut self.roster, &found);
+            described::adopt(&self.terms, &mut self.roster, &found);
         }
     }
 
@@ -72,7 +73,7 @@ impl Reader<'_> {
                     || says(sentence, terms.other)
                     || says(sentence, terms.latter)
                     || (prose(sentence)
-                        && headed_before(self.text(), self.sheet.sentences[sentence].span))
+                        && headed_before(&terms, self.text(), self.sheet.sentences[sentence].span))
             })
             .count();
         let own = all.clone().any(|sentence| says(sentence, terms.ours));
@@ -93,13 +94,13 @@ impl Reader<'_> {
         let sides = self.roster.named().len() + usize::from(roles >= 1);
         let tested = sides >= 2
             && (put || strong)
-            && (cause || self.roster.labelled() >= 2)
+            && (cause || self.roster.labelled(&terms) >= 2)
             && (lamps || verdict::storied(self))
             && self.lines.is_empty();
         tested
             || ((strong || credited) && (self.roster.named().len() >= 2 || roles >= 1))
             || (beside && roles >= 1)
-            || (better && self.roster.labelled() >= 2)
+            || (better && self.roster.labelled(&terms) >= 2)
             || (better && (roles >= 2 || (own && roles >= 1)))
     }
 
@@ -134,16 +135,9 @@ impl Reader<'_> {
 }
 
 /// "Before: 8 metres of flex." The head says that another came after it.
-pub(super) fn headed_before(text: &str, sentence: Span) -> bool {
-    let words = sentence.of(text).to_lowercase();
-    [
-        "before:",
-        "old:",
-        "then:",
-        "previously:",
-        "until now:",
-        "was:",
-    ]
-    .iter()
-    .any(|head| words.starts_with(head))
+pub(super) fn headed_before(terms: &Terms<'_>, text: &str, sentence: Span) -> bool {
+    terms
+        .lists
+        .side_before_head
+        .begins(&sentence.of(text).to_lowercase())
 }

@@ -4,6 +4,7 @@
 use super::{Owner, Reader, clause_at};
 use crate::facts::roles::Role;
 use crate::facts::roster::{Means, Mention};
+use crate::facts::terms::Terms;
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 
@@ -24,7 +25,10 @@ impl Reader<'_> {
             };
             let same_row =
                 row(sentence.block).is_some() && row(sentence.block) == row(block_before);
-            if sentence.block != block_before && !same_row && !stepped(self.sheet, sentence.block) {
+            if sentence.block != block_before
+                && !same_row
+                && !stepped(&self.terms, self.sheet, sentence.block)
+            {
                 focus = self.focus_of_section(block.section);
             }
             block_before = sentence.block;
@@ -266,11 +270,7 @@ impl Reader<'_> {
             Means::Theirs => {
                 // "Ordinary bell wire" is nobody's product; "theirs" can be the second of two that are named.
                 let words = mention.span.of(self.sheet.flow.text()).to_lowercase();
-                let nameless = [
-                    "wire", "cord", "cable", "lead", "flex", "zip", "freebie", "twin",
-                ]
-                .iter()
-                .any(|noun| words.contains(noun));
+                let nameless = self.terms.lists.side_nameless.within(&words);
                 match self.roster.named().as_slice() {
                     [_, second] if !nameless => Owner::One(*second),
                     [_, _, ..] if !nameless => Owner::Nobody,
@@ -298,7 +298,7 @@ impl Reader<'_> {
         let right_after = inside.iter().find(|(words, _)| {
             words.start >= span.end
                 && words.start - span.end <= 9
-                && of_one_thing(Span::new(span.end, words.start).of(text))
+                && of_one_thing(&self.terms, Span::new(span.end, words.start).of(text))
         });
         // "The ordinary 2.5 mm² flex."
         if let Some((_, owner)) = resolved
@@ -362,15 +362,15 @@ impl Reader<'_> {
 }
 
 /// Whether a block belongs to a procedure in steps: what is fitted in one is measured in the next.
-fn stepped(sheet: &Sheet, block: usize) -> bool {
+fn stepped(terms: &Terms<'_>, sheet: &Sheet, block: usize) -> bool {
     const REACH: usize = 2;
     (block.saturating_sub(REACH)..=block).any(|at| {
         sheet.blocks.get(at).is_some_and(|block| {
             let words = block.span.of(sheet.flow.text());
-            words
-                .get(..5)
-                .is_some_and(|start| start.eq_ignore_ascii_case("step "))
-                && words.as_bytes().get(5).is_some_and(u8::is_ascii_digit)
+            words.split_once(' ').is_some_and(|(first, rest)| {
+                rest.starts_with(|digit: char| digit.is_ascii_digit())
+                    && terms.lists.procedure_step.has(&first.to_ascii_lowercase())
+            })
         })
     })
 }
@@ -425,12 +425,9 @@ fn ordinal(words: &str) -> Option<usize> {
 }
 
 /// Whether what stands between a size and a name lets it be the size of the thing named: "14 AWG copper Tansy".
-fn of_one_thing(between: &str) -> bool {
-    const WORDS: &[&str] = &[
-        "", "copper", "silver", "gauge", "ofc", "solid", "plain", "bare", "tinned", "of", "-",
-        "of the", "of our", "of his", "of a", "of my", "of their",
-    ];
-    WORDS.contains(&between.trim().to_lowercase().as_str())
+fn of_one_thing(terms: &Terms<'_>, between: &str) -> bool {
+    let between = between.trim();
+    between.is_empty() || terms.lists.size_of_one.has(&between.to_lowercase())
 }
 
 fn remember(last_two: &mut Vec<usize>, entry: usize) {

@@ -347,11 +347,11 @@ impl Reader<'_> {
             .iter()
             .find(|hit| hit.concept == self.terms.parallel)
             .map(|hit| hit.span);
-        let counted = count::before(text, whole, span);
+        let counted = count::before(&self.terms, text, whole, span);
         let count = written
             .map(|count| Fact::new(count, span))
             .or(counted)
-            .or_else(|| count::listed(self.sheet, sentence, self.facts.cables.len()));
+            .or_else(|| count::listed(&self.terms, self.sheet, sentence, self.facts.cables.len()));
         let Some(count) = count else { return };
         let each = match joined {
             Some(_) if count.value > 1 => count.value,

@@ -1,8 +1,8 @@
 //! Labels that set things apart: `Sample A`, lone letters, `(i)` and `(ii)`, and the name that a label is given. Knows nothing
 //! of metals and sizes.
 
-use super::words::{LABEL_NOUNS, NUMBERS};
 use super::{Entry, Means, Roster, lone_label};
+use crate::facts::count;
 use crate::facts::terms::Terms;
 use crate::lexicon::{Hits, tokenize};
 use crate::sheet::{BlockKind, Sheet};
@@ -13,8 +13,7 @@ impl Roster {
     /// `Cable X is the Larkenhall Ember`: a label and a name that are said to be one become one.
     pub(in crate::facts) fn merge_labels(&mut self, sheet: &Sheet, hits: &Hits, terms: &Terms) {
         let text = sheet.flow.text();
-        let labelled =
-            |name: &str| name.len() == 1 || LABEL_NOUNS.iter().any(|noun| name.starts_with(noun));
+        let labelled = |name: &str| name.len() == 1 || terms.lists.name_label.begins(name);
         if !self.entries.iter().any(|entry| labelled(&entry.name)) {
             return;
         }
@@ -92,22 +91,22 @@ impl Roster {
     }
 
     /// How many cables bear a label, as the sides of a test do.
-    pub(in crate::facts) fn labelled(&self) -> usize {
+    pub(in crate::facts) fn labelled(&self, terms: &Terms<'_>) -> usize {
         self.entries
             .iter()
             .filter(|entry| !entry.merged)
             .filter(|entry| {
                 entry.named
                     || entry.name.split_once(' ').is_some_and(|(noun, label)| {
-                        LABEL_NOUNS.contains(&noun)
-                            && (label.len() == 1 || NUMBERS.contains(&label))
+                        terms.lists.name_label.has(noun)
+                            && (label.len() == 1 || is_number(terms, label))
                     })
             })
             .count()
     }
 
     /// `Sample A`, `lead 1`, `wire P`, told by a noun and a single letter or a small number after it, at least two of a kind.
-    pub(super) fn find_labels(&mut self, sheet: &Sheet) {
+    pub(super) fn find_labels(&mut self, sheet: &Sheet, terms: &Terms<'_>) {
         let text = sheet.flow.text();
         let mut tokens = Vec::new();
         let mut found: Vec<(String, String)> = Vec::new();
@@ -124,14 +123,12 @@ impl Roster {
                     || (label.len() == 2
                         && label.starts_with(|letter: char| letter.is_ascii_uppercase())
                         && label.ends_with(|digit: char| digit.is_ascii_digit()));
-                let counted = NUMBERS
-                    .iter()
-                    .any(|number| number.eq_ignore_ascii_case(label));
+                let counted = is_number(terms, &label.to_ascii_lowercase());
                 if !adjacent || !(single || counted) {
                     continue;
                 }
                 let noun = pair[0].span.of(text).to_lowercase();
-                if LABEL_NOUNS.contains(&noun.as_str()) {
+                if terms.lists.name_label.has(&noun) {
                     let known = (
                         noun,
                         if counted {
@@ -148,7 +145,7 @@ impl Roster {
         }
         self.find_marks(sheet);
         if found.is_empty() {
-            self.find_letters(sheet);
+            self.find_letters(sheet, terms);
         }
         for (noun, label) in &found {
             let kin = found.iter().filter(|(other, _)| other == noun).count();
@@ -168,12 +165,8 @@ impl Roster {
     }
 
     /// "Switch to A. A is the house cable": letters that are said of things again and again, two of a kind.
-    fn find_letters(&mut self, sheet: &Sheet) {
+    fn find_letters(&mut self, sheet: &Sheet, terms: &Terms<'_>) {
         const PAIRS: &[[&str; 2]] = &[["A", "B"], ["X", "Y"], ["P", "Q"], ["S", "T"], ["K", "L"]];
-        const VERBS: &[&str] = &[
-            "is", "was", "has", "had", "gets", "got", "are", "were", "being", "carries", "uses",
-            "won", "wins",
-        ];
         let text = sheet.flow.text();
         let mut tokens = Vec::new();
         let mut counts: FxHashMap<String, (usize, usize)> = FxHashMap::default();
@@ -203,7 +196,7 @@ impl Roster {
                     && (before.is_empty() || before.starts_with(char::is_uppercase))
                     && next.starts_with(char::is_uppercase);
                 let unit = before.ends_with(|last: char| last.is_ascii_digit());
-                let verb = VERBS.contains(&next);
+                let verb = terms.lists.name_letter_verb.has(next);
                 if initial || unit || (word == "A" && !lone_label(text, token.span) && !verb) {
                     continue;
                 }
@@ -243,4 +236,9 @@ impl Roster {
             }
         }
     }
+}
+
+/// Whether a word is a number that can end a name (`Alloy One`) or label a cable (`lead two`).
+pub(super) fn is_number(terms: &Terms<'_>, word: &str) -> bool {
+    count::small(terms, word).is_some_and(|number| (1..=8).contains(&number))
 }

@@ -107,10 +107,13 @@ impl Roster {
             .filter(|&at| at < 12)
             .map(|at| Span::new(span.start, span.start + at));
         if let Some(key) = head {
-            let means = match key.of(text).trim().to_lowercase().as_str() {
-                "old" | "before" | "right" | "theirs" | "rival" => Some(Means::Theirs),
-                "new" | "after" | "left" | "ours" => Some(Means::Ours),
-                _ => None,
+            let word = key.of(text).trim().to_lowercase();
+            let means = if terms.lists.side_theirs_key.has(&word) {
+                Some(Means::Theirs)
+            } else if terms.lists.side_ours_key.has(&word) {
+                Some(Means::Ours)
+            } else {
+                None
             };
             if let Some(means) = means.filter(|_| {
                 mentions.iter().all(|mention| {
@@ -190,29 +193,17 @@ impl Roster {
 }
 
 /// Words between two spans that are part of no size ("ordinary 2.5 mm² flex"); many where a clause ends between.
-fn words_between(text: &str, first: Span, second: Span) -> usize {
+fn words_between(terms: &Terms<'_>, text: &str, first: Span, second: Span) -> usize {
     let between = Span::new(first.end, second.start.max(first.end)).of(text);
     if between.contains([',', ';', ':', '(', ')']) || between.contains(" and ") {
         return usize::MAX;
     }
-    const UNITS: &[&str] = &[
-        "mm",
-        "mm²",
-        "mm2",
-        "awg",
-        "gauge",
-        "ga",
-        "swg",
-        "square",
-        "millimetre",
-        "sq",
-    ];
     between
         .split([' ', '-', '\n'])
         .filter(|word| !word.is_empty())
         .filter(|word| {
             !word.starts_with(|letter: char| letter.is_ascii_digit())
-                && !UNITS.contains(&word.to_lowercase().as_str())
+                && !terms.lists.size_unit_word.has(&word.to_lowercase())
         })
         .count()
 }
@@ -221,7 +212,7 @@ fn words_between(text: &str, first: Span, second: Span) -> usize {
 pub(in crate::facts) fn rivals<'h>(
     text: &'h str,
     hits: &'h Hits,
-    terms: &'h Terms,
+    terms: &'h Terms<'h>,
     sentence: usize,
 ) -> impl Iterator<Item = Span> + 'h {
     let all = hits.of(sentence);
@@ -232,7 +223,7 @@ pub(in crate::facts) fn rivals<'h>(
                 noun.concept == terms.cable
                     && noun.first > kind.last
                     && noun.first - kind.last <= 5
-                    && words_between(text, kind.span, noun.span) <= 1
+                    && words_between(terms, text, kind.span, noun.span) <= 1
             })?;
             Some(kind.span.join(noun.span))
         })

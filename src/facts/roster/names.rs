@@ -1,9 +1,7 @@
 //! Names that begin with a capital and behave like a cable. Knows the words around a name; what else the document says of it
 //! counts for nothing here but sizes and lengths beside it.
 
-use super::words::{
-    BEFORE, COMMON, LABEL_NOUNS, NOT_AFTER, NOT_BEFORE, NUMBERS, OFFICES, SPEECH, TITLES,
-};
+use super::labels::is_number;
 use super::{Roster, strip_possessive, within};
 use crate::facts::terms::Terms;
 use crate::lexicon::{Hits, Token, tokenize};
@@ -22,6 +20,7 @@ impl Roster {
         lengths: &[(usize, Span)],
     ) {
         let text = sheet.flow.text();
+        let lists = terms.lists;
         let mut tokens: Vec<Token> = Vec::new();
         let mut scores: FxHashMap<String, i32> = FxHashMap::default();
         let mut order: Vec<String> = Vec::new();
@@ -39,7 +38,7 @@ impl Roster {
             let listed = coordinated(text, &tokens, hits.of(index), terms);
             let mut at = 0;
             while at < tokens.len() {
-                let Some(run) = name_run(text, &tokens, at) else {
+                let Some(run) = name_run(terms, text, &tokens, at) else {
                     at += 1;
                     continue;
                 };
@@ -82,7 +81,7 @@ impl Roster {
                 let lone_start = run == 1 && led.is_none();
                 if after
                     .as_deref()
-                    .is_some_and(|word| LABEL_NOUNS.contains(&word))
+                    .is_some_and(|word| lists.name_label.has(word))
                     && lone_start
                 {
                     continue;
@@ -103,24 +102,28 @@ impl Roster {
                 }
                 let titled = before
                     .as_deref()
-                    .is_some_and(|word| TITLES.contains(&word) || OFFICES.contains(&word));
+                    .is_some_and(|word| lists.name_title.has(word) || lists.name_office.has(word));
                 if after
                     .as_deref()
-                    .is_some_and(|word| NOT_AFTER.contains(&word))
+                    .is_some_and(|word| lists.name_place_behind.has(word))
                 {
                     continue;
                 }
                 let thing = before
                     .as_deref()
                     .is_some_and(|word| matches!(word, "the" | "our" | "a"));
-                if titled || (!thing && after.as_deref().is_some_and(|word| SPEECH.contains(&word)))
+                if titled
+                    || (!thing
+                        && after
+                            .as_deref()
+                            .is_some_and(|word| lists.name_speech.has(word)))
                 {
                     people.insert(name.clone());
                     continue;
                 }
                 if before
                     .as_deref()
-                    .is_some_and(|word| NOT_BEFORE.contains(&word))
+                    .is_some_and(|word| lists.name_place_before.has(word))
                 {
                     continue;
                 }
@@ -132,7 +135,10 @@ impl Roster {
                     .filter(|_| {
                         led.is_some_and(|word| word.of(text).starts_with(char::is_lowercase))
                     });
-                if before.as_deref().is_some_and(|word| BEFORE.contains(&word)) || led_by.is_some()
+                if before
+                    .as_deref()
+                    .is_some_and(|word| lists.name_thing_before.has(word))
+                    || led_by.is_some()
                 {
                     score += 2;
                 }
@@ -323,7 +329,7 @@ fn coordinated(
     let mut run: Vec<Span> = Vec::new();
     let mut at = 0;
     while at < tokens.len() {
-        let named = name_run(text, tokens, at);
+        let named = name_run(terms, text, tokens, at);
         if named == Some(1) {
             run.push(tokens[at].span);
             let next = tokens.get(at + 1).map(|next| next.span);
@@ -353,7 +359,7 @@ fn coordinated(
 }
 
 /// Number of capitalised words in a row from `at` that can be a name.
-fn name_run(text: &str, tokens: &[Token], at: usize) -> Option<usize> {
+fn name_run(terms: &Terms<'_>, text: &str, tokens: &[Token], at: usize) -> Option<usize> {
     let mut run = 0;
     while run < 3 {
         let Some(token) = tokens.get(at + run) else {
@@ -373,7 +379,7 @@ fn name_run(text: &str, tokens: &[Token], at: usize) -> Option<usize> {
         let lower = word.to_lowercase();
         // "I'd" and "That's" are no names either.
         let stem = lower.split(['\'', '’']).next().unwrap_or(&lower);
-        let common = COMMON.contains(&stem) && !(run > 0 && NUMBERS.contains(&lower.as_str()));
+        let common = terms.lists.name_common.has(stem) && !(run > 0 && is_number(terms, &lower));
         if common {
             break;
         }

@@ -1,0 +1,149 @@
+//! Word lists in which a word is looked up: titles of persons, names of months. Unlike concepts they are not searched for in the
+//! text; they hold whole entries as they are written, in their order.
+
+use super::{Lexicon, part, words::Words};
+
+/// All lists: each entry once, with the lists that it is of.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(super) struct Lists {
+    pub(super) names: Vec<String>,
+    pub(super) words: Words,
+    /// Where the entries of a list begin in `order`; one more than there are lists.
+    pub(super) starts: Vec<u32>,
+    /// Symbols of the entries of each list.
+    pub(super) order: Vec<u32>,
+    /// Where the lists of an entry begin in `of`; one more than there are entries.
+    pub(super) of_starts: Vec<u32>,
+    pub(super) of: Vec<u32>,
+}
+
+impl Lists {
+    /// The lists as they were added, name by name.
+    pub(super) fn new(added: &[(String, Vec<String>)]) -> Self {
+        let mut lists = Self::default();
+        let count = |length: usize| u32::try_from(length).unwrap_or(u32::MAX);
+        let mut of: Vec<Vec<u32>> = Vec::new();
+        for (list, (name, entries)) in added.iter().enumerate() {
+            lists.names.push(name.clone());
+            lists.starts.push(count(lists.order.len()));
+            for entry in entries {
+                let symbol = lists.words.get_or_insert(entry, count(of.len()));
+                if symbol as usize == of.len() {
+                    of.push(Vec::new());
+                }
+                let known = &mut of[symbol as usize];
+                if known.last() != Some(&count(list)) {
+                    known.push(count(list));
+                    lists.order.push(symbol);
+                }
+            }
+        }
+        lists.starts.push(count(lists.order.len()));
+        for known in of {
+            lists.of_starts.push(count(lists.of.len()));
+            lists.of.extend(known);
+        }
+        lists.of_starts.push(count(lists.of.len()));
+        lists
+    }
+}
+
+/// One list of a [`Lexicon`].
+#[derive(Debug, Clone, Copy)]
+pub struct List<'l> {
+    lists: &'l Lists,
+    number: u32,
+}
+
+impl<'l> List<'l> {
+    /// Whether `word` is an entry, letter by letter.
+    #[must_use]
+    pub fn has(self, word: &str) -> bool {
+        self.lists.words.get(word).is_some_and(|symbol| {
+            part(&self.lists.of, &self.lists.of_starts, symbol).contains(&self.number)
+        })
+    }
+
+    /// The entries in their order.
+    pub fn entries(self) -> impl Iterator<Item = &'l str> {
+        part(&self.lists.order, &self.lists.starts, self.number)
+            .iter()
+            .map(|&symbol| self.lists.words.word(symbol))
+    }
+
+    /// Whether one of the entries stands in `text`, as part of a word or more.
+    #[must_use]
+    pub fn within(self, text: &str) -> bool {
+        self.entries().any(|entry| text.contains(entry))
+    }
+
+    /// Whether `text` begins with one of the entries.
+    #[must_use]
+    pub fn begins(self, text: &str) -> bool {
+        self.entries().any(|entry| text.starts_with(entry))
+    }
+
+    /// Whether `text` ends with one of the entries.
+    #[must_use]
+    pub fn ends(self, text: &str) -> bool {
+        self.entries().any(|entry| text.ends_with(entry))
+    }
+}
+
+impl Lexicon {
+    /// The list called `name`; an empty one when there is none.
+    #[must_use]
+    pub fn list(&self, name: &str) -> List<'_> {
+        let number = self.lists.names.iter().position(|known| known == name);
+        List {
+            lists: &self.lists,
+            number: number
+                .and_then(|number| u32::try_from(number).ok())
+                .unwrap_or(u32::MAX),
+        }
+    }
+
+    /// Whether there is a list called `name`.
+    #[must_use]
+    pub fn has_list(&self, name: &str) -> bool {
+        self.lists.names.iter().any(|known| known == name)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::lexicon::{Builder, Lexicon};
+
+    #[test]
+    fn lists_keep_their_entries_and_their_order() {
+        let mut builder = Builder::default();
+        for (list, entry) in [
+            ("title", "mrs"),
+            ("title", "dear sir"),
+            ("verb", "says"),
+            ("verb", "mrs"),
+            ("title", "mrs"),
+            ("title", "dr"),
+        ] {
+            builder.list(list, entry).expect("a good entry");
+        }
+        let built = builder.build();
+        let packed = Lexicon::unpack(&built.pack()).expect("what was packed");
+        assert!(packed == built, "packing changed something");
+        let (title, verb) = (packed.list("title"), packed.list("verb"));
+        assert!(title.has("mrs") && verb.has("mrs") && title.has("dear sir"));
+        assert!(!title.has("says") && !title.has("Mrs") && !title.has("dear"));
+        let entries: Vec<&str> = title.entries().collect();
+        assert_eq!(entries, ["mrs", "dear sir", "dr"]);
+        assert!(verb.within("he says so") && !verb.within("he said so"));
+        assert!(verb.begins("says he") && verb.ends("he says") && !verb.ends("says he"));
+        assert!(!packed.has_list("none") && packed.list("none").entries().next().is_none());
+        assert!(!packed.list("none").has("mrs"));
+    }
+
+    #[test]
+    fn an_entry_without_letters_around_it_is_refused() {
+        let mut builder = Builder::default();
+        assert!(builder.list("title", "").is_err());
+    }
+}
