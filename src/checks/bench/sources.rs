@@ -1,0 +1,157 @@
+//! Where a size or a resistance for a sum comes from: what is stated, and what a gauge gives.
+
+use super::{Bench, CLAD, COPPER, Material, SILVER, Source, Wire, per_metre, size_work};
+use crate::checks::Work;
+use crate::checks::format::three;
+use crate::facts::Reading;
+use crate::physics::{Range, conductor, size};
+use crate::sheet::Bound;
+use crate::span::Span;
+use crate::units::{Celsius, PerKelvin};
+
+impl<'c> Bench<'c> {
+    /// The loop as each size has it.
+    pub(in crate::checks) fn size_sources(&self) -> Vec<Source> {
+        self.once
+            .sizes
+            .get_or_init(|| self.all_size_sources())
+            .clone()
+    }
+
+    fn all_size_sources(&self) -> Vec<Source> {
+        let temperatures = self.room();
+        let parallels = self.parallels();
+        let mut sources = Vec::new();
+        for wire in self.wires() {
+            let Some(one) = self.resistance(&wire, temperatures) else {
+                continue;
+            };
+            let most = parallels.iter().map(|(count, _)| *count).max().unwrap_or(1);
+            let least = parallels.iter().map(|(count, _)| *count).min().unwrap_or(1);
+            sources.push(Source {
+                span: wire.size.span,
+                resistance: Range {
+                    low: one.low * (2.0 / f64::from(most)),
+                    high: one.high * (2.0 / f64::from(least)),
+                },
+                diameter: Some(size::diameter_of(wire.area.high)),
+            });
+        }
+        if sources.is_empty() {
+            for wire in self.combined() {
+                if let Some(one) = self.resistance(&wire, temperatures) {
+                    sources.push(Source {
+                        span: wire.size.span,
+                        resistance: Range {
+                            low: one.low * 2.0,
+                            high: one.high * 2.0,
+                        },
+                        diameter: None,
+                    });
+                }
+            }
+        }
+        sources
+    }
+
+    /// The loop as each stated resistance has it; loop and single where it does not say.
+    pub(in crate::checks) fn figure_sources(&self) -> Vec<Source> {
+        self.once
+            .figures
+            .get_or_init(|| self.all_figure_sources())
+            .clone()
+    }
+
+    fn all_figure_sources(&self) -> Vec<Source> {
+        self.cable
+            .figures
+            .iter()
+            .filter(|figure| !figure.denied && figure.with_contacts.is_none())
+            .filter(|figure| matches!(figure.bound, Bound::Exact | Bound::About))
+            .filter_map(|figure| {
+                let per_metre = per_metre(figure)?;
+                let alpha = self
+                    .ordinary_metals()
+                    .first()
+                    .map_or(PerKelvin(0.0), |metal| metal.alpha);
+                // Brought to the temperatures of a room.
+                let (at, _) = self.temperatures(figure.temperature);
+                let room = self.room();
+                let factor = |to: Celsius| {
+                    conductor::temperature_factor(alpha, to)
+                        / conductor::temperature_factor(alpha, at)
+                };
+                let (low, high) = match figure.reading {
+                    Reading::Loop => (1.0, 1.0),
+                    Reading::Single => (2.0, 2.0),
+                    Reading::Unsaid => (1.0, 2.0),
+                };
+                Some(Source {
+                    span: figure.span,
+                    resistance: Range {
+                        low: per_metre * (low * factor(room.low)),
+                        high: per_metre * (high * factor(room.high)),
+                    },
+                    diameter: None,
+                })
+            })
+            .collect()
+    }
+
+    /// Sizes first, and what is measured where there is no size.
+    pub(in crate::checks) fn sources_for_use(&self) -> Vec<Source> {
+        let sizes = self.size_sources();
+        if sizes.is_empty() {
+            self.figure_sources()
+        } else {
+            sizes
+        }
+    }
+
+    /// Working from a size to the resistance of one conductor: size, metal, resistivity, resistance.
+    pub(in crate::checks) fn resistance_work(
+        &self,
+        wire: &Wire<'_>,
+        material: &Material,
+        best: bool,
+        temperature: Celsius,
+        stated: Option<Span>,
+    ) -> Work {
+        let context = &self.context;
+        let mut work = size_work(context, wire.size);
+        let iacs = if best { material.best } else { material.plain };
+        let cited = match (material.key.as_str(), best) {
+            (COPPER, true) => "resistance-below-metal.copper_iacs",
+            (SILVER, _) => "resistance-below-metal.silver_iacs",
+            (CLAD, true) => "resistance-below-metal.clad_iacs",
+            (CLAD, false) => "resistance-above-gauge.clad_iacs",
+            _ => "metals",
+        };
+        let name = match material.span {
+            Some(_) => material.name.clone(),
+            None if best => format!("{}, no metal is named", material.name),
+            None => format!("{}, the reference", material.name),
+        };
+        work = work.table("σ", name, iacs, "% IACS", cited);
+        work = match stated {
+            Some(span) => work.quoted(context, "t", temperature.0, "°C", span),
+            None => work.assumed("t", "temperature of reference", temperature.0, "°C"),
+        };
+        let rho = if best {
+            material.least(temperature)
+        } else {
+            material.ordinary(temperature)
+        };
+        let per_metre = conductor::resistance_per_metre(rho, wire.area.high, 1.0);
+        work.computed(
+            "ρ",
+            format!(
+                "(1/58) · 100/σ · (1 + {} · (t − 20))",
+                three(material.alpha.0)
+            ),
+            rho.0 * 1.0e6,
+            "Ω·mm²/m",
+        )
+        .computed("R′", "ρ / A, one conductor", per_metre.0 * 1.0e3, "mΩ/m")
+    }
+}

@@ -1,0 +1,282 @@
+//! Denials: in the clause, in the sentence, in the heading above and in the sentences behind. Knows the words around a claim, and
+//! not what is claimed.
+
+use super::{
+    Class, Cue, LABEL_REACH, NEAR_START, Parts, Reader, SHORT, enumerates, has_border, words_it,
+};
+use crate::claims::matching::Match;
+use crate::lexicon::{ConceptId, Hit};
+use crate::sheet::BlockKind;
+use crate::span::Span;
+
+impl<'d> Reader<'d> {
+    /// Whether one of the concepts is said anywhere in the document.
+    pub(in crate::claims) fn say_anywhere(&self, concepts: &[ConceptId]) -> bool {
+        concepts.iter().any(|concept| self.said.contains(concept))
+    }
+
+    /// Whether no border of a clause stands between the two.
+    pub(in crate::claims) fn same_clause(&self, sentence: usize, one: Span, other: Span) -> bool {
+        if one.overlaps(other) {
+            return true;
+        }
+        let between = Span::new(one.end.min(other.end), one.start.max(other.start));
+        // A quotation mark right behind the cue opens what it denies: isn't "break-in".
+        let quoted = between
+            .of(self.text())
+            .trim()
+            .chars()
+            .all(|letter| matches!(letter, '"' | '“' | '‘' | '\''));
+        (quoted || !has_border(between.of(self.text())) || enumerates(between.of(self.text())))
+            && !self
+                .cues(sentence)
+                .iter()
+                .any(|cue| cue.class == Class::Break && between.contains(cue.span))
+    }
+
+    pub(super) fn contrast_between(&self, sentence: usize, one: Span, other: Span) -> bool {
+        let between = Span::new(one.end.min(other.end), one.start.max(other.start));
+        between.of(self.text()).contains(';')
+            || self
+                .cues(sentence)
+                .iter()
+                .any(|cue| cue.class == Class::Contrast && between.contains(cue.span))
+    }
+
+    /// Whether a denial before the words reaches them within their clause.
+    pub(in crate::claims) fn is_negated(&self, sentence: usize, hit: Hit) -> bool {
+        self.cues(sentence).iter().any(|cue| {
+            cue.class == Class::DenyClause
+                && !cue.span.overlaps(hit.span)
+                && cue.span.start < hit.span.start
+                && self.same_clause(sentence, cue.span, hit.span)
+        })
+    }
+
+    /// Whether the author, who has denied the claim, takes that back in its last sentence or in one of the next two.
+    pub(super) fn recants(&self, made: &Match) -> bool {
+        let last = made.sentences().last().copied().unwrap_or(made.sentence);
+        (last..=last + 2)
+            .take_while(|&at| self.same_block(last, at))
+            .any(|at| self.has(at, Class::Recant))
+    }
+
+    /// Whether a plain negation that is no look-alike stands before the claim in its main sentence.
+    pub(in crate::claims) fn negates(&self, made: &Match) -> bool {
+        let cues = self.cues(made.sentence);
+        let affirmed = cues
+            .iter()
+            .any(|cue| matches!(cue.class, Class::Affirm | Class::Pseudo));
+        let first = made
+            .hits
+            .iter()
+            .filter(|(at, _)| *at == made.sentence)
+            .map(|(_, hit)| hit.span.start)
+            .min();
+        let start = first.unwrap_or(made.span.start);
+        // A dozen words or so: further off it speaks of something else.
+        let before = |cue: &Cue| cue.span.start < made.span.end && cue.span.end + 24 > start;
+        !affirmed
+            && cues
+                .iter()
+                .any(|cue| matches!(cue.class, Class::DenyClause | Class::DenyRest) && before(cue))
+    }
+
+    pub(super) fn denied<'p>(&self, made: &Match, parts: Parts<'p, '_>) -> bool {
+        made.hits
+            .iter()
+            .any(|(at, hit)| self.denied_inside(made, *at, *hit, parts))
+            || self.answered_no(made)
+            || self.denied_above(made)
+            || self.denied_after(made, parts)
+            || self.replied(made)
+    }
+
+    /// A denial in the sentence of one of the concepts.
+    fn denied_inside<'p>(&self, made: &Match, at: usize, hit: Hit, parts: Parts<'p, '_>) -> bool {
+        self.cues(at).iter().any(|cue| {
+            let part_of_claim = made
+                .hits
+                .iter()
+                .any(|(other, part)| *other == at && part.span.contains(cue.span))
+                || words_it(parts(at), cue);
+            if part_of_claim {
+                return false;
+            }
+            let before = cue.span.start < hit.span.start;
+            match cue.class {
+                Class::DenyClause => {
+                    self.same_clause(at, cue.span, hit.span)
+                        && (before || at == made.sentence || made.hits.len() == 1)
+                }
+                Class::DenyRest => before && !self.contrast_between(at, cue.span, hit.span),
+                Class::DenyBack => !before,
+                Class::DenyAll => !before || !self.contrast_between(at, cue.span, hit.span),
+                Class::DenyHeading => {
+                    before
+                        && !self.cues(at).iter().any(|fact| {
+                            fact.class == Class::Fact
+                                && fact.span.start > cue.span.start
+                                && fact.span.start < hit.span.start
+                        })
+                }
+                _ => false,
+            }
+        })
+    }
+
+    /// A heading, a lead or a label that denies what stands under it.
+    fn denied_above(&self, made: &Match) -> bool {
+        let Some(own) = self.sheet.sentences.get(made.sentence) else {
+            return false;
+        };
+        let Some(block) = self.sheet.blocks.get(own.block) else {
+            return false;
+        };
+        if self.has(made.sentence, Class::Fact) {
+            return false;
+        }
+        // "Not for: walls; anything that plugs into an outlet."
+        let key_denies = block.key.is_some_and(|key| {
+            block.sentences.clone().take(2).any(|at| {
+                self.cues(at)
+                    .iter()
+                    .any(|cue| cue.class == Class::DenyClause && key.contains(cue.span))
+            })
+        });
+        if key_denies {
+            return true;
+        }
+        for at in (block.sentences.start..made.sentence)
+            .rev()
+            .take(LABEL_REACH)
+        {
+            if self.has(at, Class::Fact) {
+                return false;
+            }
+            let label = self
+                .cues(at)
+                .iter()
+                .any(|cue| cue.class == Class::DenyHeading && cue.first <= 1);
+            if label {
+                return true;
+            }
+        }
+        let heads = |index: usize, any: bool| {
+            self.sheet.blocks.get(index).is_some_and(|head| {
+                head.sentences.clone().any(|at| {
+                    self.cues(at).iter().any(|cue| match cue.class {
+                        Class::DenyHeading => true,
+                        Class::DenyAll | Class::DenyBack | Class::DenyNext | Class::DenyRest => any,
+                        _ => false,
+                    })
+                })
+            })
+        };
+        if block.lead.is_some_and(|lead| heads(lead, true)) {
+            return true;
+        }
+        // "Not one of these is true. Say why." right before a list speaks of the list.
+        if block.lead.is_none() && block.kind == BlockKind::Item {
+            let before = self
+                .sheet
+                .blocks
+                .iter()
+                .enumerate()
+                .take(own.block)
+                .rev()
+                .find(|(_, before)| before.kind != BlockKind::Item);
+            if before.is_some_and(|(index, before)| {
+                before.section == block.section && heads(index, false)
+            }) {
+                return true;
+            }
+        }
+        let mut section = block.section;
+        let mut steps = 0;
+        while let Some(index) = section {
+            if heads(index, false) {
+                return true;
+            }
+            steps += 1;
+            section = self
+                .sheet
+                .blocks
+                .get(index)
+                .and_then(|head| head.section)
+                .filter(|_| steps < 4);
+        }
+        false
+    }
+
+    /// A denial that follows: in the next sentence, after a quotation, in the reply of another voice.
+    fn denied_after<'p>(&self, made: &Match, parts: Parts<'p, '_>) -> bool {
+        let sentences = made.sentences();
+        let last = sentences.last().copied().unwrap_or(made.sentence);
+        let quoted = self.in_quotes(made) || self.block_quoted(made.sentence);
+        let reported = sentences.iter().any(|&at| self.has(at, Class::Report));
+        let reach = if quoted || reported { 2 } else { 1 };
+        for step in 1..=reach {
+            let at = last + step;
+            if !self.same_block(last, at) {
+                break;
+            }
+            if self.has(at, Class::Agree) || self.starts_with(at, Class::Yes) {
+                return false;
+            }
+            if self.rebuts(made, at, quoted || reported, parts) {
+                return true;
+            }
+        }
+        let Some(own) = self.sheet.sentences.get(last) else {
+            return false;
+        };
+        let Some(block) = self.sheet.blocks.get(own.block) else {
+            return false;
+        };
+        let Some(next) = self.sheet.blocks.get(own.block + 1) else {
+            return false;
+        };
+        let near_end = last + 2 >= block.sentences.end;
+        let other_voice = block.quoted && !next.quoted
+            || (block.speaker.is_some() || next.speaker.is_some())
+                && self.voice(block.speaker) != self.voice(next.speaker)
+            || quoted && last + 1 == block.sentences.end
+            || self.parenthesis(next.sentences.start);
+        if !near_end || !other_voice || matches!(next.kind, BlockKind::Heading { .. }) {
+            return false;
+        }
+        next.sentences
+            .clone()
+            .take(2)
+            .take_while(|&at| !self.has(at, Class::Agree))
+            .any(|at| self.rebuts(made, at, true, parts))
+    }
+
+    /// Whether the sentence `at` denies the claim made before it; `voice`: as an answer to somebody's words.
+    fn rebuts<'p>(&self, made: &Match, at: usize, voice: bool, parts: Parts<'p, '_>) -> bool {
+        let length = self.length(at);
+        self.cues(at).iter().any(|cue| {
+            if words_it(parts(at), cue) {
+                return false;
+            }
+            let near_start = cue.first <= NEAR_START;
+            match cue.class {
+                Class::DenyNext => cue.first <= 1,
+                Class::DenyBack | Class::DenyAll => voice || near_start || length <= SHORT,
+                Class::DenyRest => voice && near_start,
+                Class::DenyClause => {
+                    (voice && near_start && length <= SHORT)
+                        || self.hits.of(at).iter().any(|hit| {
+                            made.hits
+                                .iter()
+                                .any(|(_, part)| part.concept == hit.concept)
+                                && cue.span.end <= hit.span.start
+                                && self.same_clause(at, cue.span, hit.span)
+                        })
+                }
+                _ => false,
+            }
+        })
+    }
+}

@@ -1,0 +1,181 @@
+//! Cues that other words take out of force: pseudo-cues, double negations, and words in quotation marks. Knows spans and classes
+//! alone.
+
+use super::{Class, Cue};
+use crate::sheet::Sheet;
+use crate::span::Span;
+
+/// Whether the cue begins or ends one of the wordings: in the middle it may stand in a gap of an entry.
+pub(super) fn words_it(parts: &[Span], cue: &Cue) -> bool {
+    parts.iter().any(|part| {
+        part.contains(cue.span) && (part.start == cue.span.start || part.end == cue.span.end)
+    })
+}
+
+/// Whether a cue only looks like one.
+pub(super) fn masked(cue: &Cue, all: &[Cue]) -> bool {
+    let denies = matches!(
+        cue.class,
+        Class::DenyClause
+            | Class::DenyRest
+            | Class::DenyBack
+            | Class::DenyAll
+            | Class::DenyNext
+            | Class::DenyHeading
+    );
+    all.iter().any(|other| {
+        if !other.span.overlaps(cue.span) {
+            return false;
+        }
+        match other.class {
+            Class::Affirm | Class::Agree => denies || matches!(cue.class, Class::Ask),
+            Class::Pseudo => {
+                matches!(
+                    cue.class,
+                    Class::DenyClause
+                        | Class::DenyNext
+                        | Class::IfWeak
+                        | Class::IfStart
+                        | Class::Would
+                ) || cue.class == Class::If && other.span.contains(cue.span)
+            }
+            Class::ReportNot => matches!(cue.class, Class::Report | Class::IfStart),
+            Class::IfNot => matches!(cue.class, Class::If | Class::IfWeak | Class::IfStart),
+            // “They do not” is no “they do”.
+            Class::DenyNext => {
+                cue.class == Class::Yes
+                    && other.span.contains(cue.span)
+                    && other.last - other.first > cue.last - cue.first
+            }
+            // A longer cue of a stronger kind takes the words of a shorter one.
+            Class::DenyAll | Class::DenyBack | Class::DenyRest => {
+                cue.class == Class::DenyClause
+                    && other.span.contains(cue.span)
+                    && other.last - other.first > cue.last - cue.first
+            }
+            _ => false,
+        }
+    })
+}
+
+/// Most words between two negations of one clause that cancel each other.
+const DOUBLE_REACH: usize = 7;
+
+/// Drops the negations that cancel each other (“never one that has not had…”); “neither … nor” is one negation.
+pub(super) fn drop_double(cues: &mut Vec<Cue>, text: &str) {
+    let cancels = |one: &Cue, other: &Cue| {
+        let lower = other.span.of(text).to_ascii_lowercase();
+        one.class == Class::DenyClause
+            && other.class == Class::DenyClause
+            && one.last < other.first
+            && other.first - one.last <= DOUBLE_REACH
+            && !matches!(lower.as_str(), "nor" | "neither" | "no" | "none")
+            && !has_border(Span::new(one.span.end, other.span.start).of(text))
+            // "It isn't this and it isn't that" says no twice.
+            && !Span::new(one.span.end, other.span.start).of(text).contains(" and ")
+    };
+    let mut gone = vec![false; cues.len()];
+    for one in 0..cues.len() {
+        for other in one + 1..cues.len() {
+            if cues[other].first > cues[one].last + DOUBLE_REACH {
+                break;
+            }
+            if !gone[one] && !gone[other] && cancels(&cues[one], &cues[other]) {
+                gone[one] = true;
+                gone[other] = true;
+            }
+        }
+    }
+    let mut index = 0;
+    cues.retain(|_| {
+        index += 1;
+        !gone[index - 1]
+    });
+}
+
+/// Drops the negations of a sentence that says until when they held (“nobody could … until we froze it”).
+pub(super) fn drop_until(cues: &mut Vec<Cue>, text: &str) {
+    const PLAIN: &[&str] = &[
+        "not", "never", "nobody", "no one", "cannot", "can't", "doesn't", "didn't", "isn't",
+        "wasn't", "won't", "wouldn't", "couldn't", "don't", "aren't", "weren't", "hasn't",
+        "hadn't",
+    ];
+    const DUTY: &[&str] = &["need", "have to", "matter", "be left", "bother", "wait"];
+    if !cues.iter().any(|cue| cue.class == Class::Until) {
+        return;
+    }
+    cues.retain(|cue| {
+        let word = cue.span.of(text).to_lowercase().replace('’', "'");
+        let after = text.get(cue.span.end..).unwrap_or("").trim_start();
+        !(cue.class == Class::DenyClause
+            && PLAIN.contains(&word.as_str())
+            && !DUTY.iter().any(|duty| after.starts_with(duty)))
+    });
+}
+
+/// Whether the text is part of an enumeration in short members with an “or” (“never been drawn, burned in, aligned or …”).
+pub(super) fn enumerates(text: &str) -> bool {
+    const MEMBER: usize = 3;
+    !text.contains([';', ':', '—', '–', '(', ')', '.', '!', '?', '“', '”', '"'])
+        && text.contains(" or ")
+        && text
+            .split(',')
+            .all(|member| member.split_whitespace().count() <= MEMBER + 1)
+}
+
+/// Whether the text holds a mark that ends a clause.
+pub(super) fn has_border(text: &str) -> bool {
+    let mut letters = text.chars().peekable();
+    while let Some(letter) = letters.next() {
+        match letter {
+            ';' | '—' | '–' | '(' | ')' | '“' | '”' | '"' | '.' | '!' | '?' => {
+                let inner =
+                    letter == '.' && letters.peek().is_some_and(|next| !next.is_whitespace());
+                if !inner {
+                    return true;
+                }
+            }
+            ',' | ':' if letters.peek().is_none_or(|next| next.is_whitespace()) => return true,
+            _ => {}
+        }
+    }
+    false
+}
+
+/// Stretches in quotation marks, three words or longer, within one block.
+pub(super) fn quotes(sheet: &Sheet) -> Vec<Span> {
+    let text = sheet.flow.text();
+    let mut list = Vec::new();
+    for block in &sheet.blocks {
+        let mut open: Option<usize> = None;
+        for (at, letter) in block.span.of(text).char_indices() {
+            let at = at + block.span.start;
+            let closes = match letter {
+                '“' | '„' | '«' => {
+                    open = Some(at);
+                    false
+                }
+                '”' | '»' => true,
+                '"' => match open {
+                    Some(_) => true,
+                    None => {
+                        open = Some(at);
+                        false
+                    }
+                },
+                _ => false,
+            };
+            if closes && let Some(start) = open.take() {
+                let span = Span::new(start, at);
+                if span.of(text).split_whitespace().count() >= 3 {
+                    list.push(span);
+                }
+            }
+        }
+        if let Some(start) = open {
+            list.push(Span::new(start, block.span.end));
+        }
+    }
+    list.sort();
+    list
+}

@@ -1,0 +1,174 @@
+//! Questions with their answers, and conditions: what is asked or supposed is not said.
+
+use super::{Class, Cue, Reader, SHORT};
+use crate::claims::matching::Match;
+use crate::span::Span;
+
+impl<'d> Reader<'d> {
+    pub(super) fn asked(&self, made: &Match) -> bool {
+        let last_question = |at: usize, from: usize| {
+            let tail = Span::new(from, self.words(at).end);
+            tail.of(self.text()).contains('?')
+        };
+        let rhetorical = |at: usize| self.has(at, Class::Rhetoric);
+        let sentences = made.sentences();
+        let all_asked = made
+            .hits
+            .iter()
+            .all(|(at, hit)| last_question(*at, hit.span.start) && !rhetorical(*at));
+        if all_asked {
+            let after = sentences.last().map_or(made.sentence, |last| last + 1);
+            let affirmed = self.same_block(made.sentence, after)
+                && (self.starts_with(after, Class::Yes)
+                    || self.has(after, Class::Agree) && !self.is_question(after));
+            return !affirmed;
+        }
+        made.hits.iter().any(|(at, hit)| {
+            self.cues(*at).iter().any(|cue| {
+                cue.class == Class::Ask
+                    && cue.span.start < hit.span.start
+                    && !self.contrast_between(*at, cue.span, hit.span)
+            })
+        })
+    }
+
+    /// Whether a letter that makes the claim is answered by the editor, who does not agree. The reply is signed or set in
+    /// brackets, and stands before the next letter.
+    pub(super) fn replied(&self, made: &Match) -> bool {
+        const SIGNED: &[&str] = &[
+            "– Ed",
+            "— Ed",
+            "- Ed",
+            " Ed.]",
+            "–Ed",
+            "– The editor",
+            "- The editor",
+        ];
+        const LETTER: &[&str] = &["SIR", "Sir,", "Sir -", "Sir –", "Dear ", "Madam,"];
+        const REACH: usize = 900;
+        let text = self.text();
+        let start = made
+            .sentences()
+            .last()
+            .map_or(made.span.end, |last| self.words(*last).end);
+        let mut end = (start + REACH).min(text.len());
+        while !text.is_char_boundary(end) {
+            end += 1;
+        }
+        let after = text.get(start..end).unwrap_or("");
+        let bracketed = || {
+            // "[We believe that you heard it. … - B. Q.]": a reply in brackets, longer than a mark or a time.
+            let open = after.find('[')?;
+            let close = open + after.get(open..)?.find(']')?;
+            (close - open > 40).then_some(close)
+        };
+        let Some(signed) = SIGNED
+            .iter()
+            .filter_map(|mark| after.find(mark))
+            .chain(bracketed())
+            .min()
+        else {
+            return false;
+        };
+        let reply = &after[..signed];
+        if LETTER.iter().any(|head| reply.contains(head)) {
+            return false;
+        }
+        // A reply that says yes, or agrees, stands behind the letter.
+        let reach = start..start + signed;
+        (made.sentence..self.sheet.sentences.len())
+            .take_while(|&at| self.words(at).start < reach.end)
+            .filter(|&at| self.words(at).start >= reach.start)
+            .all(|at| !self.has(at, Class::Agree) && !self.has(at, Class::Yes))
+    }
+
+    /// Whether a question that holds a part of the claim is answered in the negative.
+    pub(super) fn answered_no(&self, made: &Match) -> bool {
+        made.sentences().into_iter().any(|at| {
+            let words = self.words(at).of(self.text()).trim_end();
+            words.trim_end_matches(['"', '”', ')']).ends_with('?')
+                && !self.has(at, Class::Rhetoric)
+                && self.same_block(at, at + 1)
+                && self.starts_with(at + 1, Class::DenyNext)
+        })
+    }
+
+    pub(super) fn conditional(&self, made: &Match) -> bool {
+        let sentences = made.sentences();
+        let before = made.sentence.checked_sub(1).filter(|&at| {
+            self.same_block(made.sentence, at)
+                && self.length(at) <= SHORT
+                && self.starts_with(at, Class::If)
+        });
+        if before.is_some() {
+            return true;
+        }
+        sentences.iter().any(|&at| {
+            let parts: Vec<Span> = made
+                .hits
+                .iter()
+                .filter(|(other, _)| *other == at)
+                .map(|(_, hit)| hit.span)
+                .collect();
+            let would = self.cues(at).iter().any(|cue| {
+                cue.class == Class::Would && !parts.iter().any(|part| part.contains(cue.span))
+            });
+            self.cues(at).iter().any(|cue| {
+                let free = !parts.iter().any(|part| part.overlaps(cue.span));
+                match cue.class {
+                    Class::If => free,
+                    Class::IfWeak | Class::IfStart => {
+                        free && (cue.class == Class::IfWeak || self.opens(at, cue))
+                            && (would
+                                || parts.len() == made.hits.len()
+                                    && parts.iter().all(|part| {
+                                        part.start > cue.span.start
+                                            && self.same_clause(at, cue.span, *part)
+                                    }))
+                    }
+                    _ => false,
+                }
+            })
+        })
+    }
+
+    /// Whether a cue opens its sentence, at most behind a word that joins it to the one before: “Say it were so”, not “I'd say”.
+    pub(super) fn opens(&self, sentence: usize, cue: &Cue) -> bool {
+        let start = self.sheet.sentences[sentence].span.start;
+        let before = Span::new(start, cue.span.start.max(start)).of(self.sheet.flow.text());
+        let before = before.trim().to_lowercase();
+        cue.first == 0
+            || (cue.first == 1 && ["and", "but", "so", "or", "now"].contains(&before.as_str()))
+    }
+
+    pub(super) fn is_question(&self, sentence: usize) -> bool {
+        self.words(sentence)
+            .of(self.text())
+            .trim_end_matches(|letter: char| letter.is_whitespace() || matches!(letter, '"' | '”'))
+            .ends_with('?')
+    }
+
+    /// Whether the sentence ends in an answer that affirms (“…, and thicken it does.”).
+    pub(super) fn ends_in_yes(&self, sentence: usize) -> bool {
+        let words = self.words(sentence);
+        self.cues(sentence).iter().any(|cue| {
+            let after = Span::new(cue.span.end, words.end);
+            let before = Span::new(words.start, cue.span.start);
+            cue.class == Class::Yes
+                && cue.last > cue.first
+                && !after.of(self.text()).contains(char::is_alphanumeric)
+                && !after.of(self.text()).contains('?')
+                && !before
+                    .of(self.text())
+                    .split_whitespace()
+                    .next_back()
+                    .is_some_and(|word| {
+                        let word = word.to_ascii_lowercase();
+                        [
+                            "what", "how", "as", "than", "whether", "why", "if", "when", "that",
+                        ]
+                        .contains(&word.as_str())
+                    })
+        })
+    }
+}
