@@ -47,6 +47,78 @@ fn size_of(picture: &[u8]) -> (u32, u32) {
     (number(16), number(20))
 }
 
+/// The commands that `samples/README.md` says the picture was made with: the report, and its picture.
+fn picture_commands() -> (Vec<String>, Vec<String>) {
+    let page =
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/README.md"))
+            .expect("the page of the samples");
+    let words = |start: &str| -> Vec<String> {
+        page.split_once("`report.png` is a picture")
+            .expect("the part on the picture")
+            .1
+            .lines()
+            .find_map(|line| line.strip_prefix("    ")?.strip_prefix(start))
+            .unwrap_or_else(|| panic!("no command “{start}” for the picture"))
+            .split_whitespace()
+            .map(str::to_owned)
+            .collect()
+    };
+    (words("claimgauge "), words("chromium "))
+}
+
+#[test]
+#[expect(clippy::print_stderr, reason = "a check that is left out says so")]
+fn the_picture_of_the_samples_is_made_by_its_command() {
+    let (report, picture) = picture_commands();
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::create_dir(folder.path().join("samples")).expect("a folder");
+    let sample = report.last().expect("a sample");
+    std::fs::copy(root.join(sample), folder.path().join(sample)).expect("a copy");
+    let made = Command::new(env!("CARGO_BIN_EXE_claimgauge"))
+        .args(&report)
+        .current_dir(folder.path())
+        .output()
+        .expect("a run");
+    // The sample has findings, which exit status 1 tells.
+    assert_eq!(
+        made.status.code(),
+        Some(1),
+        "{}",
+        String::from_utf8_lossy(&made.stderr)
+    );
+    let (page, options) = picture.split_last().expect("a page to open");
+    assert!(report.contains(page), "{report:?} does not write {page}");
+    let page = folder.path().join(page);
+    assert!(page.is_file());
+    let Some(program) = chromium() else {
+        eprintln!("skipped: no Chromium is installed here");
+        return;
+    };
+    let name = options
+        .iter()
+        .find_map(|option| option.strip_prefix("--screenshot="))
+        .expect("where the picture goes");
+    let there = folder.path().join(name);
+    let options: Vec<String> = options
+        .iter()
+        .map(|option| option.replace(name, &there.display().to_string()))
+        .collect();
+    let options: Vec<&str> = options.iter().map(String::as_str).collect();
+    open(&program, &page, &folder.path().join("profile"), &options);
+    let (new, kept) = (
+        std::fs::read(&there).expect("a picture"),
+        std::fs::read(root.join(name)).expect("the picture of the samples"),
+    );
+    assert_eq!(size_of(&new), size_of(&kept));
+    assert!(
+        new.len() * 3 > kept.len() && new.len() < kept.len() * 3,
+        "{} bytes, and the picture of the samples has {}",
+        new.len(),
+        kept.len()
+    );
+}
+
 #[test]
 #[expect(clippy::print_stderr, reason = "a check that is left out says so")]
 fn the_page_opens_in_a_browser() {

@@ -91,11 +91,8 @@ fn text_of(name: &str) -> Option<String> {
     std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(name)).ok()
 }
 
-/// The manifest as it was written; a package holds one that cargo made of it, too.
 fn manifest() -> String {
-    text_of("Cargo.toml.orig")
-        .or_else(|| text_of("Cargo.toml"))
-        .expect("the manifest")
+    text_of("Cargo.toml").expect("the manifest")
 }
 
 #[test]
@@ -241,16 +238,43 @@ fn the_top_of_the_tree_holds_what_it_should() {
         "samples",
         "src",
         "tests",
-        // What cargo adds to a package.
-        ".cargo_vcs_info.json",
-        "Cargo.toml.orig",
-        ".cargo-ok",
         ".git",
     ];
     for name in tree() {
         let top = name.split('/').next().expect("a first part");
         assert!(known.contains(&top), "{name} does not belong at the top");
     }
+}
+
+#[test]
+fn the_package_holds_what_the_build_needs_and_nothing_else() {
+    let cargo = std::env::var("CARGO").unwrap_or_else(|_| "cargo".to_owned());
+    let output = std::process::Command::new(cargo)
+        .args(["package", "--list", "--allow-dirty", "--offline"])
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .expect("a run");
+    let told = String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success(), "{told}");
+    let listed = String::from_utf8(output.stdout).expect("UTF-8");
+    // Cargo writes these itself.
+    let made = ["Cargo.lock", "Cargo.toml.orig", ".cargo_vcs_info.json"];
+    let mut packed: Vec<&str> = listed.lines().filter(|name| !made.contains(name)).collect();
+    packed.sort_unstable();
+    let needed = |name: &str| {
+        ["src/", "grammar/", "rules/"]
+            .iter()
+            .any(|folder| name.starts_with(folder))
+            || ["Cargo.toml", "LICENSE", "README.md"].contains(&name)
+    };
+    let all = tree();
+    let mut wanted: Vec<&str> = all
+        .iter()
+        .map(String::as_str)
+        .filter(|name| needed(name))
+        .collect();
+    wanted.sort_unstable();
+    assert_eq!(packed, wanted);
 }
 
 #[test]
