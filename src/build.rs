@@ -21,6 +21,7 @@ use std::path::Path;
 
 fn main() {
     let mut builder = lexicon::Builder::default();
+    let mut layout = lexicon::Builder::default();
     let mut read = Vec::new();
     let mut tables = Vec::new();
     for &(name, text) in files::BUILTIN {
@@ -48,7 +49,12 @@ fn main() {
         }
         for (list, entries) in std::mem::take(&mut file.lists).0 {
             for entry in entries {
-                if let Err(bad) = builder.list(&list, &entry) {
+                let into = if name == files::LAYOUT {
+                    &mut layout
+                } else {
+                    &mut builder
+                };
+                if let Err(bad) = into.list(&list, &entry) {
                     panic!("rules/{name}: list “{list}”, “{entry}”: {bad}");
                 }
             }
@@ -69,4 +75,5 @@ fn main() {
         serde_json::to_vec(&tables).expect("tables hold texts and figures"),
     );
     write("words.bin", builder.build().pack());
+    write("layout.bin", layout.build().pack());
 }

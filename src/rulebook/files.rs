@@ -1,5 +1,8 @@
 //! Rule files that are part of the program, as they are written.
 
+/// The file of which the words of the layout are taken.
+pub const LAYOUT: &str = "words-layout.yaml";
+
 /// Rule files that are part of the program, by name.
 pub const BUILTIN: &[(&str, &str)] = &[
     ("conductor.yaml", include_str!("../../rules/conductor.yaml")),
@@ -40,6 +43,10 @@ pub const BUILTIN: &[(&str, &str)] = &[
     (
         "words-topic.yaml",
         include_str!("../../rules/words-topic.yaml"),
+    ),
+    (
+        "words-layout.yaml",
+        include_str!("../../rules/words-layout.yaml"),
     ),
     ("metals.yaml", include_str!("../../rules/metals.yaml")),
     (

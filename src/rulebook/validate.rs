@@ -1,5 +1,6 @@
 //! Raw rule files to a rulebook, collecting every fault.
 
+use super::files::LAYOUT;
 use super::{
     Alternative, AnyOf, Chapter, Confirmed, Fault, Pattern, Row, Rule, Rulebook, Source, Topic,
     Winner, raw,
@@ -224,6 +225,10 @@ fn lexicon(read: &[(Place<'_>, raw::File)], faults: &mut Vec<Fault>) -> Lexicon 
                     faults.push(place.fault(start, entry, format!("word list “{name}”: {bad}")));
                 }
             }
+        }
+        // The words of the layout are no part of a rulebook.
+        if place.name == LAYOUT && !place.house {
+            continue;
         }
         for (name, entries) in &file.lists.0 {
             for entry in entries {

@@ -1,5 +1,7 @@
 //! Decoded text to a sheet: running text, blocks (heading, field, table cell, list item, paragraph), sentences and
 //! quantities, each with its span. Knows nothing of physics and of rules.
+//!
+//! Words of layout lie in `rules/words-layout.yaml` (`words`); those of the quantity reader belong to its grammar (`quantity`).
 
 mod clean;
 mod columns;
@@ -11,6 +13,7 @@ mod measure;
 pub mod quantity;
 mod sentence;
 mod table;
+mod words;
 
 pub use flow::Flow;
 pub use layout::MOST_BLOCKS;

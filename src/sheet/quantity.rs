@@ -1,4 +1,7 @@
 //! Quantities: a number with its unit as written, its value in SI units, and how it is bounded.
+//!
+//! The words that are read beside a number (units, `per`, `up to`, `out of`, heads such as `Length`) stand in the code that reads them:
+//! with `grammar/quantity.pest` they are one closed grammar, in which the place of a word says what it means.
 
 mod around;
 mod context;

@@ -1,5 +1,6 @@
 //! Where sentences end.
 
+use super::words::WORDS;
 use crate::span::Span;
 
 /// Longest sentence in bytes; a text without full stops is cut at a blank.
@@ -212,7 +213,7 @@ fn full_stop(before: &str, next: &str, letter: char) -> bool {
         None if letter.is_lowercase() => {
             // Text typed without capitals: only after a word that is no abbreviation by its looks.
             !lower.contains('.')
-                && (lower.chars().count() >= 4 || SHORT_WORDS.contains(&lower.as_str()))
+                && (lower.chars().count() >= 4 || WORDS.sentence_short_end.has(&lower))
                 && lower.chars().all(char::is_alphabetic)
         }
         None => {
@@ -251,69 +252,17 @@ fn single_letter(initial: char, ahead: &str, next: &str) -> bool {
         return true;
     }
     let lower = word.to_lowercase();
-    LABELLED.contains(&lower.as_str())
+    WORDS.letter_labelled.has(&lower)
         || (starts_sentence(next) && word.starts_with(char::is_lowercase))
 }
 
-/// Nouns that a single letter labels.
-const LABELLED: &[&str] = &[
-    "sample",
-    "samples",
-    "cable",
-    "cables",
-    "lead",
-    "leads",
-    "wire",
-    "side",
-    "box",
-    "set",
-    "pair",
-    "type",
-    "class",
-    "variant",
-    "version",
-    "letter",
-    "model",
-    "specimen",
-    "unit",
-    "tester",
-    "listener",
-    "panel",
-    "fig",
-    "figure",
-    "table",
-    "appendix",
-    "part",
-    "grade",
-    "group",
-    "bulb",
-    "lamp",
-    "than",
-    "over",
-    "specimens",
-    "option",
-    "plan",
-    "condition",
-    "item",
-];
-
 /// Whether `next` begins with a word that rarely follows an abbreviation inside a sentence.
 fn starts_sentence(next: &str) -> bool {
-    const WORDS: &[&str] = &[
-        "The", "It", "Its", "This", "That", "These", "Those", "They", "Their", "We", "Our", "You",
-        "Your", "I", "He", "She", "His", "Her", "A", "An", "And", "But", "Or", "Nor", "So", "Yet",
-        "If", "When", "While", "As", "At", "By", "For", "From", "In", "On", "Of", "To", "With",
-        "Without", "Both", "Each", "Every", "All", "No", "Not", "None", "Nothing", "One", "Two",
-        "Three", "There", "Here", "Then", "Thus", "What", "Which", "Who", "Why", "How", "Where",
-        "Same", "Some", "Such", "Only", "Is", "Are", "Was", "Were", "Do", "Does", "Did", "Can",
-        "Once", "After", "Before", "Although", "Because", "Since", "However", "Neither", "Either",
-        "Most", "Many", "More", "Other", "Another",
-    ];
     let word = next
         .split(|letter: char| !letter.is_alphabetic())
         .next()
         .unwrap_or("");
-    WORDS.contains(&word) || next.starts_with(['"', '“', '„', '«'])
+    WORDS.sentence_start.has(word) || next.starts_with(['"', '“', '„', '«'])
 }
 
 #[derive(Clone, Copy)]
@@ -329,32 +278,17 @@ enum Abbreviation {
 }
 
 fn abbreviation(word: &str) -> Option<Abbreviation> {
-    Some(match word {
-        "mr" | "mrs" | "ms" | "dr" | "prof" | "st" | "messrs" | "vs" | "e.g" | "eg" | "i.e"
-        | "ie" | "cf" | "viz" | "approx" | "ca" | "appr" | "sq" | "nr" | "art.-nr" | "bzw"
-        | "z.b" | "d.h" | "u.a" => Abbreviation::Never,
-        "no" | "nos" | "p" | "pp" | "pg" | "fig" | "figs" | "vol" | "ch" | "sec" | "sect"
-        | "ref" | "tel" | "ext" | "item" | "art" | "rev" | "ver" | "jan" | "feb" | "mar"
-        | "apr" | "jun" | "jul" | "aug" | "sep" | "sept" | "oct" | "nov" | "dec" | "est" => {
-            Abbreviation::BeforeNumber
-        }
-        "max" | "min" | "typ" | "nom" | "avg" | "cond" | "resp" | "incl" | "excl" | "temp"
-        | "freq" | "cap" | "ind" | "res" | "spec" | "specs" | "diam" | "dia" | "circ" | "equiv"
-        | "ea" | "ins" | "conn" | "qty" | "ref.no" | "add" | "acc" => Abbreviation::BeforeTerm,
-        "ft" | "in" | "yd" | "yds" | "lb" | "lbs" | "oz" | "mi" | "ga" | "etc" | "co" | "ltd"
-        | "inc" | "corp" | "jr" | "sr" | "dept" | "a.m" | "p.m" | "hrs" | "hr" | "mins"
-        | "secs" | "al" => Abbreviation::MayEnd,
-        _ => return None,
-    })
+    let words = &*WORDS;
+    [
+        (words.abbreviation_never_ends, Abbreviation::Never),
+        (words.abbreviation_before_number, Abbreviation::BeforeNumber),
+        (words.abbreviation_before_term, Abbreviation::BeforeTerm),
+        (words.abbreviation_may_end, Abbreviation::MayEnd),
+    ]
+    .into_iter()
+    .find(|(list, _)| list.has(word))
+    .map(|(_, kind)| kind)
 }
-
-/// Words of up to three letters that end sentences.
-const SHORT_WORDS: &[&str] = &[
-    "it", "me", "to", "so", "ok", "is", "do", "on", "off", "up", "out", "too", "all", "one", "two",
-    "now", "lol", "yes", "yet", "you", "us", "him", "her", "be", "by", "go", "ago", "are", "was",
-    "not", "did", "had", "has", "ear", "amp", "wow", "way", "day", "bit", "lot", "end", "new",
-    "old", "tho", "imo", "box", "run", "awg", "ofc", "cca", "pvc", "ohm", "em", "khz", "hz", "db",
-];
 
 #[cfg(test)]
 mod tests {

@@ -5,6 +5,7 @@ use super::clean::SOFT_HYPHEN;
 use super::lines::{GAP, LEADER, Line};
 use super::look::{ends_with_link_word, first_word, starts_upper};
 use super::marks::{self, KeyForm};
+use crate::sheet::words::WORDS;
 use crate::span::Span;
 use std::ops::Range;
 
@@ -20,64 +21,6 @@ enum Join {
     /// With nothing, and without the last bytes of the first line.
     Drop(usize),
 }
-
-/// First parts of compounds that keep their hyphen.
-const FIRST_PARTS: &[&str] = &[
-    "high", "low", "self", "non", "well", "ultra", "multi", "semi", "anti", "half", "cross",
-    "double", "single", "triple", "long", "short", "oxygen", "copper", "silver", "rhodium",
-    "nickel", "two", "three", "four", "five", "six", "seven", "eight", "nine", "twelve",
-    "fourteen", "sixteen", "eighteen", "twenty", "thirty", "forty", "fifty", "hundred", "heavy",
-    "fine", "thin", "thick", "solid", "deep", "level", "loss", "full", "skin", "ready", "large",
-    "small", "wide", "better", "best", "price", "power", "phase", "left", "right",
-];
-
-/// Endings of words, which are no second part.
-const ENDINGS: &[&str] = &[
-    "er", "est", "ness", "ly", "ing", "ed", "es", "teen", "ty", "en", "ened", "ened", "ish",
-    "ment", "less", "ful", "able", "ened", "ness", "th", "ance", "ence", "tion", "ism",
-];
-
-/// Second parts of compounds that keep their hyphen.
-const SECOND_PARTS: &[&str] = &[
-    "free",
-    "clad",
-    "plated",
-    "core",
-    "cored",
-    "gauge",
-    "end",
-    "blind",
-    "in",
-    "up",
-    "off",
-    "out",
-    "purity",
-    "grade",
-    "made",
-    "coated",
-    "treated",
-    "insulated",
-    "conductor",
-    "quality",
-    "shielded",
-    "matched",
-    "wound",
-    "based",
-    "like",
-    "ohm",
-    "foot",
-    "metre",
-    "meter",
-    "inch",
-    "watt",
-    "volt",
-    "strand",
-    "wire",
-    "known",
-    "sounding",
-    "quad",
-    "bass",
-];
 
 fn join(line: &str, next: &str) -> Join {
     let mut letters = line.chars().rev();
@@ -125,8 +68,8 @@ fn join(line: &str, next: &str) -> Join {
             if hanging {
                 Join::Blank
             } else if strung
-                || !ENDINGS.contains(&two.as_str())
-                    && (FIRST_PARTS.contains(&one.as_str()) || SECOND_PARTS.contains(&two.as_str()))
+                || !WORDS.hyphen_ending.has(&two)
+                    && (WORDS.hyphen_first.has(&one) || WORDS.hyphen_second.has(&two))
             {
                 Join::Close
             } else {

@@ -2,6 +2,7 @@
 
 use super::marks::{self, KeyForm};
 use crate::sheet::quantity;
+use crate::sheet::words::WORDS;
 
 pub(super) fn first_word(line: &str) -> &str {
     line.split([' ', '\t']).next().unwrap_or("")
@@ -76,18 +77,7 @@ pub(super) fn run_in(words: &str) -> Option<marks::Key> {
 
 /// `Yours sincerely,` and the like.
 pub(super) fn is_closing(words: &str) -> bool {
-    const WORDS: &[&str] = &[
-        "Yours",
-        "Sincerely",
-        "Regards",
-        "Best",
-        "Kind",
-        "Warm",
-        "All the best",
-        "Faithfully",
-        "Cheers",
-    ];
-    WORDS.iter().any(|word| words.starts_with(word))
+    WORDS.letter_closing.begins(words)
         && words.contains(',')
         && words.split_whitespace().count() <= 8
 }

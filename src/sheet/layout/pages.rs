@@ -3,6 +3,7 @@
 use super::lines::{BAR, Line};
 use super::look::ends_sentence;
 use super::marks;
+use crate::sheet::words::WORDS;
 
 /// Takes the frame off lines that stand in a box of one cell.
 pub(super) fn unframed(text: &str, mut lines: Vec<Line>) -> Vec<Line> {
@@ -49,10 +50,7 @@ pub(super) fn running_heads(text: &str, mut lines: Vec<Line>) -> Vec<Line> {
             && words.bytes().any(|byte| byte.is_ascii_digit())
             && words
                 .split(|letter: char| !letter.is_alphabetic())
-                .all(|word| {
-                    word.is_empty()
-                        || matches!(word.to_lowercase().as_str(), "page" | "p" | "of" | "seite")
-                })
+                .all(|word| word.is_empty() || WORDS.page_word.has(&word.to_lowercase()))
     };
     let first = lines.first().map(letters).unwrap_or_default();
     let mut gone = vec![false; lines.len()];

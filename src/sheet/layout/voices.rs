@@ -4,6 +4,7 @@ use super::lines::Line;
 use super::look::{ends_sentence, is_closing};
 use super::marks::{self, KeyForm, MarkKind};
 use super::{About, BlockKind, Reader};
+use crate::sheet::words::WORDS;
 use crate::span::Span;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -18,41 +19,14 @@ pub(super) struct Turn {
 
 /// A name at the start of a line, followed by a colon or a gap and running text: the name, and where the text begins.
 fn voice_of(words: &str) -> Option<(&str, usize)> {
-    const LABELS: &[&str] = &[
-        "myth",
-        "fact",
-        "claim",
-        "truth",
-        "reality",
-        "note",
-        "notes",
-        "warning",
-        "caution",
-        "tip",
-        "step",
-        "example",
-        "result",
-        "results",
-        "item",
-        "pros",
-        "cons",
-        "subject",
-        "re",
-        "from",
-        "to",
-        "price",
-        "conductor",
-        "length",
-        "verdict",
-    ];
     let words = match marks::mark(words) {
-        Some(mark) if mark.kind == MarkKind::Time => return inner_voice(words, mark.len, LABELS),
+        Some(mark) if mark.kind == MarkKind::Time => return inner_voice(words, mark.len),
         _ => words,
     };
-    inner_voice(words, 0, LABELS)
+    inner_voice(words, 0)
 }
 
-fn inner_voice<'w>(words: &'w str, from: usize, labels: &[&str]) -> Option<(&'w str, usize)> {
+fn inner_voice(words: &str, from: usize) -> Option<(&str, usize)> {
     let inner = words.get(from..)?;
     let window = inner.get(..inner.floor_char_boundary(40))?;
     let (len, value) = match window.find(": ") {
@@ -74,7 +48,7 @@ fn inner_voice<'w>(words: &'w str, from: usize, labels: &[&str]) -> Option<(&'w 
         && letters
         && prose
         && (from > 0 || name.starts_with(char::is_uppercase))
-        && !labels.contains(&name.to_lowercase().as_str()))
+        && !WORDS.voice_label.has(&name.to_lowercase()))
     .then_some((name, from + value))
 }
 

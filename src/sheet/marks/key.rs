@@ -1,5 +1,7 @@
 //! The key of a field: a name before a colon, an equals sign or dots. Knows one line.
 
+use crate::sheet::words::WORDS;
+
 /// A key and where its value begins, in bytes of the line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(in crate::sheet) struct Key {
@@ -68,138 +70,6 @@ fn find_followed(window: &str, sign: char, line: &str) -> Option<usize> {
     None
 }
 
-/// Whether a word, in small letters, makes the phrase before a colon a clause of running text.
-fn is_clause_word(word: &str) -> bool {
-    matches!(
-        word,
-        "said"
-            | "says"
-            | "say"
-            | "asked"
-            | "wrote"
-            | "writes"
-            | "replied"
-            | "added"
-            | "is"
-            | "are"
-            | "was"
-            | "were"
-            | "be"
-            | "been"
-            | "i"
-            | "we"
-            | "you"
-            | "he"
-            | "she"
-            | "they"
-            | "it's"
-            | "that"
-            | "this"
-            | "these"
-            | "those"
-            | "here"
-            | "there's"
-            | "because"
-            | "but"
-            | "then"
-            | "us"
-            | "them"
-            | "me"
-            | "will"
-            | "would"
-            | "can"
-            | "could"
-            | "should"
-            | "must"
-            | "do"
-            | "does"
-            | "did"
-            | "have"
-            | "had"
-            | "has"
-            | "let"
-            | "see"
-            | "think"
-            | "know"
-            | "remember"
-            | "mean"
-            | "means"
-    )
-}
-
-/// Whether a word, in small letters and without its full stop, is an abbreviation that keys hold.
-fn is_shortened(word: &str) -> bool {
-    matches!(
-        word,
-        "no" | "nos"
-            | "nr"
-            | "art"
-            | "artikel-nr"
-            | "art.-nr"
-            | "cond"
-            | "max"
-            | "min"
-            | "typ"
-            | "approx"
-            | "nom"
-            | "temp"
-            | "dia"
-            | "diam"
-            | "ext"
-            | "int"
-            | "ref"
-            | "spec"
-            | "res"
-            | "cap"
-            | "ind"
-            | "char"
-            | "insul"
-            | "qty"
-            | "vol"
-            | "fig"
-            | "sec"
-            | "incl"
-            | "excl"
-            | "resp"
-            | "freq"
-            | "ca"
-            | "ea"
-            | "sq"
-            | "mr"
-            | "mrs"
-            | "ms"
-            | "dr"
-            | "st"
-            | "imp"
-            | "vs"
-            | "str"
-            | "o.d"
-            | "i.d"
-            | "d.c"
-            | "a.c"
-            | "e.g"
-            | "i.e"
-            | "prop"
-            | "vel"
-            | "wt"
-            | "sect"
-            | "cat"
-            | "inc"
-            | "ltd"
-            | "co"
-            | "tel"
-            | "avg"
-            | "op"
-            | "oper"
-            | "rec"
-            | "std"
-            | "appl"
-            | "resist"
-            | "capac"
-            | "induct"
-    )
-}
-
 /// The word in small letters, in `buffer`; nothing when it is longer than any word that is looked up.
 pub(in crate::sheet) fn lowered<'b>(word: &str, buffer: &'b mut [u8; 16]) -> &'b str {
     let bytes = word.as_bytes();
@@ -244,10 +114,10 @@ pub(in crate::sheet) fn is_key(name: &str) -> bool {
         // A full stop ends a sentence unless it is an abbreviation's.
         let mut buffer = [0; 16];
         let bare = lowered(word.trim_end_matches(['.', ',']), &mut buffer);
-        if word.ends_with('.') && !is_shortened(bare) {
+        if word.ends_with('.') && !WORDS.key_shortened.has(bare) {
             return false;
         }
-        if is_clause_word(bare) {
+        if WORDS.key_clause_word.has(bare) {
             return false;
         }
     }

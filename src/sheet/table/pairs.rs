@@ -3,33 +3,11 @@
 use super::grid::{Segment, segments};
 use super::{Draft, GAP, Line, Reader, is_figure};
 use crate::sheet::marks::{self, KeyForm};
+use crate::sheet::words::WORDS;
 use std::ops::Range;
 
 /// A time or a date, as it stands beside the author of a post.
 fn is_when(words: &str) -> bool {
-    const MONTHS: &[&str] = &[
-        "jan",
-        "feb",
-        "mar",
-        "apr",
-        "may",
-        "jun",
-        "jul",
-        "aug",
-        "sep",
-        "oct",
-        "nov",
-        "dec",
-        "mon",
-        "tue",
-        "wed",
-        "thu",
-        "fri",
-        "sat",
-        "sun",
-        "yesterday",
-        "today",
-    ];
     if words.len() > 40 {
         return false;
     }
@@ -47,12 +25,7 @@ fn is_when(words: &str) -> bool {
         || (words.bytes().any(|byte| byte.is_ascii_digit())
             && lower
                 .split(|letter: char| !letter.is_alphabetic())
-                .any(|word| {
-                    word.len() >= 3
-                        && MONTHS
-                            .iter()
-                            .any(|month| word.starts_with(month) && word.len() <= 9)
-                }))
+                .any(|word| word.len() >= 3 && word.len() <= 9 && WORDS.when_start.begins(word)))
 }
 
 impl Reader<'_> {

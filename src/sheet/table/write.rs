@@ -1,84 +1,24 @@
 //! What a drawn table says: which rows and columns are heads, and whether it is a table at all or a list of names and values.
 
 use super::{Cell, Draft, Reader, Row, heads, is_figure};
+use crate::sheet::words::WORDS;
 use crate::sheet::{BlockKind, Table};
 use std::ops::Range;
 
-/// Words that head a column of names or one of values, and name neither.
-const PLAIN_HEADS: &[&str] = &[
-    "property",
-    "parameter",
-    "item",
-    "spec",
-    "specification",
-    "specifications",
-    "value",
-    "values",
-    "data",
-    "description",
-    "feature",
-    "quantity",
-    "attribute",
-    "detail",
-    "details",
-    "characteristic",
-    "figure",
-    "",
-];
-
-/// Heads of the column that holds the values of a list of properties.
-const VALUE_HEADS: &[&str] = &[
-    "value",
-    "values",
-    "figure",
-    "data",
-    "rating",
-    "specification",
-    "spec",
-    "typical",
-    "typ",
-    "typ.",
-    "nominal",
-    "nom",
-    "nom.",
-    "result",
-    "measured",
-];
-
-/// Heads of columns that say more of one property: its sign, its unit, how it was measured.
-const ASIDE_HEADS: &[&str] = &[
-    "symbol",
-    "sym",
-    "sym.",
-    "unit",
-    "units",
-    "condition",
-    "conditions",
-    "test condition",
-    "test conditions",
-    "method",
-    "test method",
-    "standard",
-    "remark",
-    "remarks",
-    "note",
-    "notes",
-    "comment",
-    "comments",
-    "tolerance",
-    "",
-];
+/// Whether a head names neither what stands below nor its unit.
+fn is_plain(head: &str) -> bool {
+    head.is_empty() || WORDS.head_plain.has(head)
+}
 
 /// The column of values of a table that lists the properties of one thing, when these are its heads.
 fn of_properties(heads: &[String]) -> Option<usize> {
-    let among = |list: &[&str], head: &String| list.contains(&head.as_str());
     let (first, rest) = heads.split_first()?;
-    let value = rest.iter().position(|head| among(VALUE_HEADS, head))?;
+    let value = rest.iter().position(|head| WORDS.head_value.has(head))?;
     let others = rest
         .iter()
         .enumerate()
-        .all(|(column, head)| column == value || among(ASIDE_HEADS, head));
-    (heads.len() > 2 && among(PLAIN_HEADS, first) && others).then_some(value + 1)
+        .all(|(column, head)| column == value || head.is_empty() || WORDS.head_aside.has(head));
+    (heads.len() > 2 && is_plain(first) && others).then_some(value + 1)
 }
 
 impl Reader<'_> {
@@ -165,8 +105,7 @@ impl Reader<'_> {
             > labels.len()
             && label_figures * 2 < labels.len().max(1);
         let plain = !header_row
-            || (PLAIN_HEADS.contains(&head_words(0).to_lowercase().as_str())
-                && PLAIN_HEADS.contains(&head_words(1).to_lowercase().as_str()));
+            || (is_plain(&head_words(0).to_lowercase()) && is_plain(&head_words(1).to_lowercase()));
         if columns == 2 && plain && header_column {
             for row in labels {
                 match (row.first().and_then(|cell| cell.first()), row.get(1)) {

@@ -1,0 +1,69 @@
+//! The words by which the layout of a page is told, from `rules/words-layout.yaml`, compiled by the build. They belong to pages and
+//! not to rules, so they are the same for every rulebook. Knows nothing of what is done with them.
+
+use crate::lexicon::{Lexicon, List};
+use std::sync::LazyLock;
+
+macro_rules! lists {
+    ($($field:ident = $name:literal),* $(,)?) => {
+        /// The lists of `rules/words-layout.yaml`.
+        pub(super) struct Words {
+            $(pub(super) $field: List<'static>,)*
+        }
+
+        impl Words {
+            fn new(lexicon: &'static Lexicon) -> Self {
+                Self { $($field: lexicon.list($name),)* }
+            }
+
+            /// Names that the layout asks for.
+            #[cfg(test)]
+            const NAMES: &'static [&'static str] = &[$($name),*];
+        }
+    };
+}
+
+lists! {
+    head_plain = "head.plain",
+    head_value = "head.value",
+    head_aside = "head.aside",
+    when_start = "when.start",
+    hyphen_first = "hyphen.first",
+    hyphen_second = "hyphen.second",
+    hyphen_ending = "hyphen.ending",
+    voice_label = "voice.label",
+    letter_closing = "letter.closing",
+    page_word = "page.word",
+    letter_labelled = "letter.labelled",
+    sentence_start = "sentence.start",
+    abbreviation_never_ends = "abbreviation.never_ends",
+    abbreviation_before_number = "abbreviation.before_number",
+    abbreviation_before_term = "abbreviation.before_term",
+    abbreviation_may_end = "abbreviation.may_end",
+    sentence_short_end = "sentence.short_end",
+    key_clause_word = "key.clause_word",
+    key_shortened = "key.shortened",
+}
+
+static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| {
+    Lexicon::unpack(include_bytes!(concat!(env!("OUT_DIR"), "/layout.bin"))).unwrap_or_default()
+});
+
+/// The words by which layout is told.
+pub(super) static WORDS: LazyLock<Words> = LazyLock::new(|| Words::new(&LEXICON));
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_list_of_the_layout_is_there() {
+        for name in Words::NAMES {
+            assert!(LEXICON.has_list(name), "no list is called {name}");
+            assert!(
+                LEXICON.list(name).entries().next().is_some(),
+                "{name} is empty"
+            );
+        }
+    }
+}
