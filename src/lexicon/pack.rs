@@ -125,19 +125,16 @@ impl Lexicon {
         let number = from.numbers()?.first().copied();
         let roots = from.numbers()?;
         let edge_starts = from.numbers()?;
-        let edges = from.numbers()?;
-        let edges = edges
-            .as_chunks::<3>()
-            .0
-            .iter()
-            .map(|&[symbol, gap, next]| {
-                Some(Edge {
-                    symbol,
-                    gap: u8::try_from(gap).ok()?,
-                    next,
-                })
-            })
-            .collect::<Option<_>>()?;
+        let steps = from.numbers()?;
+        let (steps, _) = steps.as_chunks::<3>();
+        let mut edges = Vec::with_capacity(steps.len());
+        for &[symbol, gap, next] in steps {
+            edges.push(Edge {
+                symbol,
+                gap: u8::try_from(gap).ok()?,
+                next,
+            });
+        }
         let end_starts = from.numbers()?;
         let ends = from
             .numbers()?
