@@ -14,7 +14,7 @@ pub enum BadEntry {
     ShortStem(String),
     /// More concepts than can be numbered.
     TooMany,
-    /// More ways to say it than [`MOST_WAYS`].
+    /// More ways to say it than can be followed.
     TooManyWays,
 }
 
