@@ -12,11 +12,15 @@
 mod files;
 #[path = "lexicon/mod.rs"]
 mod lexicon;
+mod pack;
 #[path = "rulebook/raw.rs"]
 mod raw;
+#[path = "rulebook/pack.rs"]
+mod raw_pack;
 #[path = "span.rs"]
 mod span;
 
+use pack::{Pack, Writer};
 use std::path::Path;
 
 fn main() {
@@ -60,20 +64,18 @@ fn main() {
             }
         }
         tables.append(&mut file.tables.0);
-        read.push((name, file));
+        read.push((name.to_owned(), file));
     }
     let folder = std::env::var_os("OUT_DIR").expect("cargo names a folder for what is made");
-    let write = |name: &str, bytes: Vec<u8>| {
-        std::fs::write(Path::new(&folder).join(name), bytes).expect("the folder can be written");
+    let write = |name: &str, value: &dyn Fn(&mut Writer)| {
+        let mut bytes = Writer::default();
+        value(&mut bytes);
+        std::fs::write(Path::new(&folder).join(name), bytes.0).expect("the folder can be written");
     };
-    write(
-        "rules.json",
-        serde_json::to_vec(&read).expect("rules hold texts and figures"),
-    );
-    write(
-        "tables.json",
-        serde_json::to_vec(&tables).expect("tables hold texts and figures"),
-    );
-    write("words.bin", builder.build().pack());
-    write("layout.bin", layout.build().pack());
+    write("rules.bin", &|out| read.pack(out));
+    write("tables.bin", &|out| tables.pack(out));
+    let lexicon = builder.build();
+    write("words.bin", &|out| lexicon.pack(out));
+    let layout = layout.build();
+    write("layout.bin", &|out| layout.pack(out));
 }

@@ -28,6 +28,7 @@ pub mod finding;
 pub mod input;
 pub mod ledger;
 pub mod lexicon;
+mod pack;
 pub mod physics;
 pub mod report;
 pub mod rulebook;

@@ -185,6 +185,10 @@ impl<'d> Reader<'d> {
                     })
                 })
                 .collect();
+            if found.is_empty() {
+                all.push(found);
+                continue;
+            }
             release |= found.iter().any(|cue| cue.class == Class::Release);
             let mut kept: Vec<Cue> = found
                 .iter()

@@ -176,9 +176,12 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
         .of(sentence)
         .iter()
         .find(|hit| {
-            let words = hit.span.of(reader.text()).to_lowercase();
             [terms.better, terms.strong, terms.vote].contains(&hit.concept)
-                && !reader.terms.lists.outcome_vague.has(&words)
+                && !reader
+                    .terms
+                    .lists
+                    .outcome_vague
+                    .has(&hit.span.of(reader.text()).to_lowercase())
                 && held(reader, sentence, **hit) == Held::Yes
         })
         .map(|hit| hit.span)
@@ -186,6 +189,9 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
 
 /// Places of a sentence where an action and its object stand near each other, in either order.
 fn pairs(reader: &Reader<'_>, sentence: usize, verb: ConceptId, object: ConceptId) -> Vec<Hit> {
+    if !(reader.hits.say(sentence, verb) && reader.hits.say(sentence, object)) {
+        return Vec::new();
+    }
     let hits = reader.hits.of(sentence);
     let mut found: Vec<Hit> = Vec::new();
     for act in hits.iter().filter(|hit| hit.concept == verb) {

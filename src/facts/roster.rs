@@ -82,41 +82,49 @@ pub(super) struct Roster {
     starts: Starts,
 }
 
-/// The first words of all aliases by first letter and length: most words of a text are told from them at a glance.
+/// The first words of all aliases in bits by their letters: most words of a text are told from them at a glance.
 #[derive(Debug, Clone)]
 struct Starts {
-    /// For each first byte, in lower case, the lengths in bytes, one bit each.
-    lengths: [u64; 256],
+    bits: [u64; 64],
 }
 
 impl Default for Starts {
     fn default() -> Self {
-        Self { lengths: [0; 256] }
+        Self { bits: [0; 64] }
     }
 }
 
 impl Starts {
-    fn bit(length: usize) -> u64 {
-        1 << length.min(63)
+    /// The place of the bit for a word: FNV-1a over its letters in lower case.
+    fn place(word: &str) -> (usize, u64) {
+        let hash = word.bytes().fold(0x811c_9dc5, |hash: u32, byte| {
+            (hash ^ u32::from(byte.to_ascii_lowercase())).wrapping_mul(0x0100_0193)
+        });
+        (hash as usize >> 6 & 63, 1 << (hash & 63))
     }
 
     fn add(&mut self, alias: &str) {
         let bare = alias.trim_start_matches(['=', '(']);
         let mut tokens = Vec::new();
         tokenize(bare, Span::new(0, bare.len()), &mut tokens);
-        if let (Some(first), Some(&byte)) = (tokens.first(), bare.as_bytes().first()) {
-            self.lengths[usize::from(byte.to_ascii_lowercase())] |= Self::bit(first.span.len());
+        if let Some(first) = tokens.first().filter(|first| first.span.start == 0) {
+            let (place, bit) = Self::place(first.span.of(bare));
+            self.bits[place] |= bit;
         }
+    }
+
+    fn holds(&self, word: &str) -> bool {
+        let (place, bit) = Self::place(word);
+        self.bits[place] & bit != 0
     }
 
     /// Whether an alias may begin with `word`; one with letters outside ASCII always may.
     fn may_begin(&self, word: &str) -> bool {
-        let Some(byte) = word.bytes().next() else {
-            return false;
-        };
-        let lengths = self.lengths[usize::from(byte.to_ascii_lowercase())];
-        lengths & (Self::bit(word.len()) | Self::bit(strip_possessive(word).len())) != 0
-            || !word.is_ascii()
+        if !word.is_ascii() {
+            return true;
+        }
+        let bare = strip_possessive(word);
+        self.holds(word) || (bare.len() < word.len() && self.holds(bare))
     }
 }
 

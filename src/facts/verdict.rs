@@ -6,6 +6,17 @@ use crate::lexicon::{Token, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
 
+/// Whether a word can put one thing above another by itself; most words cannot, and are told at a glance.
+fn may_compare(word: &str) -> bool {
+    let end = word.as_bytes().last_chunk();
+    end.is_some_and(|end: &[u8; 2]| end.eq_ignore_ascii_case(b"er"))
+        || [
+            "more", "less", "fewer", "twice", "double", "triple", "times",
+        ]
+        .iter()
+        .any(|known| known.eq_ignore_ascii_case(word))
+}
+
 /// The words of a sentence that put one thing above another.
 pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
     if reader.endless(sentence) {
@@ -15,11 +26,8 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
     let span = reader.sheet.sentences[sentence].span;
     let mut tokens: Vec<Token> = Vec::new();
     tokenize(text, span, &mut tokens);
-    let lower: Vec<String> = tokens
-        .iter()
-        .map(|token| token.span.of(text).to_lowercase())
-        .collect();
-    let word = |at: usize| lower.get(at).map_or("", String::as_str);
+    let written = |at: usize| tokens.get(at).map_or("", |token| token.span.of(text));
+    let word = |at: usize| written(at).to_lowercase();
     let sound = |at: usize| {
         reader
             .hits
@@ -33,8 +41,12 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
         return found;
     }
     for at in 0..tokens.len() {
+        if !may_compare(written(at)) {
+            continue;
+        }
         let this = word(at);
-        let before = at.checked_sub(1).map_or("", word);
+        let this = this.as_str();
+        let before = at.checked_sub(1).map_or_else(String::new, word);
         let comparative = this.len() > 4
             && this.ends_with("er")
             && !reader.terms.lists.comparative_none.has(this)
@@ -49,7 +61,7 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
                     && at <= hit.last
             })
             && (word(at + 1) == "than"
-                || (reader.terms.lists.comparative_lead.has(before) && sound(at)));
+                || (reader.terms.lists.comparative_lead.has(&before) && sound(at)));
         let more = matches!(this, "more" | "less" | "fewer")
             && (sound(at + 1) || sound(at + 2))
             && word(at + 1) != "than";

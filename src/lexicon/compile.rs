@@ -1,7 +1,8 @@
 //! Entries of word lists to a trie over words.
 
 use super::lists::Lists;
-use super::{ConceptId, Edge, LONG_GAP, Lexicon, NO_NODE, NodeId, SHORT_GAP, Symbol};
+use super::{ConceptId, Edge, LONG_GAP, Lexicon, MANY_EDGES, NO_NODE, NodeId, SHORT_GAP, Symbol};
+use rustc_hash::FxHashMap;
 
 /// Why an entry of a word list cannot be used.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -16,6 +17,8 @@ pub enum BadEntry {
     TooMany,
     /// More ways to say it than can be followed.
     TooManyWays,
+    /// All entries together give more ways to go on than [`MOST_NODES`].
+    TooManyNodes,
 }
 
 impl std::fmt::Display for BadEntry {
@@ -32,6 +35,10 @@ impl std::fmt::Display for BadEntry {
                 out,
                 "the words to choose from give more than {MOST_WAYS} ways to say it"
             ),
+            Self::TooManyNodes => write!(
+                out,
+                "the word lists together give more than {MOST_NODES} beginnings of things to say"
+            ),
         }
     }
 }
@@ -41,11 +48,18 @@ impl std::error::Error for BadEntry {}
 /// Most ways to say one entry, as its words to choose from multiply.
 const MOST_WAYS: usize = 4_096;
 
+/// Most nodes of the trie before nodes that go on alike are made one: a hundred million would fill the machine.
+const MOST_NODES: usize = 1_000_000;
+
 /// A node of the trie while entries are being added.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, PartialEq, Eq, Hash)]
 struct Node {
     edges: Vec<Edge>,
     ends: Vec<ConceptId>,
+}
+
+fn count(length: usize) -> u32 {
+    u32::try_from(length).unwrap_or(u32::MAX)
 }
 
 /// Collects entries and compiles them.
@@ -62,13 +76,12 @@ impl Builder {
     /// # Errors
     /// When there are more concepts than can be numbered.
     pub fn concept(&mut self, name: &str) -> Result<ConceptId, BadEntry> {
-        if let Some(id) = self.lexicon.by_name.get(name) {
-            return Ok(*id);
+        if let Some(id) = self.lexicon.id(name) {
+            return Ok(id);
         }
-        let id = ConceptId(u16::try_from(self.lexicon.names.len()).map_err(|_| BadEntry::TooMany)?);
-        self.lexicon.names.push(name.to_owned());
-        self.lexicon.by_name.insert(name.to_owned(), id);
-        Ok(id)
+        let id = u16::try_from(self.lexicon.len()).map_err(|_| BadEntry::TooMany)?;
+        self.lexicon.names.get_or_insert(name, u32::from(id));
+        Ok(ConceptId(id))
     }
 
     /// Adds an entry to the concept called `name`.
@@ -100,6 +113,9 @@ impl Builder {
             ways = ways.saturating_mul(part.split('|').count());
             if ways > MOST_WAYS {
                 return Err(BadEntry::TooManyWays);
+            }
+            if self.nodes.len() > MOST_NODES {
+                return Err(BadEntry::TooManyNodes);
             }
             let symbols: Result<Vec<Symbol>, BadEntry> =
                 part.split('|').map(|word| self.symbol(word)).collect();
@@ -145,20 +161,47 @@ impl Builder {
     }
 
     /// The compiled lexicon.
+    ///
+    /// Words to choose from multiply: `a|b c|d` gives a node for each pair. Nodes that go on alike are made one here. Every
+    /// edge leads to a node that was made later, so in reverse order what follows a node is settled before the node itself.
     #[must_use]
     pub fn build(mut self) -> Lexicon {
         let lexicon = &mut self.lexicon;
         lexicon.lists = Lists::new(&self.lists);
         lexicon.stem_lengths.sort_unstable();
-        let count = |length: usize| u32::try_from(length).unwrap_or(u32::MAX);
-        for node in &self.nodes {
-            lexicon.edge_starts.push(count(lexicon.edges.len()));
-            lexicon.edges.extend(&node.edges);
-            lexicon.end_starts.push(count(lexicon.ends.len()));
-            lexicon.ends.extend(&node.ends);
+        let mut settled: Vec<NodeId> = vec![NO_NODE; self.nodes.len()];
+        let mut known: FxHashMap<Node, NodeId> = FxHashMap::default();
+        for (at, mut node) in std::mem::take(&mut self.nodes)
+            .into_iter()
+            .enumerate()
+            .rev()
+        {
+            for edge in &mut node.edges {
+                *edge = edge.leading_to(settled[edge.next() as usize]);
+            }
+            let fresh = NodeId::try_from(known.len()).unwrap_or(NO_NODE);
+            settled[at] = *known.entry(node).or_insert_with_key(|node| {
+                lexicon.edge_starts.push(count(lexicon.edges.len()));
+                lexicon.edges.extend(&node.edges);
+                let mut places: Vec<u32> = (0..count(node.edges.len())).collect();
+                if places.len() < MANY_EDGES {
+                    places.fill(0);
+                } else {
+                    places.sort_by_key(|&place| node.edges[place as usize].symbol);
+                }
+                lexicon.by_symbol.append(&mut places);
+                lexicon.end_starts.push(count(lexicon.ends.len()));
+                lexicon.ends.extend(&node.ends);
+                fresh
+            });
         }
         lexicon.edge_starts.push(count(lexicon.edges.len()));
         lexicon.end_starts.push(count(lexicon.ends.len()));
+        for root in &mut lexicon.roots {
+            if *root != NO_NODE {
+                *root = settled[*root as usize];
+            }
+        }
         self.lexicon
     }
 
@@ -218,14 +261,14 @@ impl Builder {
         let known = self.nodes[from as usize]
             .edges
             .iter()
-            .find(|edge| edge.symbol == symbol && edge.gap == gap);
+            .find(|edge| edge.symbol == symbol && edge.gap() == usize::from(gap));
         if let Some(edge) = known {
-            return edge.next;
+            return edge.next();
         }
         let next = self.node();
         self.nodes[from as usize]
             .edges
-            .push(Edge { symbol, gap, next });
+            .push(Edge::new(symbol, gap, next));
         next
     }
 }

@@ -113,6 +113,7 @@ impl Lexicon {
 #[cfg(test)]
 mod tests {
     use crate::lexicon::{Builder, Lexicon};
+    use crate::pack::{Pack, Reader, Writer};
 
     #[test]
     fn lists_keep_their_entries_and_their_order() {
@@ -128,7 +129,9 @@ mod tests {
             builder.list(list, entry).expect("a good entry");
         }
         let built = builder.build();
-        let packed = Lexicon::unpack(&built.pack()).expect("what was packed");
+        let mut bytes = Writer::default();
+        built.pack(&mut bytes);
+        let packed = Lexicon::unpack(&mut Reader(&bytes.0)).expect("what was packed");
         assert!(packed == built, "packing changed something");
         let (title, verb) = (packed.list("title"), packed.list("verb"));
         assert!(title.has("mrs") && verb.has("mrs") && title.has("dear sir"));

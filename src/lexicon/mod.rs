@@ -55,13 +55,43 @@ const SHORT_GAP: u8 = 3;
 const LONG_GAP: u8 = 7;
 
 /// A step from one word of an entry to the next.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 struct Edge {
     symbol: Symbol,
-    /// How many words may stand before it.
-    gap: u8,
-    next: NodeId,
+    /// The next node, and in the low bits how many words may stand before it.
+    step: u32,
 }
+
+impl Edge {
+    const GAP_BITS: u32 = 4;
+
+    fn new(symbol: Symbol, gap: u8, next: NodeId) -> Self {
+        Self {
+            symbol,
+            step: next << Self::GAP_BITS | u32::from(gap),
+        }
+    }
+
+    fn leading_to(self, next: NodeId) -> Self {
+        let gap = self.step & ((1 << Self::GAP_BITS) - 1);
+        Self {
+            step: next << Self::GAP_BITS | gap,
+            ..self
+        }
+    }
+
+    /// How many words may stand before it.
+    fn gap(self) -> usize {
+        (self.step & ((1 << Self::GAP_BITS) - 1)) as usize
+    }
+
+    fn next(self) -> NodeId {
+        self.step >> Self::GAP_BITS
+    }
+}
+
+/// A node with so many edges or more has them by symbol as well: with “the” some thousand entries begin.
+const MANY_EDGES: usize = 48;
 
 /// A symbol with which no entry begins.
 const NO_NODE: NodeId = NodeId::MAX;
@@ -69,8 +99,8 @@ const NO_NODE: NodeId = NodeId::MAX;
 /// All concepts, compiled: a trie over words in flat arrays.
 #[derive(Debug, Default, PartialEq, Eq)]
 pub struct Lexicon {
-    names: Vec<String>,
-    by_name: FxHashMap<String, ConceptId>,
+    /// Names of concepts, by number.
+    names: words::Words,
     /// Whole words.
     words: words::Words,
     /// Stems, without their `*`.
@@ -83,6 +113,8 @@ pub struct Lexicon {
     /// Where the edges of a node begin; one more than there are nodes.
     edge_starts: Vec<u32>,
     edges: Vec<Edge>,
+    /// For a node with many edges, their places in it by symbol and then in order; 0 elsewhere.
+    by_symbol: Vec<u32>,
     /// Where the concepts that end in a node begin; one more than there are nodes.
     end_starts: Vec<u32>,
     ends: Vec<ConceptId>,
@@ -115,6 +147,7 @@ pub struct Memory {
 struct Walk<'m> {
     tokens: &'m [Token],
     symbols: &'m [std::rc::Rc<[Symbol]>],
+    parted: &'m [bool],
     ahead: &'m [Ahead],
 }
 
@@ -147,7 +180,7 @@ impl Ahead {
         }
     }
 
-    fn may_hold(self, symbol: Symbol, gap: u8) -> bool {
+    fn may_hold(self, symbol: Symbol, gap: usize) -> bool {
         let near = if gap == 0 { self.next } else { self.few };
         near & Self::bit(symbol) != 0
     }
@@ -160,25 +193,26 @@ impl Lexicon {
     /// Number of the concept called `name`.
     #[must_use]
     pub fn id(&self, name: &str) -> Option<ConceptId> {
-        self.by_name.get(name).copied()
+        let id = self.names.get(name)?;
+        u16::try_from(id).ok().map(ConceptId)
     }
 
     /// Name of a concept.
     #[must_use]
     pub fn name(&self, id: ConceptId) -> &str {
-        self.names.get(usize::from(id.0)).map_or("", String::as_str)
+        self.names.word(u32::from(id.0))
     }
 
     /// Number of concepts.
     #[must_use]
     pub fn len(&self) -> usize {
-        self.names.len()
+        self.names.entries.len()
     }
 
     /// Whether there is no concept.
     #[must_use]
     pub fn is_empty(&self) -> bool {
-        self.names.is_empty()
+        self.names.entries.is_empty()
     }
 
     /// Appends to `hits` every place in `sentence` of `text` where a concept is said, in order of the first word.
@@ -203,6 +237,7 @@ impl Lexicon {
         let words = Walk {
             tokens: &tokens,
             symbols: &memory.symbols,
+            parted: &memory.parted,
             ahead: &memory.ahead,
         };
         for first in 0..tokens.len() {
@@ -239,18 +274,58 @@ impl Lexicon {
                 hits.push(hit);
             }
         }
-        for &Edge { symbol, gap, next } in part(&self.edges, &self.edge_starts, node) {
+        let edges = part(&self.edges, &self.edge_starts, node);
+        if edges.len() >= MANY_EDGES {
+            for (edge, at) in self.near(node, edges, last, words) {
+                self.follow(edges[edge].next(), first, at, words, seen, hits);
+            }
+            return;
+        }
+        for &edge in edges {
             // Most edges lead to no word that is near.
+            let (symbol, gap) = (edge.symbol, edge.gap());
             if !words.ahead[last].may_hold(symbol, gap) {
                 continue;
             }
-            for at in last + 1..(last + 2 + usize::from(gap)).min(words.tokens.len()) {
+            for at in last + 1..(last + 2 + gap).min(words.tokens.len()) {
                 if words.symbols[at].contains(&symbol) {
-                    self.follow(next, first, at, words, seen, hits);
+                    self.follow(edge.next(), first, at, words, seen, hits);
                     break;
                 }
             }
         }
+    }
+
+    /// The edges of a node with many that lead to a word behind `last`, in order, each with the first such word.
+    fn near(
+        &self,
+        node: NodeId,
+        edges: &[Edge],
+        last: usize,
+        words: &Walk<'_>,
+    ) -> Vec<(usize, usize)> {
+        let order = part(&self.by_symbol, &self.edge_starts, node);
+        let symbol_of = |place: u32| edges.get(place as usize).map_or(0, |edge| edge.symbol);
+        let mut found = Vec::new();
+        for at in last + 1..(last + 2 + usize::from(LONG_GAP)).min(words.tokens.len()) {
+            let between = at - last - 1;
+            for &symbol in words.symbols[at].iter() {
+                let from = order.partition_point(|&place| symbol_of(place) < symbol);
+                let same = order[from..]
+                    .iter()
+                    .take_while(|&&place| symbol_of(place) == symbol);
+                for &place in same {
+                    let gap = edges[place as usize].gap();
+                    // "A run, in feet" is no running in.
+                    if between <= gap && (gap > 0 || !words.parted[at]) {
+                        found.push((place as usize, at));
+                    }
+                }
+            }
+        }
+        found.sort_unstable();
+        found.dedup_by_key(|(edge, _)| *edge);
+        found
     }
 
     fn symbols(&self, token: &Token, text: &str, memory: &mut Memory) -> std::rc::Rc<[Symbol]> {

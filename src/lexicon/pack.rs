@@ -1,88 +1,52 @@
 //! A compiled lexicon as bytes and back, so that the built-in word lists need not be compiled at each start.
 
 use super::{ConceptId, Edge, Lexicon, lists::Lists, words::Words};
+use crate::pack::{Pack, Reader, Writer};
 
-/// Appends numbers and words.
-struct Writer(Vec<u8>);
-
-impl Writer {
-    fn number(&mut self, number: usize) {
-        let number = u32::try_from(number).unwrap_or(u32::MAX);
-        self.0.extend(number.to_le_bytes());
+impl Pack for Words {
+    fn pack(&self, out: &mut Writer) {
+        self.letters.pack(out);
+        let flat: Vec<u32> = self.entries.iter().flatten().copied().collect();
+        out.numbers(flat.into_iter());
+        out.numbers(self.slots.iter().copied());
     }
 
-    fn numbers(&mut self, numbers: impl ExactSizeIterator<Item = u32>) {
-        self.number(numbers.len());
-        for number in numbers {
-            self.0.extend(number.to_le_bytes());
-        }
-    }
-
-    fn text(&mut self, text: &str) {
-        self.number(text.len());
-        self.0.extend(text.as_bytes());
-    }
-
-    fn words(&mut self, words: &Words) {
-        self.text(&words.letters);
-        let flat: Vec<u32> = words.entries.iter().flatten().copied().collect();
-        self.numbers(flat.into_iter());
-        self.numbers(words.slots.iter().copied());
-    }
-}
-
-/// Takes them back in the same order.
-struct Reader<'b>(&'b [u8]);
-
-impl<'b> Reader<'b> {
-    fn bytes(&mut self, length: usize) -> Option<&'b [u8]> {
-        let (taken, rest) = self.0.split_at_checked(length)?;
-        self.0 = rest;
-        Some(taken)
-    }
-
-    fn number(&mut self) -> Option<usize> {
-        let bytes = self.bytes(4)?;
-        Some(u32::from_le_bytes(bytes.try_into().ok()?) as usize)
-    }
-
-    fn numbers(&mut self) -> Option<Vec<u32>> {
-        let length = self.number()?.checked_mul(4)?;
-        let (numbers, _) = self.bytes(length)?.as_chunks::<4>();
-        Some(
-            numbers
-                .iter()
-                .map(|bytes| u32::from_le_bytes(*bytes))
-                .collect(),
-        )
-    }
-
-    fn text(&mut self) -> Option<&'b str> {
-        let length = self.number()?;
-        std::str::from_utf8(self.bytes(length)?).ok()
-    }
-
-    fn words(&mut self) -> Option<Words> {
-        let letters = self.text()?.to_owned();
-        let entries = self.numbers()?;
-        let slots = self.numbers()?;
-        let (entries, _) = entries.as_chunks::<3>();
-        Some(Words {
-            letters,
-            entries: entries.to_vec(),
-            slots,
+    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+        Some(Self {
+            letters: String::unpack(from)?,
+            entries: from.triples(|start, length, symbol| [start, length, symbol])?,
+            slots: from.numbers(|slot| slot)?,
         })
     }
 }
 
-impl Lexicon {
-    /// The lexicon as bytes.
-    #[must_use]
-    pub fn pack(&self) -> Vec<u8> {
-        let mut out = Writer(Vec::new());
-        out.text(&self.names.join("\n"));
-        out.words(&self.words);
-        out.words(&self.stems);
+impl Pack for Lists {
+    fn pack(&self, out: &mut Writer) {
+        self.names.pack(out);
+        self.words.pack(out);
+        for numbers in [&self.starts, &self.order, &self.of_starts, &self.of] {
+            out.numbers(numbers.iter().copied());
+        }
+    }
+
+    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+        let same = |number| number;
+        Some(Self {
+            names: Vec::unpack(from)?,
+            words: Words::unpack(from)?,
+            starts: from.numbers(same)?,
+            order: from.numbers(same)?,
+            of_starts: from.numbers(same)?,
+            of: from.numbers(same)?,
+        })
+    }
+}
+
+impl Pack for Lexicon {
+    fn pack(&self, out: &mut Writer) {
+        self.names.pack(out);
+        self.words.pack(out);
+        self.stems.pack(out);
         out.numbers(self.stem_lengths.iter().copied());
         out.numbers(self.number.iter().copied());
         out.numbers(self.roots.iter().copied());
@@ -90,78 +54,31 @@ impl Lexicon {
         let edges: Vec<u32> = self
             .edges
             .iter()
-            .flat_map(|edge| [edge.symbol, u32::from(edge.gap), edge.next])
+            .flat_map(|edge| [edge.symbol, edge.step])
             .collect();
         out.numbers(edges.into_iter());
+        out.numbers(self.by_symbol.iter().copied());
         out.numbers(self.end_starts.iter().copied());
         out.numbers(self.ends.iter().map(|id| u32::from(id.0)));
-        out.text(&self.lists.names.join("\n"));
-        out.words(&self.lists.words);
-        for numbers in [
-            &self.lists.starts,
-            &self.lists.order,
-            &self.lists.of_starts,
-            &self.lists.of,
-        ] {
-            out.numbers(numbers.iter().copied());
-        }
-        out.0
+        self.lists.pack(out);
     }
 
-    /// The lexicon that was packed into `bytes`; nothing when they are not what [`Lexicon::pack`] wrote.
-    #[must_use]
-    pub fn unpack(bytes: &[u8]) -> Option<Self> {
-        let mut from = Reader(bytes);
-        let names = from.text()?;
-        let names: Vec<String> = names.lines().map(str::to_owned).collect();
-        let by_name = names
-            .iter()
-            .enumerate()
-            .map(|(index, name)| Some((name.clone(), ConceptId(u16::try_from(index).ok()?))))
-            .collect::<Option<_>>()?;
-        let words = from.words()?;
-        let stems = from.words()?;
-        let stem_lengths = from.numbers()?;
-        let number = from.numbers()?.first().copied();
-        let roots = from.numbers()?;
-        let edge_starts = from.numbers()?;
-        let steps = from.numbers()?;
-        let (steps, _) = steps.as_chunks::<3>();
-        let mut edges = Vec::with_capacity(steps.len());
-        for &[symbol, gap, next] in steps {
-            edges.push(Edge {
-                symbol,
-                gap: u8::try_from(gap).ok()?,
-                next,
-            });
-        }
-        let end_starts = from.numbers()?;
-        let ends = from
-            .numbers()?
-            .into_iter()
-            .map(|id| Some(ConceptId(u16::try_from(id).ok()?)))
-            .collect::<Option<_>>()?;
-        let lists = Lists {
-            names: from.text()?.lines().map(str::to_owned).collect(),
-            words: from.words()?,
-            starts: from.numbers()?,
-            order: from.numbers()?,
-            of_starts: from.numbers()?,
-            of: from.numbers()?,
-        };
+    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+        let same = |number| number;
         Some(Self {
-            names,
-            by_name,
-            words,
-            stems,
-            stem_lengths,
-            number,
-            roots,
-            edge_starts,
-            edges,
-            end_starts,
-            ends,
-            lists,
+            names: Words::unpack(from)?,
+            words: Words::unpack(from)?,
+            stems: Words::unpack(from)?,
+            stem_lengths: from.numbers(same)?,
+            number: from.numbers(same)?.first().copied(),
+            roots: from.numbers(same)?,
+            edge_starts: from.numbers(same)?,
+            edges: from.pairs(|symbol, step| Edge { symbol, step })?,
+            by_symbol: from.numbers(same)?,
+            end_starts: from.numbers(same)?,
+            // Concepts are numbered in 16 bits, so nothing is cut off.
+            ends: from.numbers(|id| ConceptId(u16::try_from(id).unwrap_or(u16::MAX)))?,
+            lists: Lists::unpack(from)?,
         })
     }
 }

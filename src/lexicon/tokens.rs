@@ -38,6 +38,17 @@ fn is_apostrophe(letter: char) -> bool {
     matches!(letter, '\'' | '’' | 'ʼ')
 }
 
+/// Which bytes are letters and digits of ASCII.
+const PLAIN: [bool; 256] = {
+    let mut plain = [false; 256];
+    let mut byte = 0_u8;
+    while byte < 128 {
+        plain[byte as usize] = byte.is_ascii_alphanumeric();
+        byte += 1;
+    }
+    plain
+};
+
 /// Fills `tokens` with the words of `sentence`.
 pub fn tokenize(text: &str, sentence: Span, tokens: &mut Vec<Token>) {
     tokens.clear();
@@ -50,9 +61,22 @@ pub fn tokenize(text: &str, sentence: Span, tokens: &mut Vec<Token>) {
     };
     let mut start: Option<usize> = None;
     let mut at = 0;
-    while let Some(&byte) = bytes.get(at) {
-        if byte.is_ascii_alphanumeric() {
+    loop {
+        // Most bytes are letters of words that have begun.
+        let rest = bytes.get(at..).unwrap_or_default();
+        let plain = rest
+            .iter()
+            .position(|&byte| !PLAIN[usize::from(byte)])
+            .unwrap_or(rest.len());
+        if plain > 0 {
             start.get_or_insert(at);
+            at += plain;
+        }
+        let Some(&byte) = bytes.get(at) else { break };
+        if byte == b' ' {
+            if let Some(start) = start.take() {
+                push(start, at);
+            }
             at += 1;
             continue;
         }

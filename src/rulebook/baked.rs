@@ -2,12 +2,13 @@
 
 use super::{Fault, Row, Rulebook, raw, validate};
 use crate::lexicon::Lexicon;
+use crate::pack::{Pack, Reader};
 
 /// The rule files without their word lists and tables: names and contents.
-const RULES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/rules.json"));
+const RULES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/rules.bin"));
 
 /// The tables of figures of all of them, by name.
-const TABLES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/tables.json"));
+const TABLES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/tables.bin"));
 
 /// The word lists of all of them, compiled.
 const WORDS: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/words.bin"));
@@ -17,51 +18,45 @@ const WORDS: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/words.bin"));
 /// # Errors
 /// Every fault of the files, when a rule names something that there is not.
 pub(super) fn rulebook() -> Result<Rulebook, Vec<Fault>> {
-    let broken = |message: &str| {
-        vec![Fault {
-            file: "rules".to_owned(),
-            line: 1,
-            column: 1,
-            message: message.to_owned(),
-        }]
-    };
-    let lexicon = Lexicon::unpack(WORDS).ok_or_else(|| broken("the word lists do not unpack"))?;
-    let files: Vec<(&str, raw::File)> =
-        serde_json::from_slice(RULES).map_err(|error| broken(&error.to_string()))?;
+    let lexicon = unpacked::<Lexicon>(WORDS).ok_or_else(|| broken("word lists"))?;
+    let files = unpacked::<Vec<(String, raw::File)>>(RULES).ok_or_else(|| broken("rules"))?;
     let read: Vec<(validate::Place<'_>, raw::File)> = files
         .into_iter()
-        .map(|(name, file)| {
-            let place = validate::Place {
-                name,
-                text: "",
-                house: false,
-            };
-            (place, file)
-        })
+        .map(|(name, file)| (validate::Place::checked(name), file))
         .collect();
-    let mut book = validate::assemble(&read, lexicon, Vec::new())?;
-    for (name, rows) in tables().map_err(|error| broken(&error.to_string()))? {
-        book.tables
-            .entry(name)
-            .or_default()
-            .extend(rows.iter().map(validate::row));
+    let mut book = validate::assemble(read, lexicon, Vec::new())?;
+    for (name, rows) in tables() {
+        let rows = rows.into_iter().map(validate::row);
+        book.tables.entry(name).or_default().extend(rows);
     }
     Ok(book)
 }
 
+fn unpacked<T: Pack>(bytes: &[u8]) -> Option<T> {
+    T::unpack(&mut Reader(bytes))
+}
+
+fn broken(part: &str) -> Vec<Fault> {
+    vec![Fault {
+        file: "rules".to_owned(),
+        line: 1,
+        column: 1,
+        message: format!("the {part} do not unpack"),
+    }]
+}
+
 type Tables = Vec<(String, Vec<raw::Pairs<raw::Cell>>)>;
 
-fn tables() -> serde_json::Result<Tables> {
-    serde_json::from_slice(TABLES)
+fn tables() -> Tables {
+    unpacked(TABLES).unwrap_or_default()
 }
 
 /// The rows of the built-in table `name`, without the rest of the rulebook; empty when there is none of that name.
 #[must_use]
 pub fn table(name: &str) -> Vec<Row> {
     tables()
-        .unwrap_or_default()
-        .iter()
+        .into_iter()
         .filter(|(known, _)| known == name)
-        .flat_map(|(_, rows)| rows.iter().map(validate::row))
+        .flat_map(|(_, rows)| rows.into_iter().map(validate::row))
         .collect()
 }

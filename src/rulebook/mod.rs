@@ -7,6 +7,7 @@
 
 mod baked;
 mod files;
+mod pack;
 pub(crate) mod raw;
 pub mod show;
 mod validate;

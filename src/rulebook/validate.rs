@@ -6,26 +6,40 @@ use super::{
     Winner, raw,
 };
 use crate::finding::{Level, Verdict};
-use crate::lexicon::{Builder, Lexicon};
+use crate::lexicon::{BadEntry, Builder, Lexicon};
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A file under check: finds where a word stands, for the message.
 pub(super) struct Place<'f> {
-    pub(super) name: &'f str,
-    /// Its text; empty when it was checked before and only needs to be loaded.
-    pub(super) text: &'f str,
+    name: Cow<'f, str>,
+    text: &'f str,
     /// Whether it is a house's own.
-    pub(super) house: bool,
+    house: bool,
+    /// Whether it was checked before and only needs to be loaded: nothing is to be told of its form.
+    checked: bool,
 }
 
-impl Place<'_> {
-    /// Whether the file was checked before: nothing is to be told of its form.
-    fn checked(&self) -> bool {
-        self.text.is_empty()
+impl<'f> Place<'f> {
+    fn new(name: &'f str, text: &'f str, house: bool) -> Self {
+        Self {
+            name: Cow::Borrowed(name),
+            text,
+            house,
+            checked: false,
+        }
     }
-}
 
-impl Place<'_> {
+    /// A file that was checked before, without its text.
+    pub(super) fn checked(name: String) -> Self {
+        Self {
+            name: Cow::Owned(name),
+            text: "",
+            house: false,
+            checked: true,
+        }
+    }
+
     /// Fault at the first place of `needle` at or after byte `from`.
     fn fault(&self, from: usize, needle: &str, message: String) -> Fault {
         let at = word_at(self.text, from, needle).unwrap_or(from.min(self.text.len()));
@@ -33,7 +47,7 @@ impl Place<'_> {
         let line = before.matches('\n').count() + 1;
         let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
         Fault {
-            file: self.name.to_owned(),
+            file: self.name.clone().into_owned(),
             line,
             column,
             message,
@@ -42,6 +56,9 @@ impl Place<'_> {
 
     /// Byte at which the rule with this id starts.
     fn rule(&self, id: &str) -> usize {
+        if self.checked {
+            return 0;
+        }
         let mut from = 0;
         while let Some(at) = word_at(self.text, from, id) {
             let line = self.text[..at].rsplit('\n').next().unwrap_or("");
@@ -75,11 +92,7 @@ fn word_at(text: &str, from: usize, needle: &str) -> Option<usize> {
 
 /// A fault of the rule `id` at the first place of `needle` after its id.
 pub(super) fn fault_in(name: &str, text: &str, id: &str, needle: &str, message: String) -> Fault {
-    let place = Place {
-        name,
-        text,
-        house: false,
-    };
+    let place = Place::new(name, text, false);
     place.fault(place.rule(id), needle, message)
 }
 
@@ -134,7 +147,7 @@ pub(super) fn rulebook(files: &[(&str, &str, bool)]) -> Result<Rulebook, Vec<Fau
     let mut read: Vec<(Place<'_>, raw::File)> = Vec::new();
     for &(name, text, house) in files {
         match raw::read(text) {
-            Ok(file) => read.push((Place { name, text, house }, file)),
+            Ok(file) => read.push((Place::new(name, text, house), file)),
             Err(troubles) => faults.extend(troubles.into_iter().map(|trouble| Fault {
                 file: name.to_owned(),
                 line: trouble.line,
@@ -144,12 +157,12 @@ pub(super) fn rulebook(files: &[(&str, &str, bool)]) -> Result<Rulebook, Vec<Fau
         }
     }
     let lexicon = lexicon(&read, &mut faults);
-    assemble(&read, lexicon, faults)
+    assemble(read, lexicon, faults)
 }
 
 /// Builds the rulebook from files that were read and the lexicon of their word lists.
 pub(super) fn assemble(
-    read: &[(Place<'_>, raw::File)],
+    mut read: Vec<(Place<'_>, raw::File)>,
     lexicon: Lexicon,
     mut faults: Vec<Fault>,
 ) -> Result<Rulebook, Vec<Fault>> {
@@ -157,42 +170,40 @@ pub(super) fn assemble(
         lexicon,
         ..Rulebook::default()
     };
-    for (place, file) in read {
-        for source in &file.sources {
+    for (place, file) in &mut read {
+        for source in file.sources.drain(..) {
             add_source(&mut book, place, source, &mut faults);
         }
-        for (name, rows) in &file.tables.0 {
-            book.tables
-                .entry(name.clone())
-                .or_default()
-                .extend(rows.iter().map(row));
+        for (name, rows) in file.tables.0.drain(..) {
+            let rows = rows.into_iter().map(row);
+            book.tables.entry(name).or_default().extend(rows);
         }
     }
-    let known: BTreeSet<&str> = read
+    let known: BTreeSet<String> = read
         .iter()
-        .flat_map(|(_, file)| file.rules.iter().map(|rule| rule.id.as_str()))
+        .flat_map(|(_, file)| file.rules.iter().map(|rule| rule.id.clone()))
         .collect();
     let mut rules: Vec<Rule> = Vec::new();
     let mut origin: BTreeMap<String, usize> = BTreeMap::new();
-    for (number, (place, file)) in read.iter().enumerate() {
-        for rule in &file.rules {
-            let Some(made) = self::rule(rule, place, &book, &known, &mut faults) else {
+    for (number, (place, file)) in read.into_iter().enumerate() {
+        for rule in file.rules {
+            let Some(made) = self::rule(rule, &place, &book, &known, &mut faults) else {
                 continue;
             };
-            match origin.get(&rule.id) {
-                Some(&before) if before == number || !place.house => faults.push(place.fault(
-                    place.rule(&rule.id),
-                    &rule.id,
-                    format!("the rule “{}” is there twice", rule.id),
+            let before = origin.insert(made.id.clone(), number);
+            match before {
+                Some(before) if before == number || !place.house => faults.push(place.fault(
+                    place.rule(&made.id),
+                    &made.id,
+                    format!("the rule “{}” is there twice", made.id),
                 )),
                 Some(_) => {
-                    if let Some(old) = rules.iter_mut().find(|old| old.id == rule.id) {
+                    if let Some(old) = rules.iter_mut().find(|old| old.id == made.id) {
                         *old = made;
                     }
                 }
                 None => rules.push(made),
             }
-            origin.insert(rule.id.clone(), number);
         }
     }
     rules.sort_by_key(|rule| rule.chapter);
@@ -223,6 +234,10 @@ fn lexicon(read: &[(Place<'_>, raw::File)], faults: &mut Vec<Fault>) -> Lexicon 
                 if let Err(bad) = builder.add(name, entry) {
                     let start = word_at(place.text, 0, &format!("{name}:")).unwrap_or(0);
                     faults.push(place.fault(start, entry, format!("word list “{name}”: {bad}")));
+                    // The next entry would only say the same.
+                    if bad == BadEntry::TooManyNodes {
+                        return builder.build();
+                    }
                 }
             }
         }
@@ -245,7 +260,7 @@ fn lexicon(read: &[(Place<'_>, raw::File)], faults: &mut Vec<Fault>) -> Lexicon 
 fn add_source(
     book: &mut Rulebook,
     place: &Place<'_>,
-    source: &raw::Source,
+    source: raw::Source,
     faults: &mut Vec<Fault>,
 ) {
     let start = place.rule(&source.id);
@@ -265,27 +280,27 @@ fn add_source(
         text: source.text.trim().to_owned(),
         confirmed: mark,
     };
-    if book.sources.insert(source.id.clone(), made).is_some() {
+    if let Some(before) = book.sources.insert(source.id, made) {
         faults.push(place.fault(
             start,
-            &source.id,
-            format!("the source “{}” is there twice", source.id),
+            &before.id,
+            format!("the source “{}” is there twice", before.id),
         ));
     }
 }
 
-pub(super) fn row(raw: &raw::Pairs<raw::Cell>) -> Row {
+pub(super) fn row(raw: raw::Pairs<raw::Cell>) -> Row {
     let mut row = Row::default();
-    for (name, cell) in &raw.0 {
+    for (name, cell) in raw.0 {
         match cell {
             raw::Cell::Number(value) => {
-                row.numbers.insert(name.clone(), *value);
+                row.numbers.insert(name, value);
             }
             raw::Cell::Text(text) => {
-                row.texts.insert(name.clone(), vec![text.clone()]);
+                row.texts.insert(name, vec![text]);
             }
             raw::Cell::List(list) => {
-                row.texts.insert(name.clone(), list.clone());
+                row.texts.insert(name, list);
             }
         }
     }
@@ -293,10 +308,10 @@ pub(super) fn row(raw: &raw::Pairs<raw::Cell>) -> Row {
 }
 
 fn rule(
-    raw: &raw::Rule,
+    raw: raw::Rule,
     place: &Place<'_>,
     book: &Rulebook,
-    known: &BTreeSet<&str>,
+    known: &BTreeSet<String>,
     faults: &mut Vec<Fault>,
 ) -> Option<Rule> {
     let start = place.rule(&raw.id);
@@ -362,32 +377,50 @@ fn rule(
     let alternatives = raw
         .alternatives
         .iter()
-        .map(|alternative| self::alternative(alternative, raw, place, start, book, faults))
+        .map(|alternative| self::alternative(alternative, &raw, place, start, book, faults))
         .collect();
     if faults.len() > before {
         return None;
     }
-    let tidy = |text: &String| text.split_whitespace().collect::<Vec<_>>().join(" ");
     Some(Rule {
-        id: raw.id.clone(),
+        id: raw.id,
         chapter: chapter_found?,
         verdict: verdict_found?,
         level: level_found?,
-        title: tidy(&raw.title),
-        says: tidy(&raw.says),
-        physics: tidy(&raw.physics),
-        fair: tidy(&raw.fair),
-        evidence: tidy(&raw.evidence),
-        help: tidy(&raw.help),
-        message: tidy(&raw.message),
-        sources: raw.sources.clone(),
-        thresholds: raw.thresholds.0.iter().cloned().collect(),
+        title: tidy(raw.title),
+        says: tidy(raw.says),
+        physics: tidy(raw.physics),
+        fair: tidy(raw.fair),
+        evidence: tidy(raw.evidence),
+        help: tidy(raw.help),
+        message: tidy(raw.message),
+        sources: raw.sources,
+        thresholds: raw.thresholds.0.into_iter().collect(),
         alternatives,
         yields_to,
-        fires: raw.fires.clone(),
-        quiet: raw.quiet.clone(),
-        file: place.name.to_owned(),
+        fires: raw.fires,
+        quiet: raw.quiet,
+        file: place.name.clone().into_owned(),
     })
+}
+
+/// The text with single blanks for whatever parts its words.
+fn tidy(text: String) -> String {
+    let mut parted = true;
+    let is_tidy = text.chars().all(|letter| {
+        let blank = letter == ' ';
+        let fits = if blank {
+            !parted
+        } else {
+            !letter.is_whitespace()
+        };
+        parted = blank;
+        fits
+    }) && !parted;
+    if is_tidy {
+        return text;
+    }
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// What to look for in the file: the value, or the key when there is no value.
@@ -452,7 +485,7 @@ fn alternative(
             Topic::Cable
         }
     };
-    if let Some(text) = raw.regex.as_ref().filter(|_| !place.checked()) {
+    if let Some(text) = raw.regex.as_ref().filter(|_| !place.checked) {
         match Pattern::compile(text) {
             Ok(regex) if regex.is_match("") => {
                 say(text, "the pattern matches the empty string".to_owned());

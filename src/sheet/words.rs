@@ -2,6 +2,7 @@
 //! not to rules, so they are the same for every rulebook. Knows nothing of what is done with them.
 
 use crate::lexicon::{Lexicon, List};
+use crate::pack::{Pack, Reader};
 use std::sync::LazyLock;
 
 macro_rules! lists {
@@ -46,7 +47,8 @@ lists! {
 }
 
 static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| {
-    Lexicon::unpack(include_bytes!(concat!(env!("OUT_DIR"), "/layout.bin"))).unwrap_or_default()
+    let packed = include_bytes!(concat!(env!("OUT_DIR"), "/layout.bin"));
+    Lexicon::unpack(&mut Reader(packed)).unwrap_or_default()
 });
 
 /// The words by which layout is told.

@@ -64,12 +64,13 @@ const DOUBLE_REACH: usize = 7;
 /// Drops the negations that cancel each other (“never one that has not had…”); “neither … nor” is one negation.
 pub(super) fn drop_double(cues: &mut Vec<Cue>, text: &str) {
     let cancels = |one: &Cue, other: &Cue| {
-        let lower = other.span.of(text).to_ascii_lowercase();
         one.class == Class::DenyClause
             && other.class == Class::DenyClause
             && one.last < other.first
             && other.first - one.last <= DOUBLE_REACH
-            && !matches!(lower.as_str(), "nor" | "neither" | "no" | "none")
+            && !["nor", "neither", "no", "none"]
+                .iter()
+                .any(|word| word.eq_ignore_ascii_case(other.span.of(text)))
             && !has_border(Span::new(one.span.end, other.span.start).of(text))
             // "It isn't this and it isn't that" says no twice.
             && !Span::new(one.span.end, other.span.start).of(text).contains(" and ")
@@ -148,7 +149,12 @@ pub(super) fn quotes(sheet: &Sheet) -> Vec<Span> {
     let mut list = Vec::new();
     for block in &sheet.blocks {
         let mut open: Option<usize> = None;
-        for (at, letter) in block.span.of(text).char_indices() {
+        let words = block.span.of(text);
+        // All quotation marks begin with one of three bytes.
+        for at in memchr::memchr3_iter(b'"', 0xC2, 0xE2, words.as_bytes()) {
+            let Some(letter) = words.get(at..).and_then(|rest| rest.chars().next()) else {
+                continue;
+            };
             let at = at + block.span.start;
             let closes = match letter {
                 '“' | '„' | '«' => {

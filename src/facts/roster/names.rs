@@ -360,6 +360,11 @@ fn coordinated(
 
 /// Number of capitalised words in a row from `at` that can be a name.
 fn name_run(terms: &Terms<'_>, text: &str, tokens: &[Token], at: usize) -> Option<usize> {
+    // Most words begin with a small letter, and are told at a glance.
+    let first = text.as_bytes().get(tokens.get(at)?.span.start)?;
+    if first.is_ascii_lowercase() || first.is_ascii_digit() {
+        return None;
+    }
     let mut run = 0;
     while run < 3 {
         let Some(token) = tokens.get(at + run) else {

@@ -1,0 +1,104 @@
+//! Rule files as bytes and back, so that the built-in ones need not be parsed at each start.
+
+use super::raw::{Alternative, Cell, File, Pairs, Rule, Source};
+use crate::pack::{Pack, Reader, Writer};
+
+/// All fields of a type, in the order in which they are written.
+macro_rules! packed {
+    ($type:ident { $($field:ident),* $(,)? }) => {
+        impl Pack for $type {
+            fn pack(&self, out: &mut Writer) {
+                let Self { $($field),* } = self;
+                $($field.pack(out);)*
+            }
+
+            fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+                Some(Self { $($field: Pack::unpack(from)?),* })
+            }
+        }
+    };
+}
+
+packed!(File {
+    rules,
+    concepts,
+    lists,
+    sources,
+    tables,
+});
+
+packed!(Source {
+    id,
+    text,
+    confirmed,
+});
+
+packed!(Rule {
+    id,
+    chapter,
+    verdict,
+    level,
+    title,
+    says,
+    physics,
+    fair,
+    evidence,
+    help,
+    message,
+    sources,
+    thresholds,
+    alternatives,
+    unless,
+    unless_near,
+    unless_document,
+    yields_to,
+    fires,
+    quiet,
+});
+
+packed!(Alternative {
+    all,
+    sentences,
+    ordered,
+    distance,
+    unless,
+    unless_near,
+    unless_clause,
+    topic,
+    regex,
+});
+
+impl<T: Pack> Pack for Pairs<T> {
+    fn pack(&self, out: &mut Writer) {
+        self.0.pack(out);
+    }
+
+    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+        Vec::unpack(from).map(Self)
+    }
+}
+
+impl Pack for Cell {
+    fn pack(&self, out: &mut Writer) {
+        match self {
+            Self::Number(value) => (0_usize, *value).pack(out),
+            Self::Text(text) => {
+                out.length(1);
+                text.pack(out);
+            }
+            Self::List(list) => {
+                out.length(2);
+                list.pack(out);
+            }
+        }
+    }
+
+    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+        Some(match from.length()? {
+            0 => Self::Number(f64::unpack(from)?),
+            1 => Self::Text(String::unpack(from)?),
+            2 => Self::List(Vec::unpack(from)?),
+            _ => return None,
+        })
+    }
+}
