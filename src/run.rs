@@ -88,6 +88,12 @@ impl<'b> Auditor<'b> {
                 sheet::MOST_BLOCKS
             ));
         }
+        if audit.sheet.cut {
+            audit.remarks.push(format!(
+                "a table has more cells than the limit of {}; what follows is read as a table of its own",
+                sheet::MOST_CELLS
+            ));
+        }
         let sheet = &audit.sheet;
         let lexicon = self.rulebook.lexicon();
         let sentences = sheet.sentences.iter().map(|sentence| sentence.span);

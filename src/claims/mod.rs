@@ -17,7 +17,7 @@ use crate::sheet::Sheet;
 use crate::span::Span;
 use matching::Match;
 use passage::Passages;
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
 
 /// A claim that a document makes, reports, denies or asks about.
@@ -81,6 +81,7 @@ impl<'b> Engine<'b> {
         let mut made: Vec<Match> = Vec::new();
         // "Nobody could lose track": a negation that one wording of a claim is made of denies no other wording of it.
         let mut wordings: FxHashMap<(usize, usize), Vec<Span>> = FxHashMap::default();
+        let mut gathered: FxHashSet<(usize, usize, usize)> = FxHashSet::default();
         for sentence in 0..sheet.sentences.len() {
             for hit in hits.of(sentence) {
                 let Some(starts) = self.triggers.get(usize::from(hit.concept.0)) else {
@@ -101,6 +102,10 @@ impl<'b> Engine<'b> {
                         continue;
                     };
                     for at in one.sentences() {
+                        // What was gathered for one place of a wording is the same for the next one in that sentence.
+                        if !gathered.insert((rule, index, at)) {
+                            continue;
+                        }
                         let said = hits.of(at).iter().filter(|hit| {
                             hit.last > hit.first
                                 && alternative

@@ -169,10 +169,12 @@ impl<'d> Passages<'d> {
     pub(super) fn say_any(&self, sentences: &[usize], concepts: &[ConceptId]) -> bool {
         !concepts.is_empty()
             && sentences.iter().any(|&at| {
-                self.hits
-                    .of(at)
-                    .iter()
-                    .any(|hit| concepts.contains(&hit.concept))
+                self.hits.may_say(at, concepts)
+                    && self
+                        .hits
+                        .of(at)
+                        .iter()
+                        .any(|hit| concepts.contains(&hit.concept))
             })
     }
 
@@ -182,9 +184,12 @@ impl<'d> Passages<'d> {
         sentence: usize,
         concepts: &'p [ConceptId],
     ) -> impl Iterator<Item = Hit> + 'p {
-        self.hits
-            .of(sentence)
-            .iter()
+        let hits = if self.hits.may_say(sentence, concepts) {
+            self.hits.of(sentence)
+        } else {
+            &[]
+        };
+        hits.iter()
             .copied()
             .filter(|hit| concepts.contains(&hit.concept))
     }

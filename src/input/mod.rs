@@ -101,7 +101,7 @@ struct Stray {
 }
 
 /// Distance of the milestones in bytes of the text: the longest walk that a look-up takes.
-const STRIDE: usize = 4096;
+const STRIDE: usize = 1024;
 
 /// What is known at a multiple of [`STRIDE`], or at the next character border after it.
 #[derive(Debug, Clone, Copy)]

@@ -59,6 +59,13 @@ impl Hits {
             && self.of(sentence).iter().any(|hit| hit.concept == concept)
     }
 
+    /// Whether the sentence may say one of the concepts; most sentences say none, which their bits tell at a glance.
+    #[must_use]
+    pub fn may_say(&self, sentence: usize, concepts: &[ConceptId]) -> bool {
+        let bits = concepts.iter().fold(0, |all, &concept| all | bit(concept));
+        self.said.get(sentence).is_some_and(|said| said & bits != 0)
+    }
+
     /// All hits in reading order.
     #[must_use]
     pub fn all(&self) -> &[Hit] {

@@ -2,6 +2,7 @@
 
 use super::quantity::{self, Context};
 use super::{Block, BlockKind, Sheet};
+use rustc_hash::FxHashMap;
 
 /// A block of fewer bytes is a scrap that its neighbours explain.
 const SCRAP: usize = 16;
@@ -11,6 +12,7 @@ pub(super) fn fill(sheet: &mut Sheet) {
     let text = sheet.flow.text();
     let comma = decimal_comma(text);
     let mut quantities = Vec::new();
+    let mut keys = Keys::default();
     for (at, block) in sheet.blocks.iter().enumerate() {
         let sentences = &sheet.sentences[block.sentences.clone()];
         if !sentences
@@ -19,7 +21,7 @@ pub(super) fn fill(sheet: &mut Sheet) {
         {
             continue;
         }
-        let context = context(sheet, at, block).decimal_comma(comma);
+        let context = context(sheet, at, block, &mut keys).decimal_comma(comma);
         for sentence in sentences {
             quantity::read(text, sentence.span, &context, &mut quantities);
         }
@@ -34,7 +36,28 @@ fn may_measure(sentence: &str) -> bool {
         .any(|byte| byte.is_ascii_alphanumeric() || !byte.is_ascii())
 }
 
-fn context(sheet: &Sheet, at: usize, block: &Block) -> Context {
+/// What keys and heads say that were read before: a sheet has few and writes them many times.
+#[derive(Default)]
+struct Keys<'t>(FxHashMap<&'t str, Context>);
+
+impl<'t> Keys<'t> {
+    /// Most keys kept, so that a hostile document cannot fill the memory.
+    const KEPT: usize = 1024;
+
+    fn of(&mut self, words: &'t str) -> Context {
+        if let Some(known) = self.0.get(words) {
+            return known.clone();
+        }
+        if self.0.len() >= Self::KEPT {
+            self.0.clear();
+        }
+        let made = Context::of(words);
+        self.0.insert(words, made.clone());
+        made
+    }
+}
+
+fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) -> Context {
     let text = sheet.flow.text();
     let words = |index: usize| {
         sheet
@@ -44,7 +67,7 @@ fn context(sheet: &Sheet, at: usize, block: &Block) -> Context {
     };
     let mut context = match block.kind {
         BlockKind::Cell { table, row, column } => {
-            let header = |row: usize, column: usize| {
+            let mut header = |row: usize, column: usize| {
                 let cell = sheet
                     .tables
                     .get(table)?
@@ -53,7 +76,7 @@ fn context(sheet: &Sheet, at: usize, block: &Block) -> Context {
                     .get(column)
                     .copied()
                     .flatten()?;
-                Some(Context::of(words(cell)))
+                Some(keys.of(words(cell)))
             };
             let table = sheet.tables.get(table);
             let above = table
@@ -84,7 +107,7 @@ fn context(sheet: &Sheet, at: usize, block: &Block) -> Context {
         }
         _ => block
             .key
-            .map_or_else(Context::default, |key| Context::of(key.of(text))),
+            .map_or_else(Context::default, |key| keys.of(key.of(text))),
     };
     // One stretch of a scattered line: those beside it say what it is about.
     if block.span.len() < SCRAP

@@ -18,6 +18,7 @@ mod words;
 pub use flow::Flow;
 pub use layout::MOST_BLOCKS;
 pub use quantity::{Bound, Kind, Quantity, Value};
+pub use table::MOST_CELLS;
 
 use crate::span::Span;
 use std::ops::Range;
@@ -37,6 +38,8 @@ pub struct Sheet {
     pub quantities: Vec<Quantity>,
     /// The document has more blocks than are told apart; its end is one paragraph.
     pub limited: bool,
+    /// A table has more cells than are read as one; its rest is a table of its own.
+    pub cut: bool,
 }
 
 /// What a block is.

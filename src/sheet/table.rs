@@ -14,8 +14,8 @@ use super::marks::{self, KeyForm};
 use grid::{columns, first_under, modal, nearest};
 use std::ops::Range;
 
-/// Most cells of one table.
-const MOST_CELLS: usize = 100_000;
+/// Most cells of one table; what is more is read as another one.
+pub const MOST_CELLS: usize = 100_000;
 
 /// A row of a table; a cell may be made of several stretches.
 type Row = Vec<Cell>;
@@ -126,7 +126,11 @@ impl Reader<'_> {
                 && draft.rows.is_empty()
                 && next + 1 < end
                 && marks::is_rule(self.words(next + 1));
-            if (!line.has(BAR) && !title) || reached > MOST_CELLS {
+            if !line.has(BAR) && !title {
+                break;
+            }
+            if reached > MOST_CELLS {
+                self.sheet.cut = true;
                 break;
             }
             let cells = if title {
@@ -214,8 +218,8 @@ impl Reader<'_> {
                 tabbed += 1;
             }
             reached += row.len();
-            // No table is as long as this; the rest is read as another one.
             if reached > MOST_CELLS {
+                self.sheet.cut = true;
                 break;
             }
             rows.push(row);
@@ -298,7 +302,11 @@ impl Reader<'_> {
             for line in self.lines.get(at..end)? {
                 let words = line.of(self.text);
                 let cells = cells_between(words, sign);
-                if rows.len() * count > MOST_CELLS || cells.len() != count || !tight(words, sign) {
+                if cells.len() != count || !tight(words, sign) {
+                    break;
+                }
+                if rows.len() * count > MOST_CELLS {
+                    self.sheet.cut = true;
                     break;
                 }
                 let row = cells.into_iter().map(|cell| {
@@ -430,7 +438,7 @@ fn cells_between(words: &str, sign: u8) -> Vec<Range<usize>> {
     let mut cells = Vec::new();
     let mut start = 0;
     let mut quoted = false;
-    for at in 0..=bytes.len() {
+    for at in memchr::memchr2_iter(sign, b'"', bytes).chain([bytes.len()]) {
         match bytes.get(at) {
             Some(b'"') => {
                 let opens = words
@@ -439,12 +447,19 @@ fn cells_between(words: &str, sign: u8) -> Vec<Range<usize>> {
                 quoted = if quoted { false } else { opens };
                 continue;
             }
-            Some(byte) if *byte != sign || quoted => continue,
+            Some(_) if quoted => continue,
             _ => {}
         }
         let cell = words.get(start..at).unwrap_or("");
         let bare = cell.trim().trim_matches('"').trim();
-        let from = start + cell.find(bare).unwrap_or(0);
+        let ahead = |letter: char| letter.is_whitespace() || letter == '"';
+        let from = if bare.is_empty() {
+            start
+        } else if bare.starts_with('"') {
+            start + cell.find(bare).unwrap_or(0)
+        } else {
+            at - cell.trim_start_matches(ahead).len()
+        };
         cells.push(from..from + bare.len());
         start = at + 1;
     }

@@ -486,6 +486,7 @@ fn limits_are_said_when_they_are_reached() {
         "32 different loads",
         "200000",
         "1000000 blocks",
+        "100000 cells",
     ] {
         assert!(help.contains(limit), "{limit} is not named");
     }

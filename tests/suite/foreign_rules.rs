@@ -151,6 +151,18 @@ fn a_list_of_a_hundred_thousand_entries_is_read() {
 }
 
 #[test]
+fn entries_that_multiply_fill_no_memory() {
+    let choices = ["a|b|c|d|e|f|g|h"; 4].join(" ");
+    let mut entries = String::from("dye*");
+    for number in 0..20_000 {
+        let _ = write!(entries, ", word{number} {choices}");
+    }
+    let told = faults(house("'jacket'", &entries));
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].message.contains("more than 1000000"), "{told:?}");
+}
+
+#[test]
 fn parts_that_nobody_knows_are_named_with_their_place() {
     let good = house("'jacket'", "dye*");
     for (from, to, place, says) in [

@@ -385,6 +385,32 @@ proptest! {
     }
 }
 
+/// Found by `any_medley_is_borne`: a range kept one end where the other was no quantity after all.
+#[test]
+fn a_range_has_two_ends_or_is_none() {
+    for text in [
+        "AWG4/02.5×",
+        "4/0-2.5 AWG",
+        "12-2.5 AWG",
+        "2.5 to 12 AWG",
+        "99-12 AWG",
+        "between 2.5 and 14 AWG",
+        "1e999 to 5 m",
+        "5 to 1e999 m",
+    ] {
+        for context in [
+            "",
+            "Gauge",
+            "AWG",
+            "AWG to",
+            "Length (m)",
+            "Temperature (°C)",
+        ] {
+            check(text, Span::new(0, text.len()), &Context::of(context));
+        }
+    }
+}
+
 #[test]
 fn hostile_numbers_are_dropped_or_finite() {
     for text in [

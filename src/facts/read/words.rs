@@ -40,6 +40,9 @@ impl Reader<'_> {
             terms.rhodium,
         ];
         for sentence in 0..self.sheet.sentences.len() {
+            if !self.hits.may_say(sentence, &telling) {
+                continue;
+            }
             for at in 0..self.hits.of(sentence).len() {
                 let hit = self.hits.of(sentence)[at];
                 let concept = hit.concept;

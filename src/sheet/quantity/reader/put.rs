@@ -194,6 +194,24 @@ impl<'t> Reader<'t, '_> {
         }
     }
 
+    /// Orders the two ends with that number among the quantities from `begun` on. An end beside which the other turned out to
+    /// be no quantity ("AWG 4 to 2.5") is a quantity by itself.
+    pub(super) fn close_range(&mut self, begun: usize, id: Option<u32>, alone: Bound) {
+        let ends: Vec<usize> = (begun..self.out.len())
+            .filter(|&at| id.is_some() && self.out[at].range == id)
+            .collect();
+        if let [first, second] = ends[..] {
+            self.order_range(first, second);
+            return;
+        }
+        for at in ends {
+            if let Some(quantity) = self.out.get_mut(at) {
+                quantity.range = None;
+                quantity.bound = alone;
+            }
+        }
+    }
+
     pub(super) fn order_range(&mut self, first: usize, second: usize) {
         let key = |q: &Quantity| match (&q.value, q.si) {
             (_, Some(si)) => si,

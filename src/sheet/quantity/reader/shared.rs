@@ -192,9 +192,8 @@ impl<'t> Reader<'t, '_> {
                 (members[first].start, end),
             );
         }
-        if let Some(pair) = range_pair {
-            let low = begun + (pair - first);
-            self.order_range(low, low + 1);
+        if range_pair.is_some() {
+            self.close_range(begun, id, chain_bound);
         } else if last == first {
             self.join_range(begun);
         }
