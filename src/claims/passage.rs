@@ -148,11 +148,10 @@ impl<'d> Passages<'d> {
             return true;
         };
         !sentences.iter().any(|&at| {
-            self.hits.of(at).iter().any(|hit| {
-                hit.concept == other
-                    && !claim
-                        .iter()
-                        .any(|(_, part)| self.covers(at, part.concept, *hit))
+            self.hits.saying(at, other).any(|hit| {
+                !claim
+                    .iter()
+                    .any(|(_, part)| self.covers(at, part.concept, *hit))
             })
         })
     }
@@ -160,9 +159,8 @@ impl<'d> Passages<'d> {
     /// Whether a concept is said in the sentence by words that hold those of the hit.
     fn covers(&self, sentence: usize, concept: ConceptId, hit: Hit) -> bool {
         self.hits
-            .of(sentence)
-            .iter()
-            .any(|other| other.concept == concept && other.span.contains(hit.span))
+            .saying(sentence, concept)
+            .any(|other| other.span.contains(hit.span))
     }
 
     /// Whether any of the concepts is said in one of the sentences.

@@ -1,7 +1,7 @@
 //! The words around a quantity: which concept stands nearest, within the sentence and in the field key or table header
 //! that the quantity stands under.
 
-use crate::lexicon::{ConceptId, Hits};
+use crate::lexicon::{ConceptId, Hit, Hits};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 
@@ -40,27 +40,32 @@ impl<'a> Around<'a> {
 
     /// As [`Self::distance`], with the words.
     pub(super) fn nearest(&self, concept: ConceptId) -> Option<(usize, Span)> {
-        let inside = self
-            .hits
-            .of(self.sentence)
+        let inside = self.closest(self.hits.saying(self.sentence, concept));
+        let keys = self
+            .keys
             .iter()
-            .filter(|hit| hit.concept == concept);
-        let inside = inside.map(|hit| (self.gap(hit.span), hit.span));
-        let keys = self.keys.iter().flat_map(|&key| self.hits.of(key));
-        let keys = keys
-            .filter(|hit| hit.concept == concept)
-            .map(|hit| (KEY_DISTANCE, hit.span));
-        inside.chain(keys).min_by_key(|(distance, _)| *distance)
+            .flat_map(|&key| self.hits.saying(key, concept));
+        let keys = keys.map(|hit| (KEY_DISTANCE, hit.span));
+        inside
+            .into_iter()
+            .chain(keys)
+            .min_by_key(|(distance, _)| *distance)
     }
 
     /// As [`Self::distance`], without keys and headers.
     pub(super) fn inside(&self, concept: ConceptId) -> Option<usize> {
-        self.hits
-            .of(self.sentence)
-            .iter()
-            .filter(|hit| hit.concept == concept)
-            .map(|hit| self.gap(hit.span))
-            .min()
+        self.closest(self.hits.saying(self.sentence, concept))
+            .map(|(distance, _)| distance)
+    }
+
+    /// The nearest of the hits, and of equally near ones the first. Borders are counted only for those that could be it: a
+    /// sentence may say a thing hundreds of times.
+    fn closest<'h>(&self, hits: impl Iterator<Item = &'h Hit> + Clone) -> Option<(usize, Span)> {
+        let first = hits.clone().min_by_key(|hit| self.least(hit.span))?;
+        let most = self.gap(first.span);
+        hits.filter(|hit| self.least(hit.span) <= most)
+            .map(|hit| (self.gap(hit.span), hit.span))
+            .min_by_key(|(distance, _)| *distance)
     }
 
     /// Whether `concept` is said within `reach`.
@@ -94,11 +99,11 @@ impl<'a> Around<'a> {
     pub(super) fn nearest_before(&self, concept: ConceptId) -> Option<usize> {
         let before = self
             .hits
-            .of(self.sentence)
-            .iter()
-            .filter(|hit| hit.concept == concept && hit.span.end <= self.span.start);
+            .saying(self.sentence, concept)
+            .filter(|hit| hit.span.end <= self.span.start);
         let keyed = self.keyed(concept).then_some(KEY_DISTANCE);
-        before.map(|hit| self.gap(hit.span)).chain(keyed).min()
+        let before = self.closest(before).map(|(distance, _)| distance);
+        before.into_iter().chain(keyed).min()
     }
 
     /// Whether a key or a header says `concept`.
@@ -106,9 +111,8 @@ impl<'a> Around<'a> {
         self.keys.iter().any(|&key| self.hits.say(key, concept))
             || self.own_key().is_some_and(|key| {
                 self.hits
-                    .of(self.sentence)
-                    .iter()
-                    .any(|hit| hit.concept == concept && key.contains(hit.span))
+                    .saying(self.sentence, concept)
+                    .any(|hit| key.contains(hit.span))
             })
     }
 
@@ -123,21 +127,34 @@ impl<'a> Around<'a> {
         self.nearest(concept).is_some()
     }
 
+    /// The distance to words of the sentence.
     fn gap(&self, words: Span) -> usize {
+        self.apart(words).map_or_else(
+            |near| near,
+            |between| between.len() + BORDER_COST * borders(between.of(self.sheet.flow.text())),
+        )
+    }
+
+    /// The least that the distance can be, whatever stands between.
+    fn least(&self, words: Span) -> usize {
+        self.apart(words)
+            .map_or_else(|near| near, |between| between.len())
+    }
+
+    /// What stands between the quantity and words of the sentence; a fixed distance for those of its key and its own.
+    fn apart(&self, words: Span) -> Result<Span, usize> {
         if let Some(key) = self.own_key()
             && key.contains(words)
         {
-            return KEY_DISTANCE;
+            return Err(KEY_DISTANCE);
         }
-        let between = if words.end <= self.span.start {
-            Span::new(words.end, self.span.start)
+        if words.end <= self.span.start {
+            Ok(Span::new(words.end, self.span.start))
         } else if self.span.end <= words.start {
-            Span::new(self.span.end, words.start)
+            Ok(Span::new(self.span.end, words.start))
         } else {
-            return 0;
-        };
-        let text = between.of(self.sheet.flow.text());
-        between.len() + BORDER_COST * borders(text)
+            Err(0)
+        }
     }
 }
 

@@ -52,11 +52,21 @@ impl Hits {
     /// Whether the sentence says the concept.
     #[must_use]
     pub fn say(&self, sentence: usize, concept: ConceptId) -> bool {
-        // Most sentences do not say it, which their bits tell at a glance.
-        self.said
-            .get(sentence)
-            .is_some_and(|said| said & bit(concept) != 0)
-            && self.of(sentence).iter().any(|hit| hit.concept == concept)
+        self.saying(sentence, concept).next().is_some()
+    }
+
+    /// The hits of the sentence that say the concept.
+    pub fn saying(
+        &self,
+        sentence: usize,
+        concept: ConceptId,
+    ) -> impl Iterator<Item = &Hit> + Clone {
+        let hits = if self.may_say(sentence, &[concept]) {
+            self.of(sentence)
+        } else {
+            &[]
+        };
+        hits.iter().filter(move |hit| hit.concept == concept)
     }
 
     /// Whether the sentence may say one of the concepts; most sentences say none, which their bits tell at a glance.
