@@ -25,6 +25,9 @@ pub(super) struct Passages<'d> {
     after: Vec<Option<usize>>,
 }
 
+/// Most sentences before its own that a claim is looked for in; a row may have thousands of cells.
+const REACH: usize = 4;
+
 impl<'d> Passages<'d> {
     pub(super) fn new(sheet: &'d Sheet, hits: &'d Hits, lexicon: &Lexicon) -> Self {
         let last = |block: usize| -> Option<usize> {
@@ -43,12 +46,16 @@ impl<'d> Passages<'d> {
                             list.extend(head.copied().flatten().and_then(last));
                         }
                         let beside = table.cells.get(row).map_or(&[][..], Vec::as_slice);
+                        let near = list.len();
                         list.extend(
                             beside
                                 .iter()
                                 .take(column)
-                                .filter_map(|cell| cell.and_then(last)),
+                                .rev()
+                                .filter_map(|cell| cell.and_then(last))
+                                .take(REACH),
                         );
+                        list[near..].reverse();
                     }
                 }
                 BlockKind::Heading { .. } => {

@@ -1,7 +1,7 @@
 //! Quantities of every sentence, each read in the light of the key, the table headers and the heading that it stands under.
 
 use super::quantity::{self, Context};
-use super::{Block, BlockKind, Sheet};
+use super::{Block, BlockKind, Sheet, Table};
 use rustc_hash::FxHashMap;
 
 /// A block of fewer bytes is a scrap that its neighbours explain.
@@ -38,22 +38,38 @@ fn may_measure(sentence: &str) -> bool {
 
 /// What keys and heads say that were read before: a sheet has few and writes them many times.
 #[derive(Default)]
-struct Keys<'t>(FxHashMap<&'t str, Context>);
+struct Keys<'t> {
+    known: FxHashMap<&'t str, Context>,
+    /// The first block of the table that was asked for last.
+    first: Option<(usize, Option<usize>)>,
+}
 
 impl<'t> Keys<'t> {
     /// Most keys kept, so that a hostile document cannot fill the memory.
     const KEPT: usize = 1024;
 
     fn of(&mut self, words: &'t str) -> Context {
-        if let Some(known) = self.0.get(words) {
+        if let Some(known) = self.known.get(words) {
             return known.clone();
         }
-        if self.0.len() >= Self::KEPT {
-            self.0.clear();
+        if self.known.len() >= Self::KEPT {
+            self.known.clear();
         }
         let made = Context::of(words);
-        self.0.insert(words, made.clone());
+        self.known.insert(words, made.clone());
         made
+    }
+
+    /// The first block of a table, looked for once and not for each of its cells.
+    fn first_of(&mut self, index: usize, table: &Table) -> Option<usize> {
+        match self.first {
+            Some((known, first)) if known == index => first,
+            _ => {
+                let first = table.cells.iter().flatten().flatten().min().copied();
+                self.first = Some((index, first));
+                first
+            }
+        }
     }
 }
 
@@ -78,7 +94,8 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
                     .flatten()?;
                 Some(keys.of(words(cell)))
             };
-            let table = sheet.tables.get(table);
+            let index = table;
+            let table = sheet.tables.get(index);
             let above = table
                 .filter(|table| table.header_row && row > 0)
                 .and_then(|_| header(0, column));
@@ -97,7 +114,7 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
                     context = context.headed(words(over));
                 }
                 let before = table
-                    .and_then(|table| table.cells.iter().flatten().flatten().min())
+                    .and_then(|table| keys.first_of(index, table))
                     .and_then(|first| first.checked_sub(1));
                 for caption in [block.lead, before, block.section].into_iter().flatten() {
                     context = context.captioned(words(caption));
