@@ -17,7 +17,7 @@ pub enum BadEntry {
     TooMany,
     /// More ways to say it than can be followed.
     TooManyWays,
-    /// All entries together give more ways to go on than [`MOST_NODES`].
+    /// All entries together give too many ways to go on.
     TooManyNodes,
 }
 
