@@ -142,7 +142,22 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
     if let Some(section) = block.section.or(block.lead) {
         context = context.under(words(section));
     }
+    if let Some(head) = run_in(sheet, block) {
+        context = context.under(head);
+    }
     context
+}
+
+/// The head that a paragraph begins with, on the same line: "3.2  Damping factor. Seen from the far end …"
+fn run_in<'t>(sheet: &'t Sheet, block: &Block) -> Option<&'t str> {
+    const WORDS: usize = 4;
+    let prose = matches!(block.kind, BlockKind::Paragraph | BlockKind::Item);
+    if !prose || block.sentences.len() < 2 {
+        return None;
+    }
+    let first = sheet.sentences.get(block.sentences.start)?;
+    let words = first.span.of(sheet.flow.text());
+    (words.ends_with(['.', ':']) && words.split_whitespace().count() <= WORDS).then_some(words)
 }
 
 /// Whether the document writes decimal commas: it has a comma between a digit and one or two digits, and no point so placed.

@@ -188,6 +188,8 @@ impl Reader<'_> {
             return None;
         }
         let mut rows: Vec<Vec<Segment>> = Vec::new();
+        // The first line of a head that goes on beside the values of the next line, by row.
+        let mut begun: Vec<(usize, Range<usize>)> = Vec::new();
         // How many rows stand above the first line that is drawn.
         let mut head_rows = 0;
         let mut tabbed = 0;
@@ -212,7 +214,14 @@ impl Reader<'_> {
                     .is_some_and(|second| first.from + 2 >= second.from)
             });
             if row.len() < 2 && !inside && !drawn {
-                break;
+                match row.first() {
+                    Some(head) if self.heads_next(next, end, head, &rows) => {
+                        begun.push((rows.len(), head.range.clone()));
+                        next += 1;
+                        continue;
+                    }
+                    _ => break,
+                }
             }
             if line.has(TAB) {
                 tabbed += 1;
@@ -256,6 +265,12 @@ impl Reader<'_> {
                     cell.push(segment.range.clone());
                 }
             }
+            let head = begun.binary_search_by_key(&row_index, |(row, _)| *row);
+            if let (Some((_, range)), Some(first)) =
+                (head.ok().and_then(|at| begun.get(at)), row.first_mut())
+            {
+                first.insert(0, range.clone());
+            }
             let figures = segments
                 .iter()
                 .any(|segment| is_figure(self.text.get(segment.range.clone()).unwrap_or("")));
@@ -275,7 +290,19 @@ impl Reader<'_> {
                 && draft.rows.first().is_some_and(|head| {
                     heads::spans(head, &row) || heads::parts(head, &row).next().is_some()
                 });
-            if ((headed && !over) || (continued && !figures && !over))
+            // "PF50, single, copper, 50 kcmil,": what ends in a comma goes on in the next line.
+            let dangling = open
+                && row_index > head_rows
+                && segments.len() == 1
+                && draft.rows.last().is_some_and(|above| {
+                    above.iter().zip(&row).any(|(above, own)| {
+                        !own.is_empty()
+                            && above.last().is_some_and(|range| {
+                                self.text.get(range.clone()).unwrap_or("").ends_with(',')
+                            })
+                    })
+                });
+            if ((headed && !over) || dangling || (continued && !figures && !over))
                 && let Some(above) = draft.rows.last_mut()
             {
                 merge(above, row);
@@ -287,22 +314,54 @@ impl Reader<'_> {
         Some(next)
     }
 
+    /// Whether the only words of line `at` are the first part of a head that goes on in the next line, further to the right, with
+    /// values beside it in the columns of the rows above.
+    fn heads_next(&self, at: usize, end: usize, head: &Segment, rows: &[Vec<Segment>]) -> bool {
+        const ABOVE: usize = 8;
+        let Some(next) = self.line(at + 1).filter(|_| at + 1 < end) else {
+            return false;
+        };
+        let words = self.text.get(head.range.clone()).unwrap_or("");
+        let below = segments(self.text, next);
+        let Some(above) = rows
+            .iter()
+            .rev()
+            .take(ABOVE)
+            .find(|row| row.len() == below.len())
+        else {
+            return false;
+        };
+        let starts_alike = |(own, above): (&Segment, &Segment)| own.from.abs_diff(above.from) <= 2;
+        below.len() >= 2
+            && !words.ends_with(['.', ':', '!', '?'])
+            && !is_figure(words)
+            && above.first().is_some_and(|first| first.from == head.from)
+            && below
+                .first()
+                .is_some_and(|first| first.from > head.from && first.from <= head.from + 4)
+            && below.iter().zip(above).skip(1).all(starts_alike)
+    }
+
     /// Lines of values with semicolons or commas between, as many on each.
     pub(super) fn separated_table(&mut self, at: usize, end: usize) -> Option<usize> {
         let words = self.words(at);
         if end - at < 2 || words.len() > 4000 {
             return None;
         }
-        for sign in [b';', b','] {
-            let count = cells_between(words, sign).len();
-            if count < 3 || !tight(words, sign) {
+        let gaps = self.line(at)?.has(GAP);
+        for sign in [Sign::Semicolon, Sign::SpacedComma, Sign::Comma] {
+            let count = sign.cells(words).len();
+            let wide = count >= 3 || (count == 2 && self.two_columns(at, end, sign));
+            // Columns kept apart by blanks may hold decimal commas.
+            let decimal = sign == Sign::Comma && gaps && commas_in_numbers(words);
+            if !wide || decimal || !sign.tight(words) {
                 continue;
             }
             let mut rows: Vec<Row> = Vec::new();
             for line in self.lines.get(at..end)? {
                 let words = line.of(self.text);
-                let cells = cells_between(words, sign);
-                if cells.len() != count || !tight(words, sign) {
+                let cells = sign.cells(words);
+                if cells.len() != count || !sign.tight(words) {
                     break;
                 }
                 if rows.len() * count > MOST_CELLS {
@@ -323,10 +382,34 @@ impl Reader<'_> {
             if rows.len() < 2 {
                 continue;
             }
-            self.write(Draft { rows, ruled: false });
+            // Of two columns the head has been seen already.
+            self.write(Draft {
+                rows,
+                ruled: count == 2,
+            });
             return Some(next);
         }
         None
+    }
+
+    /// Whether lines of two values each are a table: a head of words, and a figure behind each name below it.
+    fn two_columns(&self, at: usize, end: usize, sign: Sign) -> bool {
+        const FEWEST: usize = 3;
+        let pair = |at: usize| {
+            let words = self.words(at);
+            match sign.cells(words).as_slice() {
+                [name, value] => Some((words.get(name.clone())?, words.get(value.clone())?)),
+                _ => None,
+            }
+        };
+        let figure = |words: &str| words.bytes().any(|byte| byte.is_ascii_digit());
+        let headed = pair(at).is_some_and(|(name, value)| ![name, value].into_iter().any(figure));
+        sign == Sign::Semicolon
+            && headed
+            && end - at > FEWEST
+            && (at + 1..end).all(|row| {
+                pair(row).is_some_and(|(name, value)| !name.is_empty() && is_figure(value))
+            })
     }
 
     /// Whether a line is a key with its value and no row of a table.
@@ -426,44 +509,72 @@ fn usual_width(rows: &[Row]) -> usize {
         .map_or(0, |(width, _)| width)
 }
 
-/// Whether a line parts values with `sign`: a sentence has blanks after its commas, and ends.
-fn tight(words: &str, sign: u8) -> bool {
-    let blank = if sign == b';' { "; " } else { ", " };
-    (!words.contains(blank) || words.contains('"')) && !words.ends_with('.')
+/// What stands between the values of a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Sign {
+    Semicolon,
+    /// With a blank on both sides; other commas belong to the values.
+    SpacedComma,
+    Comma,
 }
 
-/// The values of a line, without blanks and quotation marks round them; one in quotation marks may hold the sign itself.
-fn cells_between(words: &str, sign: u8) -> Vec<Range<usize>> {
-    let bytes = words.as_bytes();
-    let mut cells = Vec::new();
-    let mut start = 0;
-    let mut quoted = false;
-    for at in memchr::memchr2_iter(sign, b'"', bytes).chain([bytes.len()]) {
-        match bytes.get(at) {
-            Some(b'"') => {
+impl Sign {
+    /// Whether a line parts values with it: a sentence has blanks after its commas, and ends.
+    fn tight(self, words: &str) -> bool {
+        let loose = match self {
+            Self::Semicolon => words.contains("; "),
+            Self::SpacedComma => false,
+            Self::Comma => words.contains(", "),
+        };
+        (!loose || words.contains('"')) && !words.ends_with('.')
+    }
+
+    /// Whether the semicolon or comma at a place of a line parts values.
+    fn parts(self, bytes: &[u8], at: usize) -> bool {
+        let blank = |at: Option<usize>| at.and_then(|at| bytes.get(at)) == Some(&b' ');
+        self != Self::SpacedComma || (blank(at.checked_sub(1)) && blank(Some(at + 1)))
+    }
+
+    /// The values of a line, without blanks and quotation marks round them; one in quotation marks may hold the sign itself.
+    fn cells(self, words: &str) -> Vec<Range<usize>> {
+        let bytes = words.as_bytes();
+        let mut cells = Vec::new();
+        let mut start = 0;
+        let mut quoted = false;
+        let sign = if self == Self::Semicolon { b';' } else { b',' };
+        for at in memchr::memchr2_iter(sign, b'"', bytes).chain([bytes.len()]) {
+            if bytes.get(at) == Some(&b'"') {
                 let opens = words
                     .get(start..at)
                     .is_some_and(|ahead| ahead.trim().is_empty());
                 quoted = if quoted { false } else { opens };
                 continue;
             }
-            Some(_) if quoted => continue,
-            _ => {}
+            if at < bytes.len() && (quoted || !self.parts(bytes, at)) {
+                continue;
+            }
+            let cell = words.get(start..at).unwrap_or("");
+            let bare = cell.trim().trim_matches('"').trim();
+            let ahead = |letter: char| letter.is_whitespace() || letter == '"';
+            let from = if bare.is_empty() {
+                start
+            } else if bare.starts_with('"') {
+                start + cell.find(bare).unwrap_or(0)
+            } else {
+                at - cell.trim_start_matches(ahead).len()
+            };
+            cells.push(from..from + bare.len());
+            start = at + 1;
         }
-        let cell = words.get(start..at).unwrap_or("");
-        let bare = cell.trim().trim_matches('"').trim();
-        let ahead = |letter: char| letter.is_whitespace() || letter == '"';
-        let from = if bare.is_empty() {
-            start
-        } else if bare.starts_with('"') {
-            start + cell.find(bare).unwrap_or(0)
-        } else {
-            at - cell.trim_start_matches(ahead).len()
-        };
-        cells.push(from..from + bare.len());
-        start = at + 1;
+        cells
     }
-    cells
+}
+
+/// Whether all commas of a line stand between two digits: `2,5 mm²   4,0 mm²`.
+fn commas_in_numbers(words: &str) -> bool {
+    let bytes = words.as_bytes();
+    let digit = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_digit);
+    memchr::memchr_iter(b',', bytes).all(|at| at > 0 && digit(at - 1) && digit(at + 1))
 }
 
 /// Adds the stretches of `row` to the cells of `above`.

@@ -92,7 +92,13 @@ impl<'t> Reader<'t, '_> {
                 let wire = last_word(rest).is_some_and(|(_, word, gap)| {
                     gap.chars().all(is_blank) && one_of!(word, "solid stranded copper bare wire")
                 });
-                return (self.wire_ahead(chain) || wire)
+                // "There is one wire in each leg, and it is number 22."
+                let end = chain.members.last()?.end;
+                let told = last_word(rest).is_some_and(|(_, word, gap)| {
+                    gap.chars().all(is_blank) && one_of!(word, "is are was were")
+                }) && self.behind(end).trim_start().starts_with(['.', ',', ';'])
+                    && self.wire_near(first.start, end);
+                return (self.wire_ahead(chain) || wire || told)
                     .then(|| self.with_lead(chain, Unit::AWG, mark(rest)))
                     .flatten();
             }

@@ -38,7 +38,19 @@ impl<'t> Reader<'t, '_> {
             || phrase_reaches(left, "damping factor", true)
             || phrase_reaches(left, "damping factors", true)
             || next_is_damping(self.behind(first.end));
-        if !damping || !self.stands_alone(first.end) {
+        // "Damping factor. With 3 m of it the load sees 210": the head of the paragraph says what the number is.
+        let headed = !damping
+            && gap.chars().all(is_blank)
+            && self.context.section.has(Hints::DAMPING)
+            && chain.members.len() == 1
+            && !first.number.words
+            && first.number.value >= 5.0
+            && one_of!(
+                word,
+                "reaches reached is was gives gave shows showed sees saw to remains remained stays stayed makes made"
+            )
+            && self.ends_a_clause(first.end);
+        if !(damping || headed) || !self.stands_alone(first.end) {
             return None;
         }
         let range = chain.members.get(1).filter(|second| {
@@ -117,9 +129,16 @@ impl<'t> Reader<'t, '_> {
             return named;
         }
         let span = self.span.of(self.text).as_bytes();
-        let named = FACTORS.iter().any(|word| word.find(span).is_some());
+        let named = self.context.section.has(Hints::DAMPING)
+            || FACTORS.iter().any(|word| word.find(span).is_some());
         self.factors = Some(named);
         named
+    }
+
+    /// Whether nothing follows in its clause.
+    fn ends_a_clause(&self, end: usize) -> bool {
+        let behind = self.behind(end).trim_start_matches(is_blank);
+        behind.is_empty() || behind.starts_with(['.', ',', ';', ')', '\n'])
     }
 
     /// The words before, further back than usual and over brackets.
