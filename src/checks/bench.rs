@@ -197,6 +197,16 @@ impl<'c> Bench<'c> {
         all
     }
 
+    /// Benches of all cables, and of the depths of current that are told of no cable.
+    pub(super) fn with_depths(context: &Context<'c>) -> Vec<Self> {
+        let mut all = Self::all(context);
+        let before = context.facts.cables.len() + context.facts.offers.len();
+        for (number, cable) in context.facts.depths.iter().enumerate() {
+            all.push(Self::new(context, before + number, cable));
+        }
+        all
+    }
+
     fn default(&self, name: &str) -> f64 {
         self.context.default(name)
     }

@@ -64,6 +64,7 @@ fn statement(reader: &Reader<'_>, whole: usize) -> Option<(usize, Vec<Fact<u32>>
     let makes = at(terms.size_joined)
         .chain(at(terms.size_makes))
         .chain(at(terms.size_combined))
+        .chain(equals(text, span, quantity.span))
         .find(|word| {
             let ahead = word.end <= quantity.span.start && quantity.span.start - word.end <= REACH;
             let behind = quantity.span.end <= word.start
@@ -77,20 +78,30 @@ fn statement(reader: &Reader<'_>, whole: usize) -> Option<(usize, Vec<Fact<u32>>
         makes.end.max(quantity.span.end),
     );
     let clause = clause_at(text, span, quantity.span);
-    if at(terms.count_other).any(|word| between.contains(word) || clause.contains(word)) {
+    let of_price = |word: Span| at(terms.count_price).any(|price| price.overlaps(word));
+    if at(terms.count_other)
+        .any(|word| (between.contains(word) || clause.contains(word)) && !of_price(word))
+    {
         return None;
     }
     let wire = wire(reader, whole, sentence)?;
-    let first = if sentence - reader.sentence_of[wire] > BEFORE {
+    let first = if sentence.abs_diff(reader.sentence_of[wire]) > BEFORE {
         sentence
     } else {
-        reader.sentence_of[wire]
+        reader.sentence_of[wire].min(sentence)
     };
     let joined = (first..=sentence)
         .rev()
         .find(|&near| reader.hits.say(near, terms.bundle_join))?;
     let counts = counts(reader, wire, joined..=sentence);
     (!counts.is_empty()).then_some((wire, counts))
+}
+
+/// The sign right before a size: "doubled up (2 + 2) = 11 AWG".
+fn equals(text: &str, sentence: Span, size: Span) -> Option<Span> {
+    let ahead = Span::new(sentence.start, size.start).of(text).trim_end();
+    let at = sentence.start + ahead.len().checked_sub(1)?;
+    ahead.ends_with('=').then(|| Span::new(at, at + 1))
 }
 
 /// The size of the conductors: the one before, in the sentence or in those before it, of the same section or line. When two
@@ -104,7 +115,7 @@ fn wire(reader: &Reader<'_>, whole: usize, sentence: usize) -> Option<usize> {
     let near = |other: usize| {
         let at = reader.sentence_of[other];
         let in_line = line.is_some() && reader.line_of(at) == line;
-        in_line || (sentence - at <= BEFORE && section(at) == section(sentence))
+        in_line || (line.is_none() && sentence - at <= BEFORE && section(at) == section(sentence))
     };
     let area = |other: usize| sheet.quantities[other].si.unwrap_or(f64::NAN);
     let candidates = || {
@@ -117,7 +128,20 @@ fn wire(reader: &Reader<'_>, whole: usize, sentence: usize) -> Option<usize> {
                     && near(other)
             })
     };
-    let first = candidates().next()?;
+    // In a row of a table it may stand in a column further on.
+    let behind = || {
+        (whole + 1..sheet.quantities.len())
+            .take_while(|&other| reader.line_of(reader.sentence_of[other]) == line)
+            .find(|&other| {
+                is_size(sheet.quantities[other].kind)
+                    && reader.roles[other] == Role::Size
+                    && reader.sentence_of[other] != sentence
+            })
+            .filter(|_| line.is_some())
+    };
+    let Some(first) = candidates().next() else {
+        return behind().filter(|&first| area(first) < area(whole));
+    };
     let own = reader.sentence_of[whole];
     let alone = sheet
         .quantities
@@ -126,6 +150,13 @@ fn wire(reader: &Reader<'_>, whole: usize, sentence: usize) -> Option<usize> {
         .enumerate()
         .skip(whole + 1)
         .take_while(|(_, (_, at))| **at == own)
+        .take_while(|(_, (quantity, _))| {
+            // What stands behind a semicolon is another statement.
+            let from = sheet.quantities[whole].span.end;
+            !Span::new(from, quantity.span.start.max(from))
+                .of(reader.text())
+                .contains(';')
+        })
         .all(|(other, (quantity, _))| {
             !is_size(quantity.kind) || (area(other) / area(whole) - 1.0).abs() < ALIKE - 1.0
         });
@@ -178,7 +209,10 @@ fn counts(
             };
             // "At both ends" counts ends.
             let after = Span::new(hit.span.end, hit.span.end + 5).of(reader.text());
-            if quantity.span.overlaps(hit.span) || after.trim_start().starts_with("end") {
+            let number = reader
+                .in_sentence(sentence)
+                .any(|other| reader.sheet.quantities[other].span.overlaps(hit.span));
+            if number || quantity.span.overlaps(hit.span) || after.trim_start().starts_with("end") {
                 continue;
             }
             let place = if of_wire(hit.span) {

@@ -6,7 +6,7 @@ use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 
 /// What a clause border between a word and a quantity costs, in bytes.
-const BORDER_COST: usize = 40;
+pub(super) const BORDER_COST: usize = 40;
 /// Distance given to words of a field key or a table header.
 const KEY_DISTANCE: usize = 12;
 
@@ -41,15 +41,23 @@ impl<'a> Around<'a> {
     /// As [`Self::distance`], with the words.
     pub(super) fn nearest(&self, concept: ConceptId) -> Option<(usize, Span)> {
         let inside = self.closest(self.hits.saying(self.sentence, concept));
-        let keys = self
-            .keys
-            .iter()
-            .flat_map(|&key| self.hits.saying(key, concept));
+        let keys = self.key_hits(concept);
         let keys = keys.map(|hit| (KEY_DISTANCE, hit.span));
         inside
             .into_iter()
             .chain(keys)
             .min_by_key(|(distance, _)| *distance)
+    }
+
+    /// Where a key or a header says `concept`. Of a field to which several sentences belong the key alone counts, and not the
+    /// rest of the first sentence.
+    fn key_hits(&self, concept: ConceptId) -> impl Iterator<Item = &Hit> {
+        let own = self.own_key();
+        let keys = self
+            .keys
+            .iter()
+            .flat_map(move |&key| self.hits.saying(key, concept));
+        keys.filter(move |hit| own.is_none_or(|own| own.contains(hit.span)))
     }
 
     /// As [`Self::distance`], without keys and headers.
@@ -74,9 +82,31 @@ impl<'a> Around<'a> {
             .is_some_and(|distance| distance <= reach)
     }
 
-    /// Whether its sentence names a frequency.
+    /// Whether its sentence, or a key or header, names a frequency.
     pub(super) fn has_frequency(&self) -> bool {
-        let Some(sentence) = self.sheet.sentences.get(self.sentence) else {
+        std::iter::once(&self.sentence)
+            .chain(&self.keys)
+            .any(|&sentence| self.frequency_in(sentence))
+    }
+
+    /// Whether the caption of the table that it stands in says `concept`.
+    pub(super) fn captioned(&self, concept: ConceptId) -> bool {
+        caption_sentences(self.sheet, self.sentence)
+            .into_iter()
+            .any(|sentence| self.hits.say(sentence, concept))
+    }
+
+    /// Whether one of the sentences right before it, in the same block, says `concept`.
+    pub(super) fn recalled(&self, concept: ConceptId) -> bool {
+        const BEFORE: usize = 3;
+        let block = |sentence: usize| self.sheet.sentences.get(sentence).map(|at| at.block);
+        (self.sentence.saturating_sub(BEFORE)..self.sentence)
+            .filter(|&near| block(near) == block(self.sentence))
+            .any(|near| self.hits.say(near, concept))
+    }
+
+    fn frequency_in(&self, sentence: usize) -> bool {
+        let Some(sentence) = self.sheet.sentences.get(sentence) else {
             return false;
         };
         let first = self
@@ -108,7 +138,7 @@ impl<'a> Around<'a> {
 
     /// Whether a key or a header says `concept`.
     pub(super) fn keyed(&self, concept: ConceptId) -> bool {
-        self.keys.iter().any(|&key| self.hits.say(key, concept))
+        self.key_hits(concept).next().is_some()
             || self.own_key().is_some_and(|key| {
                 self.hits
                     .saying(self.sentence, concept)
@@ -156,6 +186,44 @@ impl<'a> Around<'a> {
             Err(0)
         }
     }
+}
+
+/// Longest block above a table that is taken for its caption.
+const CAPTION: usize = 160;
+
+/// Sentences of the words right above the table of a cell.
+pub(super) fn caption_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
+    let block = sheet
+        .sentences
+        .get(sentence)
+        .and_then(|sentence| sheet.blocks.get(sentence.block));
+    let Some((block, BlockKind::Cell { table, .. })) = block.map(|block| (block, block.kind))
+    else {
+        return Vec::new();
+    };
+    let before = sheet
+        .tables
+        .get(table)
+        .and_then(|table| table.cells.iter().flatten().flatten().next())
+        .and_then(|first| first.checked_sub(1))
+        .filter(|&before| {
+            sheet.blocks.get(before).is_some_and(|block| {
+                matches!(block.kind, BlockKind::Heading { .. } | BlockKind::Paragraph)
+                    && block.span.len() <= CAPTION
+            })
+        });
+    let mut captions: Vec<usize> = Vec::new();
+    for caption in [block.lead.filter(|&lead| Some(lead) != before), before]
+        .into_iter()
+        .flatten()
+    {
+        let sentences = sheet
+            .blocks
+            .get(caption)
+            .map(|block| block.sentences.clone());
+        captions.extend(sentences.into_iter().flatten());
+    }
+    captions
 }
 
 /// Number of clause borders in `text`.

@@ -6,7 +6,7 @@ use super::roles::Role;
 use super::roster::is_size;
 use super::types::{Cable, Fact, Load, LoadKind, Use};
 use crate::lexicon::ConceptId;
-use crate::sheet::BlockKind;
+use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
 use crate::units::{Metre, Ohm, Watt};
 use std::ops::Range;
@@ -60,12 +60,27 @@ fn found(reader: &Reader<'_>, sentences: &Range<usize>) -> Found {
             .into_iter()
             .filter(|&index| is_size(reader.sheet.quantities[index].kind))
             .collect(),
-        runs: of(Role::Run),
+        runs: outside_brackets(reader, of(Role::Run)),
         loads: of(Role::Load)
             .into_iter()
             .filter(|&index| reader.load_kind(index) == LoadKind::Loudspeaker)
             .collect(),
         powers: of(Role::Power),
+    }
+}
+
+/// Runs without those in brackets, where others stand outside: "twenty metres … (mine is only two)".
+fn outside_brackets(reader: &Reader<'_>, runs: Vec<usize>) -> Vec<usize> {
+    let outside = |index: &usize| {
+        let sentence = reader.sheet.sentences[reader.sentence_of[*index]].span;
+        let start = reader.sheet.quantities[*index].span.start;
+        let ahead = Span::new(sentence.start, start).of(reader.text());
+        ahead.matches('(').count() <= ahead.matches(')').count()
+    };
+    if runs.iter().any(outside) {
+        runs.into_iter().filter(outside).collect()
+    } else {
+        runs
     }
 }
 
@@ -95,18 +110,19 @@ fn passage(reader: &Reader<'_>, block: usize) -> Option<Cable> {
     if (inside.runs.is_empty() && inside.powers.is_empty()) || begun == 0 {
         return None;
     }
-    let after = sheet
+    let next = sheet
         .blocks
         .get(block + 1)
         .filter(|next| is_prose(next.kind) && next.section == own.section)
-        .map_or(own.sentences.clone(), |next| {
-            own.sentences.start..next.sentences.end
-        });
+        .filter(|next| next.kind != BlockKind::Item && !headed(reader, next))
+        .map_or(0..0, |next| next.sentences.clone());
     let everything = 0..sheet.sentences.len();
     let whole = || found(reader, &everything);
     let size = match one(reader, &inside.sizes) {
         Some(size) => size,
-        None if inside.sizes.is_empty() => one(reader, &whole().sizes)?,
+        None if inside.sizes.is_empty() => {
+            one(reader, &whole().sizes).or_else(|| the_same(reader, block))?
+        }
         None => return None,
     };
     let load = match one(reader, &inside.loads) {
@@ -133,11 +149,13 @@ fn passage(reader: &Reader<'_>, block: usize) -> Option<Cable> {
     let terms = &reader.terms;
     let refused = [terms.offer_not, terms.use_refused]
         .into_iter()
-        .any(|concept| says(&after, concept));
+        .any(|concept| says(&own.sentences, concept) || refers(reader, &next, concept));
     if refused {
         return None;
     }
-    let recommended = says(&after, terms.use_told) || says(&own.sentences, terms.offer);
+    let recommended = says(&own.sentences, terms.use_told)
+        || says(&next, terms.use_told)
+        || says(&own.sentences, terms.offer);
     let mut uses = Vec::new();
     if let (Some(run), true) = (run, recommended) {
         let length = value(reader, run).map(|(metres, span)| fact(Metre(metres), span, run));
@@ -158,6 +176,52 @@ fn passage(reader: &Reader<'_>, block: usize) -> Option<Cable> {
         uses,
         ..Cable::default()
     })
+}
+
+/// Whether a block begins with a head of its own: "Pergola.", "THE BONUS."
+fn headed(reader: &Reader<'_>, block: &Block) -> bool {
+    const WORDS: usize = 3;
+    reader
+        .sheet
+        .sentences
+        .get(block.sentences.start)
+        .is_some_and(|first| {
+            let words = first.span.of(reader.text());
+            block.sentences.len() > 1
+                && words.ends_with(['.', ':'])
+                && words.split_whitespace().count() <= WORDS
+                && !words
+                    .split_whitespace()
+                    .skip(1)
+                    .any(|word| word.starts_with(char::is_lowercase) && word.len() > 3)
+        })
+}
+
+/// Whether the passage behind goes on about the use and says `concept` of it: not where it speaks of another cable.
+fn refers(reader: &Reader<'_>, next: &Range<usize>, concept: ConceptId) -> bool {
+    const POINTING: &[&str] = &["this", "that", "these", "those", "it", "such"];
+    next.clone().any(|at| {
+        let text = reader.sheet.sentences[at].span.of(reader.text());
+        let points = || {
+            text.split(|letter: char| !letter.is_alphanumeric())
+                .any(|word| POINTING.contains(&word.to_lowercase().as_str()))
+        };
+        let another = reader.hits.say(at, reader.terms.cable) && !points();
+        reader.hits.say(at, concept) && !another && !text.trim_end().ends_with('?')
+    })
+}
+
+/// The size in the block before, where the passage speaks of the same cable: "down that same light twin".
+fn the_same(reader: &Reader<'_>, block: usize) -> Option<usize> {
+    const SAME: &[&str] = &["that same ", "the same ", "this same ", "the very same "];
+    let sheet = reader.sheet;
+    let own = &sheet.blocks[block];
+    let words = own.span.of(reader.text()).to_lowercase();
+    let before = sheet.blocks.get(block.checked_sub(1)?)?;
+    let same = is_prose(before.kind)
+        && before.section == own.section
+        && SAME.iter().any(|same| words.contains(same));
+    one(reader, &found(reader, &before.sentences).sizes).filter(|_| same)
 }
 
 fn value(reader: &Reader<'_>, index: usize) -> Option<(f64, Span)> {

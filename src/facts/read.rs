@@ -137,12 +137,14 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         resolved: Vec::new(),
         facts: Facts::default(),
     };
+    reader.rises_in_a_row();
     reader.tables();
     reader.describe();
     reader.comparative = reader.is_comparative();
     reader.denied = reader.denied_numbers();
     bundles::read(&mut reader);
     reader.lists_of_sizes();
+    reader.sizes_of_any();
     reader.walk();
     reader.cables();
     uses::read(&mut reader);

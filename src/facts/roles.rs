@@ -103,10 +103,8 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
             Role::Aside
         }
         Kind::LevelDb => {
-            if around.near(terms.loss, LOSS_REACH)
-                && !around.near(terms.better, 30)
-                && !around.says(terms.matched)
-            {
+            let loss = around.near(terms.loss, LOSS_REACH) || around.captioned(terms.loss);
+            if loss && !around.near(terms.better, 30) && !around.says(terms.matched) {
                 Role::Figure(FigureKind::Loss)
             } else {
                 Role::Level
@@ -137,7 +135,10 @@ fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     let per = around.distance(terms.size_per).unwrap_or(usize::MAX);
     // "Joined two and two it gives you 8 AWG to each pole" speaks of a pole and of no conductor.
     let of_a_pole = joined.is_some_and(|joined| joined <= 34);
-    if combined <= 34 && (combined < per || of_a_pole) && quantity.conductors.unwrap_or(1) == 1 {
+    // "Combined gauge per pole: 8 AWG": the head says both.
+    let headed = around.keyed(terms.size_combined);
+    let whole = combined < per || of_a_pole || headed;
+    if combined <= 34 && whole && quantity.conductors.unwrap_or(1) == 1 {
         Role::CombinedSize
     } else {
         Role::Size
@@ -147,7 +148,9 @@ fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
 fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     let other = around.distance(terms.len_other).unwrap_or(usize::MAX);
     let skin = around.distance(terms.len_skin).unwrap_or(usize::MAX);
-    if metres < 0.01 && skin <= 100 {
+    // "You have 0.47 mm at 20 kHz", where the sentence before asked how deep the current goes.
+    let told = || around.has_frequency() && around.recalled(terms.skin_depth);
+    if metres < 0.01 && (skin <= 100 || told()) {
         return Role::Figure(FigureKind::SkinDepth);
     }
     if metres < 0.1 && around.near(terms.len_spacing, REACH) {
@@ -228,7 +231,8 @@ fn percent(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     if (90.0..=100.0).contains(&value) && purity <= REACH {
         return Role::Figure(FigureKind::Purity);
     }
-    if skin <= 120 || (around.near(terms.r_word, 60) && around.has_frequency()) {
+    let resistance = around.near(terms.r_word, 60) || around.keyed(terms.skin_rise);
+    if skin <= 120 || (resistance && around.has_frequency()) {
         return Role::Figure(FigureKind::SkinRise);
     }
     Role::Percent

@@ -72,6 +72,8 @@ pub struct Facts {
     pub unclaimed: Vec<usize>,
     /// Uses that passages of running text offer, each with the size of its passage, whatever cable that is.
     pub offers: Vec<Cable>,
+    /// Depths to which current goes, told of a metal and of no cable: one figure each, with the metal.
+    pub depths: Vec<Cable>,
     /// Statements about what conductors come to when they are joined.
     pub bundles: Vec<Bundle>,
     /// Limits that were reached, in words.

@@ -40,6 +40,9 @@ const APART: &[&str] = &[
     "lines", "kinds", "versions", "ranges", "listings",
 ];
 
+/// Signs that end a clause.
+const BORDERS: [char; 5] = [',', ';', ':', '(', '.'];
+
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
     // Where the words of one sentence say so (or deny it), the claim is judged as such.
@@ -116,7 +119,26 @@ fn whole(context: &Context<'_>, span: Span) -> bool {
             .map(str::to_owned)
             .collect()
     };
-    let apart = words(&text).iter().any(|word| {
+    // "Pure copper conductors, no filler metals" sets nothing apart: a sentence that names one metal is heard by the clause.
+    let metals = context.facts.cables.iter().flat_map(|cable| &cable.metals);
+    let other = metals
+        .filter(|metal| sentence.span.contains(metal.span))
+        .any(|metal| metal.value != COPPER);
+    let at = span.start.saturating_sub(sentence.span.start);
+    let clause = if other || text.len() != sentence.span.len() {
+        text.as_str()
+    } else {
+        let start = text
+            .get(..at)
+            .and_then(|ahead| ahead.rfind(BORDERS))
+            .map_or(0, |border| border + 1);
+        let end = text
+            .get(at..)
+            .and_then(|behind| behind.find(BORDERS))
+            .map_or(text.len(), |border| at + border);
+        text.get(start..end).unwrap_or(&text)
+    };
+    let apart = words(clause).iter().any(|word| {
         APART.contains(&word.as_str()) || word.ends_with("n't") || word.ends_with("n’t")
     });
     if apart || text.trim_end().ends_with('?') {

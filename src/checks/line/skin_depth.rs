@@ -15,7 +15,7 @@ const ID: &str = "skin-depth-mismatch";
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
     let mut said = Vec::new();
-    for bench in Bench::all(context) {
+    for bench in Bench::with_depths(context) {
         for figure in bench.figures(FigureKind::SkinDepth) {
             said.extend(judge(context, &bench, figure));
         }

@@ -2,10 +2,10 @@
 
 use super::{Owner, Reader, fact, number, whole};
 use crate::facts::comparison;
-use crate::facts::context::key_sentences;
+use crate::facts::context::{BORDER_COST, borders, caption_sentences, key_sentences};
 use crate::facts::roles::Role;
 use crate::facts::types::{
-    Drive, Fact, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size, SizeOf,
+    Cable, Drive, Fact, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size, SizeOf,
 };
 use crate::lexicon::tokenize;
 use crate::sheet::{BlockKind, Bound, Kind};
@@ -48,7 +48,19 @@ impl Reader<'_> {
             let quantity = &self.sheet.quantities[index];
             let Some(si) = quantity.si else { continue };
             let span = quantity.span;
-            for cable in self.cables_of(self.owners[index]) {
+            let cables = self.cables_of(self.owners[index]);
+            let depth = Role::Figure(FigureKind::SkinDepth);
+            if cables.is_empty() && self.roles[index] == depth {
+                let figure = self.figure(FigureKind::SkinDepth, index, si);
+                if figure.frequency.is_some() {
+                    self.facts.depths.push(Cable {
+                        metals: self.metals_before(self.sentence_of[index]),
+                        figures: vec![figure],
+                        ..Cable::default()
+                    });
+                }
+            }
+            for cable in cables {
                 match self.roles[index] {
                     Role::Size | Role::CombinedSize | Role::SolidDiameter => {
                         if let Some(size) = self.size(index) {
@@ -106,6 +118,32 @@ impl Reader<'_> {
                 _ => {}
             }
         }
+    }
+
+    /// Metals that a sentence names, or the last one before it in its block that names any.
+    fn metals_before(&self, sentence: usize) -> Vec<Fact<String>> {
+        let metals = [
+            (self.terms.copper, "copper"),
+            (self.terms.silver, "silver"),
+            (self.terms.aluminium, "aluminium"),
+            (self.terms.gold, "gold"),
+        ];
+        let block = self.sheet.sentences[sentence].block;
+        self.sheet.blocks[block]
+            .sentences
+            .clone()
+            .take_while(|&at| at <= sentence)
+            .map(|at| {
+                let hits = self.hits.of(at).iter();
+                let named = hits.filter_map(|hit| {
+                    let (_, key) = metals.iter().find(|(concept, _)| *concept == hit.concept)?;
+                    Some(Fact::new((*key).to_owned(), hit.span))
+                });
+                named.collect::<Vec<_>>()
+            })
+            .filter(|named| !named.is_empty())
+            .last()
+            .unwrap_or_default()
     }
 
     /// What kind of load the ohms at a quantity are.
@@ -301,17 +339,30 @@ impl Reader<'_> {
             self.in_sentence(sentence)
                 .filter(|&other| other != index && self.roles[other] == role)
                 .min_by_key(|&other| {
+                    // "9.3 mm at 50 Hz, 2.1 mm at 1 kHz": what stands behind a comma belongs to another.
                     let words = self.sheet.quantities[other].span;
-                    words
-                        .start
-                        .abs_diff(span.end)
-                        .min(span.start.abs_diff(words.end))
+                    let between = if words.end <= span.start {
+                        Span::new(words.end, span.start)
+                    } else {
+                        Span::new(span.end.min(words.start), words.start)
+                    };
+                    between.len() + BORDER_COST * borders(between.of(self.text()))
                 })
         };
+        // What a caption tells of a whole table holds for what is measured at the end of a run.
+        let captioned = matches!(
+            self.roles[index],
+            Role::Figure(FigureKind::Loss | FigureKind::DampingFactor | FigureKind::SkinRise)
+        );
         let own = pick(sentence);
         let found = own.or_else(|| {
             key_sentences(self.sheet, sentence)
                 .into_iter()
+                .chain(
+                    caption_sentences(self.sheet, sentence)
+                        .into_iter()
+                        .filter(|_| captioned),
+                )
                 .find_map(pick)
         })?;
         let quantity = &self.sheet.quantities[found];

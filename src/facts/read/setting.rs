@@ -4,6 +4,7 @@
 use super::Reader;
 use crate::facts::roles::Role;
 use crate::facts::terms::Terms;
+use crate::facts::types::FigureKind;
 use crate::facts::{described, roster, verdict};
 use crate::sheet::BlockKind;
 use crate::span::Span;
@@ -102,6 +103,70 @@ impl Reader<'_> {
             || (beside && roles >= 1)
             || (better && self.roster.labelled(&terms) >= 2)
             || (better && (roles >= 2 || (own && roles >= 1)))
+    }
+
+    /// "The resistance of the one went up by 35 %, of the other by 8 %": the second is a rise as well.
+    pub(super) fn rises_in_a_row(&mut self) {
+        const REACH: usize = 40;
+        let rise = Role::Figure(FigureKind::SkinRise);
+        for index in 1..self.sheet.quantities.len() {
+            let (before, own) = (
+                self.sheet.quantities[index - 1].span,
+                self.sheet.quantities[index].span,
+            );
+            let beside = self.sentence_of[index - 1] == self.sentence_of[index]
+                && before.end <= own.start
+                && own.start - before.end <= REACH;
+            if !beside || self.roles[index] != Role::Percent || self.roles[index - 1] != rise {
+                continue;
+            }
+            let between = Span::new(before.end, own.start);
+            let named = !self.roster.called(self.text(), between).is_empty()
+                || self.hits.of(self.sentence_of[index]).iter().any(|hit| {
+                    between.contains(hit.span)
+                        && [self.terms.other, self.terms.latter].contains(&hit.concept)
+                });
+            if named {
+                self.roles[index] = rise;
+            }
+        }
+    }
+
+    /// "In a solid 12 gauge that costs you a third more": the size is that of any wire, and of no cable of the document.
+    pub(super) fn sizes_of_any(&mut self) {
+        const WORDS: usize = 3;
+        // Where cables are set side by side, that may be one of them.
+        if self.comparative {
+            return;
+        }
+        for index in 0..self.sheet.quantities.len() {
+            let sentence = self.sheet.sentences[self.sentence_of[index]];
+            let ahead = Span::new(sentence.span.start, self.sheet.quantities[index].span.start);
+            let lead = ahead.of(self.text()).to_lowercase();
+            let words: Vec<&str> = lead.split_whitespace().collect();
+            let kind = || {
+                self.hits
+                    .of(self.sentence_of[index])
+                    .iter()
+                    .any(|hit| hit.concept == self.terms.size_any && ahead.contains(hit.span))
+            };
+            let any = match words.as_slice() {
+                [
+                    "in" | "for" | "with" | "through" | "on",
+                    "a" | "an" | "any",
+                    ..,
+                ] => true,
+                ["a" | "an" | "any", ..] => kind(),
+                _ => false,
+            };
+            let prose = matches!(
+                self.sheet.blocks[sentence.block].kind,
+                BlockKind::Paragraph | BlockKind::Item
+            );
+            if any && prose && words.len() <= WORDS && self.roles[index] == Role::Size {
+                self.roles[index] = Role::Aside;
+            }
+        }
     }
 
     /// A sentence of running text that lists three sizes and more describes no one cable.

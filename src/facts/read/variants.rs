@@ -3,7 +3,7 @@
 use super::{Owner, Reader, ratio};
 use crate::facts::bound;
 use crate::facts::roles::Role;
-use crate::sheet::BlockKind;
+use crate::sheet::{Block, BlockKind};
 use rustc_hash::{FxHashMap, FxHashSet};
 
 impl Reader<'_> {
@@ -25,6 +25,7 @@ impl Reader<'_> {
                 by_section.entry(section).or_default().push(index);
             }
         }
+        let keys = self.keys_of_sections();
         for sizes in &owned {
             let Some(&first) = sizes.first() else {
                 continue;
@@ -32,9 +33,13 @@ impl Reader<'_> {
             let mut variants: Vec<(usize, usize)> = Vec::new();
             for (place, &size) in sizes.iter().enumerate() {
                 let quantity = &self.sheet.quantities[size];
-                let conflicts = |other: usize| {
-                    let other = &self.sheet.quantities[other];
-                    let alike = other.kind == quantity.kind && other.swg == quantity.swg;
+                let notation = |index: usize| self.size(index).map(|size| size.notation);
+                let conflicts = |other_index: usize| {
+                    let other = &self.sheet.quantities[other_index];
+                    // "50 kcmil, 35 mm²" are two statements about one conductor.
+                    let alike = other.kind == quantity.kind
+                        && other.swg == quantity.swg
+                        && notation(other_index) == notation(size);
                     alike && ratio(other.si, quantity.si) > 1.02
                 };
                 // Under another heading a clearly different size is another cable, however it is written.
@@ -51,7 +56,8 @@ impl Reader<'_> {
                     };
                     let told =
                         self.block_of(other) != self.block_of(size) && prose(other) && prose(size);
-                    (apart || told) && ratio(self.sheet.quantities[other].si, quantity.si) > 1.3
+                    ((apart || told) && ratio(self.sheet.quantities[other].si, quantity.si) > 1.3)
+                        || (apart && self.fields_alike(&keys, other, size))
                 };
                 // The sizes that the place of this one already speaks for.
                 if !bound::ends(&sizes[..place])
@@ -61,8 +67,9 @@ impl Reader<'_> {
                     continue;
                 }
                 let known = bound::ends(&variants).find(|&&(_, head)| {
-                    let same =
-                        self.sheet.quantities[head].kind == quantity.kind && !conflicts(head);
+                    let same = self.sheet.quantities[head].kind == quantity.kind
+                        && !conflicts(head)
+                        && !self.fields_alike(&keys, head, size);
                     same || (!conflicts(head) && self.block_of(head) == self.block_of(size) && {
                         let span = self.sheet.quantities[head].span;
                         span.start.abs_diff(quantity.span.start) < 60
@@ -86,6 +93,41 @@ impl Reader<'_> {
                 }
             }
         }
+    }
+
+    /// The keys of the fields under each heading.
+    fn keys_of_sections(&self) -> FxHashMap<usize, FxHashSet<String>> {
+        let mut keys: FxHashMap<usize, FxHashSet<String>> = FxHashMap::default();
+        for block in &self.sheet.blocks {
+            if let (Some(section), Some(key)) = (block.section, block.key) {
+                let words = key.of(self.text()).trim().to_lowercase();
+                keys.entry(section).or_default().insert(words);
+            }
+        }
+        keys
+    }
+
+    /// Whether two sizes stand in fields of one name under two headings that have more such fields in common: each heading
+    /// describes a cable of its own, however alike they are.
+    fn fields_alike(&self, keys: &FxHashMap<usize, FxHashSet<String>>, a: usize, b: usize) -> bool {
+        const SHARED: usize = 3;
+        let block = |index: usize| &self.sheet.blocks[self.block_of(index)];
+        let (first, second) = (block(a), block(b));
+        let (Some(one), Some(other)) = (first.section, second.section) else {
+            return false;
+        };
+        let key = |block: &Block| {
+            block
+                .key
+                .map(|key| key.of(self.text()).trim().to_lowercase())
+        };
+        let (Some(own), Some(others)) = (keys.get(&one), keys.get(&other)) else {
+            return false;
+        };
+        one != other
+            && key(first).is_some()
+            && key(first) == key(second)
+            && own.intersection(others).take(SHARED).count() == SHARED
     }
 
     /// A sentence that names a size and no cable speaks of the one cable that has this size.

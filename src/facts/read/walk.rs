@@ -35,7 +35,8 @@ impl Reader<'_> {
             if let Some(entry) = self.line_entry(block.kind) {
                 self.resolved.push(vec![(sentence.span, Owner::One(entry))]);
                 for quantity in self.in_sentence(index) {
-                    self.owners[quantity] = Owner::One(entry);
+                    let labelled = self.labelled(index, quantity);
+                    self.owners[quantity] = labelled.unwrap_or(Owner::One(entry));
                 }
                 remember(&mut last_two, entry);
                 continue;
@@ -129,6 +130,7 @@ impl Reader<'_> {
                     self.roles[quantity],
                     Role::Size | Role::CombinedSize | Role::SolidDiameter
                 );
+                let owner = self.labelled(index, quantity).unwrap_or(owner);
                 self.owners[quantity] = if owner == Owner::All && size && !self.comparative {
                     Owner::Nobody
                 } else {
@@ -145,6 +147,47 @@ impl Reader<'_> {
                 focus = owner;
             }
         }
+    }
+
+    /// Whose a value is that has a label of its own in a cell or a field: "7.98 Ω/km (LS 0252: 8.21 Ω/km)". A label that names
+    /// no cable leaves it to nobody.
+    fn labelled(&self, sentence: usize, quantity: usize) -> Option<Owner> {
+        const LONGEST: usize = 24;
+        let sheet = self.sheet;
+        let block = &sheet.blocks[sheet.sentences[sentence].block];
+        if !matches!(block.kind, BlockKind::Cell { .. } | BlockKind::Field) {
+            return None;
+        }
+        let own = &sheet.quantities[quantity];
+        let whole = sheet.sentences[sentence].span;
+        // Beside another of its kind, or else the label may be what the value is of.
+        let first = self
+            .in_sentence(sentence)
+            .find(|&other| sheet.quantities[other].kind == own.kind)?;
+        if first == quantity {
+            return None;
+        }
+        let ahead = Span::new(whole.start, own.span.start)
+            .of(self.text())
+            .trim_end();
+        let ahead = ahead.strip_suffix(':')?;
+        let start = ahead.rfind(['(', ';', ','])? + 1;
+        let label = ahead.get(start..)?.trim();
+        let marked = label.contains(|letter: char| letter.is_uppercase());
+        if label.is_empty() || label.len() > LONGEST || !marked {
+            return None;
+        }
+        let span = Span::new(whole.start + start, whole.start + ahead.len());
+        let named = self.roster.called(self.text(), span);
+        Some(match named.as_slice() {
+            [
+                Mention {
+                    means: Means::Entry(entry),
+                    ..
+                },
+            ] => Owner::One(*entry),
+            _ => Owner::Nobody,
+        })
     }
 
     /// "He plugged in his own, which gives 120 W": what is owned is an amplifier.

@@ -283,6 +283,10 @@ impl Reader<'_> {
         {
             return;
         }
+        // So written it is a class of reaction to fire (EN 13501-6), like Dca and Eca.
+        if hit.concept == terms.cca && hit.span.of(self.text()) == "Cca" {
+            return;
+        }
         let clad = wider(terms.cca) || wider(terms.ccs);
         // "Copper-clad aluminium, 15 % copper by volume" names one metal.
         let share = hit.concept == terms.copper

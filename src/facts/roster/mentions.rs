@@ -128,7 +128,7 @@ impl Roster {
         mentions
     }
 
-    pub(super) fn called(&self, text: &str, sentence: Span) -> Vec<Mention> {
+    pub(in crate::facts) fn called(&self, text: &str, sentence: Span) -> Vec<Mention> {
         let mut mentions = Vec::new();
         if self.entries.is_empty() {
             return mentions;
