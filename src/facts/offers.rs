@@ -197,10 +197,12 @@ fn headed(reader: &Reader<'_>, block: &Block) -> bool {
         })
 }
 
-/// Whether the passage behind goes on about the use and says `concept` of it: not where it speaks of another cable.
+/// Whether the passage behind goes on about the use and says `concept` of it: at its start, and not where it speaks of another
+/// cable.
 fn refers(reader: &Reader<'_>, next: &Range<usize>, concept: ConceptId) -> bool {
     const POINTING: &[&str] = &["this", "that", "these", "those", "it", "such"];
-    next.clone().any(|at| {
+    const FIRST: usize = 2;
+    next.clone().take(FIRST).any(|at| {
         let text = reader.sheet.sentences[at].span.of(reader.text());
         let points = || {
             text.split(|letter: char| !letter.is_alphanumeric())

@@ -240,6 +240,24 @@ fn without_condition(words: &str) -> &str {
     }
 }
 
+/// The unit of several words at the end of a head: `ohms/1000 ft`, `mΩ per metre`.
+fn unit_behind(words: &str, hints: Hints) -> Option<Unit> {
+    let several = |end: &&str| {
+        end.contains(['/', '·'])
+            || end
+                .split_whitespace()
+                .any(|word| word.eq_ignore_ascii_case("per"))
+    };
+    words
+        .char_indices()
+        .filter(|(_, letter)| letter.is_whitespace())
+        .map(|(at, _)| words[at..].trim())
+        .chain([words])
+        .filter(several)
+        .find_map(loose_unit)
+        .filter(|_| !hints.has(Hints::OTHER))
+}
+
 /// The unit that a key names without a number: in brackets, behind a comma or ` in `, or alone.
 fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
     let words = words.trim_matches(|c: char| {
@@ -300,17 +318,7 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
         }
     }
     // "resistance Ω/1000 ft": the longest end that is a unit of several words.
-    let ends = words
-        .char_indices()
-        .filter(|(_, letter)| letter.is_whitespace())
-        .map(|(at, _)| words[at..].trim());
-    let several = |end: &&str| {
-        end.contains(['/', '·'])
-            || end
-                .split_whitespace()
-                .any(|word| word.eq_ignore_ascii_case("per"))
-    };
-    if let Some(unit) = ends.filter(several).find_map(loose_unit) {
+    if let Some(unit) = unit_behind(words, hints) {
         return Some(unit);
     }
     if let Some(unit) = words
@@ -326,6 +334,13 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
                     .any(|per| per.eq_ignore_ascii_case(word))
             })
         })
+    {
+        return Some(unit);
+    }
+    // "Ohms/1000 ft (each conductor, 68 F)": a condition in brackets behind the unit.
+    if let Some(unit) = words
+        .find(['(', '['])
+        .and_then(|open| unit_behind(words[..open].trim_end(), hints))
     {
         return Some(unit);
     }
