@@ -109,23 +109,25 @@ impl<'b> Auditor<'b> {
             audit.out_of_time(&self.limits, "checks");
             return audit;
         }
-        // Claims that a check judges by the numbers make no finding by their words alone.
-        let worded: Vec<Claim> = audit
-            .claims
-            .iter()
-            .filter(|claim| !checks::JUDGED.contains(&claim.rule.as_str()))
-            .cloned()
-            .collect();
-        audit.findings = self.claims.findings(&audit.sheet, &worded);
         let reached = checks::Reached::default();
-        let said = checks::run_all(&checks::Context {
+        let context = checks::Context {
             text: audit.sheet.flow.text(),
             sheet: &audit.sheet,
             facts: &audit.facts,
             claims: &audit.claims,
             rulebook: self.rulebook,
             reached: &reached,
-        });
+        };
+        // Claims that a check judges by the numbers make no finding by their words alone.
+        let worded: Vec<Claim> = audit
+            .claims
+            .iter()
+            .filter(|claim| !checks::JUDGED.contains(&claim.rule.as_str()))
+            .filter(|claim| !checks::answered(&context, claim))
+            .cloned()
+            .collect();
+        let said = checks::run_all(&context);
+        audit.findings = self.claims.findings(&audit.sheet, &worded);
         audit.remarks.extend(reached.lines());
         for finding in said {
             if finding.verdict == Verdict::Confirmed {

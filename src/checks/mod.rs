@@ -275,7 +275,7 @@ checks! {
     /// Resistance, inductance, capacitance and frequency.
     line { faster_than_light, line_constants, loss, damping, skin_effect, skin_depth, skin_trade_off }
     /// Like for like.
-    comparison { drive, gauge, length, levels, load, metal, outcome, rival, sighted, trials }
+    comparison { drive, gauge, length, levels, load, contrast, metal, outcome, rival, sighted, trials }
     /// Thick enough for the job.
     fitness { loss_budget, damping_guide }
     /// Where somebody could be hurt.
@@ -286,6 +286,12 @@ checks! {
 
 /// Rules whose words are found as claims and judged by a check; claims of theirs make no finding by themselves.
 pub const JUDGED: &[&str] = &["skin-trade-off"];
+
+/// Whether the facts of the whole document answer what a claim says in words: then it makes no finding.
+#[must_use]
+pub fn answered(context: &Context<'_>, claim: &Claim) -> bool {
+    comparison::levels::measured(context, claim)
+}
 
 /// Runs every check and folds what has one cause.
 #[must_use]

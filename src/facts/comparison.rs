@@ -2,6 +2,8 @@
 //!
 //! What makes a comparison of sides and an outcome is decided here; the files below read the parts.
 
+mod apart;
+mod contrast;
 mod held;
 mod outcome;
 mod sides;
@@ -11,23 +13,34 @@ pub(super) use sides::{is_lamp_power, lamp};
 use super::kind;
 use super::read::{Owner, Reader};
 use super::roles::Role;
-use super::types::{Comparison, FigureKind, Rivalry};
+use super::types::{Comparison, FigureKind, Rivalry, Side};
 use crate::lexicon::ConceptId;
 use crate::sheet::BlockKind;
 use crate::span::Span;
 use held::{held_by, inherit, subjects};
 use outcome::{credited, measured, negated, outcome};
 use sides::{are_sides, sides};
+use std::ops::Range;
 
 /// Reads the comparison of a document, if it holds one, and decides what kind of document it is.
 pub(super) fn read(reader: &mut Reader<'_>) {
     inherit(reader);
-    let sides = sides(reader);
+    let mut compared = false;
+    for (sides, region) in apart::tests(reader, sides(reader)) {
+        compared |= compare(reader, sides, region);
+    }
+    contrast::read(reader);
+    reader.facts.rivalry = rivalry(reader);
+    reader.facts.kind = kind::kind(reader, compared);
+}
+
+/// Reads the outcome of one test, of which the sentences of `region` tell; whether the sides were compared at all.
+fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> bool {
     let outcome = (sides.len() >= 2)
-        .then(|| outcome(reader, &sides))
+        .then(|| outcome(reader, &sides, region.clone()))
         .flatten()
         .or_else(|| measured(reader, &sides));
-    let set_side_by_side = anywhere(reader, reader.terms.versus).or_else(|| {
+    let set_side_by_side = within(reader, &region, reader.terms.versus).or_else(|| {
         let first = sides
             .first()
             .filter(|_| reader.comparative || measured(reader, &sides).is_some())?;
@@ -38,13 +51,13 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     let told = outcome
         .as_ref()
         .is_some_and(|outcome| outcome.winner.is_some() || !outcome.difference.is_empty());
-    let strong = (0..reader.sheet.sentences.len())
-        .any(|sentence| reader.hits.say(sentence, reader.terms.strong));
+    let strong = within(reader, &region, reader.terms.strong).is_some();
     // An outcome that is credited to something was there, in whatever words.
-    let credit = credited(reader);
+    let credit = credited(reader, region.clone());
     let outcome = outcome.or_else(|| (sides.len() >= 2).then(|| credit.clone()).flatten());
     let compared = sides.len() >= 2
         && are_sides(reader, &sides)
+        && !sides.iter().all(|side| reader.among_goods(side.cable))
         && outcome.is_some()
         && set_side_by_side.is_some()
         && (told || ((strong || credit.is_some() || caused(reader)) && !in_table));
@@ -53,8 +66,8 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         let terms = reader.terms;
         reader.facts.comparisons.push(Comparison {
             span: set_side_by_side.unwrap_or_default(),
-            listening: !anywhere_bool(reader, terms.lamp),
-            null: anywhere_bool(reader, terms.no_proof),
+            listening: within(reader, &region, terms.lamp).is_none(),
+            null: within(reader, &region, terms.no_proof).is_some(),
             critique: critique(reader) || arithmetic(reader),
             sides,
             subjects,
@@ -62,8 +75,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             outcome,
         });
     }
-    reader.facts.rivalry = rivalry(reader);
-    reader.facts.kind = kind::kind(reader, compared);
+    compared
 }
 
 /// Whether running text tells of a cause, in a story or of lamps.
@@ -133,6 +145,14 @@ fn rivalry(reader: &Reader<'_>) -> Option<Rivalry> {
             rival: near,
         })
     })
+}
+
+/// Where a sentence of `region` says `concept` first.
+fn within(reader: &Reader<'_>, region: &Range<usize>, concept: ConceptId) -> Option<Span> {
+    region
+        .clone()
+        .find_map(|sentence| reader.hits.saying(sentence, concept).next())
+        .map(|hit| hit.span)
 }
 
 fn anywhere(reader: &Reader<'_>, concept: ConceptId) -> Option<Span> {

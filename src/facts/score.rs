@@ -189,8 +189,11 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
     };
     // Whoever says near it that it proves nothing does not offer it.
     let taken_back = says(first..=(last + AFTER).min(end), reader.terms.no_proof);
-    let proven =
-        (first..=last).any(|at| {
+    // What somebody else is said to have stated is proof only where the writer calls it that in words of his own.
+    let reported = reader.hits.say(sentence, reader.terms.report);
+    let proven = (first..=last)
+        .filter(|&at| !(reported && at == sentence))
+        .any(|at| {
             reader.hits.of(at).iter().any(|hit| {
                 hit.concept == reader.terms.proof && procedure::affirmed(reader, at, *hit)
             })

@@ -66,6 +66,8 @@ pub struct Facts {
     pub setup: Setup,
     /// Cables set side by side with an outcome.
     pub comparisons: Vec<Comparison>,
+    /// Sides that are told apart by words and differ in one thing.
+    pub contrasts: Vec<Contrast>,
     /// What is put above a cable of which no name and no size is told.
     pub rivalry: Option<Rivalry>,
     /// Indices of quantities that were given to no cable and to no set-up.
@@ -446,6 +448,34 @@ pub struct Difference {
     pub value: f64,
     /// The words.
     pub span: Span,
+}
+
+/// What words that tell two sides apart say of both.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Trait {
+    /// Length of the run, m.
+    Length,
+    /// Load, Ω.
+    Load,
+    /// Rated power of the lamp, W.
+    Lamp,
+    /// Power of the amplifier, W.
+    Power,
+    /// Voltage of the supply, V.
+    Voltage,
+}
+
+/// “The left one has 22 V, the right one 24 V”: two sides that differ in one thing, whatever the cables are called.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Contrast {
+    /// What differs.
+    pub of: Trait,
+    /// The words that mean each side.
+    pub sides: [Span; 2],
+    /// What each has, in SI units.
+    pub values: [Fact<f64>; 2],
+    /// The words that report an outcome.
+    pub outcome: Option<Span>,
 }
 
 /// Two or more cables set side by side with an outcome or a preference.

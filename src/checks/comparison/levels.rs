@@ -1,8 +1,8 @@
 //! Levels that were matched worse than the tolerance by the number that the document states, or not matched at all.
 
 use super::super::{Context, Said, Work, format};
-use crate::claims::silent;
-use crate::facts::Matching;
+use crate::claims::{Claim, silent};
+use crate::facts::{DifferenceOf, Matching};
 use crate::finding::Stance;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
@@ -70,4 +70,29 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
                 .working(work),
         ]
     }
+}
+
+/// Whether a difference of level that a claim takes for unmatched listening is what was measured, and listening was done at levels
+/// that were matched within the tolerance.
+pub(in crate::checks) fn measured(context: &Context<'_>, claim: &Claim) -> bool {
+    let matched = match context.facts.setup.matching.map(|fact| fact.value) {
+        Some(Matching::Matched(Some(apart))) => apart <= context.threshold(RULE, "tolerance_db"),
+        _ => false,
+    };
+    let stated = || {
+        context
+            .facts
+            .comparisons
+            .iter()
+            .filter_map(|comparison| comparison.outcome.as_ref())
+            .flat_map(|outcome| &outcome.difference)
+    };
+    claim.rule == RULE
+        && matched
+        && stated().any(|difference| {
+            difference.of == DifferenceOf::Level
+                && context
+                    .sentence(difference.span)
+                    .is_some_and(|at| claim.sentences.contains(&at))
+        })
 }

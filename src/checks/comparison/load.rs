@@ -1,7 +1,7 @@
 //! Sides that drove different loads. Level and damping depend on the load as much as on the cable.
 
 use super::super::sides::{outcome_span, say_load};
-use super::super::{Context, Said, Work, format};
+use super::super::{Context, Nearness, Said, Work, format};
 use super::gauge::upper;
 use crate::facts::{Comparison, Fact, Load, Side};
 use crate::span::Span;
@@ -117,7 +117,12 @@ pub(in crate::checks) fn named_apart(
     let (first, rest) = named.split_first()?;
     let other = rest.iter().find(|(_, span)| {
         let text = plain(*span);
-        !text.is_empty() && text != plain(first.1) && !SAME.iter().any(|same| text.contains(same))
+        // What stands in different lines of a table is of different kinds: the one a loudspeaker, the other a name.
+        let beside = context.nearness(first.1, *span) <= Nearness::Line;
+        beside
+            && !text.is_empty()
+            && text != plain(first.1)
+            && !SAME.iter().any(|same| text.contains(same))
     })?;
     let message = format!(
         "{} had “{}”, {} “{}”: the {what} differs between the sides, so the outcome cannot be laid to the cables.",

@@ -20,6 +20,16 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         let guess = score
             .chance
             .map_or_else(|| context.threshold(RULE, "chance"), |fact| fact.value);
+        // "17 of 24 for the one, 7 of 24 for the other" is one score.
+        let rest = score.trials - score.correct.min(score.trials);
+        let losing = rest > score.correct
+            && setup
+                .scores
+                .iter()
+                .any(|other| other.trials == score.trials && other.correct == rest);
+        if losing {
+            continue;
+        }
         let Some(tail) = chance::tail(score.correct, score.trials, guess) else {
             continue;
         };

@@ -87,7 +87,9 @@ pub(super) fn subjects(reader: &Reader<'_>) -> (Vec<Subject>, Vec<Span>) {
     ] {
         for sentence in 0..reader.sheet.sentences.len() {
             let hits = reader.hits.of(sentence);
-            let says = hits.iter().find(|hit| hit.concept == concept);
+            let says = hits
+                .iter()
+                .find(|hit| hit.concept == concept && !measures(reader, sentence, hit.span));
             let Some(says) = says else { continue };
             let heading = matches!(
                 reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,
@@ -117,6 +119,14 @@ pub(super) fn subjects(reader: &Reader<'_>) -> (Vec<Subject>, Vec<Span>) {
         }
     }
     (subjects, spans)
+}
+
+/// "It is only 2 m long": the word says what the number is of, and declares nothing.
+fn measures(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
+    reader.in_sentence(sentence).any(|index| {
+        let end = reader.sheet.quantities[index].span.end;
+        end <= words.start && words.start - end <= 1
+    })
 }
 
 /// "Of the same gauge", "equal lengths": the words say that the property was held, not varied.

@@ -1,19 +1,21 @@
 //! Who came out better, by how much, and to what it is credited. Takes the sides as they are.
 
+use crate::facts::context::key_sentences;
 use crate::facts::read::{Owner, Reader};
 use crate::facts::roles::Role;
 use crate::facts::types::{Difference, DifferenceOf, Outcome, Side};
 use crate::lexicon::{List, tokenize};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
+use std::ops::Range;
 
 /// The sentence in which somebody credits what was heard or seen to something.
-pub(super) fn credited(reader: &Reader<'_>) -> Option<Outcome> {
+pub(super) fn credited(reader: &Reader<'_>, region: Range<usize>) -> Option<Outcome> {
     if !reader.comparative {
         return None;
     }
     let sentences = &reader.sheet.sentences;
-    (0..sentences.len())
+    region
         .filter(|&at| {
             !matches!(
                 reader.sheet.blocks[sentences[at].block].kind,
@@ -35,46 +37,73 @@ pub(super) fn credited(reader: &Reader<'_>) -> Option<Outcome> {
         })
 }
 
-/// Voltages measured at the load through each side, as a stated difference.
+/// Voltages or powers measured at the load through each side, as a stated difference.
 pub(super) fn measured(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
     let terms = &reader.terms;
-    let at_side = |cable: usize| {
+    let [first, second] = sides else { return None };
+    let at_side = |cable: usize, role: Role| {
         let mut own = (0..reader.sheet.quantities.len()).filter(|&index| {
+            if reader.owners[index] != Owner::One(cable) || reader.roles[index] != role {
+                return false;
+            }
             let sentence = reader.sentence_of[index];
             let around = reader.around(sentence, reader.sheet.quantities[index].span);
-            reader.owners[index] == Owner::One(cable)
-                && reader.roles[index] == Role::Voltage
-                && !around.near(terms.amplifier, 60)
-                && !around.near(terms.supply, 60)
+            // What a load took is said in so many words; a power by itself is that of an amplifier, or what a cable is good for.
+            let taken = role == Role::Voltage
+                || (!around.near(terms.lamp, 60) && told_taken(reader, sentence));
+            taken && !around.near(terms.amplifier, 60) && !around.near(terms.supply, 60)
         });
         let index = own.next()?;
         own.next().is_none().then_some(index)
     };
-    let [first, second] = sides else { return None };
-    let (a, b) = (at_side(first.cable)?, at_side(second.cable)?);
-    let (a, b) = (&reader.sheet.quantities[a], &reader.sheet.quantities[b]);
-    let (volts_a, volts_b) = (a.si?, b.si?);
-    if volts_a <= 0.0 || volts_b <= 0.0 || (volts_a / volts_b - 1.0).abs() < 0.002 {
-        return None;
-    }
-    let higher = if volts_a > volts_b { a } else { b };
-    Some(Outcome {
-        span: higher.span,
-        winner: Some(usize::from(volts_b > volts_a)),
-        difference: vec![Difference {
-            of: DifferenceOf::Voltage,
-            value: (volts_a / volts_b).max(volts_b / volts_a),
+    [
+        (Role::Voltage, DifferenceOf::Voltage),
+        (Role::Power, DifferenceOf::Power),
+    ]
+    .into_iter()
+    .find_map(|(role, of)| {
+        let (a, b) = (at_side(first.cable, role)?, at_side(second.cable, role)?);
+        let (a, b) = (&reader.sheet.quantities[a], &reader.sheet.quantities[b]);
+        let (one, other) = (a.si?, b.si?);
+        if one <= 0.0 || other <= 0.0 || (one / other - 1.0).abs() < 0.002 {
+            return None;
+        }
+        let higher = if one > other { a } else { b };
+        Some(Outcome {
             span: higher.span,
-        }],
+            winner: Some(usize::from(other > one)),
+            difference: vec![Difference {
+                of,
+                value: (one / other).max(other / one),
+                span: higher.span,
+            }],
+        })
     })
 }
 
+/// Whether a sentence, or the key that it stands under, says that a load took what is measured.
+fn told_taken(reader: &Reader<'_>, sentence: usize) -> bool {
+    std::iter::once(sentence)
+        .chain(key_sentences(reader.sheet, sentence))
+        .any(|at| {
+            let words = reader.sheet.sentences[at]
+                .span
+                .of(reader.text())
+                .to_lowercase();
+            reader.terms.lists.measured_taken.within(&words)
+        })
+}
+
 /// The sentence that says which side came out better.
-pub(super) fn outcome(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
+pub(super) fn outcome(
+    reader: &Reader<'_>,
+    sides: &[Side],
+    region: Range<usize>,
+) -> Option<Outcome> {
     let terms = reader.terms;
     let mut best: Option<(usize, Outcome)> = None;
     let mut differences = Vec::new();
-    for sentence in 0..reader.sheet.sentences.len() {
+    for sentence in region {
         if reader.endless(sentence) {
             continue;
         }
@@ -146,6 +175,10 @@ pub(super) fn outcome(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
         })
     };
     let mut outcome = best.map(|(_, outcome)| outcome).or_else(measured)?;
+    // What was read off a meter through each side is a difference, whether anybody works it out or not.
+    if differences.is_empty() {
+        differences = self::measured(reader, sides).map_or_else(Vec::new, |read| read.difference);
+    }
     outcome.difference = differences;
     Some(outcome)
 }

@@ -108,6 +108,29 @@ impl Reader<'_> {
         self.in_lines.contains(&entry)
     }
 
+    /// The table of which an entry is a line.
+    pub(in crate::facts) fn table_of(&self, entry: usize) -> Option<usize> {
+        self.line_at
+            .iter()
+            .find(|(_, line)| self.lines[**line].entry == entry)
+            .map(|((table, _), _)| *table)
+    }
+
+    /// Whether an entry is a row among more rows of other things, as in a price list.
+    pub(in crate::facts) fn among_goods(&self, entry: usize) -> bool {
+        let line = self
+            .line_at
+            .iter()
+            .find(|(_, line)| self.lines[**line].entry == entry);
+        let Some((&(table, _), &line)) = line else {
+            return false;
+        };
+        let rows =
+            self.sheet.tables[table].cells.len() - usize::from(self.sheet.tables[table].header_row);
+        let cables = self.line_at.keys().filter(|(at, _)| *at == table).count();
+        self.lines[line].by_row && cables * 2 <= rows
+    }
+
     /// The cable of the table line that a sentence stands in.
     pub(in crate::facts) fn line_of(&self, sentence: usize) -> Option<usize> {
         self.line_entry(self.sheet.blocks[self.sheet.sentences[sentence].block].kind)

@@ -237,6 +237,8 @@ fn words(text: &str) -> Option<f64> {
             "fifth" | "fifths" => current = share(current, seen, 0.2),
             "eighth" | "eighths" => current = share(current, seen, 0.125),
             "tenth" | "tenths" => current = share(current, seen, 0.1),
+            "twentieth" | "twentieths" => current = share(current, seen, 0.05),
+            "fiftieth" | "fiftieths" => current = share(current, seen, 0.02),
             "hundredth" | "hundredths" => current = share(current, seen, 0.01),
             "thousandth" | "thousandths" => current = share(current, seen, 0.001),
             "hundred" => current = if seen { current * 100.0 } else { 100.0 },
@@ -296,6 +298,8 @@ pub(super) fn begins(word: &str) -> bool {
                 | "quarter"
                 | "tenth"
                 | "tenths"
+                | "twentieth"
+                | "fiftieth"
                 | "hundredth"
                 | "thousandth"
                 | "third"

@@ -90,7 +90,7 @@ pub(super) fn follow(clause: &str) -> Follow {
     let share = last_word(&clause[..end]).is_some_and(|(_, word, _)| {
         one_of!(
             word,
-            "half quarter quarters tenth tenths hundredth hundredths thousandth thousandths third thirds fifth fifths eighth eighths",
+            "half quarter quarters tenth tenths twentieth twentieths fiftieth fiftieths hundredth hundredths thousandth thousandths third thirds fifth fifths eighth eighths",
         )
     });
     if share {

@@ -1,0 +1,65 @@
+//! Several tests in one document, each with a table of its own: which sides and which sentences belong together. Knows nothing
+//! of who came out better.
+
+use crate::facts::read::Reader;
+use crate::facts::types::Side;
+use crate::sheet::BlockKind;
+use std::ops::Range;
+
+/// Most sides of all tests of one document; more are a range or a chart.
+const MOST: usize = 24;
+
+/// The sides of each test with the sentences that tell of it; all sides and the whole document where there is one test.
+pub(super) fn tests(reader: &Reader<'_>, sides: Vec<Side>) -> Vec<(Vec<Side>, Range<usize>)> {
+    let whole = 0..reader.sheet.sentences.len();
+    if sides.len() > MOST {
+        return vec![(sides, whole)];
+    }
+    let tables: Option<Vec<usize>> = sides
+        .iter()
+        .map(|side| reader.table_of(side.cable))
+        .collect();
+    let Some(tables) = tables else {
+        return vec![(sides, whole)];
+    };
+    let mut kinds = tables.clone();
+    kinds.sort_unstable();
+    kinds.dedup();
+    let paired = kinds
+        .iter()
+        .all(|kind| tables.iter().filter(|table| *table == kind).count() >= 2);
+    let starts: Vec<usize> = kinds
+        .iter()
+        .filter_map(|&table| start(reader, table))
+        .collect();
+    let ordered = starts.windows(2).all(|pair| pair[0] < pair[1]);
+    if kinds.len() < 2 || !paired || starts.len() != kinds.len() || !ordered {
+        return vec![(sides, whole)];
+    }
+    let mut tests: Vec<(Vec<Side>, Range<usize>)> = (0..kinds.len())
+        .map(|place| {
+            let end = starts.get(place + 1).copied().unwrap_or(whole.end);
+            (Vec::new(), starts[place]..end)
+        })
+        .collect();
+    for (side, table) in sides.into_iter().zip(tables) {
+        if let Some(place) = kinds.iter().position(|kind| *kind == table) {
+            tests[place].0.push(side);
+        }
+    }
+    tests
+}
+
+/// The sentence with which the telling of a table begins: its heading, else its first cell.
+fn start(reader: &Reader<'_>, table: usize) -> Option<usize> {
+    let blocks = &reader.sheet.blocks;
+    let of = |block: &crate::sheet::Block, wanted: usize| matches!(block.kind, BlockKind::Cell { table, .. } if table == wanted);
+    let first = blocks.iter().position(|block| of(block, table))?;
+    let own = blocks[first].section.filter(|&heading| {
+        heading < first
+            && !blocks[heading..first]
+                .iter()
+                .any(|block| matches!(block.kind, BlockKind::Cell { table: other, .. } if other != table))
+    });
+    Some(blocks[own.unwrap_or(first)].sentences.start)
+}
