@@ -259,6 +259,8 @@ pub(super) fn loop_work(context: &Context<'_>, party: &Party<'_>, mut work: Work
 /// What the resistances alone make of a difference between two sides.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Explained {
+    /// Numbers by which the working calls the two sides.
+    numbers: [usize; 2],
     /// Resistance of each loop.
     pub(super) loops: [Ohm; 2],
     /// The load.
@@ -277,6 +279,7 @@ impl Explained {
         ];
         let share = |resistance: Ohm| load.0 / (load.0 + resistance.0);
         (load.0 > 0.0).then(|| Self {
+            numbers: [a.index + 1, b.index + 1],
             loops,
             load,
             voltage: [share(loops[0]), share(loops[1])],
@@ -360,17 +363,22 @@ impl Explained {
         lamp: bool,
     ) -> Work {
         let ratio = self.ratio();
-        let work = work
-            .quoted(context, "R_L", self.load.0, "Ω", load.span)
-            .computed("V_1/V_0", "R_L / (R_L + R_1)", self.voltage[0], "1")
-            .computed("V_2/V_0", "R_L / (R_L + R_2)", self.voltage[1], "1")
-            .computed("ΔL", "20 · lg(V_1 / V_2), size", self.decibels(), "dB")
-            .computed(
-                "P ratio",
-                "(V_1 / V_2)², the higher over the lower",
-                ratio * ratio,
+        let mut work = work.quoted(context, "R_L", self.load.0, "Ω", load.span);
+        let [a, b] = [0, 1].map(|side| (self.numbers[side], self.voltage[side]));
+        let in_order = if a.0 < b.0 { [a, b] } else { [b, a] };
+        for (number, voltage) in in_order {
+            work = work.computed(
+                &format!("V_{number}/V_0"),
+                &format!("R_L / (R_L + R_{number})"),
+                voltage,
                 "1",
             );
+        }
+        let (high, low) = if a.1 >= b.1 { (a.0, b.0) } else { (b.0, a.0) };
+        let over = format!("V_{high} / V_{low}");
+        let work = work
+            .computed("ΔL", &format!("20 · lg({over})"), self.decibels(), "dB")
+            .computed("P ratio", &format!("({over})²"), ratio * ratio, "1");
         if lamp {
             let bright = crate::physics::lamp::brightness(ratio);
             work.assumed(
@@ -379,7 +387,7 @@ impl Explained {
                 crate::physics::lamp::FLUX_EXPONENT,
                 "1",
             )
-            .computed("Φ ratio", "(V_1 / V_2)^n", bright.usual, "1")
+            .computed("Φ ratio", &format!("({over})^n"), bright.usual, "1")
         } else {
             work
         }

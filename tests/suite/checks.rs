@@ -57,3 +57,35 @@ fn every_rule_of_the_numbers_carries_three_texts_of_each_kind() {
         );
     }
 }
+
+/// The two sides of a comparison keep their numbers through the whole working, whichever of them is the heavier.
+#[test]
+fn the_working_gives_each_side_its_own_voltage() {
+    let book = Rulebook::builtin();
+    let auditor = Auditor::new(&book, Limits::default());
+    let mut seen = 0;
+    for rule in computed(&book) {
+        for text in &rule.fires {
+            let source = Source::decode("text", text.as_bytes()).expect("plain text");
+            for finding in auditor.audit(&source).findings {
+                let value = |symbol: &str| {
+                    let step = finding.working.iter().find(|step| step.symbol == symbol);
+                    step.map(|step| step.value)
+                };
+                for side in 1..=6 {
+                    let voltage = value(&format!("V_{side}/V_0"));
+                    let (Some(voltage), Some(load)) = (voltage, value("R_L")) else {
+                        continue;
+                    };
+                    let run = value(&format!("R_{side}")).expect("the side's resistance");
+                    assert!(
+                        (voltage - load / (load + run)).abs() < 1e-9,
+                        "side {side} of: {text}"
+                    );
+                    seen += 1;
+                }
+            }
+        }
+    }
+    assert!(seen > 4, "only {seen} sides with a voltage");
+}
