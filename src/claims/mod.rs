@@ -502,8 +502,11 @@ fn lean(places: &mut [Place]) {
         .filter(|place| place.stance == Stance::Denied)
         .map(|place| place.rule)
         .collect();
-    let silenced = places.iter().filter(|place| silent(place.stance)).count();
-    let asserted = places.len() - silenced;
+    let asserted = places.iter().filter(|place| !silent(place.stance)).count();
+    let silenced = places
+        .iter()
+        .filter(|place| matches!(place.stance, Stance::Denied | Stance::Conditional))
+        .count();
     if asserted == 0 || silenced < LEANING {
         return;
     }

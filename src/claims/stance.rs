@@ -18,6 +18,7 @@
 //! | `stance.break` | words that end a clause |
 //! | `stance.contrast` | words that end the reach of a denial before them |
 //! | `stance.ask`, `stance.rhetoric`, `stance.yes` | indirect questions; questions that assert; answers that assert |
+//! | `stance.ask.next` | opens a question about the sentence before it (“Are they better?”) |
 //! | `stance.if`, `stance.if.weak`, `stance.if.start`, `stance.would` | conditions; conditions only beside a `would` or with the claim inside, the last but one at the start of a sentence |
 //! | `stance.report`, `stance.report.not` | somebody else says so; words that only look so |
 //! | `stance.until` | “nobody could … until”: the negations of the sentence tell when it came about |
@@ -30,6 +31,7 @@
 //! The cues, the order in which they are applied, and whose words they are stand here; the files below hold one group of cues each.
 
 mod denial;
+mod exchange;
 mod masks;
 mod question;
 
@@ -57,6 +59,7 @@ enum Class {
     Break,
     Contrast,
     Ask,
+    AskNext,
     Rhetoric,
     Yes,
     If,
@@ -88,6 +91,7 @@ const NAMES: &[(&str, Class)] = &[
     ("stance.break", Class::Break),
     ("stance.contrast", Class::Contrast),
     ("stance.ask", Class::Ask),
+    ("stance.ask.next", Class::AskNext),
     ("stance.rhetoric", Class::Rhetoric),
     ("stance.yes", Class::Yes),
     ("stance.if", Class::If),
@@ -111,6 +115,8 @@ const NAMES: &[(&str, Class)] = &[
 pub(super) struct Cues {
     /// By concept number.
     class: Vec<Option<Class>>,
+    /// A gain in sound.
+    gain: Option<ConceptId>,
 }
 
 impl Cues {
@@ -124,7 +130,10 @@ impl Cues {
                 *slot = Some(kind);
             }
         }
-        Self { class }
+        Self {
+            class,
+            gain: lexicon.id("sound.better"),
+        }
     }
 
     fn class(&self, concept: ConceptId) -> Option<Class> {
@@ -166,6 +175,8 @@ pub(super) struct Reader<'d> {
     said: FxHashSet<ConceptId>,
     /// Whether the document is a release.
     release: bool,
+    /// A gain in sound.
+    gain: Option<ConceptId>,
 }
 
 impl<'d> Reader<'d> {
@@ -206,7 +217,14 @@ impl<'d> Reader<'d> {
             quotes: quotes(sheet),
             said: hits.all().iter().map(|hit| hit.concept).collect(),
             release,
+            gain: cues.gain,
         }
+    }
+
+    /// Whether the sentence tells of a gain in sound.
+    fn tells_gain(&self, sentence: usize) -> bool {
+        self.gain
+            .is_some_and(|concept| self.hits.say(sentence, concept))
     }
 
     fn cues(&self, sentence: usize) -> &[Cue] {

@@ -96,6 +96,7 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
     reader.find_voices();
     reader.run();
     reader.sign();
+    reader.leave_set_speech();
     let mut sheet = reader.sheet;
     sheet.flow = reader.flow;
     sheet

@@ -251,12 +251,28 @@ fn time(line: &str) -> Option<Mark> {
     })
 }
 
-/// `Q.`, `A:` and `Q` before blanks.
+/// `Q.`, `A:` and `Q` before blanks; questions may be numbered (`Q3.`), what is called `A3` is a sample or a page.
 fn voice(line: &str) -> Option<Mark> {
-    let sign = *line.as_bytes().get(1)?;
-    let len = if matches!(sign, b'.' | b':') { 2 } else { 1 };
+    let number = if line.starts_with('Q') {
+        line.bytes()
+            .skip(1)
+            .take(3)
+            .take_while(u8::is_ascii_digit)
+            .count()
+    } else {
+        0
+    };
+    let bare = 1 + number;
+    let sign = *line.as_bytes().get(bare)?;
+    let len = if matches!(sign, b'.' | b':' | b')') && (number > 0 || sign != b')') {
+        bare + 1
+    } else if number > 0 {
+        return None;
+    } else {
+        bare
+    };
     let words = words_after(line, len)?;
-    (len == 2 || words - len >= 2).then_some(Mark {
+    (len > bare || words - len >= 2).then_some(Mark {
         len: words,
         kind: MarkKind::Voice,
     })

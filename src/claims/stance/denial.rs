@@ -27,7 +27,10 @@ impl<'d> Reader<'d> {
             .trim()
             .chars()
             .all(|letter| matches!(letter, '"' | '“' | '‘' | '\''));
-        (quoted || !has_border(between.of(self.text())) || enumerates(between.of(self.text())))
+        let rest = Span::new(between.end, self.words(sentence).end.max(between.end));
+        (quoted
+            || !has_border(between.of(self.text()))
+            || enumerates(between.of(self.text()), rest.of(self.text())))
             && !self
                 .cues(sentence)
                 .iter()

@@ -114,14 +114,24 @@ pub(super) fn drop_until(cues: &mut Vec<Cue>, text: &str) {
     });
 }
 
-/// Whether the text is part of an enumeration in short members with an “or” (“never been drawn, burned in, aligned or …”).
-pub(super) fn enumerates(text: &str) -> bool {
+/// Whether the text is part of an enumeration in short members with an “or” (“never been drawn, burned in, aligned or …”), be
+/// it that the “or” comes in `rest`, behind the words in question.
+pub(super) fn enumerates(text: &str, rest: &str) -> bool {
     const MEMBER: usize = 3;
-    !text.contains([';', ':', '—', '–', '(', ')', '.', '!', '?', '“', '”', '"'])
-        && text.contains(" or ")
-        && text
-            .split(',')
+    const MARKS: [char; 3] = ['“', '”', '"'];
+    let stops = [';', ':', '—', '–', '(', ')', '.', '!', '?'];
+    let ahead = rest.split(stops).next().unwrap_or("");
+    let short = |list: &str| {
+        list.split(',')
             .all(|member| member.split_whitespace().count() <= MEMBER + 1)
+    };
+    let Some((last, _)) = ahead.split_once(" or ") else {
+        return !text.contains(stops)
+            && !text.contains(MARKS)
+            && text.contains(" or ")
+            && short(text);
+    };
+    !text.contains(stops) && text.contains(',') && short(text) && short(last)
 }
 
 /// Whether the text holds a mark that ends a clause.

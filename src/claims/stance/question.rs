@@ -23,6 +23,9 @@ impl<'d> Reader<'d> {
                     || self.has(after, Class::Agree) && !self.is_question(after));
             return !affirmed;
         }
+        if self.enquired(made) || self.asked_next(made) {
+            return true;
+        }
         made.hits.iter().any(|(at, hit)| {
             self.cues(*at).iter().any(|cue| {
                 cue.class == Class::Ask
@@ -30,56 +33,6 @@ impl<'d> Reader<'d> {
                     && !self.contrast_between(*at, cue.span, hit.span)
             })
         })
-    }
-
-    /// Whether a letter that makes the claim is answered by the editor, who does not agree. The reply is signed or set in
-    /// brackets, and stands before the next letter.
-    pub(super) fn replied(&self, made: &Match) -> bool {
-        const SIGNED: &[&str] = &[
-            "– Ed",
-            "— Ed",
-            "- Ed",
-            " Ed.]",
-            "–Ed",
-            "– The editor",
-            "- The editor",
-        ];
-        const LETTER: &[&str] = &["SIR", "Sir,", "Sir -", "Sir –", "Dear ", "Madam,"];
-        const REACH: usize = 900;
-        let text = self.text();
-        let start = made
-            .sentences()
-            .last()
-            .map_or(made.span.end, |last| self.words(*last).end);
-        let mut end = (start + REACH).min(text.len());
-        while !text.is_char_boundary(end) {
-            end += 1;
-        }
-        let after = text.get(start..end).unwrap_or("");
-        let bracketed = || {
-            // "[We believe that you heard it. … - B. Q.]": a reply in brackets, longer than a mark or a time.
-            let open = after.find('[')?;
-            let close = open + after.get(open..)?.find(']')?;
-            (close - open > 40).then_some(close)
-        };
-        let Some(signed) = SIGNED
-            .iter()
-            .filter_map(|mark| after.find(mark))
-            .chain(bracketed())
-            .min()
-        else {
-            return false;
-        };
-        let reply = &after[..signed];
-        if LETTER.iter().any(|head| reply.contains(head)) {
-            return false;
-        }
-        // A reply that says yes, or agrees, stands behind the letter.
-        let reach = start..start + signed;
-        (made.sentence..self.sheet.sentences.len())
-            .take_while(|&at| self.words(at).start < reach.end)
-            .filter(|&at| self.words(at).start >= reach.start)
-            .all(|at| !self.has(at, Class::Agree) && !self.has(at, Class::Yes))
     }
 
     /// Whether a question that holds a part of the claim is answered in the negative.

@@ -3,10 +3,10 @@
 use super::lines::Line;
 use super::look::{ends_sentence, is_closing};
 use super::marks::{self, KeyForm, MarkKind};
-use super::{About, BlockKind, Reader};
+use super::{About, Block, BlockKind, Reader};
 use crate::sheet::words::WORDS;
 use crate::span::Span;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 /// Whose words follow.
@@ -55,6 +55,34 @@ fn inner_voice(words: &str, from: usize) -> Option<(&str, usize)> {
 /// `Name wrote:`
 pub(super) fn is_attribution(line: &str) -> bool {
     line.ends_with(" wrote:") || line.ends_with(" writes:")
+}
+
+/// Whether lines stand in quotation marks from their first letter to their last.
+fn in_marks(lines: &[&str]) -> bool {
+    let open = lines.first().and_then(|line| line.chars().next());
+    let close = lines.last().and_then(|line| line.chars().next_back());
+    let pair = match (open, close) {
+        (Some('"'), Some('"')) => ('"', '"'),
+        (Some('“'), Some('”')) => ('“', '”'),
+        (Some('„'), Some('“')) => ('„', '“'),
+        (Some('«'), Some('»')) => ('«', '»'),
+        (Some('‘'), Some('’')) => ('‘', '’'),
+        _ => return false,
+    };
+    let mut opened = 0;
+    let mut closed = 0;
+    for letter in lines.iter().flat_map(|line| line.chars()) {
+        if letter == pair.0 {
+            opened += 1;
+        } else if letter == pair.1 {
+            closed += 1;
+        }
+    }
+    if pair.0 == pair.1 {
+        opened == 2
+    } else {
+        opened == 1 && (closed == 1 || pair.1 == '’')
+    }
 }
 
 impl Reader<'_> {
@@ -151,7 +179,7 @@ impl Reader<'_> {
         };
         let name = if voice {
             let label = self.text.get(marker.clone()).unwrap_or("");
-            Some(label.trim_end().trim_end_matches(['.', ':']).len())
+            Some(label.trim_end().trim_end_matches(['.', ':', ')']).len())
         } else {
             None
         };
@@ -168,12 +196,41 @@ impl Reader<'_> {
             }
             Some(pushed)
         });
+        let text = self.text;
+        let spoken = parts.iter().enumerate().map(|(index, line)| {
+            let words = line.of(text);
+            let skip = key.filter(|_| index == 0 && named.is_some());
+            words.get(skip.map_or(0, |key| key.value)..).unwrap_or("")
+        });
+        let read_out = in_marks(&spoken.collect::<Vec<_>>());
         if let (Some(name), Some(block)) = (turn, self.sheet.blocks.last_mut()) {
             block.speaker = Some(name);
+            block.quoted |= read_out;
             self.speaker = Some(Turn {
                 name,
                 quoted_only: false,
             });
+        }
+    }
+
+    /// Where all turns of a speaker stand in quotation marks, that is how speech is set there; where some do, those are read
+    /// out from elsewhere.
+    pub(super) fn leave_set_speech(&mut self) {
+        let text = self.flow.text();
+        let spoken =
+            |block: &Block| (block.kind == BlockKind::Paragraph).then_some(block.speaker)?;
+        let plain: BTreeSet<&str> = (self.sheet.blocks.iter())
+            .filter(|block| !block.quoted)
+            .filter_map(|block| Some(spoken(block)?.of(text)))
+            .collect();
+        for block in &mut self.sheet.blocks {
+            if let Some(name) = spoken(block)
+                && block.quoted
+                && block.span.contains(name)
+                && !plain.contains(name.of(text))
+            {
+                block.quoted = false;
+            }
         }
     }
 
@@ -208,35 +265,8 @@ impl Reader<'_> {
 
     /// Whether a paragraph stands in quotation marks from its first letter to its last.
     pub(super) fn in_quotes(&self, parts: &[Line]) -> bool {
-        let (Some(first), Some(last)) = (parts.first(), parts.last()) else {
-            return false;
-        };
-        let open = first.of(self.text).chars().next();
-        let close = last.of(self.text).chars().next_back();
-        let pair = match (open, close) {
-            (Some('"'), Some('"')) => ('"', '"'),
-            (Some('“'), Some('”')) => ('“', '”'),
-            (Some('„'), Some('“')) => ('„', '“'),
-            (Some('«'), Some('»')) => ('«', '»'),
-            (Some('‘'), Some('’')) => ('‘', '’'),
-            _ => return false,
-        };
-        let mut opened = 0;
-        let mut closed = 0;
-        for line in parts {
-            for letter in line.of(self.text).chars() {
-                if letter == pair.0 {
-                    opened += 1;
-                } else if letter == pair.1 {
-                    closed += 1;
-                }
-            }
-        }
-        if pair.0 == pair.1 {
-            opened == 2
-        } else {
-            opened == 1 && (closed == 1 || pair.1 == '’')
-        }
+        let lines: Vec<&str> = parts.iter().map(|line| line.of(self.text)).collect();
+        in_marks(&lines)
     }
 
     /// The head of a post: its author, and when it was written.

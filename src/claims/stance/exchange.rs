@@ -1,0 +1,121 @@
+//! Questions and answers, letters and replies: what somebody asks, and what another voice makes of it.
+
+use super::{Class, Match, Reader};
+use crate::sheet::BlockKind;
+use std::ops::Range;
+
+/// How far behind the claim a reply may be signed, in bytes.
+const REACH: usize = 900;
+
+impl Reader<'_> {
+    /// Whether the claim stands in a question of a list of questions and answers, and the answer does not stand behind it.
+    pub(super) fn enquired(&self, made: &Match) -> bool {
+        let block_of = |at: usize| self.sheet.sentences.get(at).map(|sentence| sentence.block);
+        let asks = |block: usize| {
+            let label = self
+                .sheet
+                .blocks
+                .get(block)
+                .map_or("", |block| self.voice(block.speaker));
+            let name = label.trim_end_matches(|letter: char| !letter.is_alphabetic());
+            matches!(name, "Q" | "Question")
+        };
+        let sentences = made.sentences();
+        if !sentences.iter().all(|&at| block_of(at).is_some_and(asks)) {
+            return false;
+        }
+        let last = sentences.last().and_then(|&at| block_of(at)).unwrap_or(0);
+        let answer = (last + 1..self.sheet.blocks.len())
+            .find(|&block| !asks(block))
+            .and_then(|block| self.sheet.blocks.get(block));
+        !answer.is_some_and(|block| self.stands_behind(block.sentences.clone()))
+    }
+
+    /// Whether an answer says yes, agrees, or tells of a better sound without a word of denial.
+    fn stands_behind(&self, answer: Range<usize>) -> bool {
+        let denies = |at: usize| {
+            self.cues(at).iter().any(|cue| {
+                matches!(
+                    cue.class,
+                    Class::DenyClause
+                        | Class::DenyRest
+                        | Class::DenyBack
+                        | Class::DenyAll
+                        | Class::DenyNext
+                )
+            })
+        };
+        let first = answer.start;
+        self.starts_with(first, Class::Yes)
+            || self.has(first, Class::Agree)
+            || answer.clone().any(|at| self.tells_gain(at)) && !answer.clone().any(denies)
+    }
+
+    /// Whether the sentence behind the claim asks whether that is so: “…, leads with an arrow. Are they better?”
+    pub(super) fn asked_next(&self, made: &Match) -> bool {
+        let last = made.sentences().last().copied().unwrap_or(made.sentence);
+        let next = last + 1;
+        self.same_block(last, next)
+            && self.is_question(next)
+            && self.starts_with(next, Class::AskNext)
+            && !self.has(next, Class::Rhetoric)
+            && !(self.same_block(last, next + 1)
+                && (self.starts_with(next + 1, Class::Yes) || self.has(next + 1, Class::Agree)))
+    }
+
+    /// Whether a letter that makes the claim is answered by the editor, who does not agree. The reply is signed or set in
+    /// brackets, and stands before the next letter.
+    pub(super) fn replied(&self, made: &Match) -> bool {
+        const SIGNED: &[&str] = &[
+            "– Ed",
+            "— Ed",
+            "- Ed",
+            " Ed.]",
+            "–Ed",
+            "– The editor",
+            "- The editor",
+        ];
+        const LETTER: &[&str] = &["SIR", "Sir,", "Sir -", "Sir –", "Dear ", "Madam,"];
+        let text = self.text();
+        let start = made
+            .sentences()
+            .last()
+            .map_or(made.span.end, |last| self.words(*last).end);
+        let end = text.ceil_char_boundary((start + REACH).min(text.len()));
+        let after = text.get(start..end).unwrap_or("");
+        let bracketed = || {
+            // "[We believe that you heard it. … - B. Q.]": a reply in brackets, longer than a mark or a time.
+            let open = after.find('[')?;
+            let close = open + after.get(open..)?.find(']')?;
+            (close - open > 40).then_some(close)
+        };
+        let Some(signed) = SIGNED
+            .iter()
+            .filter_map(|mark| after.find(mark))
+            .chain(bracketed())
+            .min()
+        else {
+            return false;
+        };
+        let reply = after.get(..signed).unwrap_or("");
+        if LETTER.iter().any(|head| reply.contains(head)) {
+            return false;
+        }
+        // A reply that says yes, or agrees, stands behind the letter.
+        let reach = start..start + signed;
+        (made.sentence..self.sheet.sentences.len())
+            .take_while(|&at| self.words(at).start < reach.end)
+            .filter(|&at| self.words(at).start >= reach.start)
+            .filter(|&at| self.speaks(at))
+            .all(|at| !self.has(at, Class::Agree) && !self.starts_with(at, Class::Yes))
+    }
+
+    /// Whether a sentence is running text, no heading.
+    fn speaks(&self, sentence: usize) -> bool {
+        self.sheet
+            .sentences
+            .get(sentence)
+            .and_then(|sentence| self.sheet.blocks.get(sentence.block))
+            .is_some_and(|block| !matches!(block.kind, BlockKind::Heading { .. }))
+    }
+}
