@@ -141,16 +141,15 @@ impl<'b> Engine<'b> {
                 (one, stance)
             })
             .collect();
-        self.settle(sheet, hits, kind, found)
+        self.settle(kind, found, &passages)
     }
 
     /// Joins what was found for one rule in one place, and lets the rules that win on the same words win.
     fn settle(
         &self,
-        sheet: &Sheet,
-        hits: &Hits,
         kind: DocumentKind,
         mut found: Vec<(Match, Stance)>,
+        passages: &Passages<'_>,
     ) -> Vec<Claim> {
         found.sort_by_key(|(made, _)| (made.rule, made.sentence, made.span.start));
         let mut wordings: FxHashMap<usize, usize> = FxHashMap::default();
@@ -180,7 +179,7 @@ impl<'b> Engine<'b> {
         for place in places {
             match joined
                 .last_mut()
-                .filter(|last| last.rule == place.rule && touches(sheet, last, &place))
+                .filter(|last| last.rule == place.rule && touches(passages.sheet, last, &place))
             {
                 Some(last) => last.join(place),
                 None => joined.push(place),
@@ -190,7 +189,7 @@ impl<'b> Engine<'b> {
             place.wordings = wordings.get(&place.rule).copied().unwrap_or(0);
         }
         lean(&mut joined);
-        self.leave_bare_mentions(sheet, hits, kind, &mut joined);
+        self.leave_bare_mentions(passages, kind, &mut joined);
         let mut by_sentence: FxHashMap<usize, Vec<usize>> = FxHashMap::default();
         for (index, place) in joined.iter().enumerate() {
             for sentence in &place.sentences {
@@ -219,15 +218,19 @@ impl<'b> Engine<'b> {
         claims
     }
 
-    /// A treatment that is named without a word of what it does to the sound is a claim where it is offered. In a document that
-    /// denies as much as it claims, or that sells nothing, it is named for other reasons: an invoice, an exhibit, an experiment.
+    /// A treatment that is named without a word of what it does to the sound is a claim where it is offered for a cable. In a
+    /// document that denies as much as it claims, or that sells nothing, it is named for other reasons: an invoice, an exhibit,
+    /// an experiment; and so it is where no cable is spoken of.
     fn leave_bare_mentions(
         &self,
-        sheet: &Sheet,
-        hits: &Hits,
+        passages: &Passages<'_>,
         kind: DocumentKind,
         places: &mut [Place],
     ) {
+        let short = passages.sheet.sentences.len() < SHORT;
+        let sells = matches!(kind, DocumentKind::Sheet | DocumentKind::Range) || short;
+        // Among other matters a word such as “clear” or “body” does not yet speak of sound.
+        let aside = !short && passages.share_of_audio() < ASIDE;
         let bare: Vec<bool> = places
             .iter()
             .map(|place| {
@@ -236,9 +239,19 @@ impl<'b> Engine<'b> {
                     .rules()
                     .get(place.rule)
                     .is_some_and(|rule| rule.verdict == Verdict::NoBasis);
-                no_basis && !self.heard(sheet, hits, place)
+                let heard = if aside {
+                    passages.name_audio(&place.sentences)
+                } else {
+                    self.heard(passages, place)
+                };
+                no_basis && !heard
             })
             .collect();
+        if !short {
+            leave(places, &bare, |place| {
+                sells && passages.name_a_lead(&place.sentences)
+            });
+        }
         let denied = places
             .iter()
             .filter(|place| place.stance == Stance::Denied)
@@ -248,21 +261,17 @@ impl<'b> Engine<'b> {
             .zip(&bare)
             .filter(|(place, bare)| !silent(place.stance) && !**bare)
             .count();
-        let sells = matches!(kind, DocumentKind::Sheet | DocumentKind::Range)
-            || sheet.sentences.len() < SHORT;
-        if claimed > denied || (denied == 0 && sells) {
-            return;
-        }
-        for (place, bare) in places.iter_mut().zip(bare) {
-            if bare && !silent(place.stance) {
-                place.stance = Stance::Denied;
-            }
+        if claimed <= denied && (denied > 0 || !sells) {
+            leave(places, &bare, |_| false);
         }
     }
 
     /// Whether an effect on the sound is said in the sentences of a place or in the next ones of their blocks.
-    fn heard(&self, sheet: &Sheet, hits: &Hits, place: &Place) -> bool {
-        let block = |at: usize| sheet.sentences.get(at).map(|sentence| sentence.block);
+    fn heard(&self, passages: &Passages<'_>, place: &Place) -> bool {
+        let block = |at: usize| {
+            let sentence = passages.sheet.sentences.get(at);
+            sentence.map(|sentence| sentence.block)
+        };
         let near = place.sentences.iter().flat_map(|&at| {
             [at.checked_sub(1), Some(at), Some(at + 1)]
                 .into_iter()
@@ -270,7 +279,9 @@ impl<'b> Engine<'b> {
                 .filter(move |&next| block(next) == block(at))
         });
         near.into_iter().any(|at| {
-            hits.of(at)
+            passages
+                .hits
+                .of(at)
                 .iter()
                 .any(|hit| self.effects.contains(&hit.concept))
         })
@@ -485,8 +496,19 @@ fn marks(hits: &[(usize, Hit)]) -> Vec<(Span, crate::lexicon::ConceptId)> {
         .collect()
 }
 
+/// Silences the bare mentions that are not to be kept.
+fn leave(places: &mut [Place], bare: &[bool], keep: impl Fn(&Place) -> bool) {
+    for (place, bare) in places.iter_mut().zip(bare) {
+        if *bare && !silent(place.stance) && !keep(place) {
+            place.stance = Stance::Denied;
+        }
+    }
+}
+
 /// A document of fewer sentences does not show whether it sells something.
 const SHORT: usize = 8;
+/// A document in which a smaller share of the paragraphs speaks of sound speaks of other matters.
+const ASIDE: f64 = 0.2;
 
 /// Word lists of what a cable is said to do to the sound.
 const EFFECTS: &[&str] = &["sound.any", "sound.better", "sound.harm"];

@@ -14,6 +14,10 @@ pub(super) struct Passages<'d> {
     pub(super) hits: &'d Hits,
     /// Word lists of what is a cable and of what is another thing.
     cable: Option<ConceptId>,
+    /// What can be nothing but a cable.
+    lead: Option<ConceptId>,
+    /// What speaks of reproduced sound and of nothing else.
+    audio: Option<ConceptId>,
     other: Option<ConceptId>,
     /// What speaks of sound.
     sound: [Option<ConceptId>; 2],
@@ -87,6 +91,8 @@ impl<'d> Passages<'d> {
             sheet,
             hits,
             cable: lexicon.id("topic.cable"),
+            lead: lexicon.id("topic.lead"),
+            audio: lexicon.id("topic.audio"),
             other: lexicon.id("topic.other"),
             sound: ["topic.sound", "effect.heard"].map(|list| lexicon.id(list)),
             named: lexicon
@@ -160,6 +166,55 @@ impl<'d> Passages<'d> {
                     .iter()
                     .any(|(_, part)| self.covers(at, part.concept, *hit))
             })
+        })
+    }
+
+    /// Share of the paragraphs and entries that speak of reproduced sound, from 0 to 1.
+    pub(super) fn share_of_audio(&self) -> f64 {
+        const RUNNING: usize = 4;
+        let Some(audio) = self.audio else {
+            return 1.0;
+        };
+        let text = self.sheet.flow.text();
+        let (mut said, mut all) = (0_u32, 0_u32);
+        for block in &self.sheet.blocks {
+            let words = block.span.of(text).split_whitespace();
+            if words.take(RUNNING).count() == RUNNING {
+                all += 1;
+                said += u32::from(block.sentences.clone().any(|at| self.hits.say(at, audio)));
+            }
+        }
+        f64::from(said) / f64::from(all.max(1))
+    }
+
+    /// Whether a cable is named where the sentences stand: in their blocks, in what introduces them, or in their heading.
+    pub(super) fn name_a_lead(&self, sentences: &[usize]) -> bool {
+        self.name(self.lead, sentences)
+    }
+
+    /// Whether reproduced sound is spoken of where the sentences stand.
+    pub(super) fn name_audio(&self, sentences: &[usize]) -> bool {
+        self.name(self.audio, sentences)
+    }
+
+    fn name(&self, list: Option<ConceptId>, sentences: &[usize]) -> bool {
+        let Some(list) = list else {
+            return true;
+        };
+        let says = |index: usize| {
+            let block = self.sheet.blocks.get(index);
+            block.is_some_and(|block| block.sentences.clone().any(|at| self.hits.say(at, list)))
+        };
+        sentences.iter().any(|&at| {
+            let Some(own) = self.sheet.sentences.get(at) else {
+                return false;
+            };
+            let above = self.sheet.blocks.get(own.block);
+            let above = above.map(|block| [block.lead, block.section]);
+            let linked = self.before.get(own.block).map_or(&[][..], Vec::as_slice);
+            says(own.block)
+                || linked.iter().any(|&at| self.hits.say(at, list))
+                || above.into_iter().flatten().flatten().any(says)
         })
     }
 
