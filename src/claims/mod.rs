@@ -135,7 +135,7 @@ impl<'b> Engine<'b> {
                     .rules()
                     .get(one.rule)
                     .is_some_and(|rule| rule.chapter == Chapter::Safety);
-                if warns && !silent(stance) && reader.negates(&one) {
+                if warns && !silent(stance) && (reader.negates(&one) || reader.forbids_next(&one)) {
                     stance = Stance::Denied;
                 }
                 (one, stance)
@@ -231,22 +231,32 @@ impl<'b> Engine<'b> {
         let sells = matches!(kind, DocumentKind::Sheet | DocumentKind::Range) || short;
         // Among other matters a word such as “clear” or “body” does not yet speak of sound.
         let aside = !short && passages.share_of_audio() < ASIDE;
-        let bare: Vec<bool> = places
+        let about_wire: Vec<bool> = places
             .iter()
             .map(|place| {
-                let no_basis = self
-                    .book
-                    .rules()
-                    .get(place.rule)
-                    .is_some_and(|rule| rule.verdict == Verdict::NoBasis);
+                let rule = self.book.rules().get(place.rule);
+                rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis)
+            })
+            .collect();
+        let bare: Vec<bool> = places
+            .iter()
+            .zip(&about_wire)
+            .map(|(place, about_wire)| {
                 let heard = if aside {
                     passages.name_audio(&place.sentences)
                 } else {
                     self.heard(passages, place)
                 };
-                no_basis && !heard
+                *about_wire && !heard
             })
             .collect();
+        if passages.elsewhere() {
+            leave(places, &about_wire, |_| false);
+        } else if aside {
+            leave(places, &about_wire, |place| {
+                passages.name_a_lead(&place.sentences)
+            });
+        }
         if !short {
             leave(places, &bare, |place| {
                 sells && passages.name_a_lead(&place.sentences)
@@ -496,10 +506,10 @@ fn marks(hits: &[(usize, Hit)]) -> Vec<(Span, crate::lexicon::ConceptId)> {
         .collect()
 }
 
-/// Silences the bare mentions that are not to be kept.
-fn leave(places: &mut [Place], bare: &[bool], keep: impl Fn(&Place) -> bool) {
-    for (place, bare) in places.iter_mut().zip(bare) {
-        if *bare && !silent(place.stance) && !keep(place) {
+/// Silences those of the places in question that are not to be kept.
+fn leave(places: &mut [Place], asked: &[bool], keep: impl Fn(&Place) -> bool) {
+    for (place, asked) in places.iter_mut().zip(asked) {
+        if *asked && !silent(place.stance) && !keep(place) {
             place.stance = Stance::Denied;
         }
     }

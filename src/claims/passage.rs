@@ -23,6 +23,8 @@ pub(super) struct Passages<'d> {
     sound: [Option<ConceptId>; 2],
     /// Whether a cable is named anywhere.
     named: bool,
+    /// Whether the document is about cables for other work, and names no loudspeaker.
+    elsewhere: bool,
     /// By block: sentences before its own (heading, lead, column head).
     before: Vec<Vec<usize>>,
     /// By block: the sentence that follows a heading.
@@ -87,9 +89,15 @@ impl<'d> Passages<'d> {
             }
             before.push(list);
         }
+        let says = |list: &str| {
+            lexicon
+                .id(list)
+                .is_some_and(|list| hits.all().iter().any(|hit| hit.concept == list))
+        };
         Self {
             sheet,
             hits,
+            elsewhere: says("topic.other.cable") && !says("topic.speaker"),
             cable: lexicon.id("topic.cable"),
             lead: lexicon.id("topic.lead"),
             audio: lexicon.id("topic.audio"),
@@ -167,6 +175,11 @@ impl<'d> Passages<'d> {
                     .any(|(_, part)| self.covers(at, part.concept, *hit))
             })
         })
+    }
+
+    /// Whether the document is about cables for other work than that of a loudspeaker.
+    pub(super) fn elsewhere(&self) -> bool {
+        self.elsewhere
     }
 
     /// Share of the paragraphs and entries that speak of reproduced sound, from 0 to 1.

@@ -85,6 +85,18 @@ impl<'d> Reader<'d> {
                 .any(|cue| matches!(cue.class, Class::DenyClause | Class::DenyRest) && before(cue))
     }
 
+    /// Whether one of the next two sentences of the block begins with a negation: “Do not. Never put 230 V on it.”
+    pub(in crate::claims) fn forbids_next(&self, made: &Match) -> bool {
+        let last = made.sentences().last().copied().unwrap_or(made.sentence);
+        (last + 1..=last + 2)
+            .take_while(|&at| self.same_block(last, at))
+            .any(|at| {
+                self.cues(at)
+                    .iter()
+                    .any(|cue| cue.class == Class::DenyClause && cue.first <= 1)
+            })
+    }
+
     pub(super) fn denied<'p>(&self, made: &Match, parts: Parts<'p, '_>) -> bool {
         made.hits
             .iter()

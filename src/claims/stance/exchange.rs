@@ -51,6 +51,21 @@ impl Reader<'_> {
             || answer.clone().any(|at| self.tells_gain(at)) && !answer.clone().any(denies)
     }
 
+    /// Whether the last part of a claim that begins as a statement is asked: “I was given silver leads. Do they sound brighter?”
+    pub(super) fn ends_in_question(&self, made: &Match) -> bool {
+        let sentences = made.sentences();
+        let (Some(&first), Some(&last)) = (sentences.first(), sentences.last()) else {
+            return false;
+        };
+        first != last
+            && self.same_block(first, last)
+            && self.is_question(last)
+            && self.starts_with(last, Class::AskNext)
+            && !self.has(last, Class::Rhetoric)
+            && !(self.same_block(last, last + 1)
+                && (self.starts_with(last + 1, Class::Yes) || self.has(last + 1, Class::Agree)))
+    }
+
     /// Whether the sentence behind the claim asks whether that is so: “…, leads with an arrow. Are they better?”
     pub(super) fn asked_next(&self, made: &Match) -> bool {
         let last = made.sentences().last().copied().unwrap_or(made.sentence);

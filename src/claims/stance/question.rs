@@ -23,7 +23,7 @@ impl<'d> Reader<'d> {
                     || self.has(after, Class::Agree) && !self.is_question(after));
             return !affirmed;
         }
-        if self.enquired(made) || self.asked_next(made) {
+        if self.enquired(made) || self.asked_next(made) || self.ends_in_question(made) {
             return true;
         }
         made.hits.iter().any(|(at, hit)| {
