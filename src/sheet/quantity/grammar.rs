@@ -101,6 +101,7 @@ pub(super) fn name(rule: Rule) -> &'static str {
         Rule::kilofoot => "thousands of feet",
         Rule::inch => "inches",
         Rule::yard => "yards",
+        Rule::preposition => "words after a preposition",
         Rule::mile => "miles",
         Rule::mil => "mils",
         Rule::circular => "circular mils",
