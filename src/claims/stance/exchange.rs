@@ -121,7 +121,7 @@ impl Reader<'_> {
         (made.sentence..self.sheet.sentences.len())
             .take_while(|&at| self.words(at).start < reach.end)
             .filter(|&at| self.words(at).start >= reach.start)
-            .filter(|&at| self.speaks(at))
+            .filter(|&at| self.speaks(at) && !self.same_block(made.sentence, at))
             .all(|at| !self.has(at, Class::Agree) && !self.starts_with(at, Class::Yes))
     }
 
