@@ -1,5 +1,7 @@
 //! Scores of listening tests, and whether they are offered as proof.
 
+mod counted;
+
 use super::count;
 use super::procedure;
 use super::read::{Reader, number, whole};
@@ -49,6 +51,21 @@ pub(super) fn read(reader: &mut Reader<'_>) {
                     trials,
                     chance: chance(reader),
                     offered_as_proof: offered(reader, sentence),
+                    span,
+                    quantity: None,
+                });
+            }
+        }
+    }
+    for sentence in 0..reader.sheet.sentences.len() {
+        for (correct, trials, span) in counted::read(reader, sentence) {
+            let known = scores.iter().any(|score| score.span.overlaps(span));
+            if !known && offered(reader, sentence) {
+                scores.push(Score {
+                    correct,
+                    trials,
+                    chance: chance(reader),
+                    offered_as_proof: true,
                     span,
                     quantity: None,
                 });
@@ -191,12 +208,14 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
     let taken_back = says(first..=(last + AFTER).min(end), reader.terms.no_proof);
     // What somebody else is said to have stated is proof only where the writer calls it that in words of his own.
     let reported = reader.hits.say(sentence, reader.terms.report);
+    // A challenge is a question or a condition by its build, and offers the score all the same.
     let proven = (first..=last)
         .filter(|&at| !(reported && at == sentence))
         .any(|at| {
-            reader.hits.of(at).iter().any(|hit| {
-                hit.concept == reader.terms.proof && procedure::affirmed(reader, at, *hit)
-            })
+            reader.hits.say(at, reader.terms.challenge)
+                || reader.hits.of(at).iter().any(|hit| {
+                    hit.concept == reader.terms.proof && procedure::affirmed(reader, at, *hit)
+                })
         });
     proven && !taken_back
 }
