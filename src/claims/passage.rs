@@ -5,7 +5,7 @@
 
 use crate::lexicon::{ConceptId, Hit, Hits, Lexicon};
 use crate::rulebook::Topic;
-use crate::sheet::{BlockKind, Sheet};
+use crate::sheet::{Block, BlockKind, Sheet};
 
 /// The neighbourhood of every block.
 #[derive(Debug)]
@@ -14,10 +14,10 @@ pub(super) struct Passages<'d> {
     pub(super) hits: &'d Hits,
     /// Word lists of what is a cable and of what is another thing.
     cable: Option<ConceptId>,
-    /// What can be nothing but a cable.
-    lead: Option<ConceptId>,
-    /// What speaks of reproduced sound and of nothing else.
-    audio: Option<ConceptId>,
+    /// What can be nothing but a cable, and by block whether it is said there.
+    lead: Option<(ConceptId, Vec<bool>)>,
+    /// The same for what speaks of reproduced sound and of nothing else.
+    audio: Option<(ConceptId, Vec<bool>)>,
     other: Option<ConceptId>,
     /// What speaks of sound.
     sound: [Option<ConceptId>; 2],
@@ -94,13 +94,18 @@ impl<'d> Passages<'d> {
                 .id(list)
                 .is_some_and(|list| hits.all().iter().any(|hit| hit.concept == list))
         };
+        let by_block = |list: &str| {
+            let list = lexicon.id(list)?;
+            let said = |block: &Block| block.sentences.clone().any(|at| hits.say(at, list));
+            Some((list, sheet.blocks.iter().map(said).collect()))
+        };
         Self {
             sheet,
             hits,
             elsewhere: says("topic.other.cable") && !says("topic.speaker"),
             cable: lexicon.id("topic.cable"),
-            lead: lexicon.id("topic.lead"),
-            audio: lexicon.id("topic.audio"),
+            lead: by_block("topic.lead"),
+            audio: by_block("topic.audio"),
             other: lexicon.id("topic.other"),
             sound: ["topic.sound", "effect.heard"].map(|list| lexicon.id(list)),
             named: lexicon
@@ -185,16 +190,16 @@ impl<'d> Passages<'d> {
     /// Share of the paragraphs and entries that speak of reproduced sound, from 0 to 1.
     pub(super) fn share_of_audio(&self) -> f64 {
         const RUNNING: usize = 4;
-        let Some(audio) = self.audio else {
+        let Some((_, audio)) = &self.audio else {
             return 1.0;
         };
         let text = self.sheet.flow.text();
         let (mut said, mut all) = (0_u32, 0_u32);
-        for block in &self.sheet.blocks {
+        for (block, says) in self.sheet.blocks.iter().zip(audio) {
             let words = block.span.of(text).split_whitespace();
             if words.take(RUNNING).count() == RUNNING {
                 all += 1;
-                said += u32::from(block.sentences.clone().any(|at| self.hits.say(at, audio)));
+                said += u32::from(*says);
             }
         }
         f64::from(said) / f64::from(all.max(1))
@@ -202,22 +207,19 @@ impl<'d> Passages<'d> {
 
     /// Whether a cable is named where the sentences stand: in their blocks, in what introduces them, or in their heading.
     pub(super) fn name_a_lead(&self, sentences: &[usize]) -> bool {
-        self.name(self.lead, sentences)
+        self.name(self.lead.as_ref(), sentences)
     }
 
     /// Whether reproduced sound is spoken of where the sentences stand.
     pub(super) fn name_audio(&self, sentences: &[usize]) -> bool {
-        self.name(self.audio, sentences)
+        self.name(self.audio.as_ref(), sentences)
     }
 
-    fn name(&self, list: Option<ConceptId>, sentences: &[usize]) -> bool {
-        let Some(list) = list else {
+    fn name(&self, list: Option<&(ConceptId, Vec<bool>)>, sentences: &[usize]) -> bool {
+        let Some((list, blocks)) = list else {
             return true;
         };
-        let says = |index: usize| {
-            let block = self.sheet.blocks.get(index);
-            block.is_some_and(|block| block.sentences.clone().any(|at| self.hits.say(at, list)))
-        };
+        let says = |index: usize| blocks.get(index).copied().unwrap_or(false);
         sentences.iter().any(|&at| {
             let Some(own) = self.sheet.sentences.get(at) else {
                 return false;
@@ -226,7 +228,7 @@ impl<'d> Passages<'d> {
             let above = above.map(|block| [block.lead, block.section]);
             let linked = self.before.get(own.block).map_or(&[][..], Vec::as_slice);
             says(own.block)
-                || linked.iter().any(|&at| self.hits.say(at, list))
+                || linked.iter().any(|&at| self.hits.say(at, *list))
                 || above.into_iter().flatten().flatten().any(says)
         })
     }

@@ -87,5 +87,5 @@ fn the_working_gives_each_side_its_own_voltage() {
             }
         }
     }
-    assert!(seen > 4, "only {seen} sides with a voltage");
+    assert!(seen >= 4, "only {seen} sides with a voltage");
 }
