@@ -369,7 +369,7 @@ impl Explained {
         for (number, voltage) in in_order {
             work = work.computed(
                 &format!("V_{number}/V_0"),
-                &format!("R_L / (R_L + R_{number})"),
+                format!("R_L / (R_L + R_{number})"),
                 voltage,
                 "1",
             );
@@ -377,8 +377,8 @@ impl Explained {
         let (high, low) = if a.1 >= b.1 { (a.0, b.0) } else { (b.0, a.0) };
         let over = format!("V_{high} / V_{low}");
         let work = work
-            .computed("ΔL", &format!("20 · lg({over})"), self.decibels(), "dB")
-            .computed("P ratio", &format!("({over})²"), ratio * ratio, "1");
+            .computed("ΔL", format!("20 · lg({over})"), self.decibels(), "dB")
+            .computed("P ratio", format!("({over})²"), ratio * ratio, "1");
         if lamp {
             let bright = crate::physics::lamp::brightness(ratio);
             work.assumed(
@@ -387,7 +387,7 @@ impl Explained {
                 crate::physics::lamp::FLUX_EXPONENT,
                 "1",
             )
-            .computed("Φ ratio", &format!("({over})^n"), bright.usual, "1")
+            .computed("Φ ratio", format!("({over})^n"), bright.usual, "1")
         } else {
             work
         }
