@@ -11,7 +11,12 @@ pub struct Hits {
     starts: Vec<usize>,
     /// For each sentence, what it says: one bit for a few concepts.
     said: Vec<u128>,
+    /// Long sentences with all that they say, both in order: a sentence without an end is asked as often as it has words.
+    long: Vec<(usize, Vec<u16>)>,
 }
+
+/// With more hits than these a sentence is long.
+const LONG: usize = 256;
 
 /// The bit of a concept among those of a sentence: the high bits of a product (multiplicative hashing).
 fn bit(concept: ConceptId) -> u128 {
@@ -26,6 +31,7 @@ impl Hits {
             all: Vec::new(),
             starts: vec![0],
             said: Vec::new(),
+            long: Vec::new(),
         };
         let mut memory = Memory::default();
         for sentence in sentences {
@@ -34,6 +40,17 @@ impl Hits {
             let found = hits.all.iter().skip(before);
             let said = found.fold(0, |all, hit| all | bit(hit.concept));
             hits.said.push(said);
+            if hits.all.len() - before > LONG {
+                let mut concepts: Vec<u16> = hits
+                    .all
+                    .iter()
+                    .skip(before)
+                    .map(|hit| hit.concept.0)
+                    .collect();
+                concepts.sort_unstable();
+                concepts.dedup();
+                hits.long.push((hits.starts.len() - 1, concepts));
+            }
             hits.starts.push(hits.all.len());
         }
         hits
@@ -52,7 +69,10 @@ impl Hits {
     /// Whether the sentence says the concept.
     #[must_use]
     pub fn say(&self, sentence: usize, concept: ConceptId) -> bool {
-        self.saying(sentence, concept).next().is_some()
+        match self.long.binary_search_by_key(&sentence, |(at, _)| *at) {
+            Ok(index) => self.long[index].1.binary_search(&concept.0).is_ok(),
+            Err(_) => self.saying(sentence, concept).next().is_some(),
+        }
     }
 
     /// The hits of the sentence that say the concept.
