@@ -1,15 +1,10 @@
 //! Typed quantities in SI units, so that no bare number of unknown unit crosses a module border.
 
 macro_rules! unit {
-    ($($(#[$doc:meta])* $name:ident, $symbol:literal;)*) => {$(
+    ($($(#[$doc:meta])* $name:ident;)*) => {$(
         $(#[$doc])*
         #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
         pub struct $name(pub f64);
-
-        impl $name {
-            /// The unit's symbol.
-            pub const SYMBOL: &'static str = $symbol;
-        }
 
         impl std::ops::Add for $name {
             type Output = Self;
@@ -50,47 +45,47 @@ macro_rules! unit {
 
 unit! {
     /// Length in metres.
-    Metre, "m";
+    Metre;
     /// Area in square metres.
-    SquareMetre, "m²";
+    SquareMetre;
     /// Resistance in ohms.
-    Ohm, "Ω";
+    Ohm;
     /// Resistance per length in ohms per metre.
-    OhmPerMetre, "Ω/m";
+    OhmPerMetre;
     /// Resistivity in ohm metres.
-    OhmMetre, "Ω·m";
+    OhmMetre;
     /// Inductance in henries.
-    Henry, "H";
+    Henry;
     /// Inductance per length in henries per metre.
-    HenryPerMetre, "H/m";
+    HenryPerMetre;
     /// Capacitance in farads.
-    Farad, "F";
+    Farad;
     /// Capacitance per length in farads per metre.
-    FaradPerMetre, "F/m";
+    FaradPerMetre;
     /// Frequency in hertz.
-    Hertz, "Hz";
+    Hertz;
     /// Temperature in degrees Celsius.
-    Celsius, "°C";
+    Celsius;
     /// Voltage in volts.
-    Volt, "V";
+    Volt;
     /// Current in amperes.
-    Ampere, "A";
+    Ampere;
     /// Power in watts.
-    Watt, "W";
+    Watt;
     /// A level or a loss in decibels.
-    Decibel, "dB";
+    Decibel;
     /// Time in seconds.
-    Second, "s";
+    Second;
     /// Speed in metres per second.
-    MetrePerSecond, "m/s";
+    MetrePerSecond;
     /// Density in kilograms per cubic metre.
-    KilogramPerCubicMetre, "kg/m³";
+    KilogramPerCubicMetre;
     /// Current density in amperes per square metre.
-    AmperePerSquareMetre, "A/m²";
+    AmperePerSquareMetre;
     /// Temperature coefficient of resistance per kelvin.
-    PerKelvin, "1/K";
+    PerKelvin;
     /// A temperature difference in kelvins.
-    Kelvin, "K";
+    Kelvin;
     /// Mass per length in kilograms per metre.
-    KilogramPerMetre, "kg/m";
+    KilogramPerMetre;
 }

@@ -2,6 +2,7 @@
 //! load or drive. Levels of drives: 10 lg of powers, 20 lg of voltages.
 
 use super::super::{Context, Said, Work, format};
+use super::drive::apart_work;
 use crate::facts::{Contrast, Trait};
 
 pub(in crate::checks) const RULES: &[&str] = &[LENGTH, LOAD, DRIVE];
@@ -99,20 +100,7 @@ fn judge(context: &Context<'_>, contrast: &Contrast, rule: &str) -> Option<Said>
                 "Of the two sides “{first}” was driven with “{quote_a}”, “{second}” with “{quote_b}”: up to {} apart before any cable comes in.",
                 format::decibels(apart),
             );
-            let work = work
-                .computed(
-                    "ΔL",
-                    "10 · lg(P_1 / P_2) or 20 · lg(V_1 / V_2), size",
-                    apart,
-                    "dB",
-                )
-                .threshold(
-                    context,
-                    "tolerance",
-                    "levels-unmatched",
-                    "tolerance_db",
-                    "dB",
-                );
+            let work = work.then(apart_work(context, apart));
             (message, work)
         }
     };

@@ -61,20 +61,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
                 );
             }
         }
-        let work = work
-            .computed(
-                "ΔL",
-                "10 · lg(P_1 / P_2) or 20 · lg(V_1 / V_2), size",
-                apart,
-                "dB",
-            )
-            .threshold(
-                context,
-                "tolerance",
-                "levels-unmatched",
-                "tolerance_db",
-                "dB",
-            );
+        let work = work.then(apart_work(context, apart));
         let finding = Said::finding(context, RULE)
             .message(format!(
                 "{} was driven with “{}”, {} with “{}”: up to {} apart before any cable comes in.",
@@ -91,6 +78,24 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         said.push(finding);
     }
     said
+}
+
+/// The steps from two drives to how far they are apart, which is held against the tolerance of levels.
+pub(super) fn apart_work(context: &Context<'_>, apart: f64) -> Work {
+    Work::default()
+        .computed(
+            "ΔL",
+            "10 · lg(P_1 / P_2) or 20 · lg(V_1 / V_2), size",
+            apart,
+            "dB",
+        )
+        .threshold(
+            context,
+            "tolerance",
+            "levels-unmatched",
+            "tolerance_db",
+            "dB",
+        )
 }
 
 /// How far two drives are apart, in dB, by voltages or by powers.

@@ -252,13 +252,7 @@ impl<'t> Reader<'t, '_> {
             member.minus = false;
             self.push(&member, unit, span, bound, None, conductors, whole);
         }
-        if self.out.len() == begun {
-            return None;
-        }
-        self.join_range(begun);
-        let next = self.tail(begun, end, unit);
-        self.floor = next;
-        Some(next)
+        self.finish(begun, end, unit)
     }
 
     /// The numbers of a chain before `first` have no part in its unit; they may mean something by themselves.
@@ -315,6 +309,11 @@ impl<'t> Reader<'t, '_> {
             conductors,
             (start, end),
         );
+        self.finish(begun, end, unit)
+    }
+
+    /// Ends what was put down since `begun` with what hangs behind it; `None` when nothing was.
+    fn finish(&mut self, begun: usize, end: usize, unit: Unit) -> Option<usize> {
         if self.out.len() == begun {
             return None;
         }
