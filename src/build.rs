@@ -5,6 +5,7 @@
 #![expect(
     dead_code,
     unused_imports,
+    unused_macros,
     reason = "a build script uses a part of each module only"
 )]
 

@@ -14,6 +14,7 @@ pub use said::{Said, Stage, Work};
 use crate::claims::Claim;
 use crate::facts::{Cable, Fact, Facts};
 use crate::finding::Finding;
+use crate::lexicon::List;
 use crate::rulebook::Rulebook;
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
@@ -106,6 +107,12 @@ impl<'a> Context<'a> {
     #[must_use]
     pub fn default(&self, name: &str) -> f64 {
         self.rulebook.usual(name).unwrap_or(f64::NAN)
+    }
+
+    /// A list of words of the rulebook; an empty one when there is none of that name.
+    #[must_use]
+    pub fn list(&self, name: &str) -> List<'a> {
+        self.rulebook.lexicon().list(name)
     }
 
     /// Index of the sentence that holds the words.

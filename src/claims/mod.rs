@@ -43,7 +43,7 @@ pub struct Engine<'b> {
     book: &'b Rulebook,
     /// For each concept, the rules and alternatives that start from it.
     triggers: Vec<Vec<(usize, usize)>>,
-    cues: Cues,
+    cues: Cues<'b>,
     /// Word lists of effects on the sound.
     effects: Vec<ConceptId>,
 }

@@ -39,7 +39,7 @@ use masks::{drop_double, drop_until, enumerates, has_border, masked, quotes, wor
 
 use super::matching::Match;
 use crate::finding::Stance;
-use crate::lexicon::{ConceptId, Hits, Lexicon};
+use crate::lexicon::{ConceptId, Hits, Lexicon, lists};
 use crate::sheet::Sheet;
 use crate::span::Span;
 use rustc_hash::FxHashSet;
@@ -78,6 +78,16 @@ enum Class {
     Recant,
 }
 
+impl Class {
+    /// Whether it denies words of running text. A heading that denies is no sentence of it.
+    fn denies(self) -> bool {
+        matches!(
+            self,
+            Self::DenyClause | Self::DenyRest | Self::DenyBack | Self::DenyAll | Self::DenyNext
+        )
+    }
+}
+
 const NAMES: &[(&str, Class)] = &[
     ("stance.deny.clause", Class::DenyClause),
     ("stance.deny.rest", Class::DenyRest),
@@ -110,17 +120,29 @@ const NAMES: &[(&str, Class)] = &[
     ("stance.recant", Class::Recant),
 ];
 
+lists! {
+    /// The lists of `rules/words-stance.yaml`, in which marks and words beside a cue are looked up.
+    struct Lists;
+    reply_signed = "reply.signed",
+    letter_opening = "letter.opening",
+    question_label = "question.label",
+    negation_paired = "negation.paired",
+    negation_plain = "negation.plain",
+    negation_duty = "negation.duty",
+}
+
 /// The cue lists of a rulebook.
 #[derive(Debug)]
-pub(super) struct Cues {
+pub(super) struct Cues<'l> {
     /// By concept number.
     class: Vec<Option<Class>>,
     /// A gain in sound.
     gain: Option<ConceptId>,
+    lists: Lists<'l>,
 }
 
-impl Cues {
-    pub(super) fn new(lexicon: &Lexicon) -> Self {
+impl<'l> Cues<'l> {
+    pub(super) fn new(lexicon: &'l Lexicon) -> Self {
         let mut class = vec![None; lexicon.len()];
         for &(name, kind) in NAMES {
             if let Some(slot) = lexicon
@@ -133,6 +155,7 @@ impl Cues {
         Self {
             class,
             gain: lexicon.id("sound.better"),
+            lists: Lists::new(lexicon),
         }
     }
 
@@ -177,10 +200,11 @@ pub(super) struct Reader<'d> {
     release: bool,
     /// A gain in sound.
     gain: Option<ConceptId>,
+    lists: Lists<'d>,
 }
 
 impl<'d> Reader<'d> {
-    pub(super) fn new(cues: &Cues, sheet: &'d Sheet, hits: &'d Hits) -> Self {
+    pub(super) fn new(cues: &Cues<'d>, sheet: &'d Sheet, hits: &'d Hits) -> Self {
         let mut all = Vec::with_capacity(sheet.sentences.len());
         let mut release = false;
         for sentence in 0..sheet.sentences.len() {
@@ -206,8 +230,8 @@ impl<'d> Reader<'d> {
                 .copied()
                 .filter(|cue| !masked(cue, &found))
                 .collect();
-            drop_double(&mut kept, sheet.flow.text());
-            drop_until(&mut kept, sheet.flow.text());
+            drop_double(&mut kept, sheet.flow.text(), cues.lists);
+            drop_until(&mut kept, sheet.flow.text(), cues.lists);
             all.push(kept);
         }
         Self {
@@ -218,6 +242,7 @@ impl<'d> Reader<'d> {
             said: hits.all().iter().map(|hit| hit.concept).collect(),
             release,
             gain: cues.gain,
+            lists: cues.lists,
         }
     }
 
@@ -358,5 +383,28 @@ impl<'d> Reader<'d> {
             .checked_sub(1)
             .and_then(|index| self.quotes.get(index))
             .is_some_and(|quote| made.span.start < quote.end)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Lists, NAMES};
+    use crate::rulebook::Rulebook;
+
+    #[test]
+    fn every_cue_is_a_concept_and_every_list_is_there() {
+        let rulebook = Rulebook::builtin();
+        for (name, _) in NAMES {
+            assert!(
+                rulebook.lexicon().id(name).is_some(),
+                "no word list is called {name}"
+            );
+        }
+        for name in Lists::NAMES {
+            assert!(
+                rulebook.lexicon().has_list(name),
+                "no list is called {name}"
+            );
+        }
     }
 }

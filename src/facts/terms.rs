@@ -1,29 +1,10 @@
 //! The concepts by which facts are told and the lists in which their words are looked up, found once by name.
 
-use crate::lexicon::{ConceptId, Lexicon, List};
-
-macro_rules! lists {
-    ($($field:ident = $name:literal),* $(,)?) => {
-        /// The lists of `rules/words-facts.yaml`; one that the word files lack is empty.
-        #[derive(Debug, Clone, Copy)]
-        pub(super) struct Lists<'l> {
-            $(pub(super) $field: List<'l>,)*
-        }
-
-        impl<'l> Lists<'l> {
-            /// Looks all names up.
-            pub(super) fn new(lexicon: &'l Lexicon) -> Self {
-                Self { $($field: lexicon.list($name),)* }
-            }
-
-            /// Names that the facts ask for.
-            #[cfg(test)]
-            pub(super) const NAMES: &'static [&'static str] = &[$($name),*];
-        }
-    };
-}
+use crate::lexicon::{ConceptId, Lexicon, lists};
 
 lists! {
+    /// The lists of `rules/words-facts.yaml` by which facts are told.
+    pub(super) struct Lists;
     name_common = "name.common",
     name_label = "name.label",
     name_letter_verb = "name.letter_verb",
@@ -69,6 +50,7 @@ lists! {
     score_of_four = "score.of_four",
     comparative_none = "comparative.none",
     comparative_lead = "comparative.lead",
+    comparative_lit = "comparative.lit",
     story_word = "story.word",
     outcome_vague = "outcome.vague",
     procedure_step = "procedure.step",
@@ -205,6 +187,9 @@ terms! {
     attributed = "credit.given",
     listened = "test.heard",
     sound = "sound.any",
+    more = "comparative.more",
+    multiple = "comparative.multiple",
+    times = "comparative.times",
     picked = "outcome.picked",
     handling = "outcome.handling",
     swapped = "test.swapped",

@@ -6,17 +6,6 @@ use crate::lexicon::{Token, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
 
-/// Whether a word can put one thing above another by itself; most words cannot, and are told at a glance.
-fn may_compare(word: &str) -> bool {
-    let end = word.as_bytes().last_chunk();
-    end.is_some_and(|end: &[u8; 2]| end.eq_ignore_ascii_case(b"er"))
-        || [
-            "more", "less", "fewer", "twice", "double", "triple", "times",
-        ]
-        .iter()
-        .any(|known| known.eq_ignore_ascii_case(word))
-}
-
 /// The words of a sentence that put one thing above another.
 pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
     if reader.endless(sentence) {
@@ -26,6 +15,7 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
     let span = reader.sheet.sentences[sentence].span;
     let mut tokens: Vec<Token> = Vec::new();
     tokenize(text, span, &mut tokens);
+    let lists = reader.terms.lists;
     let written = |at: usize| tokens.get(at).map_or("", |token| token.span.of(text));
     let word = |at: usize| written(at).to_lowercase();
     let sound = |at: usize| {
@@ -40,16 +30,27 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
     if says(reader.terms.handling) && !says(reader.terms.listened) {
         return found;
     }
+    let is = |concept, at: usize| {
+        reader
+            .hits
+            .saying(sentence, concept)
+            .any(|hit| hit.first == at)
+    };
     for at in 0..tokens.len() {
-        if !may_compare(written(at)) {
+        let more = is(reader.terms.more, at);
+        let multiple = is(reader.terms.multiple, at) || (at > 0 && is(reader.terms.times, at));
+        // Most words compare nothing, which is told at a glance.
+        let end = written(at).as_bytes().last_chunk();
+        let graded = end.is_some_and(|end: &[u8; 2]| end.eq_ignore_ascii_case(b"er"));
+        if !(more || multiple || graded) {
             continue;
         }
         let this = word(at);
         let this = this.as_str();
         let before = at.checked_sub(1).map_or_else(String::new, word);
-        let comparative = this.len() > 4
-            && this.ends_with("er")
-            && !reader.terms.lists.comparative_none.has(this)
+        let comparative = graded
+            && this.len() > 4
+            && !lists.comparative_none.has(this)
             && !reader.hits.of(sentence).iter().any(|hit| {
                 [
                     reader.terms.speaker,
@@ -60,14 +61,11 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
                     && hit.first <= at
                     && at <= hit.last
             })
-            && (word(at + 1) == "than"
-                || (reader.terms.lists.comparative_lead.has(&before) && sound(at)));
-        let more = matches!(this, "more" | "less" | "fewer")
-            && (sound(at + 1) || sound(at + 2))
-            && word(at + 1) != "than";
-        let times = (matches!(this, "twice" | "double" | "triple") || (this == "times" && at > 0))
+            && (word(at + 1) == "than" || (lists.comparative_lead.has(&before) && sound(at)));
+        let more = more && (sound(at + 1) || sound(at + 2)) && word(at + 1) != "than";
+        let times = multiple
             && (word(at + 1) == "as" || word(at + 1) == "the")
-            && (sound(at + 2) || word(at + 2).starts_with("bright") || word(at + 2) == "light");
+            && (sound(at + 2) || lists.comparative_lit.has(&word(at + 2)));
         if comparative || more || times {
             let last = (at + 1).min(tokens.len() - 1);
             found.push(tokens[at].span.join(tokens[last].span));

@@ -3,6 +3,29 @@
 
 use super::{Lexicon, part, words::Words};
 
+/// A struct with a [`List`] for each name that a step asks for, looked up once.
+macro_rules! lists {
+    ($(#[$doc:meta])* $seen:vis struct $name:ident; $($field:ident = $list:literal),* $(,)?) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy)]
+        $seen struct $name<'l> {
+            $($seen $field: $crate::lexicon::List<'l>,)*
+        }
+
+        impl<'l> $name<'l> {
+            /// Looks all names up; a list that is not there is empty.
+            $seen fn new(lexicon: &'l $crate::lexicon::Lexicon) -> Self {
+                Self { $($field: lexicon.list($list),)* }
+            }
+
+            /// The names.
+            #[cfg(test)]
+            $seen const NAMES: &'static [&'static str] = &[$($list),*];
+        }
+    };
+}
+pub(crate) use lists;
+
 /// All lists: each entry once, with the lists that it is of.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(super) struct Lists {

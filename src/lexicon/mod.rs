@@ -25,6 +25,7 @@ mod words;
 pub use compile::{BadEntry, Builder};
 pub use hits::Hits;
 pub use lists::List;
+pub(crate) use lists::lists;
 pub use tokens::{Token, tokenize};
 
 use crate::span::Span;

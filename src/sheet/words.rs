@@ -1,38 +1,26 @@
 //! The words by which the layout of a page is told, from `rules/words-layout.yaml`, compiled by the build. They belong to pages and
 //! not to rules, so they are the same for every rulebook. Knows nothing of what is done with them.
 
-use crate::lexicon::{Lexicon, List};
+use crate::lexicon::{Lexicon, lists};
 use crate::pack::{Pack, Reader};
 use std::sync::LazyLock;
 
-macro_rules! lists {
-    ($($field:ident = $name:literal),* $(,)?) => {
-        /// The lists of `rules/words-layout.yaml`.
-        pub(super) struct Words {
-            $(pub(super) $field: List<'static>,)*
-        }
-
-        impl Words {
-            fn new(lexicon: &'static Lexicon) -> Self {
-                Self { $($field: lexicon.list($name),)* }
-            }
-
-            /// Names that the layout asks for.
-            #[cfg(test)]
-            const NAMES: &'static [&'static str] = &[$($name),*];
-        }
-    };
-}
-
 lists! {
+    /// The lists of `rules/words-layout.yaml`.
+    pub(super) struct Words;
     head_plain = "head.plain",
     head_value = "head.value",
     head_aside = "head.aside",
+    head_sign = "head.sign",
+    when_end = "when.end",
     when_start = "when.start",
     hyphen_first = "hyphen.first",
     hyphen_second = "hyphen.second",
     hyphen_ending = "hyphen.ending",
     voice_label = "voice.label",
+    voice_wrote = "voice.wrote",
+    voice_said = "voice.said",
+    voice_editor = "voice.editor",
     letter_closing = "letter.closing",
     page_word = "page.word",
     letter_labelled = "letter.labelled",
@@ -52,7 +40,7 @@ static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| {
 });
 
 /// The words by which layout is told.
-pub(super) static WORDS: LazyLock<Words> = LazyLock::new(|| Words::new(&LEXICON));
+pub(super) static WORDS: LazyLock<Words<'static>> = LazyLock::new(|| Words::new(&LEXICON));
 
 #[cfg(test)]
 mod tests {

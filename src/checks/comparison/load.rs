@@ -91,17 +91,7 @@ pub(in crate::checks) fn named_apart(
     words: impl Fn(&Side) -> Option<Span>,
     what: &str,
 ) -> Option<Said> {
-    const SAME: &[&str] = &[
-        "same",
-        "as left",
-        "as before",
-        "ditto",
-        "\"",
-        "do.",
-        "as above",
-        "likewise",
-        "idem",
-    ];
+    let repeats = context.list("cell.repeats");
     let named: Vec<(usize, Span)> = comparison
         .sides
         .iter()
@@ -119,10 +109,7 @@ pub(in crate::checks) fn named_apart(
         let text = plain(*span);
         // What stands in different lines of a table is of different kinds: the one a loudspeaker, the other a name.
         let beside = context.nearness(first.1, *span) <= Nearness::Line;
-        beside
-            && !text.is_empty()
-            && text != plain(first.1)
-            && !SAME.iter().any(|same| text.contains(same))
+        beside && !text.is_empty() && text != plain(first.1) && !repeats.within(&text)
     })?;
     let message = format!(
         "{} had “{}”, {} “{}”: the {what} differs between the sides, so the outcome cannot be laid to the cables.",

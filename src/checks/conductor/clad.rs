@@ -13,33 +13,6 @@ use crate::span::Span;
 pub(in super::super) const RULES: &[&str] = &[ID];
 const ID: &str = "clad-as-copper";
 
-/// Words that make a copper of the whole wire.
-const WHOLE: &[&str] = &[
-    "pure",
-    "solid",
-    "all",
-    "real",
-    "genuine",
-    "true",
-    "100 %",
-    "100%",
-    "99.9",
-    "99,9",
-    "ofc",
-    "oxygen-free",
-    "oxygen free",
-    "full",
-    "bare",
-];
-
-/// Words that set two metals apart in a sentence.
-const APART: &[&str] = &[
-    "not", "no", "never", "n't", "n’t", "unlike", "than", "versus", "vs", "against", "instead",
-    "rather", "compared", "whereas", "while", "but", "or", "cheaper", "skin", "layer", "coat",
-    "coating", "coated", "cladding", "outside", "surface", "beware", "turned", "turns", "sold",
-    "lines", "kinds", "versions", "ranges", "listings",
-];
-
 /// Signs that end a clause.
 const BORDERS: [char; 5] = [',', ';', ':', '(', '.'];
 
@@ -138,9 +111,10 @@ fn whole(context: &Context<'_>, span: Span) -> bool {
             .map_or(text.len(), |border| at + border);
         text.get(start..end).unwrap_or(&text)
     };
-    let apart = words(clause).iter().any(|word| {
-        APART.contains(&word.as_str()) || word.ends_with("n't") || word.ends_with("n’t")
-    });
+    let (sets_apart, negates) = (context.list("metal.apart"), context.list("metal.negated"));
+    let apart = words(clause)
+        .iter()
+        .any(|word| sets_apart.has(word) || negates.ends(word));
     if apart || text.trim_end().ends_with('?') {
         return false;
     }
@@ -159,7 +133,6 @@ fn whole(context: &Context<'_>, span: Span) -> bool {
         .to_owned();
     let near = near.split_whitespace().rev().take(3).collect::<Vec<_>>();
     let own = span.of(context.text).to_lowercase();
-    WHOLE
-        .iter()
-        .any(|word| own.contains(word) || near.contains(word))
+    let whole = context.list("metal.whole");
+    whole.within(&own) || near.iter().any(|word| whole.has(word))
 }

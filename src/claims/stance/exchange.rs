@@ -18,7 +18,7 @@ impl Reader<'_> {
                 .get(block)
                 .map_or("", |block| self.voice(block.speaker));
             let name = label.trim_end_matches(|letter: char| !letter.is_alphabetic());
-            matches!(name, "Q" | "Question")
+            self.lists.question_label.has(name)
         };
         let sentences = made.sentences();
         if !sentences.iter().all(|&at| block_of(at).is_some_and(asks)) {
@@ -33,18 +33,7 @@ impl Reader<'_> {
 
     /// Whether an answer says yes, agrees, or tells of a better sound without a word of denial.
     fn stands_behind(&self, answer: Range<usize>) -> bool {
-        let denies = |at: usize| {
-            self.cues(at).iter().any(|cue| {
-                matches!(
-                    cue.class,
-                    Class::DenyClause
-                        | Class::DenyRest
-                        | Class::DenyBack
-                        | Class::DenyAll
-                        | Class::DenyNext
-                )
-            })
-        };
+        let denies = |at: usize| self.cues(at).iter().any(|cue| cue.class.denies());
         let first = answer.start;
         self.starts_with(first, Class::Yes)
             || self.has(first, Class::Agree)
@@ -57,40 +46,28 @@ impl Reader<'_> {
         let (Some(&first), Some(&last)) = (sentences.first(), sentences.last()) else {
             return false;
         };
-        first != last
-            && self.same_block(first, last)
-            && self.is_question(last)
-            && self.starts_with(last, Class::AskNext)
-            && !self.has(last, Class::Rhetoric)
-            && !(self.same_block(last, last + 1)
-                && (self.starts_with(last + 1, Class::Yes) || self.has(last + 1, Class::Agree)))
+        first != last && self.same_block(first, last) && self.asks_back(last)
     }
 
     /// Whether the sentence behind the claim asks whether that is so: “…, leads with an arrow. Are they better?”
     pub(super) fn asked_next(&self, made: &Match) -> bool {
         let last = made.sentences().last().copied().unwrap_or(made.sentence);
-        let next = last + 1;
-        self.same_block(last, next)
-            && self.is_question(next)
-            && self.starts_with(next, Class::AskNext)
-            && !self.has(next, Class::Rhetoric)
-            && !(self.same_block(last, next + 1)
-                && (self.starts_with(next + 1, Class::Yes) || self.has(next + 1, Class::Agree)))
+        self.same_block(last, last + 1) && self.asks_back(last + 1)
+    }
+
+    /// Whether the sentence asks about what was said before it, and no yes follows.
+    fn asks_back(&self, sentence: usize) -> bool {
+        let next = sentence + 1;
+        self.is_question(sentence)
+            && self.starts_with(sentence, Class::AskNext)
+            && !self.has(sentence, Class::Rhetoric)
+            && !(self.same_block(sentence, next)
+                && (self.starts_with(next, Class::Yes) || self.has(next, Class::Agree)))
     }
 
     /// Whether a letter that makes the claim is answered by the editor, who does not agree. The reply is signed or set in
     /// brackets, and stands before the next letter.
     pub(super) fn replied(&self, made: &Match) -> bool {
-        const SIGNED: &[&str] = &[
-            "– Ed",
-            "— Ed",
-            "- Ed",
-            " Ed.]",
-            "–Ed",
-            "– The editor",
-            "- The editor",
-        ];
-        const LETTER: &[&str] = &["SIR", "Sir,", "Sir -", "Sir –", "Dear ", "Madam,"];
         let text = self.text();
         let start = made
             .sentences()
@@ -104,8 +81,8 @@ impl Reader<'_> {
             let close = open + after.get(open..)?.find(']')?;
             (close - open > 40).then_some(close)
         };
-        let Some(signed) = SIGNED
-            .iter()
+        let marks = self.lists.reply_signed.entries();
+        let Some(signed) = marks
             .filter_map(|mark| after.find(mark))
             .chain(bracketed())
             .min()
@@ -113,7 +90,7 @@ impl Reader<'_> {
             return false;
         };
         let reply = after.get(..signed).unwrap_or("");
-        if LETTER.iter().any(|head| reply.contains(head)) {
+        if self.lists.letter_opening.within(reply) {
             return false;
         }
         // A reply that says yes, or agrees, stands behind the letter.

@@ -1,7 +1,7 @@
 //! Cues that other words take out of force: pseudo-cues, double negations, and words in quotation marks. Knows spans and classes
 //! alone.
 
-use super::{Class, Cue};
+use super::{Class, Cue, Lists};
 use crate::sheet::Sheet;
 use crate::span::Span;
 
@@ -14,15 +14,7 @@ pub(super) fn words_it(parts: &[Span], cue: &Cue) -> bool {
 
 /// Whether a cue only looks like one.
 pub(super) fn masked(cue: &Cue, all: &[Cue]) -> bool {
-    let denies = matches!(
-        cue.class,
-        Class::DenyClause
-            | Class::DenyRest
-            | Class::DenyBack
-            | Class::DenyAll
-            | Class::DenyNext
-            | Class::DenyHeading
-    );
+    let denies = cue.class.denies() || cue.class == Class::DenyHeading;
     all.iter().any(|other| {
         if !other.span.overlaps(cue.span) {
             return false;
@@ -62,15 +54,15 @@ pub(super) fn masked(cue: &Cue, all: &[Cue]) -> bool {
 const DOUBLE_REACH: usize = 7;
 
 /// Drops the negations that cancel each other (“never one that has not had…”); “neither … nor” is one negation.
-pub(super) fn drop_double(cues: &mut Vec<Cue>, text: &str) {
+pub(super) fn drop_double(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>) {
     let cancels = |one: &Cue, other: &Cue| {
         one.class == Class::DenyClause
             && other.class == Class::DenyClause
             && one.last < other.first
             && other.first - one.last <= DOUBLE_REACH
-            && !["nor", "neither", "no", "none"]
-                .iter()
-                .any(|word| word.eq_ignore_ascii_case(other.span.of(text)))
+            && !lists
+                .negation_paired
+                .has(&other.span.of(text).to_ascii_lowercase())
             && !has_border(Span::new(one.span.end, other.span.start).of(text))
             // "It isn't this and it isn't that" says no twice.
             && !Span::new(one.span.end, other.span.start).of(text).contains(" and ")
@@ -95,13 +87,7 @@ pub(super) fn drop_double(cues: &mut Vec<Cue>, text: &str) {
 }
 
 /// Drops the negations of a sentence that says until when they held (“nobody could … until we froze it”).
-pub(super) fn drop_until(cues: &mut Vec<Cue>, text: &str) {
-    const PLAIN: &[&str] = &[
-        "not", "never", "nobody", "no one", "cannot", "can't", "doesn't", "didn't", "isn't",
-        "wasn't", "won't", "wouldn't", "couldn't", "don't", "aren't", "weren't", "hasn't",
-        "hadn't",
-    ];
-    const DUTY: &[&str] = &["need", "have to", "matter", "be left", "bother", "wait"];
+pub(super) fn drop_until(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>) {
     if !cues.iter().any(|cue| cue.class == Class::Until) {
         return;
     }
@@ -109,8 +95,8 @@ pub(super) fn drop_until(cues: &mut Vec<Cue>, text: &str) {
         let word = cue.span.of(text).to_lowercase().replace('’', "'");
         let after = text.get(cue.span.end..).unwrap_or("").trim_start();
         !(cue.class == Class::DenyClause
-            && PLAIN.contains(&word.as_str())
-            && !DUTY.iter().any(|duty| after.starts_with(duty)))
+            && lists.negation_plain.has(&word)
+            && !lists.negation_duty.begins(after))
     });
 }
 

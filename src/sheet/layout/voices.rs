@@ -54,7 +54,7 @@ fn inner_voice(words: &str, from: usize) -> Option<(&str, usize)> {
 
 /// `Name wrote:`
 pub(super) fn is_attribution(line: &str) -> bool {
-    line.ends_with(" wrote:") || line.ends_with(" writes:")
+    WORDS.voice_wrote.ends(line)
 }
 
 /// Whether lines stand in quotation marks from their first letter to their last.
@@ -147,7 +147,7 @@ impl Reader<'_> {
                 continue;
             }
             let words = block.span.of(text);
-            if words.ends_with(" Ed.") || words.ends_with(" Editor.") {
+            if WORDS.voice_editor.ends(words) {
                 let at = words.rfind(' ').map_or(0, |at| at + 1);
                 author = Some(Span::new(block.span.start + at, block.span.end));
             }
@@ -248,11 +248,11 @@ impl Reader<'_> {
             return;
         };
         let words = block.span.of(self.flow.text());
-        let Some(before) = words
-            .strip_suffix(" wrote:")
-            .or_else(|| words.strip_suffix(" writes:"))
-            .or_else(|| words.strip_suffix(" said:"))
-        else {
+        let ends = WORDS
+            .voice_wrote
+            .entries()
+            .chain(WORDS.voice_said.entries());
+        let Some(before) = ends.filter_map(|end| words.strip_suffix(end)).next() else {
             return;
         };
         if before.split_whitespace().count() > 14 {

@@ -3,6 +3,7 @@
 
 use super::{Cell, Draft, Row, is_figure, merge};
 use crate::sheet::quantity;
+use crate::sheet::words::WORDS;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -248,7 +249,7 @@ fn column_of_units(text: &str, draft: &mut Draft, columns: usize, heads: &mut He
         given >= 2
             && are_units(cells)
             && (quantity::is_unit(head) || !is_figure(head))
-            && !head.to_lowercase().starts_with("sym")
+            && !WORDS.head_sign.begins(&head.to_lowercase())
             && head.split_whitespace().count() <= 3
     }) else {
         return;

@@ -21,7 +21,7 @@ fn is_when(words: &str) -> bool {
     });
     let lower = words.to_lowercase();
     clock
-        || lower.ends_with(" ago")
+        || WORDS.when_end.ends(&lower)
         || (words.bytes().any(|byte| byte.is_ascii_digit())
             && lower
                 .split(|letter: char| !letter.is_alphabetic())

@@ -177,7 +177,7 @@ impl Reader<'_> {
         let sign = |column: usize| {
             heads
                 .get(column)
-                .is_some_and(|head| head.starts_with("sym"))
+                .is_some_and(|head| WORDS.head_sign.begins(head))
         };
         let mut value: Cell = row
             .get(value)
