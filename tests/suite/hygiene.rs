@@ -313,3 +313,88 @@ fn the_ids_of_rules_stay_what_they_are() {
         .collect();
     insta::assert_snapshot!(ids.join("\n"));
 }
+
+#[test]
+fn everything_in_the_rule_files_is_used() {
+    use serde_yaml::Value;
+    let code: String = tree()
+        .iter()
+        .filter(|name| name.starts_with("src/") && name.ends_with(".rs"))
+        .filter_map(|name| text_of(name))
+        .collect();
+    let files: Vec<(String, Value)> = tree()
+        .into_iter()
+        .filter(|name| name.starts_with("rules/"))
+        .map(|name| {
+            let text = text_of(&name).expect("a text file");
+            (name, serde_yaml::from_str(&text).expect("YAML"))
+        })
+        .collect();
+    /// All words in what a rule says beside its texts for readers.
+    fn words(value: &Value, all: &mut Vec<String>) {
+        match value {
+            Value::String(text) => all.extend(text.split('|').map(|word| word.trim().to_owned())),
+            Value::Sequence(list) => list.iter().for_each(|one| words(one, all)),
+            Value::Mapping(map) => map.values().for_each(|one| words(one, all)),
+            _ => {}
+        }
+    }
+    let mut named: Vec<String> = Vec::new();
+    for rule in files
+        .iter()
+        .filter_map(|(_, file)| file["rules"].as_sequence())
+        .flatten()
+    {
+        for part in [
+            "match",
+            "unless",
+            "unless_near",
+            "unless_document",
+            "sources",
+        ] {
+            words(&rule[part], &mut named);
+        }
+    }
+    let in_code = |name: &str| code.contains(&format!("\"{name}\""));
+    let used = |name: &str| in_code(name) || named.iter().any(|other| other == name);
+    let keys = |value: &Value| -> Vec<String> {
+        let map = value.as_mapping().into_iter().flatten();
+        map.filter_map(|(key, _)| Some(key.as_str()?.to_owned()))
+            .collect()
+    };
+    let mut looked_at = 0;
+    let mut idle: Vec<String> = Vec::new();
+    let mut look = |file: &str, what: &str, name: &str, used: bool| {
+        looked_at += 1;
+        if !used {
+            idle.push(format!("{file}: {what} {name}"));
+        }
+    };
+    for (file, parts) in &files {
+        for name in keys(&parts["concepts"]) {
+            look(file, "concept", &name, used(&name));
+        }
+        for name in keys(&parts["lists"]) {
+            look(file, "list", &name, in_code(&name));
+        }
+        for rule in parts["rules"].as_sequence().into_iter().flatten() {
+            for name in keys(&rule["thresholds"]) {
+                look(file, "threshold", &name, in_code(&name));
+            }
+        }
+        for source in parts["sources"].as_sequence().into_iter().flatten() {
+            let name = source["id"].as_str().expect("an id");
+            look(file, "source", name, used(name));
+        }
+        for row in parts["tables"]["defaults"]
+            .as_sequence()
+            .into_iter()
+            .flatten()
+        {
+            let name = row["name"].as_str().expect("a name");
+            look(file, "default", name, in_code(name));
+        }
+    }
+    assert!(looked_at > 500, "{looked_at}");
+    assert!(idle.is_empty(), "nothing uses\n{}", idle.join("\n"));
+}
