@@ -22,6 +22,7 @@ mod raw_pack;
 mod span;
 
 use pack::{Pack, Writer};
+use std::collections::BTreeSet;
 use std::path::Path;
 
 fn main() {
@@ -29,6 +30,7 @@ fn main() {
     let mut layout = lexicon::Builder::default();
     let mut read = Vec::new();
     let mut tables = Vec::new();
+    let mut lists = BTreeSet::new();
     for &(name, text) in files::BUILTIN {
         let mut file = raw::read(text).unwrap_or_else(|troubles| {
             let told: Vec<String> = troubles
@@ -43,6 +45,11 @@ fn main() {
             panic!("{}", told.join("\n"))
         });
         for (concept, entries) in std::mem::take(&mut file.concepts).0 {
+            // A house's file adds to a list; here a second place for its words would be overlooked.
+            assert!(
+                lists.insert(concept.clone()),
+                "rules/{name}: the word list “{concept}” is in another file, too"
+            );
             if let Err(bad) = builder.concept(&concept) {
                 panic!("rules/{name}: word list “{concept}”: {bad}");
             }

@@ -76,10 +76,18 @@ impl Reader<'_> {
         let end = text.ceil_char_boundary((start + REACH).min(text.len()));
         let after = text.get(start..end).unwrap_or("");
         let bracketed = || {
-            // "[We believe that you heard it. … - B. Q.]": a reply in brackets, longer than a mark or a time.
+            // "[We believe that you heard it. … - B. Q.]": a reply in brackets, longer than a mark or a time, and in somebody's
+            // voice; "[staff: the peg is empty till Thursday]" answers nobody.
             let open = after.find('[')?;
             let close = open + after.get(open..)?.find(']')?;
-            (close - open > 40).then_some(close)
+            let told = after.get(open + 1..close)?;
+            let voice = told
+                .split(|letter: char| !letter.is_alphanumeric() && letter != '’' && letter != '\'')
+                .any(|word| {
+                    let word = word.to_lowercase();
+                    ["i", "we", "you", "our", "my", "your", "us", "me"].contains(&word.as_str())
+                });
+            (close - open > 40 && voice).then_some(close)
         };
         let marks = self.lists.reply_signed.entries();
         let Some(signed) = marks

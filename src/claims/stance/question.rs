@@ -26,10 +26,17 @@ impl<'d> Reader<'d> {
         if self.enquired(made) || self.asked_next(made) || self.ends_in_question(made) {
             return true;
         }
+        // "They said each time whether it was the red one" tells what was done and asks nothing.
+        let tells = |at: usize, cue: &Cue| {
+            made.hits
+                .iter()
+                .any(|(other, part)| *other == at && part.span.contains(cue.span))
+        };
         made.hits.iter().any(|(at, hit)| {
             self.cues(*at).iter().any(|cue| {
                 cue.class == Class::Ask
                     && cue.span.start < hit.span.start
+                    && !tells(*at, cue)
                     && !self.contrast_between(*at, cue.span, hit.span)
             })
         })
