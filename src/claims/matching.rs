@@ -11,6 +11,8 @@ use crate::span::Span;
 pub(super) struct Match {
     /// Index of the rule.
     pub(super) rule: usize,
+    /// Index of the alternative.
+    pub(super) wording: usize,
     /// Sentence of the first concept.
     pub(super) sentence: usize,
     /// The words in that sentence.
@@ -39,7 +41,7 @@ struct Choice {
 
 /// Tries the alternative with `anchor` as the hit of its first concept.
 pub(super) fn at(
-    rule: usize,
+    (rule, wording): (usize, usize),
     alternative: &Alternative,
     sentence: usize,
     anchor: Hit,
@@ -87,6 +89,7 @@ pub(super) fn at(
         .fold(anchor.span, |span, (_, hit)| span.join(hit.span));
     let made = Match {
         rule,
+        wording,
         sentence,
         span,
         hits,

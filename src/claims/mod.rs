@@ -33,7 +33,7 @@ pub struct Claim {
     pub sentences: Vec<usize>,
     /// The words of each concept, with a label.
     pub marks: Vec<(Span, String)>,
-    /// How many wordings of the rule were met in the document and are not denied there.
+    /// How many of the rule's wordings the document speaks in and does not deny.
     pub wordings: usize,
 }
 
@@ -96,9 +96,14 @@ impl<'b> Engine<'b> {
                     else {
                         continue;
                     };
-                    let Some(one) =
-                        matching::at(rule, alternative, sentence, *hit, &passages, &reader)
-                    else {
+                    let Some(one) = matching::at(
+                        (rule, index),
+                        alternative,
+                        sentence,
+                        *hit,
+                        &passages,
+                        &reader,
+                    ) else {
                         continue;
                     };
                     for at in one.sentences() {
@@ -152,9 +157,9 @@ impl<'b> Engine<'b> {
         passages: &Passages<'_>,
     ) -> Vec<Claim> {
         found.sort_by_key(|(made, _)| (made.rule, made.sentence, made.span.start));
-        let mut wordings: FxHashMap<usize, usize> = FxHashMap::default();
+        let mut wordings: FxHashMap<usize, FxHashSet<usize>> = FxHashMap::default();
         for (made, _) in found.iter().filter(|(_, stance)| !silent(*stance)) {
-            *wordings.entry(made.rule).or_default() += 1;
+            wordings.entry(made.rule).or_default().insert(made.wording);
         }
         let mut places: Vec<Place> = Vec::new();
         for (made, stance) in found {
@@ -186,7 +191,7 @@ impl<'b> Engine<'b> {
             }
         }
         for place in &mut joined {
-            place.wordings = wordings.get(&place.rule).copied().unwrap_or(0);
+            place.wordings = wordings.get(&place.rule).map_or(0, FxHashSet::len);
         }
         lean(&mut joined);
         self.leave_bare_mentions(passages, kind, &mut joined);
@@ -364,16 +369,25 @@ pub fn silent(stance: Stance) -> bool {
 
 /// A rule with at least so many ways to say its claim meets a real one in more than one of them.
 const MANY_WAYS: usize = 4;
+/// So many ways a document of some length says what it means in; words of other matters meet by chance in one or two.
+const ENOUGH_WAYS: usize = 3;
 
-/// Whether a claim rests on so little that a reader should look before anybody is told: one wording out of many.
-fn is_faint(rule: &Rule, claim: &Claim) -> bool {
-    rule.verdict == Verdict::NoBasis && rule.alternatives.len() >= MANY_WAYS && claim.wordings == 1
+/// Whether a claim rests on so little that a reader should look before anybody is told.
+fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
+    let enough = if sheet.sentences.len() < SHORT {
+        ENOUGH_WAYS - 1
+    } else {
+        ENOUGH_WAYS
+    };
+    rule.verdict == Verdict::NoBasis
+        && rule.alternatives.len() >= MANY_WAYS
+        && claim.wordings < enough
 }
 
 fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet) -> Finding {
     let level = if claim.stance == Stance::Reported && rule.chapter != Chapter::Safety {
         Level::Note
-    } else if claim.stance == Stance::Reported || is_faint(rule, claim) {
+    } else if claim.stance == Stance::Reported || is_faint(rule, claim, sheet) {
         rule.level.min(Level::Note)
     } else {
         rule.level
@@ -381,7 +395,7 @@ fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet) -> Finding {
     let quote = shorten(claim.span.of(sheet.flow.text()));
     let said = match claim.stance {
         Stance::Reported => "Reported here as somebody else's words. ",
-        _ if is_faint(rule, claim) => "Heard in one wording only, so read the passage first. ",
+        _ if is_faint(rule, claim, sheet) => "Heard in few wordings, so read the passage first. ",
         _ => "",
     };
     let template = if rule.message.is_empty() {
