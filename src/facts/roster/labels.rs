@@ -7,7 +7,7 @@ use crate::facts::terms::Terms;
 use crate::lexicon::{Hits, tokenize};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 impl Roster {
     /// `Cable X is the Larkenhall Ember`: a label and a name that are said to be one become one.
@@ -110,6 +110,7 @@ impl Roster {
         let text = sheet.flow.text();
         let mut tokens = Vec::new();
         let mut found: Vec<(String, String)> = Vec::new();
+        let mut known: FxHashSet<(String, String)> = FxHashSet::default();
         for sentence in &sheet.sentences {
             tokenize(text, sentence.span, &mut tokens);
             for pair in tokens.windows(2) {
@@ -129,16 +130,13 @@ impl Roster {
                 }
                 let noun = pair[0].span.of(text).to_lowercase();
                 if terms.lists.name_label.has(&noun) {
-                    let known = (
-                        noun,
-                        if counted {
-                            label.to_lowercase()
-                        } else {
-                            label.to_owned()
-                        },
-                    );
-                    if !found.contains(&known) {
-                        found.push(known);
+                    let label = if counted {
+                        label.to_lowercase()
+                    } else {
+                        label.to_owned()
+                    };
+                    if known.insert((noun.clone(), label.clone())) {
+                        found.push((noun, label));
                     }
                 }
             }
@@ -147,9 +145,12 @@ impl Roster {
         if found.is_empty() {
             self.find_letters(sheet, terms);
         }
+        let mut kin: FxHashMap<&str, usize> = FxHashMap::default();
+        for (noun, _) in &found {
+            *kin.entry(noun).or_default() += 1;
+        }
         for (noun, label) in &found {
-            let kin = found.iter().filter(|(other, _)| other == noun).count();
-            if !(2..=8).contains(&kin) {
+            if !(2..=8).contains(&kin.get(noun.as_str()).copied().unwrap_or(0)) {
                 continue;
             }
             let place = self.add(&format!("{noun} {label}"), false);

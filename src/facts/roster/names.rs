@@ -149,9 +149,9 @@ impl Roster {
                 if near_cable {
                     score += 2;
                 }
-                if sizes
+                if of_sentence(sizes, index)
                     .iter()
-                    .any(|&(at, size)| at == index && within(text, span, size, 60, 1))
+                    .any(|&(_, size)| within(text, span, size, 60, 1))
                 {
                     score += 2;
                 }
@@ -189,9 +189,9 @@ impl Roster {
                     score += 1;
                 }
                 // "The Sallow was 7 m."
-                if lengths
+                if of_sentence(lengths, index)
                     .iter()
-                    .any(|&(at, length)| at == index && within(text, span, length, 30, 0))
+                    .any(|&(_, length)| within(text, span, length, 30, 0))
                 {
                     score += 1;
                 }
@@ -232,13 +232,15 @@ impl Roster {
                 *entry += score + 1;
             }
         }
+        // A maker may have given his name to all that he sells ("Mrs Tessel", "the Tessel Prime").
+        let people: FxHashSet<&str> = people.iter().flat_map(|person| person.split(' ')).collect();
         let chosen: Vec<String> = order
             .iter()
             .filter(|name| {
                 // Whoever is named inside a sentence may begin another.
                 scores[*name] + starts.get(*name).copied().unwrap_or(0) >= 4
                     && inside.contains(*name)
-                    && !people.iter().any(|person| shares_word(person, name))
+                    && !people.contains(name.rsplit(' ').next().unwrap_or(name))
             })
             .cloned()
             .collect();
@@ -247,28 +249,31 @@ impl Roster {
 
     /// Turns names into entries; a name whose words all stand in a longer one is that one.
     fn adopt(&mut self, names: &[String]) {
-        let mut longest_first: Vec<&String> = names.iter().collect();
-        longest_first.sort_by_key(|name| std::cmp::Reverse(name.split(' ').count()));
-        let mut full: Vec<&String> = Vec::new();
-        for name in longest_first {
-            let part = full
-                .iter()
-                .any(|long| long.split(' ').any(|word| word.eq_ignore_ascii_case(name)));
-            if !part {
-                full.push(name);
+        let mut longest_first: Vec<(usize, &String)> = names.iter().enumerate().collect();
+        longest_first.sort_by_key(|(_, name)| std::cmp::Reverse(name.split(' ').count()));
+        let mut full: Vec<(usize, &String)> = Vec::new();
+        let mut parts: FxHashSet<String> = FxHashSet::default();
+        for (at, name) in longest_first {
+            if !parts.contains(&name.to_lowercase()) {
+                parts.extend(name.split(' ').map(str::to_lowercase));
+                full.push((at, name));
             }
         }
-        full.sort_by_key(|name| names.iter().position(|known| known == *name));
-        for name in &full {
+        full.sort_unstable();
+        // How many of the names have a word among theirs.
+        let mut owners: FxHashMap<&str, usize> = FxHashMap::default();
+        for (_, name) in &full {
+            let words: FxHashSet<&str> = name.split(' ').collect();
+            for word in words {
+                *owners.entry(word).or_default() += 1;
+            }
+        }
+        for (_, name) in &full {
             let place = self.add(name, false);
             let words: Vec<&str> = name.split(' ').collect();
             if words.len() > 1 {
                 for word in [words[words.len() - 1], words[0]] {
-                    let shared = full
-                        .iter()
-                        .filter(|other| other.split(' ').any(|part| part == word))
-                        .count();
-                    if shared == 1 && word.len() > 2 {
+                    if owners.get(word) == Some(&1) && word.len() > 2 {
                         self.alias(place, &format!("={word}"));
                     }
                 }
@@ -277,10 +282,11 @@ impl Roster {
     }
 }
 
-/// Whether a name is that of a person; a maker may have given his to all that he sells ("Mrs Tessel", "the Tessel Prime").
-fn shares_word(person: &str, name: &str) -> bool {
-    let last = name.rsplit(' ').next().unwrap_or(name);
-    person.split(' ').any(|word| word == last)
+/// The places of one sentence among those of all sentences in reading order.
+fn of_sentence(places: &[(usize, Span)], index: usize) -> &[(usize, Span)] {
+    let from = places.partition_point(|(at, _)| *at < index);
+    let to = from + places[from..].partition_point(|(at, _)| *at == index);
+    &places[from..to]
 }
 
 fn close(text: &str, a: Span, b: Span, reach: usize) -> bool {
