@@ -2,7 +2,7 @@
 //! that the quantity stands under.
 
 use crate::lexicon::{ConceptId, Hit, Hits};
-use crate::sheet::{BlockKind, Sheet};
+use crate::sheet::{self, BlockKind, Sheet};
 use crate::span::Span;
 
 /// What a clause border between a word and a quantity costs, in bytes.
@@ -224,6 +224,53 @@ pub(super) fn caption_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
         captions.extend(sentences.into_iter().flatten());
     }
     captions
+}
+
+/// Sentences of the notes below a table whose mark the row of a cell bears: `3)` in its last column, `Loss *` as its name.
+pub(super) fn note_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
+    /// How many blocks below a table may be its notes.
+    const NOTES: usize = 16;
+    /// How many cells of a row are looked at for a mark.
+    const CELLS: usize = 24;
+    let text = sheet.flow.text();
+    let block = sheet
+        .sentences
+        .get(sentence)
+        .and_then(|sentence| sheet.blocks.get(sentence.block));
+    let Some(BlockKind::Cell { table, row, .. }) = block.map(|block| block.kind) else {
+        return Vec::new();
+    };
+    let Some(cells) = sheet.tables.get(table).map(|table| &table.cells) else {
+        return Vec::new();
+    };
+    let marks: Vec<&str> = cells
+        .get(row)
+        .into_iter()
+        .flatten()
+        .take(CELLS)
+        .flatten()
+        .filter_map(|&cell| sheet.blocks.get(cell))
+        .flat_map(|cell| cell.span.of(text).split_whitespace())
+        .map(|word| word.trim_end_matches(','))
+        .filter(|word| sheet::is_note_mark(word))
+        .collect();
+    let Some(last) = cells.last().and_then(|row| row.iter().flatten().max()) else {
+        return Vec::new();
+    };
+    let below = sheet.blocks.get(last + 1..).unwrap_or(&[]);
+    let mut notes = Vec::new();
+    for note in below.iter().take(NOTES).filter(|_| !marks.is_empty()) {
+        let from = note.span.start.saturating_sub(6);
+        let ahead = text.get(from..note.span.start).unwrap_or("");
+        let ahead = ahead.rsplit('\n').next().unwrap_or("").trim_start();
+        let begins = |mark: &str| {
+            ahead.starts_with(mark) || ahead.is_empty() && note.span.of(text).starts_with(mark)
+        };
+        if marks.iter().any(|mark| begins(mark)) {
+            notes.extend(note.sentences.clone());
+        }
+    }
+    notes
 }
 
 /// Number of clause borders in `text`.

@@ -46,6 +46,8 @@ pub(super) enum Role {
 const LONGEST_RUN: f64 = 3_000.0;
 /// Shortest run that is taken for a cable, in metres.
 const SHORTEST_RUN: f64 = 0.3;
+/// Highest impedance of a loudspeaker, in ohms.
+const HIGHEST_LOAD: f64 = 20.0;
 /// How far a word may stand off to speak for a quantity.
 const REACH: usize = 60;
 /// The same for a loss, whose conditions often stand between (“Loss at 1 kHz into 8 Ω: 0.1 dB”).
@@ -172,6 +174,10 @@ fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> R
     }
     if distance(terms.z_source) <= REACH {
         return Role::Aside;
+    }
+    // "Impedance: 93 ohms" is the line's; no loudspeaker is named so high.
+    if ohms > HIGHEST_LOAD && around.keyed(terms.z_word) && !around.near(terms.speaker, 60) {
+        return Role::Figure(FigureKind::CharacteristicImpedance);
     }
     let load = [
         terms.z_load,

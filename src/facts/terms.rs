@@ -151,6 +151,8 @@ terms! {
     z_load = "z.load",
     z_characteristic = "z.characteristic",
     z_source = "z.source",
+    z_word = "z.word",
+    place = "use.place",
     damping_amp = "damping.amp",
     loss = "loss.word",
     skin = "skin.word",

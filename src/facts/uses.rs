@@ -149,9 +149,6 @@ fn cell_use(
         .chain(section.into_iter().flatten())
         .chain(before)
         .any(|sentence| reader.hits.say(sentence, reader.terms.offer));
-    if !offered {
-        return;
-    }
     let Some(run) = reader
         .in_sentence(sentence)
         .find(|&index| reader.roles[index] == Role::Run)
@@ -161,6 +158,9 @@ fn cell_use(
     let Owner::One(cable) = reader.owners[run] else {
         return;
     };
+    if !offered && !is_scheduled(reader, sentence, run) {
+        return;
+    }
     // The value of a cell may run over several lines.
     let own = reader.sheet.blocks[block].sentences.clone();
     let mut load_of = keys
@@ -200,6 +200,44 @@ fn cell_use(
         span: quantity.span,
     };
     reader.facts.cables[cable].uses.push(made);
+}
+
+/// Whether the row of a run plans a cable for a place: it has a name of its own, a size and the load in cells of theirs. In a
+/// chart of sizes the rows are named by the sizes.
+fn is_scheduled(reader: &Reader<'_>, sentence: usize, run: usize) -> bool {
+    let sheet = reader.sheet;
+    let BlockKind::Cell { table, row, column } = sheet.blocks[sheet.sentences[sentence].block].kind
+    else {
+        return false;
+    };
+    let Some(table) = sheet.tables.get(table) else {
+        return false;
+    };
+    let cells = table.cells.get(row).map_or(&[][..], Vec::as_slice);
+    let holds = |cell: Option<usize>, role: Role| {
+        cell.and_then(|cell| sheet.blocks.get(cell))
+            .into_iter()
+            .flat_map(|cell| cell.sentences.clone())
+            .flat_map(|sentence| reader.in_sentence(sentence))
+            .any(|index| index != run && reader.roles[index] == role)
+    };
+    const CELLS: usize = 24;
+    let any = |role: Role| cells.iter().take(CELLS).any(|cell| holds(*cell, role));
+    let heads = table.cells.first().map_or(&[][..], Vec::as_slice);
+    let placed = heads
+        .iter()
+        .take(2)
+        .flatten()
+        .filter_map(|&head| sheet.blocks.get(head))
+        .flat_map(|head| head.sentences.clone())
+        .any(|sentence| reader.hits.say(sentence, reader.terms.place));
+    table.header_row
+        && placed
+        && column > 0
+        && table.cells.len() > 2
+        && !holds(cells.first().copied().flatten(), Role::Size)
+        && any(Role::Size)
+        && any(Role::Load)
 }
 
 /// Sentences of the block right before the table of a cell.

@@ -47,6 +47,15 @@ pub(super) fn is_note(sign: char) -> bool {
     )
 }
 
+/// Whether a word is the mark of a note below: `3)`, `(3)`, `[3]`, `*`, `††`, `²`.
+pub(crate) fn is_note_mark(word: &str) -> bool {
+    let number = word
+        .strip_suffix([')', ']'])
+        .map(|inner| inner.trim_start_matches(['(', '[']));
+    number.is_some_and(|digits| digits.len() == 1 && digits.bytes().all(|b| b.is_ascii_digit()))
+        || (!word.is_empty() && word.chars().all(|sign| sign == '*' || is_note(sign)))
+}
+
 fn words_after(line: &str, len: usize) -> Option<usize> {
     let rest = line.get(len..)?;
     let trimmed = rest.trim_start_matches([' ', '\t']);

@@ -17,6 +17,7 @@ mod words;
 
 pub use flow::Flow;
 pub use layout::MOST_BLOCKS;
+pub(crate) use marks::is_note_mark;
 pub use quantity::{Bound, Kind, Quantity, Value};
 pub use table::MOST_CELLS;
 

@@ -2,7 +2,9 @@
 
 use super::{Owner, Reader, fact, number, whole};
 use crate::facts::comparison;
-use crate::facts::context::{BORDER_COST, borders, caption_sentences, key_sentences};
+use crate::facts::context::{
+    BORDER_COST, borders, caption_sentences, key_sentences, note_sentences,
+};
 use crate::facts::roles::Role;
 use crate::facts::types::{
     Cable, Drive, Fact, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size, SizeOf,
@@ -359,9 +361,14 @@ impl Reader<'_> {
             key_sentences(self.sheet, sentence)
                 .into_iter()
                 .chain(
-                    caption_sentences(self.sheet, sentence)
+                    captioned
+                        .then(|| {
+                            let mut around = note_sentences(self.sheet, sentence);
+                            around.extend(caption_sentences(self.sheet, sentence));
+                            around
+                        })
                         .into_iter()
-                        .filter(|_| captioned),
+                        .flatten(),
                 )
                 .find_map(pick)
         })?;

@@ -51,6 +51,8 @@ pub struct Context {
     pub(super) caption: Option<Unit>,
     /// One ohm for the length that the head names (`resistance per 1000 ft`), for cells that say ohms alone.
     pub(super) per: Option<Unit>,
+    /// One ohm for the length that the section names (`electrical, per metre of pair`).
+    pub(super) for_length: Option<Unit>,
     /// The head of the column is a value itself.
     pub(super) valued: bool,
     /// The document writes decimal commas.
@@ -92,6 +94,7 @@ impl Context {
                     !(unit.letter && unit.base == Base::Ampere) || amperes
                 })
                 .or_else(|| letter_behind(bare, hints, joined))
+                .or_else(|| share_of_light(words, hints))
         };
         Self {
             unit,
@@ -131,6 +134,7 @@ impl Context {
             self.section = self.section.with(hint(word));
         }
         self.section = self.section.with(phrase_hints(heading));
+        self.for_length = self.for_length.or_else(|| length_behind(heading));
         self
     }
 
@@ -149,6 +153,7 @@ impl Context {
         self.section = self.section.with(other.section);
         self.caption = self.caption.or(other.caption);
         self.per = self.per.or(other.per);
+        self.for_length = self.for_length.or(other.for_length);
         self.comma |= other.comma;
         self
     }
@@ -172,6 +177,12 @@ pub(super) fn phrase_hints(text: &str) -> Hints {
     if contains(text, "damping fact") {
         hints = hints.with(Hints::DAMPING);
     }
+    if ["v/c", "v / c", "of light", "lightspeed", "% c", "% of c"]
+        .iter()
+        .any(|phrase| contains(text, phrase))
+    {
+        hints = hints.with(Hints::VELOCITY);
+    }
     hints
 }
 
@@ -180,6 +191,15 @@ fn without_note(words: &str) -> &str {
     let mut rest = words.trim_end();
     loop {
         let bare = rest.trim_end_matches(['*', '†', '‡', '¹']).trim_end();
+        // "Insertion loss 3)"
+        if let Some((name, mark)) = bare.rsplit_once(' ')
+            && mark.len() == 2
+            && mark.ends_with(')')
+            && mark.starts_with(|digit: char| digit.is_ascii_digit())
+        {
+            rest = name;
+            continue;
+        }
         let cut = bare
             .strip_suffix([']', ')'])
             .and_then(|inner| inner.rfind(['[', '(']).map(|at| (at, &inner[at + 1..])))
@@ -389,6 +409,13 @@ fn letter_behind(words: &str, hints: Hints, joined: bool) -> Option<Unit> {
     (named || joined && last != "M" && !ends_with_value(words)).then_some(unit)
 }
 
+/// "Velocity, % of light": the share is of the speed that the key names.
+fn share_of_light(words: &str, hints: Hints) -> Option<Unit> {
+    (hints.has(Hints::VELOCITY) && words.contains('%'))
+        .then(|| memo::unit_alone("%"))
+        .flatten()
+}
+
 /// One ohm for the length behind `per`.
 fn length_behind(words: &str) -> Option<Unit> {
     const PER: &str = "per ";
@@ -398,7 +425,9 @@ fn length_behind(words: &str) -> Option<Unit> {
         .rposition(|window| window.eq_ignore_ascii_case(PER.as_bytes()))?;
     let length = words.get(at..)?;
     let end = length.find([',', ';', ')', '(']).unwrap_or(length.len());
-    memo::unit_alone(&format!("Ω {}", length.get(..end)?.trim()))
+    let length = length.get(..end)?.trim().to_lowercase();
+    let length = length.split(" of ").next().unwrap_or("");
+    memo::unit_alone(&format!("Ω {length}"))
 }
 
 /// The unit that words over a table name: in brackets, behind `in`, or a wire gauge.

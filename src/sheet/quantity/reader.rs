@@ -354,6 +354,19 @@ impl<'t, 'o> Reader<'t, 'o> {
         }
     }
 
+    /// The unit of a value under a heading that says the length it is for: "ELECTRICAL, PER METRE OF PAIR".
+    fn for_length(&self, unit: Unit) -> Unit {
+        let own = match unit.base {
+            Base::Ohm => self.context.hints.has(Hints::RESISTANCE),
+            Base::HenryPer | Base::FaradPer => true,
+            _ => false,
+        };
+        match self.context.for_length {
+            Some(length) if own => unit.for_length_of(&length),
+            _ => unit,
+        }
+    }
+
     fn chain_read(&mut self, chain: &Chain) -> Option<usize> {
         let first = chain.members.first()?;
         if let Some(unit) = chain.unit {
@@ -361,6 +374,10 @@ impl<'t, 'o> Reader<'t, 'o> {
                 .context
                 .per
                 .map_or(unit, |per| unit.for_length_of(&per));
+            let unit = self.for_length(unit);
+            if unit.is_bare_constant() {
+                return Some(chain.end);
+            }
             if self.of_a_unit(first.start) {
                 return Some(chain.end);
             }

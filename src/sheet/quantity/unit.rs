@@ -102,13 +102,23 @@ impl Unit {
         unit
     }
 
-    /// Ohms whose length stands elsewhere: `per 1000 ft` at the head of a column of ohms.
+    /// Whether it is one of henries or farads that are for no length: those of coils and capacitors.
+    pub(super) fn is_bare_constant(&self) -> bool {
+        matches!(self.base, Base::HenryPer | Base::FaradPer) && self.per.is_none()
+    }
+
+    /// Ohms, henries or farads whose length stands elsewhere: `per 1000 ft` at the head of a column of ohms.
     pub(super) fn for_length_of(self, other: &Self) -> Self {
-        if self.base != Base::Ohm || other.per.is_none() {
+        let base = match self.base {
+            Base::Ohm => Base::OhmPer,
+            Base::HenryPer | Base::FaradPer if self.per.is_none() => self.base,
+            _ => return self,
+        };
+        if other.per.is_none() {
             return self;
         }
         Self {
-            base: Base::OhmPer,
+            base,
             factor: self.factor * other.factor,
             per: other.per,
             letter: false,

@@ -95,7 +95,38 @@ pub(super) fn columns(rows: &[Vec<Segment>], count: usize) -> Option<Vec<Range<u
     let apart = columns
         .windows(2)
         .all(|pair| matches!(pair, [left, right] if left.end <= right.start));
-    (apart && full * 10 >= rows.len() * 5).then_some(columns)
+    if apart && full * 10 >= rows.len() * 5 {
+        return Some(columns);
+    }
+    projected(rows, count)
+}
+
+/// The columns that the rows share when cells are missing in different places: the stretches of the page that no row keeps
+/// blank. Every row that counts must have at most one stretch in each.
+fn projected(rows: &[Vec<Segment>], count: usize) -> Option<Vec<Range<usize>>> {
+    let wide: Vec<&Vec<Segment>> = rows.iter().filter(|row| row.len() + 1 >= count).collect();
+    let mut taken: Vec<Range<usize>> = wide
+        .iter()
+        .flat_map(|row| row.iter().map(|segment| segment.from..segment.to))
+        .collect();
+    taken.sort_by_key(|stretch| stretch.start);
+    let mut columns: Vec<Range<usize>> = Vec::new();
+    for stretch in taken {
+        match columns.last_mut() {
+            Some(last) if stretch.start < last.end => last.end = last.end.max(stretch.end),
+            _ => columns.push(stretch),
+        }
+    }
+    let alone = |row: &&Vec<Segment>| {
+        row.windows(2).all(|pair| {
+            matches!(pair, [left, right] if nearest(&columns, left) < nearest(&columns, right))
+        })
+    };
+    let fits = columns.len() > count
+        && columns.len() <= count + 2
+        && wide.len() * 10 >= rows.len() * 8
+        && wide.iter().all(alone);
+    fits.then_some(columns)
 }
 
 /// The first of several columns that lie wholly under a stretch, as they do under a head that spans them.

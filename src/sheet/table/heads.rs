@@ -2,8 +2,8 @@
 //! over several columns, a row or a column of units.
 
 use super::{Cell, Draft, Row, is_figure, merge};
-use crate::sheet::quantity;
 use crate::sheet::words::WORDS;
+use crate::sheet::{marks, quantity};
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -74,6 +74,9 @@ pub(super) fn take(text: &str, draft: &mut Draft) -> Heads {
     let columns = draft.rows.iter().map(Vec::len).max().unwrap_or(0);
     if columns >= 3 {
         strays(draft, &mut heads);
+    }
+    if columns >= 3 {
+        column_of_notes(text, draft, columns);
     }
     rows(text, draft, &mut heads);
     if columns >= 3 {
@@ -229,6 +232,32 @@ fn stretches(row: Row, columns: usize) -> Vec<(Range<usize>, Cell)> {
         found.push((column..columns, cell));
     }
     found
+}
+
+/// A column of marks of notes goes to the names of the rows.
+fn column_of_notes(text: &str, draft: &mut Draft, columns: usize) {
+    let of_notes = |column: usize| {
+        let mut marks = draft
+            .rows
+            .iter()
+            .skip(1)
+            .map(|row| words(text, row.get(column)))
+            .filter(|words| !words.is_empty())
+            .peekable();
+        marks.peek().is_some() && marks.all(marks::is_note_mark)
+    };
+    let Some(column) = (1..columns).rev().find(|&column| of_notes(column)) else {
+        return;
+    };
+    for (index, row) in draft.rows.iter_mut().enumerate() {
+        if column >= row.len() {
+            continue;
+        }
+        let mark = row.remove(column);
+        if let Some(name) = row.first_mut().filter(|_| index > 0) {
+            name.extend(mark);
+        }
+    }
 }
 
 /// A column of units goes to the names of the rows, or behind the only values that it can be of.

@@ -173,6 +173,17 @@ impl Reader<'_> {
             return Some(at + 1);
         }
         let short = end - start <= 3 || at == start;
+        // "LLV 25, length 15 m, load 8 Ω       insertion loss 0.45 dB": what was measured stands behind its conditions.
+        let figure = |words: &str| words.bytes().any(|byte| byte.is_ascii_digit());
+        if gap >= 4
+            && name_words.contains(", ")
+            && figure(name_words)
+            && figure(value_words)
+            && value_words.starts_with(char::is_lowercase)
+        {
+            self.loose(name.range.start..value.range.end);
+            return Some(at + 1);
+        }
         if gap >= 4 && short {
             for segment in row {
                 self.loose(segment.range.clone());

@@ -88,10 +88,16 @@ impl<'t> Reader<'t, '_> {
                 if let Some((rest, ..)) = awg {
                     return self.with_lead(chain, Unit::AWG, mark(rest));
                 }
-                // "a solid No. 12"
+                // "a solid No. 12", "bare soft copper, No. 14", "No. 24, solid"
+                let behind = self.behind(chain.members.last()?.end);
+                let ends = behind.trim_start_matches(is_blank);
+                let ends = ends.is_empty() || ends.starts_with([',', '.', ';', ')']);
                 let wire = last_word(rest).is_some_and(|(_, word, gap)| {
-                    gap.chars().all(is_blank) && one_of!(word, "solid stranded copper bare wire")
-                });
+                    (gap.chars().all(is_blank) || ends && gap.trim() == ",")
+                        && one_of!(word, "solid stranded copper bare wire")
+                }) || ends
+                    && next_word(behind.trim_start_matches([' ', ',']))
+                        .is_some_and(|word| one_of!(word, "solid stranded copper"));
                 // "There is one wire in each leg, and it is number 22."
                 let end = chain.members.last()?.end;
                 let told = last_word(rest).is_some_and(|(_, word, gap)| {
@@ -506,6 +512,10 @@ impl<'t> Reader<'t, '_> {
                 .iter()
                 .any(|member| member.number.decimal || member.number.value > 50.0)
         {
+            return None;
+        }
+        let unit = self.for_length(unit);
+        if unit.is_bare_constant() {
             return None;
         }
         self.with_unit(chain, unit, end)

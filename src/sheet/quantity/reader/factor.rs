@@ -143,7 +143,7 @@ impl<'t> Reader<'t, '_> {
 
     /// The words before, further back than usual and over brackets.
     pub(super) fn before_far(&self, at: usize) -> &'t str {
-        let from = snap(self.text, at.saturating_sub(140).max(self.span.start));
+        let from = snap(self.text, at.saturating_sub(200).max(self.span.start));
         &self.text[from..at]
     }
 

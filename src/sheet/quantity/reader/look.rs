@@ -127,10 +127,10 @@ pub(super) fn follow(clause: &str) -> Follow {
     }
     let unit = units_word(first);
     if !unit
-        && (one_of!(first, "strands strand wires filaments")
+        && (one_of!(first, "strands strand wires filaments ends hairs threads")
             || words
                 .take(4)
-                .any(|word| one_of!(word, "strands strand wires filaments")))
+                .any(|word| one_of!(word, "strands strand wires filaments ends hairs threads")))
     {
         return Follow::Strands;
     }
@@ -391,7 +391,23 @@ pub(super) fn phrase_reaches(left: &str, phrase: &str, far: bool) -> bool {
     if between.trim_end_matches(is_blank).ends_with('.') && !between.contains("..") {
         return false;
     }
-    words <= if far { 9 } else { 4 }
+    words
+        <= if far && is_result(between) {
+            20
+        } else if far {
+            9
+        } else {
+            4
+        }
+}
+
+/// Whether the words end in those that lead to a result: `comes out at`, `works out to`, `amounts to`.
+fn is_result(words: &str) -> bool {
+    let Some((rest, last, _)) = last_word(words) else {
+        return false;
+    };
+    let verb = last_word(rest).map_or("", |(_, verb, _)| verb);
+    one_of!(last, "at to as") && one_of!(verb, "out comes amounts calculated computed up stands")
 }
 
 /// `180 (damping factor)`, `a 200 damping factor`.
