@@ -220,7 +220,7 @@ fn card(numbered: &Numbered<'_>) -> Markup {
                 }
             }
             p { (text(&item.message)) }
-            @if !item.help.is_empty() { p.help { strong { "What would help: " } (text(&item.help)) } }
+            @if !item.help.is_empty() { p.help { strong { "To do: " } (text(&item.help)) } }
             @if item.quotes.len() > 1 && item.level.is_some() {
                 p.also {
                     "It rests on "

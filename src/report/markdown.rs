@@ -130,7 +130,7 @@ fn finding(out: &mut String, number: usize, item: &Item) {
     out.push_str(&words(&item.message));
     out.push('\n');
     if !item.help.is_empty() {
-        out.push_str(&format!("\n**What would help:** {}\n", words(&item.help)));
+        out.push_str(&format!("\n**To do:** {}\n", words(&item.help)));
     }
     if !item.working.is_empty() {
         out.push_str("\nWorking:\n\n");

@@ -98,7 +98,8 @@ pub fn render(view: &View<'_>, look: &Look) -> String {
                 Value::Text(text) => text.clone(),
             };
             [
-                measure.kind.replace('_', " "),
+                // The unit stands beside it.
+                measure.kind.trim_end_matches("_db").replace('_', " "),
                 format!("{value} {}", measure.unit).trim_end().to_owned(),
                 cited(&measure.quote),
             ]

@@ -8,11 +8,13 @@ use miette::{
     Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, Severity, SourceCode,
     ThemeCharacters, ThemeStyles,
 };
-use owo_colors::Style;
+use owo_colors::{OwoColorize, Style};
 use std::fmt;
 
 /// Findings left without a line of their own before `--full`.
 const MOST_BRIEF: usize = 12;
+/// What stands before the words that say what to do.
+const TO_DO: &str = "  to do: ";
 /// Repetitions of one finding that are named.
 const MOST_REPEATED: usize = 4;
 
@@ -64,7 +66,6 @@ fn signs(text: String, look: &Look) -> String {
 struct Shown<'a> {
     item: &'a Item,
     message: String,
-    help: String,
     excerpt: Excerpt,
 }
 
@@ -99,10 +100,6 @@ impl Diagnostic for Shown<'_> {
         })
     }
 
-    fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
-        (!self.help.is_empty()).then(|| Box::new(&self.help) as Box<dyn fmt::Display>)
-    }
-
     fn source_code(&self) -> Option<&dyn SourceCode> {
         (!self.excerpt.labels.is_empty()).then_some(&self.excerpt as &dyn SourceCode)
     }
@@ -117,6 +114,18 @@ fn handler(look: &Look) -> GraphicalReportHandler {
         ThemeCharacters::unicode()
     } else {
         ThemeCharacters::ascii()
+    };
+    // The quoted words are underlined twice, as a sum that was checked.
+    (
+        characters.ltop,
+        characters.lbot,
+        characters.underline,
+        characters.underbar,
+        characters.vbar_break,
+    ) = if look.unicode {
+        ('┌', '└', '═', '╤', '┆')
+    } else {
+        ('+', '+', '=', '|', ':')
     };
     // Words, so that the weight is told without colour and without signs.
     characters.error = "error:".to_owned();
@@ -203,7 +212,6 @@ fn full(
     let shown = Shown {
         item,
         message: escape::line(&item.message).into_owned(),
-        help: escape::line(&item.help).into_owned(),
         excerpt: Excerpt::new(
             view.source,
             &item.quotes,
@@ -220,6 +228,15 @@ fn full(
             "  and {} more\n",
             counted(shown.excerpt.left_out, "place")
         ));
+    }
+    if !item.help.is_empty() {
+        let start = out.len();
+        let help = escape::line(&item.help);
+        wrap(out, &help, TO_DO, "         ", look.width);
+        if look.colour {
+            let lead = TO_DO.style(Style::new().green()).to_string();
+            out.replace_range(start..start + TO_DO.len(), &lead);
+        }
     }
     if !item.working.is_empty() {
         out.push_str("  working:\n");
@@ -298,13 +315,7 @@ fn summary(view: &View<'_>, look: &Look) -> String {
             item.where_it_stands(),
             shortened(&one_line(&item.message), 2 * look.width)
         );
-        wrap(
-            &mut out,
-            &escape::line(&line),
-            "             ",
-            "               ",
-            look.width,
-        );
+        under(&mut out, &line, look);
     }
     if view.confirmed.len() > most {
         out.push_str(&format!(
@@ -320,13 +331,7 @@ fn summary(view: &View<'_>, look: &Look) -> String {
                 format!("{} ({}, {})", settled.reason, settled.who, settled.date)
             });
             let line = format!("{}, {}: {reason}", item.rule, item.where_it_stands());
-            wrap(
-                &mut out,
-                &escape::line(&line),
-                "             ",
-                "               ",
-                look.width,
-            );
+            under(&mut out, &line, look);
         }
     }
     for remark in &view.remarks {
@@ -339,6 +344,13 @@ fn summary(view: &View<'_>, look: &Look) -> String {
         );
     }
     out
+}
+
+/// A line of the summary under its word.
+fn under(out: &mut String, line: &str, look: &Look) {
+    const WORD: &str = "             ";
+    const REST: &str = "               ";
+    wrap(out, &escape::line(line), WORD, REST, look.width);
 }
 
 /// Lines of words alone: each says what it is before it says it, nothing is drawn, nothing depends on columns.
@@ -385,7 +397,7 @@ fn plain(view: &View<'_>, look: &Look) -> String {
                 ));
             }
             if !item.help.is_empty() {
-                say(format!("Help: {}", item.help));
+                say(format!("To do: {}", item.help));
             }
             for work in &item.working {
                 say(format!("Working: {}, {}", work.equation(), work.from));
