@@ -70,6 +70,16 @@ impl<'b> Auditor<'b> {
     }
 
     /// Audits one document.
+    ///
+    /// ```
+    /// use claimgauge::{input::Source, rulebook::Rulebook, run::{Auditor, Limits}};
+    /// let rules = Rulebook::builtin();
+    /// let auditor = Auditor::new(&rules, Limits::default());
+    /// let source = Source::decode("card.txt", b"Conductor: 14 AWG copper, 8.3 mohm/m")?;
+    /// let audit = auditor.audit(&source);
+    /// assert!(audit.findings.is_empty() && audit.confirmed.len() == 1);
+    /// # Ok::<(), claimgauge::input::Refusal>(())
+    /// ```
     #[must_use]
     pub fn audit(&self, source: &Source) -> Audit {
         let start = Instant::now();

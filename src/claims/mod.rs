@@ -2,7 +2,8 @@
 //!
 //! [`Engine`] is compiled from the rulebook once. For each document it gets the sheet and the hits of all word lists (the
 //! text has been walked once, whatever the number of rules), joins hits to claims as the rule files say (`matching`) and
-//! works out the stance of each by the scope of cues (`stance`). No rule is spelled out here.
+//! works out the stance of each by the scope of cues (`stance`). No rule is spelled out here. Knows nothing of computed checks and
+//! of how findings are shown.
 
 mod matching;
 mod passage;
@@ -74,6 +75,16 @@ impl<'b> Engine<'b> {
     }
 
     /// All claims of a document in reading order, whatever their stance; one for each rule and place.
+    ///
+    /// ```
+    /// use claimgauge::{claims::Engine, facts::DocumentKind, lexicon::Hits, rulebook::Rulebook, sheet};
+    /// let rules = Rulebook::builtin();
+    /// let sheet = sheet::read("Play our speaker cable for 300 hours before you listen: only then the treble opens up.");
+    /// let sentences = sheet.sentences.iter().map(|sentence| sentence.span);
+    /// let hits = Hits::read(rules.lexicon(), sheet.flow.text(), sentences);
+    /// let claims = Engine::new(&rules).claims(&sheet, &hits, DocumentKind::default());
+    /// assert_eq!(claims[0].rule, "run-in");
+    /// ```
     #[must_use]
     pub fn claims(&self, sheet: &Sheet, hits: &Hits, kind: DocumentKind) -> Vec<Claim> {
         let passages = Passages::new(sheet, hits, self.book.lexicon());

@@ -1,4 +1,5 @@
-//! The command line, one file a command.
+//! The command line, one file a command: reads options, calls the library, prints. The only place that prints, that asks the
+//! terminal, and that knows exit statuses. Decides nothing about a document.
 
 mod asked;
 mod audit;

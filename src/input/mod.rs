@@ -120,6 +120,15 @@ struct Milestone {
 impl Source {
     /// Decodes a document.
     ///
+    /// ```
+    /// use claimgauge::input::Source;
+    /// let source = Source::decode("sheet.txt", "Area: 2.5 mm²\nLength: 3 m".as_bytes())?;
+    /// let place = source.place(15..21);
+    /// assert_eq!((place.line, place.column), (2, 1));
+    /// assert_eq!(source.text().get(15..21), Some("Length"));
+    /// # Ok::<(), claimgauge::input::Refusal>(())
+    /// ```
+    ///
     /// # Errors
     /// When it is empty, too large or no text.
     pub fn decode(name: impl Into<String>, bytes: &[u8]) -> Result<Self, Refusal> {

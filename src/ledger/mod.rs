@@ -1,12 +1,12 @@
 //! Findings that a reviewer has settled, in a file that people read and keep beside the documents.
 //!
 //! An entry is bound to the rule and to the words, not to a line: it goes on holding when the document is edited
-//! elsewhere, and it stops holding when the words themselves change.
+//! elsewhere, and it stops holding when the words themselves change. Knows findings as they are shown, and nothing of how they
+//! were found.
 
 use crate::report::escape::is_hidden;
 use crate::report::view::{Item, Settled, one_line, shortened};
-use crate::rulebook::raw;
-use std::fmt;
+use crate::rulebook::{Fault, raw};
 use std::path::Path;
 
 /// First lines of a new ledger.
@@ -42,33 +42,24 @@ pub struct Ledger {
     entries: Vec<(String, Entry)>,
 }
 
-/// A mistake in a ledger.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Fault {
-    /// File as it was named.
-    pub file: String,
-    /// 1-based line.
-    pub line: usize,
-    /// 1-based column.
-    pub column: usize,
-    /// What is wrong.
-    pub message: String,
-}
-
-impl fmt::Display for Fault {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            out,
-            "{}:{}:{}: {}",
-            self.file, self.line, self.column, self.message
-        )
-    }
-}
-
-impl std::error::Error for Fault {}
-
 impl Ledger {
     /// Adds the entries of one file.
+    ///
+    /// ```
+    /// use claimgauge::ledger::{Entry, Ledger, with_entries};
+    /// let entry = Entry {
+    ///     rule: "sighted-test".to_owned(),
+    ///     document: "minutes.txt".to_owned(),
+    ///     quotation: "he named each lead".to_owned(),
+    ///     reason: "said so in the minutes".to_owned(),
+    ///     who: "M. Pannage".to_owned(),
+    ///     date: "2026-03-02".to_owned(),
+    /// };
+    /// let mut ledger = Ledger::default();
+    /// ledger.add("settled.yaml", &with_entries("", &[entry]))?;
+    /// assert_eq!(ledger.len(), 1);
+    /// # Ok::<(), claimgauge::rulebook::Fault>(())
+    /// ```
     ///
     /// # Errors
     /// When the file is no ledger, with the place of the first mistake.

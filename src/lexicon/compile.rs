@@ -164,6 +164,18 @@ impl Builder {
     ///
     /// Words to choose from multiply: `a|b c|d` gives a node for each pair. Nodes that go on alike are made one here. Every
     /// edge leads to a node that was made later, so in reverse order what follows a node is settled before the node itself.
+    ///
+    /// ```
+    /// use claimgauge::{lexicon::{Builder, Hits}, span::Span};
+    /// let mut builder = Builder::default();
+    /// builder.add("cold", "liquid nitrogen")?;
+    /// builder.add("cold", "freez*")?;
+    /// let lexicon = builder.build();
+    /// let text = "Freezing a wire in liquid nitrogen";
+    /// let hits = Hits::read(&lexicon, text, [Span::new(0, text.len())]);
+    /// assert_eq!(hits.of(0).len(), 2);
+    /// # Ok::<(), claimgauge::lexicon::BadEntry>(())
+    /// ```
     #[must_use]
     pub fn build(mut self) -> Lexicon {
         let lexicon = &mut self.lexicon;

@@ -35,6 +35,15 @@ fn excess(budget: Decibel) -> f64 {
 ///
 /// (1 + r·x/R_L)² + (ω l·x/R_L)² = 10^(B/10), the positive root of a quadratic in x. Infinite for a line without resistance and inductance.
 #[must_use]
+///
+/// ```
+/// use claimgauge::physics::choose::{PerMetre, largest_length};
+/// use claimgauge::units::{Decibel, Hertz, HenryPerMetre, Ohm, OhmPerMetre};
+/// let line = PerMetre { resistance: OhmPerMetre(0.0166), inductance: HenryPerMetre(0.0) };
+/// let longest = largest_length(line, Ohm(8.0), Decibel(0.2), Hertz(0.0));
+/// // 8 Ω · (10^(0.2/20) − 1) = 0.1864 Ω of loop.
+/// assert!((longest.0 - 0.1864 / 0.0166).abs() < 0.01);
+/// ```
 pub fn largest_length(line: PerMetre, load: Ohm, budget: Decibel, frequency: Hertz) -> Metre {
     let r = line.resistance.0 / load.0;
     let x = 2.0 * PI * frequency.0 * line.inductance.0 / load.0;

@@ -24,6 +24,13 @@ pub fn current_density(current: Ampere, area: SquareMetre) -> AmperePerSquareMet
 /// The bare conductor in still air (h of [`STILL_AIR`]), so that insulation, whose surface is larger, comes out cooler; a cable in
 /// a bundle, under carpet or in thermal insulation can be hotter than this. Solved with R′ · (1 + α ΔT); `None` when it would run
 /// away. `resistance` is one conductor's per metre at `surroundings`, `coefficient` referred to the same temperature.
+///
+/// ```
+/// use claimgauge::{physics::heat, units::{Ampere, Metre, OhmPerMetre, PerKelvin}};
+/// // 14 AWG copper with 5 A: a few kelvins.
+/// let rise = heat::rise(Ampere(5.0), OhmPerMetre(8.28e-3), Metre(1.63e-3), PerKelvin(0.00393));
+/// assert!(rise.is_some_and(|rise| (1.0..10.0).contains(&rise.0)));
+/// ```
 #[must_use]
 pub fn rise(
     current: Ampere,

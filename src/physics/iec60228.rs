@@ -86,6 +86,13 @@ pub fn areas() -> impl Iterator<Item = SquareMetre> {
 
 /// Greatest resistance of one conductor at 20 °C for a nominal area, within a thousandth; `None` when the area is not in the table, or
 /// the table has no value (tinned, class 1, from 25 mm²).
+///
+/// ```
+/// use claimgauge::physics::iec60228::{Class, maximum};
+/// use claimgauge::units::SquareMetre;
+/// let flexible = maximum(SquareMetre(2.5e-6), Class::Flexible, false).expect("a nominal area");
+/// assert!((flexible.0 - 7.98e-3).abs() < 1e-9);
+/// ```
 #[must_use]
 pub fn maximum(area: SquareMetre, class: Class, tinned: bool) -> Option<OhmPerMetre> {
     let row = TABLE

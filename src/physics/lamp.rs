@@ -28,6 +28,12 @@ pub struct Spread {
 }
 
 /// Brightness over brightness for a ratio of voltages above zero.
+///
+/// ```
+/// use claimgauge::physics::lamp;
+/// // A tenth less voltage takes a third of the light.
+/// assert!((lamp::brightness(0.9).usual - 0.70).abs() < 0.01);
+/// ```
 #[must_use]
 pub fn brightness(voltage_ratio: f64) -> Spread {
     Spread {

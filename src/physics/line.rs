@@ -30,6 +30,13 @@ pub struct Constants {
 /// outside the wires alone, current on their surface (found in any text on transmission lines); the logarithm often seen,
 /// ln(2D/d), is up to 6 % high at close spacing. A real pair has air round its insulation, so the true capacitance lies between
 /// the values for ε_r of air and of the insulation.
+///
+/// ```
+/// use claimgauge::{physics::line, units::Metre};
+/// let pair = line::two_wire(Metre(2.0e-3), Metre(4.0e-3), 1.0).expect("wires side by side");
+/// // acosh 2 = 1.317: 527 nH and 21.1 pF for each metre.
+/// assert!((pair.external_inductance.0 - 527e-9).abs() < 1e-9);
+/// ```
 #[must_use]
 pub fn two_wire(diameter: Metre, spacing: Metre, permittivity: f64) -> Option<Constants> {
     let ratio = spacing / diameter;

@@ -101,6 +101,12 @@ pub fn metals() -> &'static [Metal] {
 }
 
 /// The metal of this key, name or alias, in any case.
+///
+/// ```
+/// use claimgauge::physics::metal;
+/// let copper = metal("Cu").expect("a metal of the table");
+/// assert!((copper.iacs() - 100.0).abs() < 0.01);
+/// ```
 #[must_use]
 pub fn metal(name: &str) -> Option<&'static Metal> {
     let name = name.trim().to_lowercase();

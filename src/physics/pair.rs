@@ -91,6 +91,14 @@ pub struct Pair {
 impl Pair {
     /// Two round conductors side by side in a uniform dielectric; `spacing` as a multiple of the diameter of a solid wire of the area
     /// ([`USUAL_SPACING`]) when `None`. `None` when the conductors would overlap.
+    ///
+    /// ```
+    /// use claimgauge::physics::{IACS, pair::{Pair, Pole}, size};
+    /// use claimgauge::units::Metre;
+    /// let pole = Pole::of(size::awg_area(12.0));
+    /// let pair = Pair::side_by_side(pole, IACS, None, 2.3).expect("room between the wires");
+    /// assert!((pair.loop_resistance(Metre(10.0)).0 - 0.1042).abs() < 1e-4);
+    /// ```
     #[must_use]
     pub fn side_by_side(
         pole: Pole,

@@ -79,6 +79,13 @@ pub fn argument(diameter: Metre, resistivity: OhmMetre, frequency: Hertz, mu_r: 
 }
 
 /// The ratios of a solid wire that is not magnetic.
+///
+/// ```
+/// use claimgauge::{physics::{IACS, skin}, units::{Hertz, Metre}};
+/// // A wire much thinner than the skin depth, 0.47 mm at 20 kHz, keeps its resistance.
+/// let thin = skin::solid(Metre(0.2e-3), IACS, Hertz(20e3));
+/// assert!((1.0..1.001).contains(&thin.resistance));
+/// ```
 #[must_use]
 pub fn solid(diameter: Metre, resistivity: OhmMetre, frequency: Hertz) -> Ratios {
     ratios(argument(diameter, resistivity, frequency, 1.0))

@@ -280,7 +280,7 @@ impl Row {
     }
 }
 
-/// A mistake in a rule file.
+/// A mistake in a file that people write: of rules, or of settled findings.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Fault {
     /// File as it was named.

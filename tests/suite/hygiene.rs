@@ -398,3 +398,119 @@ fn everything_in_the_rule_files_is_used() {
     assert!(looked_at > 500, "{looked_at}");
     assert!(idle.is_empty(), "nothing uses\n{}", idle.join("\n"));
 }
+
+/// Which modules each module of the library may name, in the order of the way of a document: nobody names a later one.
+const MAY_NAME: &[(&str, &[&str])] = &[
+    ("pack", &[]),
+    ("span", &[]),
+    ("units", &[]),
+    ("finding", &["span"]),
+    ("input", &[]),
+    ("lexicon", &["pack", "span"]),
+    ("sheet", &["lexicon", "pack", "span", "units"]),
+    ("rulebook", &["finding", "lexicon", "pack"]),
+    ("physics", &["rulebook", "units"]),
+    ("facts", &["lexicon", "sheet", "span", "units"]),
+    (
+        "claims",
+        &["facts", "finding", "lexicon", "rulebook", "sheet", "span"],
+    ),
+    (
+        "checks",
+        &[
+            "claims", "facts", "finding", "lexicon", "physics", "rulebook", "sheet", "span",
+            "units",
+        ],
+    ),
+    (
+        "run",
+        &[
+            "checks", "claims", "facts", "finding", "input", "lexicon", "rulebook", "sheet",
+        ],
+    ),
+    (
+        "report",
+        &[
+            "facts", "finding", "input", "physics", "rulebook", "run", "sheet", "span", "units",
+        ],
+    ),
+    ("ledger", &["report", "rulebook"]),
+    (
+        "cli",
+        &[
+            "claims", "facts", "finding", "input", "ledger", "lexicon", "physics", "report",
+            "rulebook", "run", "sheet", "span", "units",
+        ],
+    ),
+];
+
+#[test]
+fn nothing_points_back_along_the_way_of_a_document() {
+    for (place, (module, may)) in MAY_NAME.iter().enumerate() {
+        for name in *may {
+            assert!(
+                MAY_NAME[..place].iter().any(|(earlier, _)| earlier == name),
+                "{module} may name {name}, which comes later"
+            );
+        }
+    }
+    let mut seen = 0;
+    for file in tree() {
+        let Some(path) = file
+            .strip_prefix("src/")
+            .and_then(|path| path.strip_suffix(".rs"))
+        else {
+            continue;
+        };
+        let module = path.split('/').next().expect("a first part");
+        if ["lib", "main", "build"].contains(&module) {
+            continue;
+        }
+        // Tests of a step may set up whatever they need.
+        if path.contains("/tests") {
+            continue;
+        }
+        let (_, may) = MAY_NAME
+            .iter()
+            .find(|(name, _)| *name == module)
+            .unwrap_or_else(|| panic!("{file} belongs to no module that is listed here"));
+        let text = text_of(&file).expect("a text file");
+        let code = text.split("#[cfg(test)]\nmod tests").next().unwrap_or("");
+        for line in code
+            .lines()
+            .filter(|line| !line.trim_start().starts_with("//"))
+        {
+            for named in line.split("crate::").skip(1) {
+                let end = named
+                    .find(|letter: char| !(letter.is_alphanumeric() || letter == '_'))
+                    .unwrap_or(named.len());
+                let named = &named[..end];
+                assert!(
+                    named == module || may.contains(&named),
+                    "{file} names {named}: {line}"
+                );
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 300, "{seen}");
+}
+
+#[test]
+fn every_sample_says_that_it_is_invented() {
+    let samples: Vec<String> = tree()
+        .into_iter()
+        .filter(|name| name.starts_with("samples/") && name.ends_with(".txt"))
+        .collect();
+    assert!(samples.len() >= 8, "{samples:?}");
+    let page = text_of("samples/README.md").expect("the page of the samples");
+    for name in samples {
+        let text = text_of(&name).expect("a text file");
+        assert!(text.contains("invented"), "{name} does not say it");
+        let own = name.trim_start_matches("samples/");
+        assert!(
+            page.contains(&format!("`{own}`")),
+            "samples/README.md leaves out {name}"
+        );
+    }
+}

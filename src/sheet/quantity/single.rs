@@ -50,6 +50,14 @@ fn key(kind: Kind) -> &'static str {
 
 /// Reads one quantity of the kind asked for: `15m`, `50 ft`, `2,5mm2`, `65x0.25mm`, `12`, `4/0`, `8ohm`, `20C`.
 ///
+/// ```
+/// use claimgauge::sheet::{Kind, quantity::parse_one};
+/// let length = parse_one("50 ft", Kind::Length)?;
+/// assert!((length.si.unwrap_or_default() - 15.24).abs() < 1.0e-9);
+/// assert!(parse_one("50 lb", Kind::Length).is_err());
+/// # Ok::<(), String>(())
+/// ```
+///
 /// # Errors
 ///
 /// One line that says what was expected and what was found.
