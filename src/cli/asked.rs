@@ -3,11 +3,13 @@
 use crate::physics::size::{self, THICKEST};
 use crate::physics::{self, Build, Insulation, Metal};
 use crate::report::number::rounded;
-use crate::sheet::Kind;
+use crate::rulebook::Rulebook;
 use crate::sheet::quantity::parse_one;
+use crate::sheet::{Kind, Quantity};
 use crate::units::{Celsius, Decibel, HenryPerMetre, Hertz, Metre, Ohm, SquareMetre, Watt};
 use clap::ValueEnum;
 use std::fmt;
+use std::sync::LazyLock;
 
 /// What is wrong with an option, in one line.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,6 +43,56 @@ pub enum Style {
     Json,
 }
 
+/// What is taken for options that are left out.
+pub struct Usual {
+    /// Length of a cable, one way.
+    pub length: Metre,
+    /// Load.
+    pub load: Ohm,
+    /// Frequency at which a loss is told.
+    pub frequency: Hertz,
+    /// Loss that a run may have.
+    pub budget: Decibel,
+}
+
+/// From the table of defaults, and from the rule by which uses are judged.
+pub static USUAL: LazyLock<Usual> = LazyLock::new(|| {
+    let book = Rulebook::builtin();
+    let value = |name| book.usual(name).unwrap_or(f64::NAN);
+    let rule = book.rule("loss-over-budget");
+    Usual {
+        length: Metre(value("asked_length")),
+        load: Ohm(value("load")),
+        frequency: Hertz(value("audio_top")),
+        budget: Decibel(rule.map_or(f64::NAN, |rule| rule.threshold("budget_db"))),
+    }
+});
+
+impl Usual {
+    /// The length, as it stands under what was assumed.
+    pub fn length_words(&self) -> String {
+        format!("length {} m, one way", trimmed(self.length.0, 3))
+    }
+
+    /// The load, likewise.
+    pub fn load_words(&self) -> String {
+        format!("load {} Ω, resistive", trimmed(self.load.0, 3))
+    }
+
+    /// The frequency, likewise.
+    pub fn frequency_words(&self) -> String {
+        format!("frequency {} kHz", trimmed(self.frequency.0 / 1.0e3, 3))
+    }
+
+    /// The budget, likewise.
+    pub fn budget_words(&self) -> String {
+        format!(
+            "budget {} dB (common practice, no source)",
+            trimmed(self.budget.0, 3)
+        )
+    }
+}
+
 /// The thinnest gauge that is taken as a loudspeaker conductor.
 const THINNEST_GAUGE: i32 = 40;
 
@@ -53,8 +105,8 @@ const HIGHEST: f64 = 10.0e6;
 /// Lowest temperature for which the linear law of resistance is any good, °C.
 const COLDEST: f64 = -60.0;
 
-/// A quantity in SI units. A minus sign is refused here where it makes no sense, so that it is not lost on the way.
-fn si(option: &str, text: &str, kind: Kind) -> Result<f64, UsageError> {
+/// A quantity and its value in SI units. A minus sign is refused here where it makes no sense, so that it is not lost on the way.
+fn read(option: &str, text: &str, kind: Kind) -> Result<(Quantity, f64), UsageError> {
     let negative = text.trim_start().starts_with(['-', '−', '–']);
     if negative && kind != Kind::Temperature {
         return Err(UsageError(format!(
@@ -64,10 +116,18 @@ fn si(option: &str, text: &str, kind: Kind) -> Result<f64, UsageError> {
     }
     let quantity =
         parse_one(text, kind).map_err(|what| UsageError(format!("--{option}: {what}")))?;
-    quantity
-        .si
-        .filter(|value| value.is_finite())
-        .ok_or_else(|| UsageError(format!("--{option} {}: has no value", text.trim())))
+    match quantity.si.filter(|value| value.is_finite()) {
+        Some(value) => Ok((quantity, value)),
+        None => Err(UsageError(format!(
+            "--{option} {}: has no value",
+            text.trim()
+        ))),
+    }
+}
+
+/// The value alone.
+fn si(option: &str, text: &str, kind: Kind) -> Result<f64, UsageError> {
+    read(option, text, kind).map(|(_, value)| value)
 }
 
 fn bounded(
@@ -268,9 +328,9 @@ pub struct Size {
     pub conductors: Option<u32>,
 }
 
-fn sized(option: &str, text: &str, kind: Kind, build: Build) -> Result<Size, UsageError> {
-    let area = si(option, text, kind)?;
-    let quantity = parse_one(text, kind).map_err(UsageError)?;
+/// A size, with the quantity that tells it.
+fn sized(option: &str, text: &str, kind: Kind) -> Result<(Size, Quantity), UsageError> {
+    let (quantity, area) = read(option, text, kind)?;
     // From 40 AWG, 0.0050 mm², to a rod of 5000 mm².
     let ok = area > 0.0 && area <= 5.0e-3;
     bounded(
@@ -280,21 +340,19 @@ fn sized(option: &str, text: &str, kind: Kind, build: Build) -> Result<Size, Usa
         ok,
         "must be above zero and at most 5000 mm²",
     )?;
-    Ok(Size {
+    let size = Size {
         area: SquareMetre(area),
-        build,
+        build: Build::Unknown,
         words: text.trim().to_owned(),
         conductors: quantity.conductors,
-    })
+    };
+    Ok((size, quantity))
 }
 
 /// A wire gauge from 4/0 to 40.
 pub fn gauge(text: &str) -> Result<Size, UsageError> {
-    let size = sized("gauge", text, Kind::Gauge, Build::Unknown)?;
-    let number = parse_one(text, Kind::Gauge)
-        .map_err(UsageError)?
-        .gauge
-        .unwrap_or(i32::MAX);
+    let (size, quantity) = sized("gauge", text, Kind::Gauge)?;
+    let number = quantity.gauge.unwrap_or(i32::MAX);
     let ok = (THICKEST..=THINNEST_GAUGE).contains(&number);
     bounded(
         "gauge",
@@ -308,13 +366,15 @@ pub fn gauge(text: &str) -> Result<Size, UsageError> {
 
 /// A cross-section.
 pub fn area(text: &str) -> Result<Size, UsageError> {
-    sized("area", text, Kind::Area, Build::Unknown)
+    sized("area", text, Kind::Area).map(|(size, _)| size)
 }
 
 /// Strands and their size.
 pub fn strands(text: &str) -> Result<Size, UsageError> {
-    let strand = parse_one(text, Kind::Strands).ok().and_then(|q| q.strand);
-    sized("strands", text, Kind::Strands, Build::Strands { strand })
+    let (size, quantity) = sized("strands", text, Kind::Strands)?;
+    let strand = quantity.strand;
+    let build = Build::Strands { strand };
+    Ok(Size { build, ..size })
 }
 
 /// Diameter of a solid wire.

@@ -6,7 +6,7 @@ mod written;
 
 use written::{as_json, as_text, drawing};
 
-use super::asked::{self, BuildWord, Style, UsageError, digits, trimmed};
+use super::asked::{self, BuildWord, Style, USUAL, UsageError, digits, trimmed};
 use crate::physics::loss;
 use crate::physics::pair::{End, USUAL_SPACING};
 use crate::physics::{Build, Insulation, Metal, Pair, Pole, Range, conductor, iec60228, size};
@@ -146,15 +146,15 @@ impl Case {
             options.length.as_ref(),
             asked::length,
             &mut assumed,
-            Metre(5.0),
-            "length 5 m, one way",
+            USUAL.length,
+            &USUAL.length_words(),
         )?;
         let load = given(
             options.load.as_ref(),
             asked::load,
             &mut assumed,
-            Ohm(8.0),
-            "load 8 Ω, resistive",
+            USUAL.load,
+            &USUAL.load_words(),
         )?;
         let copper = asked::metal("copper")?;
         let metal = given(
@@ -195,8 +195,8 @@ impl Case {
             options.frequency.as_ref(),
             asked::frequency,
             &mut assumed,
-            Hertz(20.0e3),
-            "frequency 20 kHz",
+            USUAL.frequency,
+            &USUAL.frequency_words(),
         )?;
         let source = given(
             options.source.as_ref(),
@@ -284,7 +284,7 @@ impl Case {
             budget: options
                 .budget
                 .as_deref()
-                .map_or(Ok(Decibel(0.2)), asked::budget)?,
+                .map_or(Ok(USUAL.budget), asked::budget)?,
             pair,
             assumed,
         })

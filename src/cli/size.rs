@@ -10,7 +10,7 @@ use chart::{chart_json, chart_text};
 use remedy::{Remedy, remedies};
 use written::{as_json, as_text, assumed, floor_metres_and_feet, kilohertz};
 
-use super::asked::{self, BuildWord, Style, UsageError};
+use super::asked::{self, BuildWord, Style, USUAL, UsageError};
 use crate::physics::choose::{self, Demand, Gauge, PerMetre};
 use crate::physics::{Build, Metal, Pair, Pole, conductor, size};
 use crate::units::{Celsius, Decibel, HenryPerMetre, Hertz, Metre, Ohm, OhmPerMetre};
@@ -75,20 +75,20 @@ impl Question {
         let length = options.length.as_deref().map(asked::length).transpose()?;
         let load = options.load.as_deref().map(asked::load).transpose()?;
         if load.is_none() && !options.chart {
-            assumed.push("load 8 Ω, resistive".to_owned());
+            assumed.push(USUAL.load_words());
         }
         let budget = match &options.budget {
             Some(text) => asked::budget(text)?,
             None => {
-                assumed.push("budget 0.2 dB (common practice, no source)".to_owned());
-                Decibel(0.2)
+                assumed.push(USUAL.budget_words());
+                USUAL.budget
             }
         };
         let frequency = match &options.frequency {
             Some(text) => asked::frequency(text)?,
             None => {
-                assumed.push("frequency 20 kHz".to_owned());
-                Hertz(20.0e3)
+                assumed.push(USUAL.frequency_words());
+                USUAL.frequency
             }
         };
         let metal = match &options.metal {
@@ -249,7 +249,7 @@ pub fn run(options: &Options) -> Result<String, UsageError> {
     let length = question
         .length
         .ok_or_else(|| UsageError("--length is missing".to_owned()))?;
-    let answer = answer(&question, length, question.load.unwrap_or(Ohm(8.0)));
+    let answer = answer(&question, length, question.load.unwrap_or(USUAL.load));
     Ok(match options.format {
         Style::Text => as_text(&question, &answer),
         Style::Json => asked::json_text(&as_json(&question, &answer)),

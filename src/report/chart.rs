@@ -17,12 +17,6 @@ use std::fmt::Write as _;
 
 /// Most cables in one picture.
 const MOST: usize = 6;
-/// Load where the document names none.
-const USUAL_LOAD: Ohm = Ohm(8.0);
-/// Length where the document names none.
-const USUAL_LENGTH: Metre = Metre(5.0);
-/// Relative permittivity where nothing is said of the insulation; it does not move the loss into a loudspeaker.
-const USUAL_PERMITTIVITY: f64 = 2.3;
 const LOWEST: f64 = 20.0;
 const HIGHEST: f64 = 20_000.0;
 
@@ -59,8 +53,15 @@ fn load_of(facts: &Facts, own: Option<&Load>) -> Option<Ohm> {
     })
 }
 
-fn run(facts: &Facts, cable: &Cable, name: &str, load: Option<&Load>) -> Option<Run> {
+fn run(
+    facts: &Facts,
+    rulebook: &Rulebook,
+    cable: &Cable,
+    name: &str,
+    load: Option<&Load>,
+) -> Option<Run> {
     let (area, _) = cable.effective_area()?;
+    let usual = |name| rulebook.usual(name).unwrap_or(f64::NAN);
     let mut assumed = Vec::new();
     let offered = cable.uses.iter().filter_map(|offer| offer.length);
     let stated: Vec<f64> = cable
@@ -79,8 +80,9 @@ fn run(facts: &Facts, cable: &Cable, name: &str, load: Option<&Load>) -> Option<
             Metre(longest)
         }
         None => {
-            assumed.push(format!("a length of {}", with_unit(USUAL_LENGTH.0, "m")));
-            USUAL_LENGTH
+            let length = usual("asked_length");
+            assumed.push(format!("a length of {}", with_unit(length, "m")));
+            Metre(length)
         }
     };
     let offered_load = cable
@@ -89,8 +91,9 @@ fn run(facts: &Facts, cable: &Cable, name: &str, load: Option<&Load>) -> Option<
         .find_map(|offer| offer.load.as_ref())
         .map(|load| &load.value);
     let load = load_of(facts, load.or(offered_load)).unwrap_or_else(|| {
-        assumed.push(format!("a load of {}", with_unit(USUAL_LOAD.0, "Ω")));
-        USUAL_LOAD
+        let load = usual("load");
+        assumed.push(format!("a load of {}", with_unit(load, "Ω")));
+        Ohm(load)
     });
     let metal = cable
         .metal()
@@ -110,8 +113,11 @@ fn run(facts: &Facts, cable: &Cable, name: &str, load: Option<&Load>) -> Option<
         assumed.push("an ordinary flat pair".to_owned());
     }
     let resistivity = metal.resistivity_at(Celsius(20.0));
-    let mut pair = Pair::side_by_side(Pole::of(area), resistivity, spacing, USUAL_PERMITTIVITY)
-        .or_else(|| Pair::side_by_side(Pole::of(area), resistivity, None, USUAL_PERMITTIVITY))?;
+    // What the insulation is does not move the loss into a loudspeaker.
+    let pole = Pole::of(area);
+    let around = usual("permittivity");
+    let mut pair = Pair::side_by_side(pole, resistivity, spacing, around)
+        .or_else(|| Pair::side_by_side(pole, resistivity, None, around))?;
     if let Some(inductance) = inductance {
         let internal = skin::internal_inductance(1.0) * 2.0;
         pair.constants.external_inductance = HenryPerMetre((inductance - internal.0).max(0.0));
@@ -134,14 +140,14 @@ pub fn charts(view: &View<'_>, rulebook: &Rulebook, id: &str) -> Markup {
         .cables
         .iter()
         .zip(&view.cables)
-        .filter_map(|(cable, group)| run(view.facts, cable, &group.name, None))
+        .filter_map(|(cable, group)| run(view.facts, rulebook, cable, &group.name, None))
         .take(MOST)
         .collect();
     let budget = rulebook
         .rule("loss-over-budget")
         .map(|rule| rule.threshold("budget_db"))
         .filter(|budget| budget.is_finite() && *budget > 0.0);
-    let outcomes = outcomes(view);
+    let outcomes = outcomes(view, rulebook);
     html! {
         @if !runs.is_empty() || !outcomes.is_empty() {
             section.charts aria-label="Pictures" {
@@ -166,7 +172,7 @@ struct Outcome {
     stated: (f64, String),
 }
 
-fn outcomes(view: &View<'_>) -> Vec<Outcome> {
+fn outcomes(view: &View<'_>, rulebook: &Rulebook) -> Vec<Outcome> {
     let facts = view.facts;
     let mut found = Vec::new();
     for comparison in &facts.comparisons {
@@ -175,6 +181,7 @@ fn outcomes(view: &View<'_>) -> Vec<Outcome> {
             let name = &view.cables.get(side.cable)?.name;
             run(
                 facts,
+                rulebook,
                 cable,
                 name,
                 side.load.as_ref().map(|load| &load.value),

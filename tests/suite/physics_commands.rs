@@ -570,3 +570,25 @@ fn the_chart_shrinks_with_the_gauge_and_grows_with_the_load() {
         assert!(shown.contains(part), "{part}");
     }
 }
+
+#[test]
+fn the_help_names_the_defaults_of_the_rule_files() {
+    let book = claimgauge::rulebook::Rulebook::builtin();
+    let usual = |name: &str| book.usual(name).expect("a default");
+    let rule = book.rule("loss-over-budget").expect("a rule of that id");
+    let frequency = format!("[default: {}kHz]", usual("audio_top") / 1.0e3);
+    let load = format!("[default: {}ohm]", usual("load"));
+    let budget = format!("[default: {}dB]", rule.threshold("budget_db"));
+    let length = format!("[default: {}m]", usual("asked_length"));
+    for (command, defaults) in [
+        ("recompute", vec![&frequency, &load, &budget, &length]),
+        ("size", vec![&frequency, &load, &budget]),
+    ] {
+        let help = text(&[command, "--help"]);
+        let help: Vec<&str> = help.split_whitespace().collect();
+        let help = help.join(" ");
+        for default in defaults {
+            assert!(help.contains(default), "{command}: {default}");
+        }
+    }
+}
