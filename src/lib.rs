@@ -25,6 +25,7 @@ pub mod claims;
 pub mod cli;
 pub mod facts;
 pub mod finding;
+pub mod gauge;
 pub mod input;
 pub mod ledger;
 pub mod lexicon;

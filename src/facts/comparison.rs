@@ -62,7 +62,7 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
         && set_side_by_side.is_some()
         && (told || ((strong || credit.is_some() || caused(reader)) && !in_table));
     if compared {
-        let (subjects, subject_spans) = subjects(reader);
+        let subjects = subjects(reader);
         let terms = reader.terms;
         reader.facts.comparisons.push(Comparison {
             span: set_side_by_side.unwrap_or_default(),
@@ -71,7 +71,6 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
             critique: critique(reader) || arithmetic(reader),
             sides,
             subjects,
-            subject_spans,
             outcome,
         });
     }

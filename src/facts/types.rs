@@ -186,8 +186,6 @@ pub enum FigureKind {
     Purity,
     /// Power that the cable is said to carry, W.
     PowerRating,
-    /// Current that the cable is said to carry, A.
-    CurrentRating,
 }
 
 /// A stated figure with the conditions said with it.
@@ -396,8 +394,6 @@ pub enum Subject {
     Length,
     /// The metal.
     Metal,
-    /// Something else: treatment, geometry, brand, plugs, price.
-    Other,
 }
 
 /// One side of a comparison.
@@ -485,8 +481,6 @@ pub struct Comparison {
     pub sides: Vec<Side>,
     /// What the document says that the test is of.
     pub subjects: Vec<Subject>,
-    /// Words that declare the subject or credit the outcome.
-    pub subject_spans: Vec<Span>,
     /// The outcome.
     pub outcome: Option<Outcome>,
     /// The words that set the sides side by side.

@@ -211,7 +211,6 @@ fn figure(rows: &mut Rows<'_>, stated: &Figure) {
         FigureKind::Conductivity => ("conductivity", "% IACS"),
         FigureKind::Purity => ("purity", "%"),
         FigureKind::PowerRating => ("power rating", "W"),
-        FigureKind::CurrentRating => ("current rating", "A"),
     };
     let mut value = with_unit(stated.value, unit);
     let bound = bound_words(stated.bound);

@@ -200,8 +200,6 @@ pub struct Measure {
 pub struct Said {
     /// Rule that speaks of such claims.
     pub rule: String,
-    /// The rule's few words for lists.
-    pub title: String,
     /// Who stands behind it.
     pub stance: Stance,
     /// The words.

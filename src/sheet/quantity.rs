@@ -5,7 +5,6 @@
 
 mod around;
 mod context;
-mod gauge;
 mod grammar;
 mod memo;
 mod number;

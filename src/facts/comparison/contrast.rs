@@ -41,7 +41,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         return;
     }
     let anchors = anchors(reader);
-    let varied = subjects(reader).0.contains(&Subject::Length);
+    let varied = subjects(reader).contains(&Subject::Length);
     let mut found: Vec<Contrast> = Vec::new();
     for (place, first) in anchors.iter().enumerate() {
         // The next word of its kind has to mean the other side.

@@ -76,10 +76,9 @@ fn listed_alike(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
 const DECLARED: usize = 8;
 
 /// What the document says its test is of: the subject words in a sentence that declares or explains.
-pub(super) fn subjects(reader: &Reader<'_>) -> (Vec<Subject>, Vec<Span>) {
+pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
     let terms = reader.terms;
     let mut subjects = Vec::new();
-    let mut spans = Vec::new();
     for (concept, subject) in [
         (terms.subject_size, Subject::Size),
         (terms.subject_length, Subject::Length),
@@ -113,12 +112,11 @@ pub(super) fn subjects(reader: &Reader<'_>) -> (Vec<Subject>, Vec<Span>) {
             });
             if (declares || heading) && !same_of(reader, sentence, says.span) {
                 subjects.push(subject);
-                spans.push(says.span);
                 break;
             }
         }
     }
-    (subjects, spans)
+    subjects
 }
 
 /// "It is only 2 m long": the word says what the number is of, and declares nothing.

@@ -73,7 +73,6 @@ impl<'a> View<'a> {
             .iter()
             .map(|claim| Said {
                 rule: claim.rule.clone(),
-                title: title(rulebook, &claim.rule),
                 stance: claim.stance,
                 quote: quoter.quote(claim.span, ""),
             })

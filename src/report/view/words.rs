@@ -64,6 +64,5 @@ pub fn subject_word(subject: Subject) -> &'static str {
         Subject::Size => "conductor size",
         Subject::Length => "length",
         Subject::Metal => "metal",
-        Subject::Other => "something else",
     }
 }

@@ -42,7 +42,7 @@ impl<'t> Reader<'t, '_> {
             return None;
         }
         let number = 1 - i32::try_from(zeros).ok()?;
-        let area = gauge::awg_area(number);
+        let area = gauge::awg_area(f64::from(number)).0;
         let bound = bound(self.left_of(start), self.behind(end));
         let index = self.out.len();
         self.out.push(Quantity {
@@ -134,19 +134,15 @@ impl<'t> Reader<'t, '_> {
         conductors: Option<u32>,
     ) -> Option<usize> {
         let diameter = match unit.base {
-            Base::Gauge => {
-                gauge::awg_diameter(number::whole(size).and_then(|n| i32::try_from(n).ok())?)
-            }
-            Base::Swg => {
-                gauge::swg_diameter(number::whole(size).and_then(|n| i32::try_from(n).ok())?)?
-            }
-            Base::Length => size * unit.factor,
+            Base::Gauge => gauge::awg_diameter(f64::from(number::whole(size)?)),
+            Base::Swg => gauge::swg_diameter(i32::try_from(number::whole(size)?).ok()?)?,
+            Base::Length => Metre(size * unit.factor),
             _ => return None,
         };
-        if self.taken(start) || !(count > 1 && diameter > 1e-6 && diameter < 0.02) {
+        if self.taken(start) || !(count > 1 && diameter.0 > 1e-6 && diameter.0 < 0.02) {
             return None;
         }
-        let area = f64::from(count) * std::f64::consts::FRAC_PI_4 * diameter * diameter;
+        let area = gauge::circle(diameter).0 * f64::from(count);
         let bound = bound(self.left_of(start), self.behind(end));
         self.out.push(Quantity {
             kind: Kind::Strands,
@@ -160,7 +156,7 @@ impl<'t> Reader<'t, '_> {
             conductors,
             gauge: None,
             swg: unit.base == Base::Swg,
-            strand: Some(Metre(diameter)),
+            strand: Some(diameter),
             score: None,
         });
         self.floor = end;

@@ -71,7 +71,7 @@ impl<'t> Reader<'t, '_> {
                     }
                 };
                 gauge_number = Some(n);
-                (Some(gauge::awg_area(n)), "m²")
+                (Some(gauge::awg_area(f64::from(n)).0), "m²")
             }
             Base::Swg => {
                 let Some(n) = number
@@ -82,7 +82,7 @@ impl<'t> Reader<'t, '_> {
                     return;
                 };
                 gauge_number = Some(n);
-                let area = gauge::swg_diameter(n).map(|d| std::f64::consts::FRAC_PI_4 * d * d);
+                let area = gauge::swg_diameter(n).map(|diameter| gauge::circle(diameter).0);
                 (area, "m²")
             }
             Base::Area => (Some(value * unit.factor), "m²"),
