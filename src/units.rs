@@ -1,5 +1,17 @@
 //! Typed quantities in SI units, so that no bare number of unknown unit crosses a module border.
 
+/// Prefixes of the SI with their factors, the largest first.
+pub const PREFIXES: [(f64, &str); 8] = [
+    (1e9, "G"),
+    (1e6, "M"),
+    (1e3, "k"),
+    (1.0, ""),
+    (1e-3, "m"),
+    (1e-6, "µ"),
+    (1e-9, "n"),
+    (1e-12, "p"),
+];
+
 macro_rules! unit {
     ($($(#[$doc:meta])* $name:ident;)*) => {$(
         $(#[$doc])*

@@ -1,5 +1,7 @@
 //! Numbers as a reader wants them: three significant digits, a fitting prefix.
 
+use crate::units::PREFIXES;
+
 /// Three significant digits without trailing zeros: `0.159`, `5.21`, `12`, `1600`.
 #[must_use]
 pub fn three(value: f64) -> String {
@@ -47,15 +49,6 @@ fn magnitude(value: f64) -> i32 {
 /// With the prefix that leaves one to three digits before the point: `5.21 mΩ/m`.
 #[must_use]
 pub fn with_unit(value: f64, unit: &str) -> String {
-    const PREFIXES: [(f64, &str); 7] = [
-        (1e6, "M"),
-        (1e3, "k"),
-        (1.0, ""),
-        (1e-3, "m"),
-        (1e-6, "µ"),
-        (1e-9, "n"),
-        (1e-12, "p"),
-    ];
     let (factor, prefix) = PREFIXES
         .into_iter()
         .find(|(factor, _)| value.abs() >= 0.9995 * factor)

@@ -6,7 +6,9 @@ use crate::report::number::rounded;
 use crate::rulebook::Rulebook;
 use crate::sheet::quantity::parse_one;
 use crate::sheet::{Kind, Quantity};
-use crate::units::{Celsius, Decibel, HenryPerMetre, Hertz, Metre, Ohm, SquareMetre, Watt};
+use crate::units::{
+    Celsius, Decibel, HenryPerMetre, Hertz, Metre, Ohm, PREFIXES, SquareMetre, Watt,
+};
 use clap::ValueEnum;
 use std::fmt;
 use std::sync::LazyLock;
@@ -436,16 +438,6 @@ pub fn digits(value: f64, digits: usize) -> String {
 
 /// A value with a prefix of the SI, to `figures` digits.
 pub fn prefixed(value: f64, unit: &str, figures: usize) -> String {
-    const PREFIXES: [(f64, &str); 8] = [
-        (1e9, "G"),
-        (1e6, "M"),
-        (1e3, "k"),
-        (1.0, ""),
-        (1e-3, "m"),
-        (1e-6, "µ"),
-        (1e-9, "n"),
-        (1e-12, "p"),
-    ];
     let size = value.abs();
     if size < f64::MIN_POSITIVE {
         return format!("0 {unit}");
