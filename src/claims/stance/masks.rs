@@ -20,6 +20,10 @@ pub(super) fn masked(cue: &Cue, all: &[Cue]) -> bool {
             return false;
         }
         match other.class {
+            // “Do not bear it out” agrees with nothing.
+            Class::Agree if denies => {
+                !(cue.span.contains(other.span) && cue.last - cue.first > other.last - other.first)
+            }
             Class::Affirm | Class::Agree => denies || matches!(cue.class, Class::Ask),
             Class::Pseudo => {
                 matches!(
@@ -41,7 +45,7 @@ pub(super) fn masked(cue: &Cue, all: &[Cue]) -> bool {
             }
             // A longer cue of a stronger kind takes the words of a shorter one.
             Class::DenyAll | Class::DenyBack | Class::DenyRest => {
-                cue.class == Class::DenyClause
+                matches!(cue.class, Class::DenyClause | Class::Agree)
                     && other.span.contains(cue.span)
                     && other.last - other.first > cue.last - cue.first
             }
