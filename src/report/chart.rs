@@ -2,6 +2,7 @@
 //! of a stated outcome. Inline SVG; lines differ by dashes and labels, not by colour alone.
 
 use crate::facts::{Cable, DifferenceOf, Facts, FigureKind, Load};
+use crate::physics::lamp;
 use crate::physics::loss;
 use crate::physics::metal;
 use crate::physics::pair::{Pair, Pole};
@@ -27,6 +28,8 @@ struct Run {
     length: Metre,
     load: Ohm,
     assumed: Vec<String>,
+    /// The document names no load.
+    assumed_load: bool,
 }
 
 impl Run {
@@ -90,7 +93,8 @@ fn run(
         .iter()
         .find_map(|offer| offer.load.as_ref())
         .map(|load| &load.value);
-    let load = load_of(facts, load.or(offered_load)).unwrap_or_else(|| {
+    let known = load_of(facts, load.or(offered_load));
+    let load = known.unwrap_or_else(|| {
         let load = usual("load");
         assumed.push(format!("a load of {}", with_unit(load, "Ω")));
         Ohm(load)
@@ -129,6 +133,7 @@ fn run(
         length,
         load,
         assumed,
+        assumed_load: known.is_none(),
     })
 }
 
@@ -166,10 +171,40 @@ pub fn charts(view: &View<'_>, rulebook: &Rulebook, id: &str) -> Markup {
 struct Outcome {
     one: Run,
     other: Run,
-    /// Computed difference in dB.
+    scale: Scale,
+    /// Computed difference on that scale.
     computed: f64,
-    /// Stated difference in dB, with its words.
+    /// Stated difference on that scale, with its words.
     stated: (f64, String),
+}
+
+/// What a difference is counted in.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Scale {
+    /// Level in dB.
+    Level,
+    /// Light of a tungsten lamp, per cent more.
+    Light,
+}
+
+impl Scale {
+    fn label(self, value: f64) -> String {
+        match self {
+            Self::Level => format!("{} dB", shown3(value)),
+            Self::Light => format!("{} % more light", shown3(value)),
+        }
+    }
+
+    /// A difference of levels on this scale.
+    fn of_level(self, decibels: f64) -> f64 {
+        match self {
+            Self::Level => decibels,
+            Self::Light => {
+                let ratio = 10_f64.powf(decibels / 20.0);
+                (lamp::brightness(ratio).usual - 1.0) * 100.0
+            }
+        }
+    }
 }
 
 fn outcomes(view: &View<'_>, rulebook: &Rulebook) -> Vec<Outcome> {
@@ -195,12 +230,11 @@ fn outcomes(view: &View<'_>, rulebook: &Rulebook) -> Vec<Outcome> {
             .as_ref()
             .and_then(|outcome| outcome.difference.first())
             .and_then(|difference| {
-                let decibels = match difference.of {
-                    DifferenceOf::Level => difference.value,
-                    DifferenceOf::Power => 10.0 * difference.value.log10(),
-                    DifferenceOf::Voltage => 20.0 * difference.value.log10(),
-                    // The brightness of a lamp follows no simple law; the rule's working has it.
-                    DifferenceOf::Brightness => return None,
+                let (scale, value) = match difference.of {
+                    DifferenceOf::Level => (Scale::Level, difference.value),
+                    DifferenceOf::Power => (Scale::Level, 10.0 * difference.value.log10()),
+                    DifferenceOf::Voltage => (Scale::Level, 20.0 * difference.value.log10()),
+                    DifferenceOf::Brightness => (Scale::Light, (difference.value - 1.0) * 100.0),
                 };
                 let words = difference
                     .span
@@ -208,15 +242,20 @@ fn outcomes(view: &View<'_>, rulebook: &Rulebook) -> Vec<Outcome> {
                     .split_whitespace()
                     .collect::<Vec<_>>()
                     .join(" ");
-                decibels.is_finite().then(|| (decibels.abs(), words))
+                value.is_finite().then(|| (scale, (value.abs(), words)))
             });
-        let Some(stated) = stated else {
+        let Some((scale, stated)) = stated else {
             continue;
         };
-        let computed = (one.middle() - other.middle()).abs();
+        // Lamps are too unlike for a usual one to be assumed.
+        if scale == Scale::Light && (one.assumed_load || other.assumed_load) {
+            continue;
+        }
+        let computed = scale.of_level((one.middle() - other.middle()).abs());
         found.push(Outcome {
             one,
             other,
+            scale,
             computed,
             stated,
         });
@@ -331,21 +370,22 @@ fn losses(runs: &[Run], budget: Option<f64>, id: &str) -> Markup {
 }
 
 fn stated(outcome: &Outcome, id: &str) -> Markup {
-    let (decibels, words) = &outcome.stated;
-    let most = decibels.max(outcome.computed).max(0.1);
-    let width = |decibels: f64| px(decibels / most * 420.0);
+    let (value, words) = &outcome.stated;
+    let most = value.max(outcome.computed).max(0.1);
+    let width = |value: f64| px(value / most * 420.0);
+    let computed = outcome.scale.label(outcome.computed);
     let bars = [
         (
-            format!(
-                "the sizes and lengths alone: {} dB",
-                shown3(outcome.computed)
-            ),
+            match outcome.scale {
+                Scale::Level => format!("the sizes and lengths alone: {computed}"),
+                Scale::Light => format!("the sizes and lengths alone: about {computed}"),
+            },
             outcome.computed,
             "bar computed",
         ),
         (
-            format!("stated: {} dB", shown3(*decibels)),
-            *decibels,
+            format!("stated: {}", outcome.scale.label(*value)),
+            *value,
             "bar stated",
         ),
     ];
@@ -356,15 +396,20 @@ fn stated(outcome: &Outcome, id: &str) -> Markup {
                 ", stated as “" (shortened(&escape::line(words), 60)) "”"
             }
             svg viewBox={"0 0 " (WIDTH) " " (20 + 46 * bars.len())} role="img" aria-labelledby=(id) {
-                @for (number, (label, decibels, class)) in bars.iter().enumerate() {
+                @for (number, (label, value, class)) in bars.iter().enumerate() {
                     text.tick x="8" y=(16 + 46 * number) { (label) }
-                    rect class=(class) x="8" y=(22 + 46 * number) width=(width(*decibels)) height="18" {}
+                    rect class=(class) x="8" y=(22 + 46 * number) width=(width(*value)) height="18" {}
                 }
             }
             p {
                 (outcome.one.name) " loses " (shown3(outcome.one.middle())) " dB and "
                 (outcome.other.name) " " (shown3(outcome.other.middle()))
                 " dB at the middle of the band, by resistance alone."
+                @if outcome.scale == Scale::Light {
+                    " The light of a tungsten lamp follows the voltage with the power "
+                    (shown3(lamp::FLUX_EXPONENT)) " (" (shown3(lamp::FLUX_EXPONENTS.low)) " to "
+                    (shown3(lamp::FLUX_EXPONENTS.high)) "); a loudspeaker does not."
+                }
             }
         }
     }
