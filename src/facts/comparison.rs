@@ -2,23 +2,25 @@
 //!
 //! What makes a comparison of sides and an outcome is decided here; the files below read the parts.
 
+mod anchors;
 mod apart;
 mod contrast;
 mod held;
 mod outcome;
 mod sides;
 
+pub(super) use outcome::ballot;
 pub(super) use sides::{is_lamp_power, lamp};
 
 use super::kind;
 use super::read::{Owner, Reader};
 use super::roles::Role;
-use super::types::{Comparison, FigureKind, Rivalry, Side};
+use super::types::{Comparison, FigureKind, Outcome, Rivalry, Side};
 use crate::lexicon::ConceptId;
 use crate::sheet::BlockKind;
 use crate::span::Span;
 use held::{held_by, inherit, subjects};
-use outcome::{credited, measured, negated, outcome};
+use outcome::{cause, credited, credits, measured, negated, outcome};
 use sides::{are_sides, sides};
 use std::ops::Range;
 
@@ -48,33 +50,72 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
     });
     // Rows of a table alone are a range or a chart: somebody must have come out better.
     let in_table = sides.iter().all(|side| reader.has_line(side.cable));
-    let told = outcome
-        .as_ref()
-        .is_some_and(|outcome| outcome.winner.is_some() || !outcome.difference.is_empty());
+    let told = outcome.as_ref().is_some_and(|outcome| {
+        outcome.winner.is_some() || (!outcome.difference.is_empty() && !in_table)
+    });
     let strong = within(reader, &region, reader.terms.strong).is_some();
     // An outcome that is credited to something was there, in whatever words.
     let credit = credited(reader, region.clone());
     let outcome = outcome.or_else(|| (sides.len() >= 2).then(|| credit.clone()).flatten());
+    // So was one that a score is said to prove.
+    let proven = proven(reader, &region);
+    let outcome = outcome.or_else(|| proven.clone().filter(|_| sides.len() >= 2));
     let compared = sides.len() >= 2
         && are_sides(reader, &sides)
         && !sides.iter().all(|side| reader.among_goods(side.cable))
         && outcome.is_some()
         && set_side_by_side.is_some()
-        && (told || ((strong || credit.is_some() || caused(reader)) && !in_table));
+        && (told
+            || credit.is_some()
+            || proven.is_some()
+            || ((strong || caused(reader)) && !in_table));
     if compared {
         let subjects = subjects(reader);
         let terms = reader.terms;
         reader.facts.comparisons.push(Comparison {
             span: set_side_by_side.unwrap_or_default(),
             listening: within(reader, &region, terms.lamp).is_none(),
-            null: within(reader, &region, terms.no_proof).is_some(),
-            critique: critique(reader) || arithmetic(reader),
+            null: null(reader, &region),
+            critique: critical(reader),
             sides,
             subjects,
             outcome,
         });
     }
     compared
+}
+
+/// Whether no difference is said to be found: unless somebody says in his own words what made it.
+fn null(reader: &Reader<'_>, region: &Range<usize>) -> bool {
+    let terms = reader.terms;
+    within(reader, region, terms.no_proof).is_some()
+        && !region.clone().any(|at| {
+            credits(reader, at)
+                && ![terms.no_proof, terms.report, terms.conditional]
+                    .iter()
+                    .any(|&concept| reader.hits.say(at, concept))
+        })
+}
+
+/// Whether the document sees through the comparison: it says so, or works out what the sizes make of it and credits nothing else.
+fn critical(reader: &Reader<'_>) -> bool {
+    let all = 0..reader.sheet.sentences.len();
+    critique(reader) || (arithmetic(reader) && cause(reader, all).is_none())
+}
+
+/// A score of this test that is offered as proof.
+fn proven(reader: &Reader<'_>, region: &Range<usize>) -> Option<Outcome> {
+    let scores = &reader.facts.setup.scores;
+    let score = scores.iter().find(|score| {
+        let at = super::read::sentence_at(reader.sheet, score.span.start);
+        score.offered_as_proof && region.contains(&at)
+    })?;
+    let at = super::read::sentence_at(reader.sheet, score.span.start);
+    Some(Outcome {
+        span: reader.sheet.sentences[at].span,
+        winner: None,
+        difference: Vec::new(),
+    })
 }
 
 /// Whether running text tells of a cause, in a story or of lamps.

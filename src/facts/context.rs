@@ -125,6 +125,12 @@ impl<'a> Around<'a> {
         starts.iter().any(|start| after.starts_with(start))
     }
 
+    /// Whether one of `ends` stands right before the quantity.
+    pub(super) fn led_by(&self, ends: &[&str]) -> bool {
+        let before = self.sheet.flow.text().get(..self.span.start).unwrap_or("");
+        ends.iter().any(|end| before.ends_with(end))
+    }
+
     /// Distance to the nearest saying of `concept` before the quantity in its sentence, or in a key.
     pub(super) fn nearest_before(&self, concept: ConceptId) -> Option<usize> {
         let before = self

@@ -4,6 +4,7 @@
 //! What was done is told as an action with its object (“held up .. the reel”, “knew .. which”, “bring .. the same loudness”) near
 //! each other in one sentence; whether it was done is told by negations in its clause, or by the answer when it is asked.
 
+use super::comparison::ballot;
 use super::read::{Reader, sentence_at};
 use super::roles::Role;
 use super::types::{Blinding, Fact, Matching};
@@ -17,6 +18,8 @@ const REACH: usize = 7;
 const SCOPE: usize = 9;
 /// The same for a negation that is the subject: "nobody on either side of the curtain who voted knew which".
 const WIDE: usize = 20;
+/// Sentences behind a level in which somebody leaves it so.
+const LEFT: usize = 2;
 /// Bytes between a level and the words that say that it was matched.
 const LEVEL_REACH: usize = 70;
 
@@ -61,6 +64,11 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             || !(doubted(fact.span, 1, reader.terms.doubt)
                 || doubted(fact.span, 0, reader.terms.levels_legit))
     });
+    let hearsays: Vec<Span> = knew
+        .iter()
+        .map(|fact| fact.span)
+        .filter(|span| hearsay(reader, *span))
+        .collect();
     let setup = &mut reader.facts.setup;
     let sighted = knew.iter().find(|fact| fact.value == Blinding::Sighted);
     setup.blinding = sighted.or_else(|| knew.first()).copied();
@@ -70,6 +78,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     let within = matching
         .iter()
         .find(|fact| matches!(fact.value, Matching::Matched(Some(_))));
+    setup.hearsay = hearsays;
     setup.matching = unmatched.or(within).or_else(|| matching.first()).copied();
     setup.knew = knew;
     setup.preferred = preferred;
@@ -94,6 +103,8 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
         (terms.knew, terms.knew_which),
         (terms.announce, terms.announce_what),
         (terms.watch, terms.changeover),
+        (terms.told_verb, terms.told_what),
+        (terms.seen_what, terms.seen_where),
     ] {
         for made in pairs(reader, sentence, verb, object) {
             match held_within(reader, sentence, made) {
@@ -103,6 +114,22 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
             }
         }
     }
+    // "We have never seen the use in hiding labels."
+    for made in pairs(reader, sentence, terms.hide, terms.hide_what) {
+        if held_within(reader, sentence, made) == Held::No {
+            add(made.span, Blinding::Sighted);
+        }
+    }
+}
+
+/// Whether it is somebody else's report that tells who knew: words of a report that say nothing of what was playing.
+fn hearsay(reader: &Reader<'_>, span: Span) -> bool {
+    let terms = reader.terms;
+    let sentence = sentence_at(reader.sheet, span.start);
+    let called = pairs(reader, sentence, terms.told_verb, terms.told_what);
+    reader.hits.saying(sentence, terms.report).any(|hit| {
+        !span.overlaps(hit.span) && !called.iter().any(|made| made.span.overlaps(hit.span))
+    })
 }
 
 /// How levels were set, as one sentence has it.
@@ -151,8 +178,16 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
         let stated = reader.roles[index] == Role::Level
             && quantity.si.is_some_and(|si| si > 0.1)
             && reader.hits.say(sentence, terms.level_apart);
-        let left = [sentence, sentence + 1]
-            .into_iter()
+        let block = reader.sheet.sentences[sentence].block;
+        let left = (sentence..=sentence + LEFT)
+            .take_while(|&at| {
+                at <= sentence + 1
+                    || reader
+                        .sheet
+                        .sentences
+                        .get(at)
+                        .is_some_and(|next| next.block == block)
+            })
             .any(|at| at < reader.sheet.sentences.len() && reader.hits.say(at, terms.let_pass));
         if stated && left {
             let within = quantity.si.unwrap_or_default();
@@ -185,6 +220,7 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
                 && held(reader, sentence, **hit) == Held::Yes
         })
         .map(|hit| hit.span)
+        .or_else(|| ballot(reader, sentence))
 }
 
 /// Places of a sentence where an action and its object stand near each other, in either order.
@@ -286,7 +322,7 @@ fn bordered(reader: &Reader<'_>, first: Span, second: Span) -> bool {
 }
 
 /// Whether a sentence is a question.
-fn asked(reader: &Reader<'_>, sentence: usize) -> bool {
+pub(super) fn asked(reader: &Reader<'_>, sentence: usize) -> bool {
     reader.sheet.sentences[sentence]
         .span
         .of(reader.text())

@@ -161,7 +161,13 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     if !(SHORTEST_RUN..=LONGEST_RUN).contains(&metres) || other <= 8 {
         return Role::Aside;
     }
-    if around.near(terms.len_reel, 26) || around.near(terms.len_room, 16) {
+    // "A collar every half metre."
+    if around.led_by(&["every ", "Every "]) {
+        return Role::Aside;
+    }
+    // "The roll was ten metres and we used all of it": what is used whole is a run.
+    let reel = around.near(terms.len_reel, 26) && !around.says(terms.len_whole);
+    if reel || around.near(terms.len_room, 16) {
         return Role::Aside;
     }
     Role::Run

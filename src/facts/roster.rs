@@ -169,6 +169,14 @@ impl Roster {
         if plain && let Some(&known) = self.by_alias.get(&name.to_lowercase()) {
             return known;
         }
+        // "CABLE I “Corvel Reed”" is the one that the text calls Cable I.
+        let words: Vec<&str> = name.split_whitespace().collect();
+        if let [noun, label, _, ..] = words.as_slice()
+            && label.len() <= 4
+            && let Some(&known) = self.by_alias.get(&format!("{noun} {label}").to_lowercase())
+        {
+            return known;
+        }
         if plain {
             // Names from the text come first, and there are few of them.
             let part = (0..self.entries.len().min(PARTS)).find(|&place| {

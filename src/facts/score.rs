@@ -2,13 +2,17 @@
 
 mod counted;
 
+pub(super) use counted::number;
+
 use super::count;
 use super::procedure;
-use super::read::{Reader, number, whole};
+use super::read::number as plain;
+use super::read::{Reader, whole};
 use super::roles::Role;
 use super::terms::Terms;
 use super::types::{Fact, Score};
 use crate::lexicon::{ConceptId, tokenize};
+use crate::sheet::BlockKind;
 use crate::span::Span;
 
 /// Sentences after a score in which it can be offered as proof.
@@ -16,6 +20,7 @@ const AFTER: usize = 3;
 
 /// Reads the scores of a document.
 pub(super) fn read(reader: &mut Reader<'_>) {
+    let choices = Choices::new(reader);
     let mut scores = Vec::new();
     for index in 0..reader.sheet.quantities.len() {
         if reader.roles[index] != Role::Score {
@@ -23,7 +28,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         }
         let quantity = &reader.sheet.quantities[index];
         let (Some(trials), Some(correct)) = (
-            number(quantity).and_then(whole),
+            plain(quantity).and_then(whole),
             quantity.score.and_then(whole),
         ) else {
             continue;
@@ -34,7 +39,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         scores.push(Score {
             correct,
             trials,
-            chance: chance(reader),
+            chance: choices.chance(reader, reader.sentence_of[index]),
             offered_as_proof: offered(reader, reader.sentence_of[index]),
             span: quantity.span,
             quantity: Some(index),
@@ -49,7 +54,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
                 scores.push(Score {
                     correct,
                     trials,
-                    chance: chance(reader),
+                    chance: choices.chance(reader, sentence),
                     offered_as_proof: offered(reader, sentence),
                     span,
                     quantity: None,
@@ -64,7 +69,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
                 scores.push(Score {
                     correct,
                     trials,
-                    chance: chance(reader),
+                    chance: choices.chance(reader, sentence),
                     offered_as_proof: true,
                     span,
                     quantity: None,
@@ -196,39 +201,147 @@ fn small(terms: &Terms<'_>, word: &str) -> Option<u32> {
     count::small(terms, word)
 }
 
-/// Whether the sentence of a score or those after it offer it as proof.
+/// Whether the sentence of a score or those after it offer it as proof. Of several people each has a score of his own, and what is
+/// said of one by name is said of that one.
 fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
+    /// Sentences behind a score in which it is spoken of by name.
+    const NAMED: usize = 10;
     let end = reader.sheet.sentences.len().saturating_sub(1);
+    let terms = reader.terms;
+    if let Some(name) = whose(reader, sentence) {
+        let named: Vec<usize> = (sentence + 1..=(sentence + NAMED).min(end))
+            .filter(|&at| !reader.endless(at) && calls(reader, at, &name))
+            .collect();
+        if named.iter().any(|&at| reader.hits.say(at, terms.no_proof)) {
+            return false;
+        }
+        if named.iter().any(|&at| proves(reader, at)) {
+            return true;
+        }
+    }
     let last = (sentence + AFTER).min(end);
     let first = sentence.saturating_sub(1);
-    let says = |range: std::ops::RangeInclusive<usize>, concept| {
-        range.into_iter().any(|at| reader.hits.say(at, concept))
+    // Whoever says near it that it proves nothing does not offer it; who tells what guessing would reach and draws his conclusion does.
+    let concluded = |from: usize| {
+        (from + 1..=last).any(|at| {
+            concludes(reader, at) && proves(reader, at) && !reader.hits.say(at, terms.no_proof)
+        })
     };
-    // Whoever says near it that it proves nothing does not offer it.
-    let taken_back = says(first..=(last + AFTER).min(end), reader.terms.no_proof);
+    let taken_back = (first..=(last + AFTER).min(end))
+        .any(|at| reader.hits.say(at, terms.no_proof) && !concluded(at));
     // What somebody else is said to have stated is proof only where the writer calls it that in words of his own.
-    let reported = reader.hits.say(sentence, reader.terms.report);
-    // A challenge is a question or a condition by its build, and offers the score all the same.
+    let reported = reader.hits.say(sentence, terms.report);
     let proven = (first..=last)
         .filter(|&at| !(reported && at == sentence))
-        .any(|at| {
-            reader.hits.say(at, reader.terms.challenge)
-                || reader.hits.of(at).iter().any(|hit| {
-                    hit.concept == reader.terms.proof && procedure::affirmed(reader, at, *hit)
-                })
-        });
+        .any(|at| proves(reader, at));
     proven && !taken_back
 }
 
-/// Chance of one right answer, when the procedure offers more than two choices.
-fn chance(reader: &Reader<'_>) -> Option<Fact<f64>> {
-    let lists = reader.terms.lists;
-    let text = reader.text();
-    [(lists.score_of_three, 3.0), (lists.score_of_four, 4.0)]
-        .into_iter()
-        .flat_map(|(list, count)| list.entries().map(move |words| (words, count)))
-        .find_map(|(words, count)| {
-            let at = text.find(words)?;
-            Some(Fact::new(1.0 / count, Span::new(at, at + words.len())))
+/// Whether a sentence calls something proven. A challenge is a question or a condition by its build, and offers the score all the same.
+fn proves(reader: &Reader<'_>, sentence: usize) -> bool {
+    reader.hits.say(sentence, reader.terms.challenge)
+        || reader.hits.of(sentence).iter().any(|hit| {
+            hit.concept == reader.terms.proof && procedure::affirmed(reader, sentence, *hit)
         })
+}
+
+/// Whether a sentence begins as one that follows from what stands before.
+fn concludes(reader: &Reader<'_>, sentence: usize) -> bool {
+    let text = reader.text();
+    let first = reader.sheet.sentences[sentence]
+        .span
+        .of(text)
+        .split(|letter: char| !letter.is_alphabetic())
+        .find(|word| !word.is_empty())
+        .unwrap_or("");
+    reader.terms.lists.score_conclude.has(&first.to_lowercase())
+}
+
+/// Whose a score is: the key of its line, or the name before its colon.
+fn whose(reader: &Reader<'_>, sentence: usize) -> Option<String> {
+    const LONGEST: usize = 24;
+    if reader.endless(sentence) {
+        return None;
+    }
+    let text = reader.text();
+    let span = reader.sheet.sentences[sentence].span;
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
+    let row = || match block.kind {
+        BlockKind::Cell { table, row, column } if column > 0 => {
+            let head = (*reader.sheet.tables.get(table)?.cells.get(row)?.first()?)?;
+            Some(reader.sheet.blocks[head].span)
+        }
+        _ => None,
+    };
+    let lead = || {
+        let words = span.of(text);
+        words
+            .find(':')
+            .map(|at| Span::new(span.start, span.start + at))
+    };
+    let words = block.key.or_else(row).or_else(lead)?.of(text);
+    let name = words.split(['(', ',']).next()?.trim();
+    let capital = name.starts_with(|letter: char| letter.is_uppercase());
+    (capital && !name.is_empty() && name.len() <= LONGEST).then(|| name.to_lowercase())
+}
+
+/// Whether a sentence speaks of whom a score is by his name.
+fn calls(reader: &Reader<'_>, sentence: usize, name: &str) -> bool {
+    let words = reader.sheet.sentences[sentence]
+        .span
+        .of(reader.text())
+        .to_lowercase();
+    words.match_indices(name).any(|(at, _)| {
+        let before = words
+            .get(..at)
+            .and_then(|before| before.chars().next_back());
+        let after = words
+            .get(at + name.len()..)
+            .and_then(|after| after.chars().next());
+        !before.is_some_and(char::is_alphanumeric) && !after.is_some_and(char::is_alphanumeric)
+    })
+}
+
+/// Where the document tells of procedures that offer more than two choices.
+struct Choices {
+    /// The words, in reading order, with how many choices they give.
+    told: Vec<(Span, f64)>,
+    /// Where the last score stands.
+    last: usize,
+}
+
+impl Choices {
+    fn new(reader: &Reader<'_>) -> Self {
+        let lists = reader.terms.lists;
+        let text = reader.text().to_ascii_lowercase();
+        let text = text.as_str();
+        let mut told: Vec<(Span, f64)> = [(lists.score_of_three, 3.0), (lists.score_of_four, 4.0)]
+            .into_iter()
+            .flat_map(|(list, count)| list.entries().map(move |words| (words, count)))
+            .flat_map(|(words, count)| {
+                text.match_indices(words)
+                    .map(move |(at, words)| (Span::new(at, at + words.len()), count))
+            })
+            .collect();
+        told.sort_by_key(|(span, _)| span.start);
+        let last = (0..reader.sheet.quantities.len())
+            .rfind(|&index| reader.roles[index] == Role::Score)
+            .map_or(0, |index| reader.sheet.quantities[index].span.start);
+        Self { told, last }
+    }
+
+    /// Chance of one right answer: as it was last told before a score, else as it is told behind it, where no other score follows
+    /// that it may be of.
+    fn chance(&self, reader: &Reader<'_>, sentence: usize) -> Option<Fact<f64>> {
+        let own = reader.sheet.sentences[sentence].span;
+        let behind = self.told.partition_point(|(span, _)| span.start <= own.end);
+        let before = behind.checked_sub(1).map(|at| self.told[at]);
+        let after = || {
+            let next = self.told.get(behind).copied();
+            next.filter(|(span, _)| span.start > self.last)
+        };
+        before
+            .or_else(after)
+            .map(|(span, count)| Fact::new(1.0 / count, span))
+    }
 }

@@ -368,6 +368,8 @@ pub struct Setup {
     pub blinding: Option<Fact<Blinding>>,
     /// All that is said of who knew, in reading order.
     pub knew: Vec<Fact<Blinding>>,
+    /// Those of them that are somebody else's report.
+    pub hearsay: Vec<Span>,
     /// Words that report that one side was liked better.
     pub preferred: Vec<Span>,
     /// How levels were set.
@@ -409,6 +411,8 @@ pub struct Side {
     pub load_words: Option<Span>,
     /// What a table says of the amplifier or supply of this side.
     pub drive_words: Option<Span>,
+    /// Its lengths are told as those that it is sold in.
+    pub sold: bool,
 }
 
 /// How the outcome was stated.
@@ -449,6 +453,8 @@ pub struct Difference {
 /// What words that tell two sides apart say of both.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Trait {
+    /// Section of one conductor, m².
+    Size,
     /// Length of the run, m.
     Length,
     /// Load, Ω.
@@ -461,15 +467,22 @@ pub enum Trait {
     Voltage,
 }
 
+/// What two sides have each, of one kind.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Apart {
+    /// Values in SI units.
+    Values(Trait, [Fact<f64>; 2]),
+    /// Keys of metals.
+    Metals([Fact<String>; 2]),
+}
+
 /// “The left one has 22 V, the right one 24 V”: two sides that differ in one thing, whatever the cables are called.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Contrast {
     /// What differs.
-    pub of: Trait,
+    pub of: Apart,
     /// The words that mean each side.
     pub sides: [Span; 2],
-    /// What each has, in SI units.
-    pub values: [Fact<f64>; 2],
     /// The words that report an outcome.
     pub outcome: Option<Span>,
 }

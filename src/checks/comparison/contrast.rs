@@ -3,30 +3,35 @@
 
 use super::super::{Context, Said, Work, format};
 use super::drive::apart_work;
-use crate::facts::{Contrast, Trait};
+use crate::facts::{Apart, Contrast, Fact, Trait};
+use crate::physics::metal;
 
-pub(in crate::checks) const RULES: &[&str] = &[LENGTH, LOAD, DRIVE];
+pub(in crate::checks) const RULES: &[&str] = &[GAUGE, LENGTH, METAL, LOAD, DRIVE];
+const GAUGE: &str = "unequal-gauge";
 const LENGTH: &str = "unequal-length";
+const METAL: &str = "unequal-metal";
 const LOAD: &str = "unequal-load";
 const DRIVE: &str = "unequal-drive";
 
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
-    let contrasts = &context.facts.contrasts;
-    let told = contrasts
-        .iter()
-        .filter(|contrast| !owned(context, contrast.of));
     let mut said: Vec<Said> = Vec::new();
     let mut rules: Vec<&str> = Vec::new();
-    for contrast in told {
+    for contrast in &context.facts.contrasts {
         let rule = match contrast.of {
-            Trait::Length => LENGTH,
-            Trait::Load | Trait::Lamp => LOAD,
-            Trait::Power | Trait::Voltage => DRIVE,
+            Apart::Values(Trait::Size, _) => GAUGE,
+            Apart::Values(Trait::Length, _) => LENGTH,
+            Apart::Values(Trait::Load | Trait::Lamp, _) => LOAD,
+            Apart::Values(Trait::Power | Trait::Voltage, _) => DRIVE,
+            Apart::Metals(_) => METAL,
         };
-        if rules.contains(&rule) {
+        if rules.contains(&rule) || owned(context, rule) {
             continue;
         }
-        if let Some(one) = judge(context, contrast, rule) {
+        let one = match &contrast.of {
+            Apart::Values(of, values) => judge(context, contrast, *of, *values, rule),
+            Apart::Metals(metals) => judge_metals(context, contrast, metals),
+        };
+        if let Some(one) = one {
             rules.push(rule);
             said.push(one);
         }
@@ -34,37 +39,80 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     said
 }
 
-/// Whether two cables of a comparison have such a value of their own: then their check judges it.
-fn owned(context: &Context<'_>, of: Trait) -> bool {
+/// Whether two cables of a comparison have such a value of their own: then its check judges it.
+fn owned(context: &Context<'_>, rule: &str) -> bool {
     context.facts.comparisons.iter().any(|comparison| {
-        let known = comparison.sides.iter().filter(|side| match of {
-            Trait::Length => context
-                .facts
-                .cables
-                .get(side.cable)
-                .is_some_and(|cable| cable.length().is_some()),
-            Trait::Load | Trait::Lamp => side.load.is_some() || side.load_words.is_some(),
-            Trait::Power | Trait::Voltage => side.drive.is_some() || side.drive_words.is_some(),
+        let known = comparison.sides.iter().filter(|side| {
+            let cable = context.facts.cables.get(side.cable);
+            match rule {
+                GAUGE => cable.is_some_and(|cable| cable.effective_area().is_some()),
+                LENGTH => cable.is_some_and(|cable| cable.length().is_some()),
+                METAL => cable.is_some_and(|cable| cable.metal().is_some()),
+                LOAD => side.load.is_some() || side.load_words.is_some(),
+                _ => side.drive.is_some() || side.drive_words.is_some(),
+            }
         });
         known.count() >= 2
     })
 }
 
-fn judge(context: &Context<'_>, contrast: &Contrast, rule: &str) -> Option<Said> {
-    let [a, b] = contrast.values;
+fn judge(
+    context: &Context<'_>,
+    contrast: &Contrast,
+    of: Trait,
+    [a, b]: [Fact<f64>; 2],
+    rule: &str,
+) -> Option<Said> {
     let [first, second] = contrast.sides.map(|span| context.quote(span));
     let (quote_a, quote_b) = (context.quote(a.span), context.quote(b.span));
     let ratio = (a.value / b.value).max(b.value / a.value);
-    let (symbol, unit) = match contrast.of {
-        Trait::Length => ("l", "m"),
-        Trait::Load => ("Z", "Ω"),
-        Trait::Lamp | Trait::Power => ("P", "W"),
-        Trait::Voltage => ("V", "V"),
+    let (symbol, unit, scale) = match of {
+        Trait::Size => ("A", "mm²", 1e6),
+        Trait::Length => ("l", "m", 1.0),
+        Trait::Load => ("Z", "Ω", 1.0),
+        Trait::Lamp | Trait::Power => ("P", "W", 1.0),
+        Trait::Voltage => ("V", "V", 1.0),
     };
     let work = Work::default()
-        .quoted(context, &format!("{symbol}_1"), a.value, unit, a.span)
-        .quoted(context, &format!("{symbol}_2"), b.value, unit, b.span);
-    let (message, work) = match contrast.of {
+        .quoted(
+            context,
+            &format!("{symbol}_1"),
+            a.value * scale,
+            unit,
+            a.span,
+        )
+        .quoted(
+            context,
+            &format!("{symbol}_2"),
+            b.value * scale,
+            unit,
+            b.span,
+        );
+    let (message, work) = match of {
+        Trait::Size => {
+            let kind = |fact: &Fact<f64>| {
+                fact.quantity
+                    .and_then(|index| context.sheet.quantities.get(index))
+                    .map(|quantity| quantity.kind)
+            };
+            // A gauge beside a nominal section may be its usual near-equivalent.
+            let limit = if kind(&a) == kind(&b) {
+                context.threshold(GAUGE, "area_ratio")
+            } else {
+                context.threshold("gauge-area-mismatch", "area_ratio")
+            };
+            if ratio <= limit {
+                return None;
+            }
+            let message = format!(
+                "Of the two sides “{first}” is “{quote_a}” and “{second}” “{quote_b}”: one has {} times the conductor area of the other, which comes before any other explanation of the outcome.",
+                format::three(ratio),
+            );
+            let work = work
+                .computed("A_max / A_min", "largest over smallest area", ratio, "1")
+                .threshold(context, "limit", GAUGE, "area_ratio", "1");
+            (message, work)
+        }
         Trait::Length => {
             if ratio - 1.0 <= context.threshold(LENGTH, "tolerance") {
                 return None;
@@ -88,7 +136,7 @@ fn judge(context: &Context<'_>, contrast: &Contrast, rule: &str) -> Option<Said>
             (message, work)
         }
         Trait::Power | Trait::Voltage => {
-            let apart = if contrast.of == Trait::Power {
+            let apart = if of == Trait::Power {
                 10.0 * ratio.log10()
             } else {
                 20.0 * ratio.log10()
@@ -105,6 +153,49 @@ fn judge(context: &Context<'_>, contrast: &Contrast, rule: &str) -> Option<Said>
         }
     };
     let said = Said::finding(context, rule)
+        .message(message)
+        .working(work)
+        .mark(a.span, format!("“{first}”"))
+        .mark(b.span, format!("“{second}”"));
+    Some(said.mark_some(contrast.outcome, "the outcome"))
+}
+
+/// Two sides of different metal, by nominal conductivity.
+fn judge_metals(
+    context: &Context<'_>,
+    contrast: &Contrast,
+    metals: &[Fact<String>; 2],
+) -> Option<Said> {
+    let [first, second] = contrast.sides.map(|span| context.quote(span));
+    let [a, b] = metals;
+    let (one, other) = (metal(&a.value)?.iacs(), metal(&b.value)?.iacs());
+    let ratio = (one / other).max(other / one);
+    if ratio - 1.0 <= context.threshold(METAL, "tolerance") {
+        return None;
+    }
+    let name = |fact: &Fact<String>| fact.value.replace('-', " ");
+    let message = format!(
+        "Of the two sides “{first}” is {} and “{second}” {}: {} more conductivity at the same size ({} against {} % IACS). The outcome is credited to something else.",
+        name(a),
+        name(b),
+        format::percent(ratio - 1.0),
+        format::three(one.max(other)),
+        format::three(one.min(other)),
+    );
+    let mut work = Work::default();
+    for (symbol, fact, iacs) in [("γ_1", a, one), ("γ_2", b, other)] {
+        work = work.table(
+            symbol,
+            name(fact),
+            iacs,
+            "% IACS",
+            &format!("metals.{}", name(fact)),
+        );
+    }
+    let work = work
+        .computed("γ_max / γ_min", "best over worst", ratio, "1")
+        .threshold(context, "tolerance", METAL, "tolerance", "1");
+    let said = Said::finding(context, METAL)
         .message(message)
         .working(work)
         .mark(a.span, format!("“{first}”"))

@@ -18,7 +18,10 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         let parties = parties(context, comparison);
         let known: Vec<&Party<'_>> = parties
             .iter()
-            .filter(|party| party.length.is_some())
+            .filter(|party| {
+                // "The Reed comes in 3 m" tells what it is sold in, and not what was listened to.
+                party.length.is_some() && !comparison.sides[party.index].sold
+            })
             .collect();
         let metres = |party: &Party<'_>| party.length.map_or(f64::NAN, |length| length.value.0);
         let Some(longest) = known

@@ -16,12 +16,11 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let said = context.claims.iter().any(|claim| {
         claim.rule == RULE && !silent(claim.stance) && claim.stance != Stance::Reported
     });
-    // Somebody else's report, a denial or a question is told as such there.
+    // Somebody else's report or a question is told as such there; a denial may be the "not" of "not matched".
     let elsewhere = context.sentence(matching.span).is_some_and(|at| {
-        context
-            .claims
-            .iter()
-            .any(|claim| claim.rule == RULE && claim.sentences.contains(&at))
+        context.claims.iter().any(|claim| {
+            claim.rule == RULE && claim.stance != Stance::Denied && claim.sentences.contains(&at)
+        })
     });
     let said = said || elsewhere;
     let (apart, left) = match matching.value {

@@ -19,12 +19,14 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     if said(RULE) {
         return Vec::new();
     }
-    // Who only supposes it there has not said it of a test; what is denied is told by who knew.
+    // Who only supposes it there has not said it of a test; what is denied or asked is told by who knew.
     let withdrawn = |span: Span| {
         context.sentence(span).is_some_and(|at| {
             context.claims.iter().any(|claim| {
+                let reported =
+                    claim.stance == Stance::Reported && context.facts.setup.hearsay.contains(&span);
                 claim.rule == RULE
-                    && claim.stance != Stance::Denied
+                    && (claim.stance == Stance::Conditional || reported)
                     && claim.sentences.contains(&at)
             })
         })

@@ -30,6 +30,9 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         if losing {
             continue;
         }
+        // A score that guessing would reach in half of all cases and more is nobody's proof that something was heard.
+        let proof =
+            score.offered_as_proof && f64::from(score.correct) > guess * f64::from(score.trials);
         let Some(tail) = chance::tail(score.correct, score.trials, guess) else {
             continue;
         };
@@ -49,7 +52,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             )
             .threshold(context, "limit", RULE, "probability", "1");
         let count = format!("{} of {}", score.correct, score.trials);
-        if tail > limit && score.offered_as_proof {
+        if tail > limit && proof {
             let needed = chance::least_score(score.trials, guess, limit);
             let needed = needed.map_or_else(
                 || format!("not even {} of {} would be below {}", score.trials, score.trials, format::three(limit)),

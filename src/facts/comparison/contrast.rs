@@ -1,12 +1,12 @@
 //! Sides that are told apart by a word of one kind each (left and right, old and new, yours and mine) and differ in one thing.
 //! That they differ holds whichever cable is which, so no cable has to be found for them. Knows nothing of tables.
 
+use super::anchors::{Anchor, Kind, anchors};
 use super::sides::is_lamp_power;
-use super::{arithmetic, credited, critique, subjects, within};
+use super::{cause, credited, critical, null, subjects};
 use crate::facts::read::{Owner, Reader, fact, sentence_at};
 use crate::facts::roles::Role;
-use crate::facts::types::{Contrast, Subject, Trait};
-use crate::lexicon::{List, Token, tokenize};
+use crate::facts::types::{Apart, Contrast, Fact, Subject, Trait};
 use crate::sheet::BlockKind;
 use crate::span::Span;
 
@@ -17,32 +17,58 @@ const BEHIND: usize = 2;
 /// Sentences before an outcome in which the sides can be told apart.
 const BEFORE: usize = 12;
 
-/// Most words that tell sides apart; a document with more tells of many things and not of one test.
+/// Most lengths, loads or drives that cables of one test have of their own.
 const MOST: usize = 96;
 
-/// A word that tells a side apart.
-#[derive(Debug, Clone)]
-struct Anchor {
-    /// Kind of word, by the place of its list.
-    kind: usize,
-    /// Which of its kind.
-    pole: String,
-    span: Span,
-    sentence: usize,
+/// What sides can differ in that a quantity tells.
+const TRAITS: [Trait; 6] = [
+    Trait::Size,
+    Trait::Length,
+    Trait::Load,
+    Trait::Lamp,
+    Trait::Power,
+    Trait::Voltage,
+];
+
+/// Two sides with what is told of each.
+#[derive(Debug, Clone, Copy)]
+struct Told {
+    sides: [Span; 2],
+    passages: [Span; 2],
 }
 
 /// Reads what sides that are told apart by words differ in.
 pub(super) fn read(reader: &mut Reader<'_>) {
     let all = 0..reader.sheet.sentences.len();
-    if within(reader, &all, reader.terms.no_proof).is_some()
-        || critique(reader)
-        || arithmetic(reader)
-    {
+    if null(reader, &all) || critical(reader) {
         return;
     }
-    let anchors = anchors(reader);
-    let varied = subjects(reader).contains(&Subject::Length);
+    let varied = subjects(reader);
     let mut found: Vec<Contrast> = Vec::new();
+    by_words(reader, &varied, &mut found);
+    by_owner(reader, &varied, &mut found);
+    reader.facts.contrasts = found;
+}
+
+/// Whether the test is of what is to be compared.
+fn declared(varied: &[Subject], of: Trait) -> bool {
+    match of {
+        Trait::Size => varied.contains(&Subject::Size),
+        Trait::Length => varied.contains(&Subject::Length),
+        _ => false,
+    }
+}
+
+/// Whether something of that kind is known to differ.
+fn known(found: &[Contrast], of: Trait) -> bool {
+    found
+        .iter()
+        .any(|contrast| matches!(contrast.of, Apart::Values(known, _) if known == of))
+}
+
+/// Sides that words of one kind tell apart.
+fn by_words(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) {
+    let anchors = anchors(reader);
     for (place, first) in anchors.iter().enumerate() {
         // The next word of its kind has to mean the other side.
         let Some(second) = anchors[place + 1..]
@@ -54,109 +80,254 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         if second.pole == first.pole || second.sentence > first.sentence + REACH {
             continue;
         }
-        let end = end(reader, &anchors, second);
-        let Some(outcome) = outcome(reader, second.sentence) else {
-            continue;
+        // Words that set any two things apart need somebody who says what made the difference.
+        let plain = matches!(first.kind, Kind::Pair | Kind::Key);
+        let caused = reason(reader, second.sentence);
+        let liked = if plain {
+            caused.or_else(|| of_pair(reader, &anchors, second))
+        } else {
+            outcome(reader, second.sentence)
         };
-        let one = Span::new(first.span.end, second.span.start.max(first.span.end));
-        let other = Span::new(second.span.end, end.max(second.span.end));
-        for of in [
-            Trait::Length,
-            Trait::Load,
-            Trait::Lamp,
-            Trait::Power,
-            Trait::Voltage,
-        ] {
-            if (of == Trait::Length && varied) || found.iter().any(|known| known.of == of) {
+        let Some(outcome) = liked else { continue };
+        let told = Told {
+            sides: [first.span, second.span],
+            passages: [
+                Span::new(first.span.end, second.span.start.max(first.span.end)),
+                Span::new(
+                    second.span.end,
+                    end(reader, &anchors, second).max(second.span.end),
+                ),
+            ],
+        };
+        let told = with_amounts(reader, told);
+        for of in TRAITS {
+            if declared(varied, of) || known(found, of) || (of == Trait::Size && caused.is_none()) {
                 continue;
             }
-            let (Some(a), Some(b)) = (sole(reader, one, of), sole(reader, other, of)) else {
+            let [one, other] = told.passages.map(|passage| sole(reader, passage, of));
+            let (Some(a), Some(b)) = (one, other) else {
                 continue;
             };
-            let value = |index: usize| {
-                let quantity = &reader.sheet.quantities[index];
-                quantity.si.map(|si| fact(si, quantity.span, index))
-            };
-            if let (Some(a), Some(b)) = (value(a), value(b))
-                && a.value > 0.0
-                && b.value > 0.0
-                && a.value.total_cmp(&b.value).is_ne()
+            found.extend(apart(reader, of, [a, b]).map(|of| Contrast {
+                of,
+                sides: told.sides,
+                outcome: Some(outcome),
+            }));
+        }
+        let metal = found
+            .iter()
+            .any(|known| matches!(known.of, Apart::Metals(_)));
+        if !varied.contains(&Subject::Metal) && !metal && caused.is_some() {
+            let [one, other] = told.passages.map(|passage| sole_metal(reader, passage));
+            if let (Some(a), Some(b)) = (one, other)
+                && a.value != b.value
             {
                 found.push(Contrast {
-                    of,
-                    sides: [first.span, second.span],
-                    values: [a, b],
+                    of: Apart::Metals([a, b]),
+                    sides: told.sides,
                     outcome: Some(outcome),
                 });
             }
         }
     }
-    reader.facts.contrasts = found;
 }
 
-/// The words of running text that tell sides apart, in reading order.
-fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
-    let lists = reader.terms.lists;
-    let kinds: [List<'_>; 5] = [
-        lists.contrast_place,
-        lists.contrast_colour,
-        lists.contrast_age,
-        lists.contrast_cover,
-        lists.contrast_build,
-    ];
-    let owners: [List<'_>; 3] = [
-        lists.contrast_mine,
-        lists.contrast_yours,
-        lists.contrast_third,
-    ];
+/// “Four metres of the braided”: an amount that stands before the word for a side is of that side.
+fn with_amounts(reader: &Reader<'_>, told: Told) -> Told {
     let text = reader.text();
-    let mut tokens: Vec<Token> = Vec::new();
-    let mut found = Vec::new();
-    for sentence in 0..reader.sheet.sentences.len() {
-        let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
-        if matches!(block.kind, BlockKind::Cell { .. }) || reader.endless(sentence) {
+    let start = |side: Span| {
+        let sentence = sentence_at(reader.sheet, side.start);
+        let quantity = reader
+            .in_sentence(sentence)
+            .map(|index| reader.sheet.quantities[index].span)
+            .rfind(|quantity| quantity.end <= side.start)?;
+        let between = Span::new(quantity.end, side.start).of(text).trim();
+        let (of, rest) = between.split_once(' ').unwrap_or((between, ""));
+        let article = rest.is_empty() || reader.terms.lists.contrast_article.has(rest);
+        (of == "of" && article).then_some(quantity.start)
+    };
+    let [one, other] = told.passages;
+    let first = start(told.sides[0]).unwrap_or(one.start);
+    let second = start(told.sides[1]);
+    Told {
+        sides: told.sides,
+        passages: [
+            Span::new(first, second.unwrap_or(one.end).max(first)),
+            Span::new(second.unwrap_or(other.start), other.end),
+        ],
+    }
+}
+
+/// What two quantities of one kind differ in, if they do.
+fn apart(reader: &Reader<'_>, of: Trait, quantities: [usize; 2]) -> Option<Apart> {
+    let value = |index: usize| {
+        let quantity = &reader.sheet.quantities[index];
+        quantity
+            .si
+            .filter(|si| *si > 0.0)
+            .map(|si| fact(si, quantity.span, index))
+    };
+    let (a, b) = (value(quantities[0])?, value(quantities[1])?);
+    a.value
+        .total_cmp(&b.value)
+        .is_ne()
+        .then_some(Apart::Values(of, [a, b]))
+}
+
+/// Cables of which one passage tells what each had, whatever else is told of them elsewhere: “the second time it was two metres of
+/// the one and six of the other”.
+fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) {
+    let running = |index: usize| {
+        let block = &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of[index]].block];
+        matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
+    };
+    for of in TRAITS {
+        // Sizes are looked at where all is known of each cable.
+        if of == Trait::Size || declared(varied, of) || known(found, of) {
             continue;
         }
-        tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
-        let lower = |at: usize| {
-            let mut word = String::new();
-            tokens[at].write_lower(text, &mut word);
-            word
-        };
-        for at in 0..tokens.len() {
-            let word = lower(at);
-            let (pole, from) = if lists.contrast_alone.has(&word) {
-                (at, at)
-            } else if lists.contrast_noun.has(&word) && at > 0 {
-                (at - 1, at - 1)
-            } else if at >= 3
-                && lists.contrast_place.has(&word)
-                && lower(at - 1) == "the"
-                && lower(at - 2) == "on"
-                && lists.contrast_noun.has(&lower(at - 3))
+        let own: Vec<(usize, usize)> = (0..reader.sheet.quantities.len())
+            .filter(|&index| running(index) && is_trait(reader, index, of))
+            .filter_map(|index| match reader.owners[index] {
+                Owner::One(entry) => Some((index, entry)),
+                _ => None,
+            })
+            .collect();
+        // A document with so many tells of many things and not of one test.
+        if own.len() > MOST {
+            continue;
+        }
+        for pair in own.windows(2) {
+            let [(a, first), (b, second)] = [pair[0], pair[1]];
+            let [at, then] = [a, b].map(|index| reader.sentence_of[index]);
+            if first == second
+                || then > at + REACH
+                || !told_of(reader, a, first)
+                || !told_of(reader, b, second)
             {
-                // "The one on the left."
-                (at, at - 3)
-            } else {
                 continue;
+            }
+            let block = |sentence: usize| reader.sheet.sentences[sentence].block;
+            let blocks = block(at)..=block(then);
+            let alone = |entry: usize, value: usize| {
+                own.iter()
+                    .filter(|(index, owner)| {
+                        *owner == entry && blocks.contains(&block(reader.sentence_of[*index]))
+                    })
+                    .all(|(index, _)| {
+                        reader.sheet.quantities[*index].si == reader.sheet.quantities[value].si
+                    })
             };
-            let word = lower(pole);
-            let kind = kinds.iter().position(|list| list.has(&word));
-            let owner = owners.iter().position(|list| list.has(&word));
-            let Some((kind, pole)) = kind
-                .map(|kind| (kind, word))
-                .or_else(|| owner.map(|owner| (kinds.len(), owner.to_string())))
+            let region = Span::new(
+                reader.sheet.blocks[*blocks.start()].span.start,
+                reader.sheet.blocks[*blocks.end()].span.end,
+            );
+            if !alone(first, a)
+                || !alone(second, b)
+                || !fits(reader, a)
+                || !fits(reader, b)
+                || shared(reader, region, of)
+            {
+                continue;
+            }
+            let Some(outcome) =
+                reason(reader, then).or_else(|| of_sides(reader, then, [first, second]))
             else {
                 continue;
             };
-            found.push(Anchor {
-                kind,
-                pole,
-                span: tokens[from].span.join(tokens[at].span),
-                sentence,
-            });
-            if found.len() > MOST {
-                return Vec::new();
+            if let Some(of) = apart(reader, of, [a, b]) {
+                let name = |entry: usize, index: usize| {
+                    let span = reader.sheet.quantities[index].span;
+                    reader.resolved[reader.sentence_of[index]]
+                        .iter()
+                        .filter(|(_, owner)| *owner == Owner::One(entry))
+                        .map(|(words, _)| *words)
+                        .min_by_key(|words| words.start.abs_diff(span.start))
+                        .unwrap_or(span)
+                };
+                found.push(Contrast {
+                    of,
+                    sides: [name(first, a), name(second, b)],
+                    outcome: Some(outcome),
+                });
+                break;
+            }
+        }
+    }
+}
+
+/// Whether the sentence of a quantity names the cable that it is given to.
+fn told_of(reader: &Reader<'_>, index: usize, entry: usize) -> bool {
+    reader.resolved[reader.sentence_of[index]]
+        .iter()
+        .any(|(_, owner)| *owner == Owner::One(entry))
+}
+
+/// A preference that is told of one of two sides by the word for it, soon after they are told apart.
+fn of_pair(reader: &Reader<'_>, anchors: &[Anchor], second: &Anchor) -> Option<Span> {
+    let end = second.sentence.saturating_add(BEFORE);
+    reader.facts.setup.preferred.iter().copied().find(|span| {
+        let at = sentence_at(reader.sheet, span.start);
+        (second.sentence + 1..end).contains(&at)
+            && reader.hits.say(at, reader.terms.strong)
+            && anchors
+                .iter()
+                .any(|anchor| anchor.kind == second.kind && anchor.sentence == at)
+    })
+}
+
+/// A preference for one of two cables, soon after they are told of.
+fn of_sides(reader: &Reader<'_>, told: usize, sides: [usize; 2]) -> Option<Span> {
+    let end = reader
+        .sheet
+        .sentences
+        .len()
+        .min(told.saturating_add(BEFORE));
+    reader.facts.setup.preferred.iter().copied().find(|span| {
+        let at = sentence_at(reader.sheet, span.start);
+        (told..end).contains(&at)
+            && reader.hits.say(at, reader.terms.strong)
+            && matches!(reader.owner(at, *span, Owner::Nobody), Owner::One(entry) if sides.contains(&entry))
+    })
+}
+
+/// Whether a passage, or the rest of its block, gives one value for all: “both were cut to 3 m”.
+fn shared(reader: &Reader<'_>, passage: Span, of: Trait) -> bool {
+    let first = sentence_at(reader.sheet, passage.start);
+    let last = sentence_at(
+        reader.sheet,
+        passage.end.saturating_sub(1).max(passage.start),
+    );
+    let block = reader.sheet.sentences[last].block;
+    let end = reader.sheet.blocks[block].sentences.end.max(last + 1);
+    (first..end)
+        .flat_map(|sentence| reader.in_sentence(sentence))
+        .any(|index| is_trait(reader, index, of) && reader.owners[index] == Owner::All)
+}
+
+/// The one metal that a passage names; none when it names several.
+fn sole_metal(reader: &Reader<'_>, passage: Span) -> Option<Fact<String>> {
+    let first = sentence_at(reader.sheet, passage.start);
+    let last = sentence_at(
+        reader.sheet,
+        passage.end.saturating_sub(1).max(passage.start),
+    );
+    let mut found: Option<Fact<String>> = None;
+    for sentence in first..=last {
+        for (at, hit) in reader.hits.of(sentence).iter().enumerate() {
+            if !passage.contains(hit.span) {
+                continue;
+            }
+            let Some((key, plating)) = reader.metal_named(sentence, at) else {
+                continue;
+            };
+            if plating || key == "tin" {
+                continue;
+            }
+            match &found {
+                Some(known) if known.value != key => return None,
+                Some(_) => {}
+                None => found = Some(Fact::new(key.to_owned(), hit.span)),
             }
         }
     }
@@ -193,23 +364,44 @@ fn outcome(reader: &Reader<'_>, told: usize) -> Option<Span> {
     let caused = (told..end)
         .find(|&at| reader.comparative && reader.hits.say(at, reader.terms.credit))
         .map(|at| reader.sheet.sentences[at].span);
+    // Somebody liked one better, or credits what was seen to something.
+    liked(reader, told, reader.comparative)
+        .or(credit)
+        .or(caused)
+}
+
+/// A preference soon after the sides are told apart; where nothing else makes a comparison of it, one in so many words.
+fn liked(reader: &Reader<'_>, told: usize, compared: bool) -> Option<Span> {
+    let end = reader
+        .sheet
+        .sentences
+        .len()
+        .min(told.saturating_add(BEFORE));
     let region = reader.sheet.sentences.get(told)?.span.start
         ..reader.sheet.sentences.get(end.checked_sub(1)?)?.span.end;
-    // Where nothing else makes a comparison of it, it takes a preference in so many words.
-    let liked = reader.facts.setup.preferred.iter().copied().find(|span| {
+    reader.facts.setup.preferred.iter().copied().find(|span| {
         region.contains(&span.start)
-            && (reader.comparative
+            && (compared
                 || reader
                     .hits
                     .say(sentence_at(reader.sheet, span.start), reader.terms.strong))
+    })
+}
+
+/// What is said to have made the difference, or to have been proven by a score, soon after the sides are told apart.
+fn reason(reader: &Reader<'_>, told: usize) -> Option<Span> {
+    let sentences = &reader.sheet.sentences;
+    let end = sentences.len().min(told.saturating_add(BEFORE));
+    let proven = reader.facts.setup.scores.iter().find(|score| {
+        score.offered_as_proof && (told..end).contains(&sentence_at(reader.sheet, score.span.start))
     });
-    // Somebody liked one better, or credits what was seen to something.
-    liked.or(credit).or(caused)
+    cause(reader, told..end)
+        .map(|outcome| outcome.span)
+        .or_else(|| proven.map(|score| score.span))
 }
 
 /// The one quantity of its kind that a passage gives; none when it gives several, or says that it is that of all.
 fn sole(reader: &Reader<'_>, passage: Span, of: Trait) -> Option<usize> {
-    let terms = &reader.terms;
     let first = reader
         .sheet
         .quantities
@@ -222,24 +414,35 @@ fn sole(reader: &Reader<'_>, passage: Span, of: Trait) -> Option<usize> {
     if values.any(|other| reader.sheet.quantities[other].si != Some(si)) {
         return None;
     }
-    let span = reader.sheet.quantities[found].span;
+    (!shared(reader, passage, of) && fits(reader, found)).then_some(found)
+}
+
+/// Whether a quantity can be that of a side: not that of a use that is offered, of goods, of a condition or of both sides.
+fn fits(reader: &Reader<'_>, index: usize) -> bool {
+    let terms = &reader.terms;
+    let span = reader.sheet.quantities[index].span;
+    let sentence = reader.sentence_of[index];
     let used = reader
         .facts
         .cables
         .iter()
         .flat_map(|cable| &cable.uses)
         .any(|offered| offered.span.contains(span));
-    let around = reader.around(reader.sentence_of[found], span);
+    let said = |concept| reader.hits.say(sentence, concept);
+    let around = reader.around(sentence, span);
     // "40 m in all" speaks of no other side.
     let both = around.nearest(terms.both).is_some_and(|(apart, words)| {
         apart <= 24
             && !reader
                 .hits
-                .saying(reader.sentence_of[found], terms.both_not)
+                .saying(sentence, terms.both_not)
                 .any(|hit| hit.span.overlaps(words))
     });
-    let shared = reader.owners[found] == Owner::All || both;
-    (!used && !shared).then_some(found)
+    !used
+        && !both
+        && !said(terms.sold)
+        && !said(terms.parallel)
+        && reader.owners[index] != Owner::All
 }
 
 /// Whether a quantity is of that kind.
@@ -252,6 +455,7 @@ fn is_trait(reader: &Reader<'_>, index: usize, of: Trait) -> bool {
             .any(|at| concepts.iter().any(|&concept| reader.hits.say(at, concept)))
     };
     match of {
+        Trait::Size => role == Role::Size,
         Trait::Length => role == Role::Run,
         Trait::Load => role == Role::Load,
         Trait::Lamp => {

@@ -86,6 +86,10 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
     ] {
         for sentence in 0..reader.sheet.sentences.len() {
             let hits = reader.hits.of(sentence);
+            // "Somebody will ask whether it is because ours is the fatter one" declares nothing.
+            if reader.hits.say(sentence, terms.ask_whether) {
+                continue;
+            }
             let says = hits
                 .iter()
                 .find(|hit| hit.concept == concept && !measures(reader, sentence, hit.span));
@@ -100,7 +104,9 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
                 } else {
                     says.first.saturating_sub(hit.last)
                 };
-                hit.concept == terms.subject_only && between <= DECLARED && {
+                let told = hit.concept == terms.subject_only
+                    || (hit.concept == terms.credit_cue && hit.last < says.first);
+                told && between <= DECLARED && {
                     let (first, last) = if hit.span.start < says.span.start {
                         (hit.span, says.span)
                     } else {

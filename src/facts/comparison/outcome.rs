@@ -1,10 +1,13 @@
 //! Who came out better, by how much, and to what it is credited. Takes the sides as they are.
 
-use crate::facts::context::key_sentences;
+use super::anywhere_bool;
+use crate::facts::context::{borders, key_sentences};
+use crate::facts::procedure;
 use crate::facts::read::{Owner, Reader};
 use crate::facts::roles::Role;
-use crate::facts::types::{Difference, DifferenceOf, Outcome, Side};
-use crate::lexicon::{List, tokenize};
+use crate::facts::score;
+use crate::facts::types::{Difference, DifferenceOf, FigureKind, Outcome, Side};
+use crate::lexicon::{Hit, List, tokenize};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use std::ops::Range;
@@ -14,27 +17,63 @@ pub(super) fn credited(reader: &Reader<'_>, region: Range<usize>) -> Option<Outc
     if !reader.comparative {
         return None;
     }
-    let sentences = &reader.sheet.sentences;
+    cause(reader, region)
+}
+
+/// The same, of sides that the document sets side by side in whatever words.
+pub(super) fn cause(reader: &Reader<'_>, region: Range<usize>) -> Option<Outcome> {
     region
-        .filter(|&at| {
-            !matches!(
-                reader.sheet.blocks[sentences[at].block].kind,
-                BlockKind::Heading { .. } | BlockKind::Cell { .. }
-            )
-        })
-        .find(|&at| {
-            reader.hits.say(at, reader.terms.attributed)
-                && !sentences[at]
-                    .span
-                    .of(reader.text())
-                    .trim_end()
-                    .ends_with('?')
-        })
+        .filter(|&at| credits(reader, at))
         .map(|at| Outcome {
-            span: sentences[at].span,
+            span: reader.sheet.sentences[at].span,
             winner: None,
             difference: Vec::new(),
         })
+        .next()
+}
+
+/// Whether a sentence says in so many words what made the difference, or that some part of a cable did.
+pub(super) fn credits(reader: &Reader<'_>, sentence: usize) -> bool {
+    /// Words between “it was the” and the part, and between the part and “does it”.
+    const NEAR: usize = 4;
+    /// Bytes of a cell that holds running text.
+    const TOLD: usize = 60;
+    let terms = reader.terms;
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
+    let told = match block.kind {
+        BlockKind::Heading { .. } => false,
+        BlockKind::Cell { .. } => block.span.len() >= TOLD,
+        _ => true,
+    };
+    let says = |concept| reader.hits.say(sentence, concept);
+    let parts = says(terms.credit_part) && (says(terms.credit_cue) || says(terms.credit_back));
+    if !told || !(says(terms.attributed) || parts) || procedure::asked(reader, sentence) {
+        return false;
+    }
+    let hits = reader.hits.of(sentence);
+    let held = |span: Span| !negated(reader, sentence, span);
+    if hits
+        .iter()
+        .any(|hit| hit.concept == terms.attributed && held(hit.span))
+    {
+        return true;
+    }
+    // "The higher capacitance comes from the paper" tells of no outcome.
+    if says(terms.credit_figure) || reader.endless(sentence) {
+        return false;
+    }
+    let joined = |first: &Hit, second: &Hit| {
+        first.last < second.first
+            && second.first - first.last <= NEAR
+            && borders(
+                Span::new(first.span.end, second.span.start.max(first.span.end)).of(reader.text()),
+            ) == 0
+    };
+    let of = |concept| hits.iter().filter(move |hit| hit.concept == concept);
+    of(terms.credit_part).any(|part| {
+        of(terms.credit_cue).any(|cue| joined(cue, part) && held(cue.span))
+            || of(terms.credit_back).any(|back| joined(part, back) && held(back.span))
+    })
 }
 
 /// Voltages or powers measured at the load through each side, as a stated difference.
@@ -103,6 +142,12 @@ pub(super) fn outcome(
     let terms = reader.terms;
     let mut best: Option<(usize, Outcome)> = None;
     let mut differences = Vec::new();
+    // What glows yellow or orange is a lamp; elsewhere these are colours of jackets.
+    let lamps = anywhere_bool(reader, terms.lamp);
+    let glow = |span: Span| {
+        let words = span.of(reader.text()).to_lowercase();
+        terms.lists.outcome_glow.has(&words)
+    };
     for sentence in region {
         if reader.endless(sentence) {
             continue;
@@ -113,13 +158,11 @@ pub(super) fn outcome(
             .iter()
             .filter(|hit| hit.concept == terms.better)
             .map(|hit| hit.span)
+            .filter(|span| !glow(*span) || (lamps && glows(reader, sentence, *span)))
             .chain(crate::facts::verdict::words(reader, sentence))
+            .chain(ballot(reader, sentence))
             .collect();
-        let asked = reader.sheet.sentences[sentence]
-            .span
-            .of(reader.text())
-            .trim_end()
-            .ends_with('?');
+        let asked = procedure::asked(reader, sentence);
         // "The Kite was the quickest to strip" says nothing of what is heard.
         let handled = reader.hits.say(sentence, terms.handling)
             && !reader.hits.say(sentence, terms.listened)
@@ -183,6 +226,58 @@ pub(super) fn outcome(
     Some(outcome)
 }
 
+/// “Thirty-one for the Sallow, two for the Osier”: a number before each of two sides, where votes are counted. The words for the
+/// side that got most.
+pub(in crate::facts) fn ballot(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
+    let sides: Vec<(Span, usize)> = reader.resolved[sentence]
+        .iter()
+        .filter_map(|(span, owner)| match owner {
+            Owner::One(entry) => Some((*span, *entry)),
+            _ => None,
+        })
+        .collect();
+    let near = sentence.saturating_sub(1)..=sentence;
+    let counted = near.clone().any(|at| {
+        reader.hits.say(at, reader.terms.vote) || reader.hits.say(at, reader.terms.ballot)
+    });
+    if sides.len() < 2 || !counted || reader.endless(sentence) {
+        return None;
+    }
+    let text = reader.text();
+    let mut tokens = Vec::new();
+    tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
+    let words: Vec<String> = tokens
+        .iter()
+        .map(|token| token.span.of(text).to_lowercase())
+        .collect();
+    let lists = reader.terms.lists;
+    let votes: Vec<(u32, Span, usize)> = sides
+        .iter()
+        .filter_map(|&(span, entry)| {
+            let at = tokens
+                .iter()
+                .position(|token| token.span.start >= span.start)?;
+            // "Thirty-one for the", "two to the".
+            let back = (at.saturating_sub(5)..at).rev().find(|&place| {
+                words[place + 1..at]
+                    .iter()
+                    .any(|word| lists.score_for.has(word) || word == "to")
+                    && score::number(&reader.terms, &words, place).is_some()
+            })?;
+            let start = back.checked_sub(1).filter(|&before| {
+                score::number(&reader.terms, &words, before)
+                    .is_some_and(|number| number.last == back)
+            });
+            let number = score::number(&reader.terms, &words, start.unwrap_or(back))?;
+            Some((number.value, tokens[number.first].span.join(span), entry))
+        })
+        .collect();
+    let [(first, one, a), (second, other, b)] = votes.as_slice() else {
+        return None;
+    };
+    (a != b && first != second).then(|| if first > second { *one } else { *other })
+}
+
 /// Whether a negation stands within a few words before `words`: "is not faster than", "neither was louder".
 pub(super) fn negated(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
     let cues = reader.terms.lists.outcome_negation;
@@ -197,6 +292,18 @@ pub(super) fn negated(reader: &Reader<'_>, sentence: usize, words: Span) -> bool
         .any(|token| cues.has(&token.span.of(text).to_lowercase().replace('’', "'")))
 }
 
+/// Whether a colour is said of what shines, and not of a thing that it stands before.
+fn glows(reader: &Reader<'_>, sentence: usize, colour: Span) -> bool {
+    let text = reader.text();
+    let start = reader.sheet.sentences[sentence].span.start;
+    let mut tokens = Vec::new();
+    tokenize(text, Span::new(start, colour.start.max(start)), &mut tokens);
+    tokens.iter().rev().take(2).any(|token| {
+        let word = token.span.of(text).to_lowercase();
+        reader.terms.lists.outcome_glow_verb.has(&word)
+    })
+}
+
 /// Differences in level, power, voltage or brightness that a sentence states.
 fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
     let terms = reader.terms;
@@ -207,8 +314,25 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
     if reader.hits.say(sentence, terms.matched) {
         return found;
     }
+    // Whoever gives the resistances beside it works it out, and reports no outcome.
+    let worked = reader
+        .in_sentence(sentence)
+        .any(|index| reader.roles[index] == Role::Figure(FigureKind::Resistance));
+    if worked && !reader.hits.say(sentence, terms.strong) {
+        return found;
+    }
     let lists = terms.lists;
-    let has = |words: List<'_>| words.within(&lower);
+    // "How much louder? 3 dB."
+    let before = sentence.checked_sub(1).filter(|&before| {
+        let block = |at: usize| reader.sheet.sentences[at].block;
+        block(before) == block(sentence) && procedure::asked(reader, before)
+    });
+    let asked = before.map_or_else(String::new, |before| {
+        reader.sheet.sentences[before].span.of(text).to_lowercase()
+    });
+    let has = |words: List<'_>| {
+        words.within(&lower) || (asked.contains("how much") && words.within(&asked))
+    };
     for index in reader.in_sentence(sentence) {
         let quantity = &reader.sheet.quantities[index];
         let Some(si) = quantity.si else { continue };

@@ -6,7 +6,7 @@ use crate::facts::read::{Owner, Reader, fact};
 use crate::facts::roles::Role;
 use crate::facts::types::{Drive, Fact, Load, LoadKind, Side};
 use crate::lexicon::{ConceptId, List};
-use crate::sheet::Kind;
+use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use crate::units::{Ohm, Volt, Watt};
 
@@ -46,6 +46,7 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
             cable,
             load: side_load(reader, of(&own, cable)),
             drive: drive_of(reader, of(&own, cable)),
+            sold: sold(reader, cable),
             load_words: line_words(
                 reader,
                 of(&cells, cable),
@@ -76,6 +77,19 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
         }
     }
     sides
+}
+
+/// Whether every length of a cable is told as one that it is sold in.
+fn sold(reader: &Reader<'_>, cable: usize) -> bool {
+    let lengths = &reader.facts.cables[cable].lengths;
+    !lengths.is_empty()
+        && lengths.iter().all(|length| {
+            length.quantity.is_some_and(|index| {
+                reader
+                    .hits
+                    .say(reader.sentence_of[index], reader.terms.sold)
+            })
+        })
 }
 
 /// The cell of a table line whose header names one of `concepts`.
@@ -178,9 +192,10 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
         let quantity = &reader.sheet.quantities[index];
         let Some(si) = quantity.si else { continue };
         let around = reader.around(reader.sentence_of[index], quantity.span);
-        let sourced = around.near(reader.terms.amplifier, 110)
+        let sourced = (around.near(reader.terms.amplifier, 110)
             || around.near(reader.terms.supply, 90)
-            || sourced_before(reader, index);
+            || sourced_before(reader, index))
+            && of_a_side(reader, index);
         match reader.roles[index] {
             Role::Power if sourced && !is_lamp_power(reader, index) => {
                 let drive = drive.get_or_insert_with(|| Drive {
@@ -216,6 +231,25 @@ fn sourced_before(reader: &Reader<'_>, index: usize) -> bool {
         && reader
             .in_sentence(sentence - 1)
             .any(|other| reader.roles[other] == reader.roles[index])
+}
+
+/// Whether running text names a side in the sentence of a quantity, or before it in its block: a source named without one is that of
+/// the whole test.
+fn of_a_side(reader: &Reader<'_>, index: usize) -> bool {
+    /// Sentences before it that may name the side.
+    const BEFORE: usize = 12;
+    let sentence = reader.sentence_of[index];
+    let block = reader.sheet.sentences[sentence].block;
+    let block = &reader.sheet.blocks[block];
+    let running =
+        matches!(block.kind, BlockKind::Paragraph | BlockKind::Item) && block.key.is_none();
+    !running
+        || reader.owners[index] == Owner::All
+        || (block.sentences.start.max(sentence.saturating_sub(BEFORE))..=sentence).any(|at| {
+            reader.resolved[at]
+                .iter()
+                .any(|(_, owner)| matches!(owner, Owner::One(_) | Owner::Two(..)))
+        })
 }
 
 /// Whether a voltage is one at the far end rather than one of the source.

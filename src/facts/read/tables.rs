@@ -34,6 +34,10 @@ impl Reader<'_> {
                 .filter(|&row| uniform((1..columns).map(|column| kind_at(row, column))))
                 .count();
             let by_row = same_down >= same_across;
+            // "4  Length  3.00 m" under "5  Resistance  38.9 mΩ": rows that each name a property describe no cable.
+            if by_row && self.lists_properties(index, first_row..rows) {
+                continue;
+            }
             let lines = if by_row { first_row..rows } else { 1..columns };
             let mut found = Vec::new();
             for line in lines {
@@ -95,6 +99,52 @@ impl Reader<'_> {
             }
         }
         self.roster.merge_labels(self.sheet, self.hits, &self.terms);
+    }
+
+    /// Whether the rows of a table are numbered and name one property each, beside which its values stand.
+    fn lists_properties(&self, table: usize, rows: std::ops::Range<usize>) -> bool {
+        const LONGEST: usize = 30;
+        let terms = &self.terms;
+        let properties = [
+            terms.subject_length,
+            terms.subject_size,
+            terms.subject_metal,
+            terms.r_word,
+            terms.z_load,
+            terms.speaker,
+            terms.amplifier,
+            terms.supply,
+            terms.loss,
+        ];
+        let block = |row: usize, column: usize| -> Option<usize> {
+            *self.sheet.tables[table].cells.get(row)?.get(column)?
+        };
+        let numbered = |row: usize| {
+            block(row, 0).is_some_and(|head| {
+                let words = self.sheet.blocks[head]
+                    .span
+                    .of(self.sheet.flow.text())
+                    .trim();
+                let digits = words.trim_end_matches(['.', ')']);
+                !digits.is_empty() && digits.bytes().all(|digit| digit.is_ascii_digit())
+            })
+        };
+        let property = |row: usize| {
+            block(row, 1).is_some_and(|cell| {
+                let cell = &self.sheet.blocks[cell];
+                let sentences = &cell.sentences;
+                cell.span.len() <= LONGEST
+                    && self.first_in[sentences.start] == self.first_in[sentences.end]
+                    && sentences
+                        .clone()
+                        .any(|at| properties.iter().any(|&concept| self.hits.say(at, concept)))
+            })
+        };
+        let named = rows
+            .clone()
+            .filter(|&row| numbered(row) && property(row))
+            .count();
+        named >= 2 && named * 2 >= rows.len()
     }
 
     /// Short fields of the form `key: value`, as a sheet has them.

@@ -249,7 +249,31 @@ impl Reader<'_> {
         }
     }
 
+    /// Gives the metal that a hit names, if it names one, to its cables.
     fn metal(&mut self, sentence: usize, at: usize, cables: &[usize]) {
+        let Some((key, plating)) = self.metal_named(sentence, at) else {
+            return;
+        };
+        let span = self.hits.of(sentence)[at].span;
+        for &cable in cables {
+            let cable = &mut self.facts.cables[cable];
+            let fact = Fact::new(key.to_owned(), span);
+            if plating {
+                cable.plating.push(fact);
+            } else if key == "tin" {
+                cable.tinned = cable.tinned.or(Some(span));
+            } else {
+                cable.metals.push(fact);
+            }
+        }
+    }
+
+    /// The key of the metal that the hit at that place of a sentence names, and whether it is a plating.
+    pub(in crate::facts) fn metal_named(
+        &self,
+        sentence: usize,
+        at: usize,
+    ) -> Option<(&'static str, bool)> {
         let terms = self.terms;
         let hit = self.hits.of(sentence)[at];
         let wider = |concept| {
@@ -281,11 +305,11 @@ impl Reader<'_> {
                 .iter()
                 .any(|words| before.ends_with(words))
         {
-            return;
+            return None;
         }
         // So written it is a class of reaction to fire (EN 13501-6), like Dca and Eca.
         if hit.concept == terms.cca && hit.span.of(self.text()) == "Cca" {
-            return;
+            return None;
         }
         let clad = wider(terms.cca) || wider(terms.ccs);
         // "Copper-clad aluminium, 15 % copper by volume" names one metal.
@@ -302,9 +326,9 @@ impl Reader<'_> {
                     && hit.span.start - quantity.span.end <= 12
             });
         if share {
-            return;
+            return None;
         }
-        let (key, plating) = match hit.concept {
+        Some(match hit.concept {
             concept if concept == terms.cca => ("copper-clad-aluminium", false),
             concept if concept == terms.ccs => ("copper-clad-steel", false),
             concept if concept == terms.copper && !clad => ("copper", false),
@@ -322,19 +346,8 @@ impl Reader<'_> {
             concept if concept == terms.gold => ("gold", true),
             concept if concept == terms.nickel => ("nickel", true),
             concept if concept == terms.rhodium => ("rhodium", true),
-            _ => return,
-        };
-        for &cable in cables {
-            let cable = &mut self.facts.cables[cable];
-            let fact = Fact::new(key.to_owned(), hit.span);
-            if plating {
-                cable.plating.push(fact);
-            } else if key == "tin" {
-                cable.tinned = cable.tinned.or(Some(hit.span));
-            } else {
-                cable.metals.push(fact);
-            }
-        }
+            _ => return None,
+        })
     }
 
     /// Conductors in parallel for each pole: as many as are said to be joined, or half of four and more.

@@ -124,6 +124,8 @@ impl Roster {
                     || (label.len() == 2
                         && label.starts_with(|letter: char| letter.is_ascii_uppercase())
                         && label.ends_with(|digit: char| digit.is_ascii_digit()));
+                // "Cable I" and "Cable II".
+                let single = single || terms.lists.name_roman.has(label);
                 let counted = is_number(terms, &label.to_ascii_lowercase());
                 if !adjacent || !(single || counted) {
                     continue;

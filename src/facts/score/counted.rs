@@ -17,10 +17,10 @@ const SHORT: usize = 6;
 
 /// A number of a sentence with the words that it takes up.
 #[derive(Debug, Clone, Copy)]
-struct Number {
-    first: usize,
-    last: usize,
-    value: u32,
+pub(in crate::facts) struct Number {
+    pub(in crate::facts) first: usize,
+    pub(in crate::facts) last: usize,
+    pub(in crate::facts) value: u32,
 }
 
 /// The words of one sentence, with its numbers.
@@ -217,7 +217,7 @@ fn blind(reader: &Reader<'_>, sentence: usize) -> bool {
 }
 
 /// The number that begins at a word: “47”, “eleven”, “forty-seven”, “a hundred”.
-fn number(terms: &Terms<'_>, words: &[String], at: usize) -> Option<Number> {
+pub(in crate::facts) fn number(terms: &Terms<'_>, words: &[String], at: usize) -> Option<Number> {
     let word = words.get(at)?;
     let one = |value: u32| Number {
         first: at,
