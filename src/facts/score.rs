@@ -7,7 +7,7 @@ pub(super) use counted::number;
 use super::count;
 use super::procedure;
 use super::read::number as plain;
-use super::read::{Reader, whole};
+use super::read::{Reader, sentence_at, whole};
 use super::roles::Role;
 use super::terms::Terms;
 use super::types::{Fact, Score};
@@ -77,7 +77,26 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             }
         }
     }
+    likewise(reader, &mut scores);
     reader.facts.setup.scores = scores;
+}
+
+/// “Kas 7 of 9: proven. Lise 5 of 6: likewise”: what is said of the score before holds for the next.
+fn likewise(reader: &Reader<'_>, scores: &mut [Score]) {
+    scores.sort_by_key(|score| score.span.start);
+    for place in 1..scores.len() {
+        let sentence = sentence_at(reader.sheet, scores[place].span.start);
+        let before = sentence_at(reader.sheet, scores[place - 1].span.start);
+        if scores[place - 1].offered_as_proof
+            && !scores[place].offered_as_proof
+            && sentence <= before + AFTER
+            && !reader.endless(sentence)
+            && reader.hits.say(sentence, reader.terms.likewise)
+            && !reader.hits.say(sentence, reader.terms.no_proof)
+        {
+            scores[place].offered_as_proof = true;
+        }
+    }
 }
 
 /// Scores whose two numbers stand apart: “of twenty papers handed in, fourteen preferred the oil”, “in a run of twelve he was

@@ -216,6 +216,7 @@ fn descriptions(reader: &Reader<'_>, words: Span) -> Vec<String> {
                 lists.contrast_colour,
                 lists.contrast_cover,
                 lists.contrast_build,
+                lists.contrast_made,
             ]
             .iter()
             .any(|list| list.has(word))

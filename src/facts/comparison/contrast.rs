@@ -4,6 +4,7 @@
 use super::anchors::{Anchor, Kind, anchors};
 use super::sides::is_lamp_power;
 use super::{cause, credited, critical, null, subjects};
+use crate::facts::procedure;
 use crate::facts::read::{Owner, Reader, fact, sentence_at};
 use crate::facts::roles::Role;
 use crate::facts::types::{Apart, Contrast, Fact, Subject, Trait};
@@ -86,7 +87,7 @@ fn by_words(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
         let liked = if plain {
             caused.or_else(|| of_pair(reader, &anchors, second))
         } else {
-            outcome(reader, second.sentence)
+            outcome(reader, second.sentence).or_else(|| of_pole(reader, first, second))
         };
         let Some(outcome) = liked else { continue };
         let told = Told {
@@ -261,6 +262,27 @@ fn told_of(reader: &Reader<'_>, index: usize, entry: usize) -> bool {
     reader.resolved[reader.sentence_of[index]]
         .iter()
         .any(|(_, owner)| *owner == Owner::One(entry))
+}
+
+/// “Red by a mile”: words that pick one, in a sentence that names a side by the word for it.
+fn of_pole(reader: &Reader<'_>, first: &Anchor, second: &Anchor) -> Option<Span> {
+    let text = reader.text();
+    let end = reader
+        .sheet
+        .sentences
+        .len()
+        .min(second.sentence.saturating_add(BEFORE));
+    (second.sentence + 1..end).find_map(|at| {
+        let picked = reader.hits.saying(at, reader.terms.picked).next()?;
+        let span = reader.sheet.sentences[at].span;
+        let named = span
+            .of(text)
+            .split(|letter: char| !letter.is_alphanumeric())
+            .any(|word| {
+                word.eq_ignore_ascii_case(&first.pole) || word.eq_ignore_ascii_case(&second.pole)
+            });
+        (named && !reader.endless(at) && !procedure::asked(reader, at)).then_some(picked.span)
+    })
 }
 
 /// A preference that is told of one of two sides by the word for it, soon after they are told apart.

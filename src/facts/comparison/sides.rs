@@ -2,7 +2,7 @@
 
 use super::anywhere_bool;
 use crate::facts::context::key_sentences;
-use crate::facts::read::{Owner, Reader, fact};
+use crate::facts::read::{Owner, Reader, fact, sentence_at};
 use crate::facts::roles::Role;
 use crate::facts::types::{Drive, Fact, Load, LoadKind, Side};
 use crate::lexicon::{ConceptId, List};
@@ -60,6 +60,17 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
         })
         .filter(|side| described(side.cable) || side.load.is_some() || side.drive.is_some())
         .collect();
+    // Rows of a list of which running text speaks of some alone: the others are there to be bought.
+    let spoken = |cable: usize| {
+        reader.facts.cables[cable].mentions.iter().any(|span| {
+            reader
+                .line_of(sentence_at(reader.sheet, span.start))
+                .is_none()
+        })
+    };
+    if sides.iter().any(|side| spoken(side.cable)) {
+        sides.retain(|side| !reader.is_row(side.cable) || spoken(side.cable));
+    }
     // One side alone with ohms of its own: they are those of a use that is offered, not of the test.
     if sides.iter().filter(|side| side.load.is_some()).count() == 1
         && reader.facts.setup.loads.len() > 1

@@ -158,6 +158,13 @@ impl Reader<'_> {
         self.in_lines.contains(&entry)
     }
 
+    /// Whether an entry is a row of a table.
+    pub(in crate::facts) fn is_row(&self, entry: usize) -> bool {
+        self.lines
+            .iter()
+            .any(|line| line.by_row && line.entry == entry)
+    }
+
     /// The table of which an entry is a line.
     pub(in crate::facts) fn table_of(&self, entry: usize) -> Option<usize> {
         self.line_at

@@ -79,6 +79,9 @@ impl Roster {
             }) {
                 continue;
             }
+            if means == Means::Theirs && builds(terms, text, span, hit.span, &mentions) {
+                continue;
+            }
             mentions.push(Mention {
                 span: hit.span,
                 means,
@@ -190,6 +193,25 @@ impl Roster {
         }
         mentions
     }
+}
+
+/// Whether a word for a rival tells how a cable is made that has a name: "the zip construction of the Satie", "Satie, 14 AWG, zip".
+fn builds(terms: &Terms<'_>, text: &str, sentence: Span, words: Span, before: &[Mention]) -> bool {
+    if words.of(text).contains(' ') && !words.of(text).starts_with("twin") {
+        return false;
+    }
+    let after = Span::new(words.end, sentence.end.max(words.end)).of(text);
+    let next = after
+        .split(|letter: char| !letter.is_alphabetic())
+        .find(|word| !word.is_empty())
+        .unwrap_or("");
+    let ahead = Span::new(sentence.start, words.start.max(sentence.start)).of(text);
+    let listed = ahead.trim_end().ends_with(',')
+        && (after.trim_start().is_empty() || after.trim_start().starts_with([',', '.', ';']))
+        && before
+            .iter()
+            .any(|known| matches!(known.means, Means::Entry(_)) && known.span.end <= words.start);
+    listed || (after.starts_with(' ') && terms.lists.theirs_build.has(&next.to_lowercase()))
 }
 
 /// Words between two spans that are part of no size ("ordinary 2.5 mm² flex"); many where a clause ends between.

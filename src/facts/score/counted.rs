@@ -12,6 +12,8 @@ use crate::span::Span;
 const LINKED: usize = 6;
 /// Words between a number and the word that says what it counts.
 const NEAR: usize = 3;
+/// Words of the sentence behind the number of trials that counts the hits.
+const LONG: usize = 30;
 /// Words of a sentence that holds nothing but one half of a score.
 const SHORT: usize = 6;
 
@@ -116,6 +118,11 @@ pub(super) fn read(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)
     {
         found.push((correct.value, trials.value, told.span(first, second)));
     }
+    if found.is_empty()
+        && let Some(score) = in_two(reader, &told)
+    {
+        found.push(score);
+    }
     if let [first] = told.numbers[..]
         && told.words.len() <= SHORT
         && sentence + 1 < reader.sheet.sentences.len()
@@ -140,6 +147,45 @@ pub(super) fn read(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)
         }
     }
     found
+}
+
+/// “He was asked fifteen times. He got eleven”: the trials in one sentence, and in the next the hits.
+fn in_two(reader: &Reader<'_>, told: &Told) -> Option<(u32, u32, Span)> {
+    let lists = reader.terms.lists;
+    let counts = |number: &&Number| {
+        told.words
+            .get(number.last + 1)
+            .is_some_and(|word| lists.score_trial.has(word) || lists.score_times.has(word))
+    };
+    let mut rounds = told.numbers.iter().filter(counts);
+    let (all, None) = (rounds.next()?, rounds.next()) else {
+        return None;
+    };
+    let behind = told.sentence + 1;
+    let sentences = &reader.sheet.sentences;
+    let block = |at: usize| sentences.get(at).map(|sentence| sentence.block);
+    if block(behind) != block(told.sentence) || reader.endless(behind) {
+        return None;
+    }
+    let next = Told::new(reader, behind);
+    // "The right one" counts nothing.
+    let mut hits = next.numbers.iter().filter(|number| number.value > 1);
+    let (hit, None) = (hits.next()?, hits.next()) else {
+        return None;
+    };
+    let of_them = next
+        .words
+        .get(hit.last + 1)
+        .is_some_and(|word| lists.score_link.has(word))
+        && next
+            .words
+            .get(hit.last + 2)
+            .is_some_and(|word| lists.score_them.has(word));
+    let counted = of_them || next.right(reader, *hit);
+    (counted && hit.value <= all.value && all.value >= 3 && next.words.len() <= LONG).then(|| {
+        let span = told.tokens[all.first].span.join(next.tokens[hit.last].span);
+        (hit.value, all.value, span)
+    })
 }
 
 impl Told {
