@@ -88,11 +88,19 @@ pub(super) fn read(reader: &mut Reader<'_>) {
 fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>>) {
     let terms = reader.terms;
     let mut add = |span: Span, value: Blinding| knew.push(Fact::new(value, span));
+    // "Afterwards she told us which was on" is what was learnt when the votes were in.
+    let learnt = |act: &Hit| {
+        reader
+            .hits
+            .saying(sentence, terms.told_after)
+            .any(|hit| hit.last < act.first)
+    };
     for hit in reader.hits.of(sentence) {
         if hit.concept == terms.blind {
             add(hit.span, Blinding::Blind);
         } else if hit.concept == terms.sighted {
             match held(reader, sentence, *hit) {
+                Held::Yes if learnt(hit) => {}
                 Held::Yes => add(hit.span, Blinding::Sighted),
                 Held::No => add(hit.span, Blinding::Blind),
                 Held::Open => {}
@@ -108,6 +116,7 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
     ] {
         for made in pairs(reader, sentence, verb, object) {
             match held_within(reader, sentence, made) {
+                Held::Yes if learnt(&made) && verb != terms.watch => {}
                 Held::Yes => add(made.span, Blinding::Sighted),
                 Held::No => add(made.span, Blinding::Blind),
                 Held::Open => {}

@@ -301,7 +301,7 @@ fn whose(reader: &Reader<'_>, sentence: usize) -> Option<String> {
     let words = block.key.or_else(row).or_else(lead)?.of(text);
     let name = words.split(['(', ',']).next()?.trim();
     let capital = name.starts_with(|letter: char| letter.is_uppercase());
-    (capital && !name.is_empty() && name.len() <= LONGEST).then(|| name.to_lowercase())
+    (capital && name.len() > 1 && name.len() <= LONGEST).then(|| name.to_lowercase())
 }
 
 /// Whether a sentence speaks of whom a score is by his name.

@@ -240,6 +240,7 @@ terms! {
     announce_what = "announce.what",
     told_verb = "told.verb",
     told_what = "told.what",
+    told_after = "told.after",
     seen_what = "seen.what",
     seen_where = "seen.where",
     hide = "hide.verb",

@@ -18,10 +18,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         let parties = parties(context, comparison);
         let known: Vec<&Party<'_>> = parties
             .iter()
-            .filter(|party| {
-                // "The Reed comes in 3 m" tells what it is sold in, and not what was listened to.
-                party.length.is_some() && !comparison.sides[party.index].sold
-            })
+            .filter(|party| party.length.is_some())
             .collect();
         let metres = |party: &Party<'_>| party.length.map_or(f64::NAN, |length| length.value.0);
         let Some(longest) = known
@@ -38,7 +35,9 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         else {
             continue;
         };
-        if known.len() < 2 {
+        // "The Reed comes in 3 m, the Willow in 5 m" tells what they are sold in, and not what was listened to.
+        let sold = |party: &&Party<'_>| comparison.sides[party.index].sold;
+        if known.len() < 2 || known.iter().copied().all(|party| sold(&party)) {
             continue;
         }
         let ratio = metres(longest) / metres(shortest);

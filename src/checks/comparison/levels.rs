@@ -22,10 +22,19 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             claim.rule == RULE && claim.stance != Stance::Denied && claim.sentences.contains(&at)
         })
     });
+    // A number is one whoever tells it ("the meter said 1.2 dB").
+    let open = context.sentence(matching.span).is_some_and(|at| {
+        context.claims.iter().any(|claim| {
+            claim.rule == RULE
+                && matches!(claim.stance, Stance::Asked | Stance::Conditional)
+                && claim.sentences.contains(&at)
+        })
+    });
+    let told = said;
     let said = said || elsewhere;
     let (apart, left) = match matching.value {
         Matching::Matched(Some(apart)) => (apart, false),
-        Matching::Left(apart) if !said => (apart, true),
+        Matching::Left(apart) if !told && !open => (apart, true),
         Matching::Unmatched if !said && !context.facts.setup.preferred.is_empty() => {
             let message = format!(
                 "“{}”: the levels were not matched, and the louder side of a comparison by ear is usually preferred.",

@@ -412,8 +412,10 @@ fn liked(reader: &Reader<'_>, told: usize, compared: bool) -> Option<Span> {
 
 /// What is said to have made the difference, or to have been proven by a score, soon after the sides are told apart.
 fn reason(reader: &Reader<'_>, told: usize) -> Option<Span> {
+    /// Sentences in which a test is told before somebody says what did it.
+    const TOLD: usize = 20;
     let sentences = &reader.sheet.sentences;
-    let end = sentences.len().min(told.saturating_add(BEFORE));
+    let end = sentences.len().min(told.saturating_add(TOLD));
     let proven = reader.facts.setup.scores.iter().find(|score| {
         score.offered_as_proof && (told..end).contains(&sentence_at(reader.sheet, score.span.start))
     });
