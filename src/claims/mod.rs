@@ -385,14 +385,13 @@ const ENOUGH_WAYS: usize = 3;
 
 /// Whether a claim rests on so little that a reader should look before anybody is told.
 fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
-    let enough = if sheet.sentences.len() < SHORT {
-        ENOUGH_WAYS - 1
-    } else {
-        ENOUGH_WAYS
+    let enough = match rule.verdict {
+        Verdict::NoBasis => ENOUGH_WAYS,
+        Verdict::Unstated => ENOUGH_WAYS - 1,
+        _ => return false,
     };
-    rule.verdict == Verdict::NoBasis
-        && rule.alternatives.len() >= MANY_WAYS
-        && claim.wordings < enough
+    let short = usize::from(sheet.sentences.len() < SHORT);
+    rule.alternatives.len() >= MANY_WAYS && claim.wordings < enough - short
 }
 
 fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet) -> Finding {
