@@ -53,7 +53,12 @@ pub(crate) fn is_note_mark(word: &str) -> bool {
         .strip_suffix([')', ']'])
         .map(|inner| inner.trim_start_matches(['(', '[']));
     number.is_some_and(|digits| digits.len() == 1 && digits.bytes().all(|b| b.is_ascii_digit()))
-        || (!word.is_empty() && word.chars().all(|sign| sign == '*' || is_note(sign)))
+        || (word.len() < 8
+            && word.starts_with(|sign| sign == '*' || is_note(sign))
+            && word
+                .trim_end_matches(')')
+                .chars()
+                .all(|sign| sign == '*' || is_note(sign)))
 }
 
 fn words_after(line: &str, len: usize) -> Option<usize> {

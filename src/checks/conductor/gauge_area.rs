@@ -59,7 +59,16 @@ fn of_one_wire(context: &Context<'_>, a: &Wire<'_>, b: &Wire<'_>) -> bool {
             && context.facts.kind == DocumentKind::Sheet
             && nearness == Nearness::Entries;
     }
-    one_cable || nearness <= Nearness::Line || nearness == Nearness::Entries
+    // Running text speaks of other wires in passing; what it calls by a name is one.
+    let named = context.facts.cables.iter().all(|cable| {
+        cable
+            .name
+            .chars()
+            .next()
+            .is_some_and(|letter| letter.is_uppercase())
+    });
+    let told = context.facts.kind == DocumentKind::Sheet || named || nearness < Nearness::Apart;
+    one_cable && told || nearness <= Nearness::Line || nearness == Nearness::Entries
 }
 
 fn judge(context: &Context<'_>, bench: &Bench<'_>) -> Vec<Said> {

@@ -1,6 +1,7 @@
 //! Words to facts: metals, plating, build, listings, conductors in parallel. Takes the owners of quantities as they are.
 
 use super::{Owner, Reader, follows};
+use crate::facts::context::key_sentences;
 use crate::facts::count;
 use crate::facts::roles::Role;
 use crate::facts::types::{Build, Fact};
@@ -307,11 +308,27 @@ impl Reader<'_> {
         {
             return None;
         }
+        // "12 AWG | 2.5 Ω/1000 ft | about the same as: 14 AWG copper": the head tells of another wire.
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let of_another = matches!(block.kind, BlockKind::Cell { .. })
+            && key_sentences(self.sheet, sentence)
+                .into_iter()
+                .any(|head| self.hits.say(head, terms.metal_equivalent));
+        if of_another {
+            return None;
+        }
         // So written it is a class of reaction to fire (EN 13501-6), like Dca and Eca.
         if hit.concept == terms.cca && hit.span.of(self.text()) == "Cca" {
             return None;
         }
         let clad = wider(terms.cca) || wider(terms.ccs);
+        // "For copper-clad aluminium go two sizes up" is advice on another wire.
+        let advice = before
+            .get(before.len().saturating_sub(4)..)
+            .is_some_and(|last| last.eq_ignore_ascii_case("for "));
+        if clad && advice {
+            return None;
+        }
         // "Copper-clad aluminium, 15 % copper by volume" names one metal.
         let share = hit.concept == terms.copper
             && self

@@ -191,6 +191,14 @@ fn without_note(words: &str) -> &str {
     let mut rest = words.trim_end();
     loop {
         let bare = rest.trim_end_matches(['*', '†', '‡', '¹']).trim_end();
+        // "µH/m *)"; the star may have gone as one of emphasis.
+        if let Some(name) = ["*)", "†)", " )"]
+            .iter()
+            .find_map(|mark| bare.strip_suffix(mark))
+        {
+            rest = name.trim_end_matches(['*', '†', '(']).trim_end();
+            continue;
+        }
         // "Insertion loss 3)"
         if let Some((name, mark)) = bare.rsplit_once(' ')
             && mark.len() == 2

@@ -101,9 +101,12 @@ fn reach(text: &str) -> usize {
             || word == "a"
                 && (last.to_ascii_lowercase().contains("ohm")
                     || last.ends_with(['Ω', '\u{2126}', 'F', 'H']))
+            // "ohms to the thousand feet"
+            || one_of!(word, "to for in") && last.to_ascii_lowercase().contains("ohm")
+            || one_of!(word, "the every each") && one_of!(last, "to for in")
             || one_of!(
                 last,
-                "per je pro a each running linear loop lineal sq square quadrat circ circular wire american standard deg degree degrees thousand hundred ten",
+                "the every per je pro a each running linear loop lineal sq square quadrat circ circular wire american standard deg degree degrees thousand hundred ten",
             )
             || text[..end].ends_with(|c: char| c.is_ascii_digit())
                 && text[start..end].contains(['/', ' ', '\u{A0}']);
