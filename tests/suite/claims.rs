@@ -123,6 +123,11 @@ fn sentences_that_lists_were_written_with() {
 }
 
 #[test]
+fn passages_that_the_lists_were_mended_with() {
+    hold("claims_passages.yaml", 0.94, 0.75);
+}
+
+#[test]
 fn sentences_that_no_list_was_written_with() {
     hold("claims_hold.yaml", 0.79, 0.39);
 }

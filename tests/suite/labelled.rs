@@ -260,12 +260,12 @@ fn labelled_documents_that_were_looked_at() {
     let outcome = score("built_with");
     print("built_with", &outcome, true);
     assert!(
-        outcome.all.precision() >= 0.90,
+        outcome.all.precision() >= 0.97,
         "precision fell: {:.3}",
         outcome.all.precision()
     );
     assert!(
-        outcome.all.recall() >= 0.65,
+        outcome.all.recall() >= 0.80,
         "recall fell: {:.3}",
         outcome.all.recall()
     );
@@ -275,15 +275,15 @@ fn labelled_documents_that_were_looked_at() {
 #[test]
 fn labelled_documents_that_were_held_out() {
     let outcome = score("held_out");
-    // Totals alone: most of what is missed here is left for later eyes.
+    // Totals alone: some of what is missed here is left for later eyes.
     print("held_out", &outcome, false);
     assert!(
-        outcome.all.precision() >= 0.80,
+        outcome.all.precision() >= 0.93,
         "precision fell: {:.3}",
         outcome.all.precision()
     );
     assert!(
-        outcome.all.recall() >= 0.45,
+        outcome.all.recall() >= 0.68,
         "recall fell: {:.3}",
         outcome.all.recall()
     );

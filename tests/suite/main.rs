@@ -19,3 +19,4 @@ mod physics_commands;
 mod physics_properties;
 mod quantities;
 mod readme;
+mod samples;
