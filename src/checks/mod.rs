@@ -19,6 +19,7 @@ use crate::rulebook::Rulebook;
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 use std::cell::Cell;
+use std::ops::Range;
 
 /// What a check gets.
 #[derive(Clone, Copy)]
@@ -178,19 +179,22 @@ impl<'a> Context<'a> {
         }
     }
 
+    /// Which of `count` statements are looked at: of very many only those round the one at `middle`, which the report says.
+    fn window(&self, count: usize, middle: usize) -> Range<usize> {
+        if count <= 2 * NEIGHBOURS {
+            return 0..count;
+        }
+        let statements = &self.reached.statements;
+        statements.set(statements.get().max(count));
+        middle.saturating_sub(NEIGHBOURS)..(middle + NEIGHBOURS).min(count)
+    }
+
     /// Of several conditions those that stand nearest to the words that they may belong to.
     #[must_use]
     pub fn nearest<T: Copy + PartialEq>(&self, all: &[Fact<T>], anchor: Span) -> Vec<Fact<T>> {
         // Of very many only those round the words are looked at.
         let middle = all.partition_point(|fact| fact.span.start < anchor.start);
-        let window = if all.len() > 2 * NEIGHBOURS {
-            let statements = &self.reached.statements;
-            statements.set(statements.get().max(all.len()));
-            middle.saturating_sub(NEIGHBOURS)..(middle + NEIGHBOURS).min(all.len())
-        } else {
-            0..all.len()
-        };
-        let near = all[window]
+        let near = all[self.window(all.len(), middle)]
             .iter()
             .map(|fact| (self.nearness(fact.span, anchor), fact))
             .collect::<Vec<_>>();

@@ -5,7 +5,7 @@ use super::super::bench::{Bench, size_work};
 use super::super::format::{area, ohms, three};
 use super::super::said::{Said, Stage};
 use super::super::{Context, Nearness};
-use crate::facts::{DocumentKind, Fact, FigureKind, LoadKind};
+use crate::facts::{DocumentKind, Drive, Fact, FigureKind, LoadKind};
 use crate::physics::{heat, loss};
 use crate::span::Span;
 use crate::units::{Ohm, Watt};
@@ -44,7 +44,7 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
             context.facts.kind,
             DocumentKind::Sheet | DocumentKind::Range
         );
-        let listed = context.facts.setup.drives.iter().filter_map(|drive| {
+        let listed = near(context, &bench).iter().filter_map(|drive| {
             let power = drive.power.filter(|_| sheet)?;
             let beside = bench.cable.sizes.iter().any(|size| {
                 let nearness = context.nearness(size.span, power.span);
@@ -64,6 +64,16 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
         }
     }
     said
+}
+
+/// The drives that can stand in the line of a cable: of very many only those round its size.
+fn near<'c>(context: &Context<'c>, bench: &Bench<'_>) -> &'c [Drive] {
+    let all = context.facts.setup.drives.as_slice();
+    let Some(size) = bench.cable.sizes.first() else {
+        return &[];
+    };
+    let middle = all.partition_point(|drive| drive.span.start < size.span.start);
+    all.get(context.window(all.len(), middle)).unwrap_or(&[])
 }
 
 fn judge(

@@ -209,9 +209,10 @@ impl Reader<'_> {
             strands,
             loose: self.is_denied(index)
                 || quantity.range.is_some()
-                || self
-                    .around(self.sentence_of[index], quantity.span)
-                    .near(self.terms.size_near, 24)
+                || (self.hits.say(self.sentence_of[index], self.terms.size_near)
+                    && self
+                        .around(self.sentence_of[index], quantity.span)
+                        .near(self.terms.size_near, 24))
                 || matches!(quantity.bound, Bound::AtMost | Bound::AtLeast),
             span: quantity.span,
             quantity: index,
