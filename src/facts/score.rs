@@ -11,7 +11,7 @@ use super::read::{Reader, sentence_at, whole};
 use super::roles::Role;
 use super::terms::Terms;
 use super::types::{Fact, Score};
-use crate::lexicon::{ConceptId, tokenize};
+use crate::lexicon::{ConceptId, lowered, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
 
@@ -116,10 +116,7 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
     let span = reader.sheet.sentences[sentence].span;
     let mut tokens = Vec::new();
     tokenize(text, span, &mut tokens);
-    let words: Vec<String> = tokens
-        .iter()
-        .map(|token| token.span.of(text).to_lowercase())
-        .collect();
+    let words: Vec<String> = lowered(text, &tokens);
     let taken = |at: usize| {
         reader.in_sentence(sentence).any(|index| {
             reader.sheet.quantities[index]

@@ -26,6 +26,7 @@ pub use compile::{BadEntry, Builder};
 pub use hits::Hits;
 pub use lists::List;
 pub(crate) use lists::lists;
+pub(crate) use tokens::lowered;
 pub use tokens::{Token, tokenize};
 
 use crate::span::Span;

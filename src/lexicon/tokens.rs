@@ -49,6 +49,14 @@ const PLAIN: [bool; 256] = {
     plain
 };
 
+/// The words of `text` at the tokens, in small letters.
+pub(crate) fn lowered(text: &str, tokens: &[Token]) -> Vec<String> {
+    tokens
+        .iter()
+        .map(|token| token.span.of(text).to_lowercase())
+        .collect()
+}
+
 /// Fills `tokens` with the words of `sentence`.
 pub fn tokenize(text: &str, sentence: Span, tokens: &mut Vec<Token>) {
     tokens.clear();

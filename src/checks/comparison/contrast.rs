@@ -5,6 +5,7 @@ use super::super::{Context, Said, Work, format};
 use super::drive::apart_work;
 use crate::facts::{Apart, Contrast, Fact, Trait};
 use crate::physics::metal;
+use crate::span::Span;
 
 pub(in crate::checks) const RULES: &[&str] = &[GAUGE, LENGTH, METAL, LOAD, DRIVE];
 const GAUGE: &str = "unequal-gauge";
@@ -152,12 +153,8 @@ fn judge(
             (message, work)
         }
     };
-    let said = Said::finding(context, rule)
-        .message(message)
-        .working(work)
-        .mark(a.span, format!("“{first}”"))
-        .mark(b.span, format!("“{second}”"));
-    Some(said.mark_some(contrast.outcome, "the outcome"))
+    let said = Said::finding(context, rule).message(message).working(work);
+    Some(marked(said, contrast, [(a.span, first), (b.span, second)]))
 }
 
 /// Two sides of different metal, by nominal conductivity.
@@ -189,7 +186,7 @@ fn judge_metals(
             name(fact),
             iacs,
             "% IACS",
-            &format!("metals.{}", name(fact)),
+            &format!("metals.{}", fact.value),
         );
     }
     let work = work
@@ -197,8 +194,14 @@ fn judge_metals(
         .threshold(context, "tolerance", METAL, "tolerance", "1");
     let said = Said::finding(context, METAL)
         .message(message)
-        .working(work)
-        .mark(a.span, format!("“{first}”"))
-        .mark(b.span, format!("“{second}”"));
-    Some(said.mark_some(contrast.outcome, "the outcome"))
+        .working(work);
+    Some(marked(said, contrast, [(a.span, first), (b.span, second)]))
+}
+
+/// With the words of both sides and the outcome.
+fn marked(mut said: Said, contrast: &Contrast, sides: [(Span, String); 2]) -> Said {
+    for (span, side) in sides {
+        said = said.mark(span, format!("“{side}”"));
+    }
+    said.mark_some(contrast.outcome, "the outcome")
 }

@@ -3,7 +3,7 @@
 
 use crate::facts::context::borders;
 use crate::facts::read::Reader;
-use crate::lexicon::{List, Token, tokenize};
+use crate::lexicon::{List, Token, lowered, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
 
@@ -241,10 +241,7 @@ fn of_other_things(reader: &Reader<'_>, sentence: usize) -> bool {
             return true;
         }
         tokenize(text, sentences[at].span, &mut tokens);
-        let words: Vec<String> = tokens
-            .iter()
-            .map(|token| token.span.of(text).to_lowercase())
-            .collect();
+        let words: Vec<String> = lowered(text, &tokens);
         (0..words.len()).any(|place| {
             let behind = &words[(place + 1).min(words.len())..(place + 1 + NEAR).min(words.len())];
             lists.contrast_two.has(&words[place])

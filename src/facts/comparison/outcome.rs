@@ -7,7 +7,7 @@ use crate::facts::read::{Owner, Reader};
 use crate::facts::roles::Role;
 use crate::facts::score;
 use crate::facts::types::{Difference, DifferenceOf, FigureKind, Outcome, Side};
-use crate::lexicon::{Hit, List, tokenize};
+use crate::lexicon::{Hit, List, lowered, tokenize};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use std::ops::Range;
@@ -246,10 +246,7 @@ pub(in crate::facts) fn ballot(reader: &Reader<'_>, sentence: usize) -> Option<S
     let text = reader.text();
     let mut tokens = Vec::new();
     tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
-    let words: Vec<String> = tokens
-        .iter()
-        .map(|token| token.span.of(text).to_lowercase())
-        .collect();
+    let words: Vec<String> = lowered(text, &tokens);
     let lists = reader.terms.lists;
     let votes: Vec<(u32, Span, usize)> = sides
         .iter()

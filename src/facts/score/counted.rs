@@ -5,7 +5,7 @@
 use crate::facts::count;
 use crate::facts::read::Reader;
 use crate::facts::terms::Terms;
-use crate::lexicon::{Token, tokenize};
+use crate::lexicon::{Token, lowered, tokenize};
 use crate::span::Span;
 
 /// Words between the two numbers of a score, when a link such as “out of” stands before the second.
@@ -38,10 +38,7 @@ impl Told {
         let text = reader.text();
         let mut tokens = Vec::new();
         tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
-        let words: Vec<String> = tokens
-            .iter()
-            .map(|token| token.span.of(text).to_lowercase())
-            .collect();
+        let words: Vec<String> = lowered(text, &tokens);
         let mut numbers = Vec::new();
         let mut at = 0;
         while at < words.len() {
