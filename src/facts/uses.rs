@@ -205,6 +205,7 @@ fn cell_use(
 /// Whether the row of a run plans a cable for a place: it has a name of its own, a size and the load in cells of theirs. In a
 /// chart of sizes the rows are named by the sizes.
 fn is_scheduled(reader: &Reader<'_>, sentence: usize, run: usize) -> bool {
+    const CELLS: usize = 24;
     let sheet = reader.sheet;
     let BlockKind::Cell { table, row, column } = sheet.blocks[sheet.sentences[sentence].block].kind
     else {
@@ -221,16 +222,19 @@ fn is_scheduled(reader: &Reader<'_>, sentence: usize, run: usize) -> bool {
             .flat_map(|sentence| reader.in_sentence(sentence))
             .any(|index| index != run && reader.roles[index] == role)
     };
-    const CELLS: usize = 24;
     let any = |role: Role| cells.iter().take(CELLS).any(|cell| holds(*cell, role));
     let heads = table.cells.first().map_or(&[][..], Vec::as_slice);
-    let placed = heads
-        .iter()
-        .take(2)
-        .flatten()
-        .filter_map(|&head| sheet.blocks.get(head))
-        .flat_map(|head| head.sentences.clone())
-        .any(|sentence| reader.hits.say(sentence, reader.terms.place));
+    let headed = |columns: usize, concept| {
+        heads
+            .iter()
+            .take(columns)
+            .flatten()
+            .filter_map(|&head| sheet.blocks.get(head))
+            .flat_map(|head| head.sentences.clone())
+            .any(|sentence| reader.hits.say(sentence, concept))
+    };
+    // A schedule that states the loss hides none.
+    let placed = headed(2, reader.terms.place) && !headed(CELLS, reader.terms.loss);
     table.header_row
         && placed
         && column > 0
