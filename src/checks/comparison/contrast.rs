@@ -192,9 +192,7 @@ fn judge_metals(
     let work = work
         .computed("γ_max / γ_min", "best over worst", ratio, "1")
         .threshold(context, "tolerance", METAL, "tolerance", "1");
-    let said = Said::finding(context, METAL)
-        .message(message)
-        .working(work);
+    let said = Said::finding(context, METAL).message(message).working(work);
     Some(marked(said, contrast, [(a.span, first), (b.span, second)]))
 }
 
