@@ -361,15 +361,28 @@ impl<'b> Engine<'b> {
     /// Findings for the claims that are asserted or endorsed, and notes for those that are reported.
     #[must_use]
     pub fn findings(&self, sheet: &Sheet, claims: &[Claim]) -> Vec<Finding> {
+        let doubting = denies_more_than_it_claims(claims);
         claims
             .iter()
             .filter(|claim| !silent(claim.stance))
             .filter_map(|claim| {
                 let rule = self.book.rule(&claim.rule)?;
-                Some(finding(rule, claim, sheet))
+                Some(finding(rule, claim, sheet, doubting))
             })
             .collect()
     }
+}
+
+/// Whether a document takes more claims apart than it makes: what it then seems to claim is, as a rule, a step of its own
+/// argument, and a reader should look before anybody is told.
+fn denies_more_than_it_claims(claims: &[Claim]) -> bool {
+    let count = |wanted: &[Stance]| {
+        claims
+            .iter()
+            .filter(|claim| wanted.contains(&claim.stance))
+            .count()
+    };
+    count(&[Stance::Denied]) > count(&[Stance::Asserted, Stance::Endorsed])
 }
 
 /// Whether nothing is reported for a claim of this stance.
@@ -394,10 +407,11 @@ fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
     rule.alternatives.len() >= MANY_WAYS && claim.wordings < enough - short
 }
 
-fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet) -> Finding {
+fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool) -> Finding {
+    let faint = is_faint(rule, claim, sheet);
     let level = if claim.stance == Stance::Reported && rule.chapter != Chapter::Safety {
         Level::Note
-    } else if claim.stance == Stance::Reported || is_faint(rule, claim, sheet) {
+    } else if claim.stance == Stance::Reported || faint || doubting {
         rule.level.min(Level::Note)
     } else {
         rule.level
@@ -405,7 +419,10 @@ fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet) -> Finding {
     let quote = shorten(claim.span.of(sheet.flow.text()));
     let said = match claim.stance {
         Stance::Reported => "Reported here as somebody else's words. ",
-        _ if is_faint(rule, claim, sheet) => "Heard in few wordings, so read the passage first. ",
+        _ if doubting => {
+            "The document denies more such claims than it makes, so read the passage first. "
+        }
+        _ if faint => "Heard in few wordings, so read the passage first. ",
         _ => "",
     };
     let template = if rule.message.is_empty() {

@@ -3,7 +3,7 @@
 use claimgauge::checks::ALL;
 use claimgauge::claims::Engine;
 use claimgauge::facts::DocumentKind;
-use claimgauge::finding::Stance;
+use claimgauge::finding::{Level, Stance};
 use claimgauge::lexicon::Hits;
 use claimgauge::rulebook::{Rule, Rulebook};
 use claimgauge::sheet;
@@ -166,4 +166,46 @@ fn the_texts_that_rules_carry() {
         }
     }
     assert!(wrong.is_empty(), "{wrong}");
+}
+
+/// Levels of the findings of claims in `text`.
+fn levels(text: &str) -> Vec<(String, Option<Level>)> {
+    let book = Rulebook::builtin();
+    let engine = Engine::new(&book);
+    let sheet = sheet::read(text);
+    let hits = Hits::read(
+        book.lexicon(),
+        sheet.flow.text(),
+        sheet.sentences.iter().map(|sentence| sentence.span),
+    );
+    let claims = engine.claims(&sheet, &hits, DocumentKind::default());
+    engine
+        .findings(&sheet, &claims)
+        .into_iter()
+        .map(|finding| (finding.rule, finding.level))
+        .collect()
+}
+
+#[test]
+fn a_document_that_denies_more_than_it_claims_is_given_notes() {
+    let claim = "Our own loom has now played for two hundred hours. Fresh from the box it sounded tight and closed. \
+        After two hundred hours of music the cable settled in and the bass opened up, so let it burn in.\n\n";
+    let freezing = "freezing a speaker cable in liquid nitrogen opens the treble.\n\n";
+    let purity =
+        "It is untrue that a cable with more nines of purity gives the voices more air.\n\n";
+    let denying = format!("It is not true that {freezing}{purity}{claim}");
+    assert_eq!(
+        levels(&denying),
+        [("run-in".to_owned(), Some(Level::Note))],
+        "two denied, one made"
+    );
+    let selling = format!("We say that {freezing}{purity}{claim}");
+    assert_eq!(
+        levels(&selling),
+        [
+            ("deep-freezing".to_owned(), Some(Level::Warning)),
+            ("run-in".to_owned(), Some(Level::Warning))
+        ],
+        "one denied, two made"
+    );
 }
