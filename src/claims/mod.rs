@@ -2,18 +2,19 @@
 //!
 //! [`Engine`] is compiled from the rulebook once. For each document it gets the sheet and the hits of all word lists (the
 //! text has been walked once, whatever the number of rules), joins hits to claims as the rule files say (`matching`) and
-//! works out the stance of each by the scope of cues (`stance`). No rule is spelled out here. Knows nothing of computed checks and
-//! of how findings are shown.
+//! works out the stance of each by the scope of cues (`stance`); `tell` words the findings and says how sure they are. No rule
+//! is spelled out here. Knows nothing of computed checks and of how findings are shown.
 
 mod matching;
 mod passage;
 mod stance;
+mod tell;
 pub mod verify;
 
 use crate::facts::DocumentKind;
-use crate::finding::{Finding, Level, Mark, Stance, Verdict};
+use crate::finding::{Finding, Stance, Verdict};
 use crate::lexicon::{ConceptId, Hit, Hits};
-use crate::rulebook::{Chapter, Rule, Rulebook, Winner};
+use crate::rulebook::{Chapter, Rulebook, Winner};
 use crate::sheet::Sheet;
 use crate::span::Span;
 use matching::Match;
@@ -93,7 +94,10 @@ impl<'b> Engine<'b> {
         // "Nobody could lose track": a negation that one wording of a claim is made of denies no other wording of it.
         let mut wordings: FxHashMap<(usize, usize), Vec<Span>> = FxHashMap::default();
         let mut gathered: FxHashSet<(usize, usize, usize)> = FxHashSet::default();
+        let mut tried: FxHashMap<(usize, usize), usize> = FxHashMap::default();
         for sentence in 0..sheet.sentences.len() {
+            tried.clear();
+            let endless = hits.of(sentence).len() > ENDLESS;
             for hit in hits.of(sentence) {
                 let Some(starts) = self.triggers.get(usize::from(hit.concept.0)) else {
                     continue;
@@ -107,6 +111,13 @@ impl<'b> Engine<'b> {
                     else {
                         continue;
                     };
+                    if endless {
+                        let times = tried.entry((rule, index)).or_default();
+                        *times += 1;
+                        if *times > MOST_TRIED {
+                            continue;
+                        }
+                    }
                     let Some(one) = matching::at(
                         (rule, index),
                         alternative,
@@ -137,6 +148,10 @@ impl<'b> Engine<'b> {
                     made.push(one);
                 }
             }
+        }
+        for spans in wordings.values_mut() {
+            spans.sort_unstable();
+            spans.dedup();
         }
         let found = made
             .into_iter()
@@ -361,28 +376,16 @@ impl<'b> Engine<'b> {
     /// Findings for the claims that are asserted or endorsed, and notes for those that are reported.
     #[must_use]
     pub fn findings(&self, sheet: &Sheet, claims: &[Claim]) -> Vec<Finding> {
-        let doubting = denies_more_than_it_claims(claims);
+        let doubting = tell::denies_more_than_it_claims(claims);
         claims
             .iter()
             .filter(|claim| !silent(claim.stance))
             .filter_map(|claim| {
                 let rule = self.book.rule(&claim.rule)?;
-                Some(finding(rule, claim, sheet, doubting))
+                Some(tell::finding(rule, claim, sheet, doubting))
             })
             .collect()
     }
-}
-
-/// Whether a document takes more claims apart than it makes: what it then seems to claim is, as a rule, a step of its own
-/// argument, and a reader should look before anybody is told.
-fn denies_more_than_it_claims(claims: &[Claim]) -> bool {
-    let count = |wanted: &[Stance]| {
-        claims
-            .iter()
-            .filter(|claim| wanted.contains(&claim.stance))
-            .count()
-    };
-    count(&[Stance::Denied]) > count(&[Stance::Asserted, Stance::Endorsed])
 }
 
 /// Whether nothing is reported for a claim of this stance.
@@ -391,96 +394,10 @@ pub fn silent(stance: Stance) -> bool {
     matches!(stance, Stance::Denied | Stance::Asked | Stance::Conditional)
 }
 
-/// A rule with at least so many ways to say its claim meets a real one in more than one of them.
-const MANY_WAYS: usize = 4;
-/// So many ways a document of some length says what it means in; words of other matters meet by chance in one or two.
-const ENOUGH_WAYS: usize = 3;
-
-/// Whether a claim rests on so little that a reader should look before anybody is told.
-fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
-    let enough = match rule.verdict {
-        Verdict::NoBasis => ENOUGH_WAYS,
-        Verdict::Unstated => ENOUGH_WAYS - 1,
-        _ => return false,
-    };
-    let short = usize::from(sheet.sentences.len() < SHORT);
-    rule.alternatives.len() >= MANY_WAYS && claim.wordings < enough - short
-}
-
-fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool) -> Finding {
-    let faint = is_faint(rule, claim, sheet);
-    let level = if claim.stance == Stance::Reported && rule.chapter != Chapter::Safety {
-        Level::Note
-    } else if claim.stance == Stance::Reported || faint || doubting {
-        rule.level.min(Level::Note)
-    } else {
-        rule.level
-    };
-    let quote = shorten(claim.span.of(sheet.flow.text()));
-    let said = match claim.stance {
-        Stance::Reported => "Reported here as somebody else's words. ",
-        _ if doubting => {
-            "The document denies more such claims than it makes, so read the passage first. "
-        }
-        _ if faint => "Heard in few wordings, so read the passage first. ",
-        _ => "",
-    };
-    let template = if rule.message.is_empty() {
-        format!("“{{quote}}”: {}", rule.says)
-    } else {
-        rule.message.clone()
-    };
-    let mut marks = vec![Mark {
-        span: claim.span,
-        label: rule.title.clone(),
-    }];
-    marks.extend(
-        claim
-            .marks
-            .iter()
-            .filter(|(span, _)| !claim.span.contains(*span))
-            .map(|(span, label)| Mark {
-                span: *span,
-                label: label.clone(),
-            }),
-    );
-    let mut help = rule.help.clone();
-    if !rule.fair.is_empty() {
-        help.push_str(" A fair statement nearby: ");
-        help.push_str(&rule.fair);
-    }
-    if !rule.evidence.is_empty() {
-        help.push_str(" What would change the verdict: ");
-        help.push_str(&rule.evidence);
-    }
-    Finding {
-        rule: rule.id.clone(),
-        verdict: rule.verdict,
-        level: Some(level),
-        stance: claim.stance,
-        message: format!("{said}{}", template.replace("{quote}", &quote)),
-        help,
-        marks,
-        working: Vec::new(),
-        sources: rule.sources.clone(),
-    }
-}
-
-/// Longest quotation in a message, in characters.
-const QUOTE_LIMIT: usize = 160;
-
-fn shorten(text: &str) -> String {
-    let tidy = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    if tidy.chars().count() <= QUOTE_LIMIT {
-        return tidy;
-    }
-    let mut short: String = tidy.chars().take(QUOTE_LIMIT).collect();
-    if let Some(at) = short.rfind(' ') {
-        short.truncate(at);
-    }
-    short.push('…');
-    short
-}
+/// A sentence with more hits is one without an end: a list, or a text whose stops are lost.
+const ENDLESS: usize = 48;
+/// Most places of such a sentence at which a wording is tried; further on it says nothing new.
+const MOST_TRIED: usize = 8;
 
 /// A word list's name as a label: the part after the last dot, in plain words.
 fn label(name: &str) -> String {

@@ -55,11 +55,7 @@ fn statement(reader: &Reader<'_>, whole: usize) -> Option<(usize, Vec<Fact<u32>>
     if span.of(text).trim_end().ends_with('?') {
         return None;
     }
-    let at = |concept: ConceptId| {
-        let hits = reader.hits.of(sentence).iter();
-        hits.filter(move |hit| hit.concept == concept)
-            .map(|hit| hit.span)
-    };
+    let at = |concept: ConceptId| reader.hits.saying(sentence, concept).map(|hit| hit.span);
     let terms = &reader.terms;
     let makes = at(terms.size_joined)
         .chain(at(terms.size_makes))

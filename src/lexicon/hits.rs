@@ -11,12 +11,13 @@ pub struct Hits {
     starts: Vec<usize>,
     /// For each sentence, what it says: one bit for a few concepts.
     said: Vec<u128>,
-    /// Long sentences with all that they say, both in order: a sentence without an end is asked as often as it has words.
-    long: Vec<(usize, Vec<u16>)>,
+    /// Long sentences with the places of their hits in `all` by concept: a sentence without an end is asked as often as it
+    /// has words.
+    long: Vec<(usize, Vec<(u16, u32)>)>,
 }
 
 /// With more hits than these a sentence is long.
-const LONG: usize = 256;
+const LONG: usize = 48;
 
 /// The bit of a concept among those of a sentence: the high bits of a product (multiplicative hashing).
 fn bit(concept: ConceptId) -> u128 {
@@ -41,15 +42,12 @@ impl Hits {
             let said = found.fold(0, |all, hit| all | bit(hit.concept));
             hits.said.push(said);
             if hits.all.len() - before > LONG {
-                let mut concepts: Vec<u16> = hits
-                    .all
-                    .iter()
-                    .skip(before)
-                    .map(|hit| hit.concept.0)
+                let mut places: Vec<(u16, u32)> = (0u32..)
+                    .zip(hits.all.iter().skip(before))
+                    .map(|(place, hit)| (hit.concept.0, place))
                     .collect();
-                concepts.sort_unstable();
-                concepts.dedup();
-                hits.long.push((hits.starts.len() - 1, concepts));
+                places.sort_unstable();
+                hits.long.push((hits.starts.len() - 1, places));
             }
             hits.starts.push(hits.all.len());
         }
@@ -69,13 +67,10 @@ impl Hits {
     /// Whether the sentence says the concept.
     #[must_use]
     pub fn say(&self, sentence: usize, concept: ConceptId) -> bool {
-        match self.long.binary_search_by_key(&sentence, |(at, _)| *at) {
-            Ok(index) => self.long[index].1.binary_search(&concept.0).is_ok(),
-            Err(_) => self.saying(sentence, concept).next().is_some(),
-        }
+        self.saying(sentence, concept).next().is_some()
     }
 
-    /// The hits of the sentence that say the concept.
+    /// The hits of the sentence that say the concept, in order of the first word.
     pub fn saying(
         &self,
         sentence: usize,
@@ -86,7 +81,27 @@ impl Hits {
         } else {
             &[]
         };
-        hits.iter().filter(move |hit| hit.concept == concept)
+        let placed = if hits.len() > LONG {
+            let places = self
+                .long
+                .binary_search_by_key(&sentence, |(at, _)| *at)
+                .map_or(&[][..], |index| self.long[index].1.as_slice());
+            let from = places.partition_point(|&(at, _)| at < concept.0);
+            let rest = places.get(from..).unwrap_or(&[]);
+            rest.get(..rest.partition_point(|&(at, _)| at == concept.0))
+                .unwrap_or(&[])
+        } else {
+            &[]
+        };
+        let scanned = if hits.len() > LONG { &[] } else { hits };
+        scanned
+            .iter()
+            .filter(move |hit| hit.concept == concept)
+            .chain(
+                placed
+                    .iter()
+                    .filter_map(move |&(_, place)| hits.get(place as usize)),
+            )
     }
 
     /// Whether the sentence may say one of the concepts; most sentences say none, which their bits tell at a glance.

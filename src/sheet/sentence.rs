@@ -4,7 +4,7 @@ use super::words::WORDS;
 use crate::span::Span;
 
 /// Longest sentence in bytes; a text without full stops is cut at a blank.
-const LONGEST: usize = 2 * 1024;
+const LONGEST: usize = 1024;
 
 /// Bytes at which a sentence may end.
 static STOP: [bool; 256] = {

@@ -7,12 +7,7 @@ const CLAUSE: usize = 600;
 
 /// The clause of a sentence that holds `span`: from border to border.
 pub(in crate::facts) fn clause_at(text: &str, sentence: Span, span: Span) -> Span {
-    const BORDERS: &[&str] = &[
-        ", ",
-        "; ",
-        ": ",
-        " (",
-        ") ",
+    const WORDS: &[&str] = &[
         " — ",
         " – ",
         " and ",
@@ -31,15 +26,14 @@ pub(in crate::facts) fn clause_at(text: &str, sentence: Span, span: Span) -> Spa
     let to = text.floor_char_boundary(sentence.end.min(span.end.saturating_add(CLAUSE)));
     let before = Span::new(from, span.start).of(text).as_bytes();
     let after = Span::new(span.end.min(to), to).of(text).as_bytes();
-    // Every border begins with one of these signs, and none lies inside another.
-    let border_at = |bytes: &[u8], at: usize| {
-        let rest = bytes
-            .get(at..)
-            .filter(|rest| matches!(rest.first(), Some(b' ' | b',' | b';' | b':' | b')')))?;
-        BORDERS
+    // Two bytes tell what cannot be a border; none lies inside another.
+    let border_at = |bytes: &[u8], at: usize| match bytes.get(at..)? {
+        [b',' | b';' | b':' | b')', b' ', ..] | [b' ', b'(', ..] => Some(2),
+        rest @ [b' ', b'a' | b'b' | b'w' | b't' | 0xE2, ..] => WORDS
             .iter()
             .find(|border| rest.starts_with(border.as_bytes()))
-            .map(|border| border.len())
+            .map(|border| border.len()),
+        _ => None,
     };
     let start = (0..before.len())
         .rev()

@@ -131,10 +131,8 @@ impl Reader<'_> {
             (self.terms.gold, "gold"),
         ];
         let block = self.sheet.sentences[sentence].block;
-        self.sheet.blocks[block]
-            .sentences
-            .clone()
-            .take_while(|&at| at <= sentence)
+        (self.sheet.blocks[block].sentences.start..=sentence)
+            .rev()
             .map(|at| {
                 let hits = self.hits.of(at).iter();
                 let named = hits.filter_map(|hit| {
@@ -143,8 +141,7 @@ impl Reader<'_> {
                 });
                 named.collect::<Vec<_>>()
             })
-            .filter(|named| !named.is_empty())
-            .last()
+            .find(|named| !named.is_empty())
             .unwrap_or_default()
     }
 
@@ -175,21 +172,6 @@ impl Reader<'_> {
         } else {
             area
         };
-        let unit = quantity.unit.to_lowercase();
-        let notation = match quantity.kind {
-            _ if solid => Notation::SolidDiameter,
-            Kind::Gauge if quantity.swg => Notation::Swg,
-            Kind::Gauge if quantity.gauge.is_none() => Notation::CircularMil,
-            Kind::Gauge => Notation::Awg,
-            Kind::Strands => Notation::Strands,
-            _ if unit.contains("mil")
-                || unit.contains("cm") && !unit.contains('²')
-                || unit.contains("mcm") =>
-            {
-                Notation::CircularMil
-            }
-            _ => Notation::SquareMillimetre,
-        };
         let strands = match (&quantity.value, quantity.strand) {
             (crate::sheet::Value::Number(count), Some(diameter)) => {
                 whole(*count).map(|count| (count, diameter))
@@ -198,7 +180,7 @@ impl Reader<'_> {
         };
         Some(Size {
             area: SquareMetre(area),
-            notation,
+            notation: self.notation(index),
             awg: quantity.gauge.filter(|_| !quantity.swg),
             of: if self.roles[index] == Role::CombinedSize {
                 SizeOf::Combined
@@ -217,6 +199,27 @@ impl Reader<'_> {
             span: quantity.span,
             quantity: index,
         })
+    }
+
+    /// How the size is written.
+    pub(super) fn notation(&self, index: usize) -> Notation {
+        let quantity = &self.sheet.quantities[index];
+        match quantity.kind {
+            _ if self.roles[index] == Role::SolidDiameter => Notation::SolidDiameter,
+            Kind::Gauge if quantity.swg => Notation::Swg,
+            Kind::Gauge if quantity.gauge.is_none() => Notation::CircularMil,
+            Kind::Gauge => Notation::Awg,
+            Kind::Strands => Notation::Strands,
+            _ => {
+                let unit = quantity.unit.to_lowercase();
+                let mils = unit.contains("mil") || unit.contains("cm") && !unit.contains('²');
+                if mils {
+                    Notation::CircularMil
+                } else {
+                    Notation::SquareMillimetre
+                }
+            }
+        }
     }
 
     fn figure(&self, kind: FigureKind, index: usize, si: f64) -> Figure {

@@ -142,13 +142,20 @@ impl Reader<'_> {
         for index in 0..self.sheet.quantities.len() {
             let sentence = self.sheet.sentences[self.sentence_of[index]];
             let ahead = Span::new(sentence.span.start, self.sheet.quantities[index].span.start);
-            let lead = ahead.of(self.text()).to_lowercase();
-            let words: Vec<&str> = lead.split_whitespace().collect();
+            let lead: Vec<&str> = ahead
+                .of(self.text())
+                .split_whitespace()
+                .take(WORDS + 1)
+                .collect();
+            if lead.len() > WORDS {
+                continue;
+            }
+            let lead = lead.join(" ").to_lowercase();
+            let words: Vec<&str> = lead.split(' ').collect();
             let kind = || {
                 self.hits
-                    .of(self.sentence_of[index])
-                    .iter()
-                    .any(|hit| hit.concept == self.terms.size_any && ahead.contains(hit.span))
+                    .saying(self.sentence_of[index], self.terms.size_any)
+                    .any(|hit| ahead.contains(hit.span))
             };
             let any = match words.as_slice() {
                 [
@@ -163,7 +170,7 @@ impl Reader<'_> {
                 self.sheet.blocks[sentence.block].kind,
                 BlockKind::Paragraph | BlockKind::Item
             );
-            if any && prose && words.len() <= WORDS && self.roles[index] == Role::Size {
+            if any && prose && self.roles[index] == Role::Size {
                 self.roles[index] = Role::Aside;
             }
         }

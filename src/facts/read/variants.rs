@@ -33,14 +33,13 @@ impl Reader<'_> {
             let mut variants: Vec<(usize, usize)> = Vec::new();
             for (place, &size) in sizes.iter().enumerate() {
                 let quantity = &self.sheet.quantities[size];
-                let notation = |index: usize| self.size(index).map(|size| size.notation);
                 let conflicts = |other_index: usize| {
                     let other = &self.sheet.quantities[other_index];
                     // "50 kcmil, 35 mm²" are two statements about one conductor.
-                    let alike = other.kind == quantity.kind
+                    other.kind == quantity.kind
                         && other.swg == quantity.swg
-                        && notation(other_index) == notation(size);
-                    alike && ratio(other.si, quantity.si) > 1.02
+                        && ratio(other.si, quantity.si) > 1.02
+                        && self.notation(other_index) == self.notation(size)
                 };
                 // Under another heading a clearly different size is another cable, however it is written.
                 let elsewhere = |other: usize| {

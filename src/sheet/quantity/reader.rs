@@ -49,6 +49,9 @@ static FACTORS: LazyLock<[Finder<'static>; 12]> = LazyLock::new(|| {
     .map(Finder::new)
 });
 
+/// Numbers strung together beyond this are no product and no list of sizes unless a unit follows.
+const STRING: usize = 8;
+
 /// What joins a number to the one before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Joint {
@@ -170,12 +173,8 @@ impl<'t, 'o> Reader<'t, 'o> {
             .before(pos)
             .trim_end_matches(is_blank)
             .ends_with("out of");
-        if follow == Follow::Nothing
-            && !behind_of
-            && self.context.unit.is_none()
-            && self.context.hints == Hints::default()
-            && !self.names_a_factor()
-        {
+        let bare = self.context.unit.is_none() && self.context.hints == Hints::default();
+        if follow == Follow::Nothing && !behind_of && bare && !self.names_a_factor() {
             return self.skip_words(pos, clause);
         }
         let strands = follow == Follow::Strands;
@@ -192,8 +191,15 @@ impl<'t, 'o> Reader<'t, 'o> {
         let chain = std::mem::take(&mut self.chain);
         let next = self.chain_read(&chain);
         let first = chain.members.first().map_or(pos + 1, |member| member.end);
+        // Nothing is made of a long string of numbers without a unit, whichever of them it is read from.
+        let tail = match chain.members.as_slice() {
+            [_, .., last, _] if bare && chain.unit.is_none() && chain.members.len() > STRING => {
+                last.start.max(first)
+            }
+            _ => first,
+        };
         self.chain = chain;
-        next.unwrap_or(first)
+        next.unwrap_or(tail)
     }
 
     /// Behind the number words that mean nothing here.

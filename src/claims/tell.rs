@@ -1,0 +1,109 @@
+//! A claim as a finding: its level, and what is said of it.
+
+use super::{Claim, SHORT};
+use crate::finding::{Finding, Level, Mark, Stance, Verdict};
+use crate::rulebook::{Chapter, Rule};
+use crate::sheet::Sheet;
+
+/// Whether a document takes more claims apart than it makes: what it then seems to claim is, as a rule, a step of its own
+/// argument, and a reader should look before anybody is told.
+pub(super) fn denies_more_than_it_claims(claims: &[Claim]) -> bool {
+    let count = |wanted: &[Stance]| {
+        claims
+            .iter()
+            .filter(|claim| wanted.contains(&claim.stance))
+            .count()
+    };
+    count(&[Stance::Denied]) > count(&[Stance::Asserted, Stance::Endorsed])
+}
+
+/// A rule with at least so many ways to say its claim meets a real one in more than one of them.
+const MANY_WAYS: usize = 4;
+/// So many ways a document of some length says what it means in; words of other matters meet by chance in one or two.
+const ENOUGH_WAYS: usize = 3;
+
+/// Whether a claim rests on so little that a reader should look before anybody is told.
+fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
+    let enough = match rule.verdict {
+        Verdict::NoBasis => ENOUGH_WAYS,
+        Verdict::Unstated => ENOUGH_WAYS - 1,
+        _ => return false,
+    };
+    let short = usize::from(sheet.sentences.len() < SHORT);
+    rule.alternatives.len() >= MANY_WAYS && claim.wordings < enough - short
+}
+
+pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool) -> Finding {
+    let faint = is_faint(rule, claim, sheet);
+    let level = if claim.stance == Stance::Reported && rule.chapter != Chapter::Safety {
+        Level::Note
+    } else if claim.stance == Stance::Reported || faint || doubting {
+        rule.level.min(Level::Note)
+    } else {
+        rule.level
+    };
+    let quote = shorten(claim.span.of(sheet.flow.text()));
+    let said = match claim.stance {
+        Stance::Reported => "Reported here as somebody else's words. ",
+        _ if faint => "Heard in few wordings, so read the passage first. ",
+        _ if doubting => {
+            "The document denies more such claims than it makes, so read the passage first. "
+        }
+        _ => "",
+    };
+    let template = if rule.message.is_empty() {
+        format!("“{{quote}}”: {}", rule.says)
+    } else {
+        rule.message.clone()
+    };
+    let mut marks = vec![Mark {
+        span: claim.span,
+        label: rule.title.clone(),
+    }];
+    marks.extend(
+        claim
+            .marks
+            .iter()
+            .filter(|(span, _)| !claim.span.contains(*span))
+            .map(|(span, label)| Mark {
+                span: *span,
+                label: label.clone(),
+            }),
+    );
+    let mut help = rule.help.clone();
+    if !rule.fair.is_empty() {
+        help.push_str(" A fair statement nearby: ");
+        help.push_str(&rule.fair);
+    }
+    if !rule.evidence.is_empty() {
+        help.push_str(" What would change the verdict: ");
+        help.push_str(&rule.evidence);
+    }
+    Finding {
+        rule: rule.id.clone(),
+        verdict: rule.verdict,
+        level: Some(level),
+        stance: claim.stance,
+        message: format!("{said}{}", template.replace("{quote}", &quote)),
+        help,
+        marks,
+        working: Vec::new(),
+        sources: rule.sources.clone(),
+    }
+}
+
+/// Longest quotation in a message, in characters.
+const QUOTE_LIMIT: usize = 160;
+
+fn shorten(text: &str) -> String {
+    let tidy = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    if tidy.chars().count() <= QUOTE_LIMIT {
+        return tidy;
+    }
+    let mut short: String = tidy.chars().take(QUOTE_LIMIT).collect();
+    if let Some(at) = short.rfind(' ') {
+        short.truncate(at);
+    }
+    short.push('…');
+    short
+}
