@@ -9,7 +9,7 @@ use crate::report::view::{Compared, Counts, Item, Measure, Quote, Said, View, Wo
 use crate::report::{Ending, Renderer, Scene};
 use crate::sheet::Value;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 use serde_json::ser::{CompactFormatter, Formatter, PrettyFormatter};
 use std::io;
 
@@ -55,7 +55,8 @@ pub struct Document<'a> {
     /// Findings that a reviewer has settled; they count nowhere else.
     pub settled: Vec<Finding<'a>>,
     /// Every quantity that was read.
-    pub quantities: Vec<Quantity<'a>>,
+    #[schemars(with = "Vec<Quantity<'a>>")]
+    pub quantities: Quantities<'a>,
     /// The cables described.
     pub cables: Vec<Cable<'a>>,
     /// What is said of the test set-up or the conditions of use.
@@ -68,6 +69,27 @@ pub struct Document<'a> {
     pub remarks: Vec<&'a str>,
     /// Totals of this document.
     pub summary: Summary,
+}
+
+/// The quantities of a document, each worked out when it is written.
+pub struct Quantities<'a>(&'a View<'a>);
+
+impl std::fmt::Debug for Quantities<'_> {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(formatter, "{} quantities", self.0.quantity_count)
+    }
+}
+
+impl Serialize for Quantities<'_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        struct One(Measure);
+        impl Serialize for One {
+            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                Quantity::from(&self.0).serialize(serializer)
+            }
+        }
+        serializer.collect_seq(self.0.quantities().map(One))
+    }
 }
 
 /// A finding, or a confirmation when it has no level.
@@ -430,8 +452,8 @@ impl<'a> From<&'a Said> for Claim<'a> {
     }
 }
 
-impl<'a> From<&'a View<'_>> for Document<'a> {
-    fn from(view: &'a View<'_>) -> Self {
+impl<'a> From<&'a View<'a>> for Document<'a> {
+    fn from(view: &'a View<'a>) -> Self {
         Self {
             path: view.path(),
             id: view.id.as_ref(),
@@ -439,7 +461,7 @@ impl<'a> From<&'a View<'_>> for Document<'a> {
             findings: view.findings.iter().map(Finding::from).collect(),
             confirmed: view.confirmed.iter().map(Finding::from).collect(),
             settled: view.settled.iter().map(Finding::from).collect(),
-            quantities: view.quantities().iter().map(Quantity::from).collect(),
+            quantities: Quantities(view),
             cables: view.cables.iter().map(Cable::from).collect(),
             setup: view.setup.rows.iter().map(Fact::from).collect(),
             comparisons: view.comparisons.iter().map(Comparison::from).collect(),

@@ -90,7 +90,6 @@ pub fn render(view: &View<'_>, look: &Look) -> String {
     }
     let rest: Vec<[String; 3]> = view
         .quantities()
-        .iter()
         .filter(|measure| measure.unclaimed)
         .map(|measure| {
             let value = match &measure.value {

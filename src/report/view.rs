@@ -16,7 +16,6 @@ use crate::report::number::shown;
 use crate::report::understood::Group;
 use crate::sheet::{Bound, Value};
 use std::ops::Range;
-use std::sync::OnceLock;
 
 /// Words of the document in their place.
 #[derive(Debug, Clone)]
@@ -316,8 +315,6 @@ pub struct View<'a> {
     pub settled: Vec<Item>,
     /// Number of quantities.
     pub quantity_count: usize,
-    /// Worked out when a format asks: a dense document has a great many.
-    quantities: OnceLock<Vec<Measure>>,
     quoter: Quoter<'a>,
     /// Cables with what is said of each.
     pub cables: Vec<Group>,

@@ -12,7 +12,6 @@ use crate::rulebook::Rulebook;
 use crate::run::Audit;
 use crate::span::Span;
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::OnceLock;
 
 /// Leads spans of the running text back to words in their place.
 #[derive(Debug, Clone, Copy)]
@@ -86,7 +85,6 @@ impl<'a> View<'a> {
             confirmed: items(&audit.confirmed),
             settled: Vec::new(),
             quantity_count: audit.sheet.quantities.len(),
-            quantities: OnceLock::new(),
             quoter,
             setup: understood::setup(&facts.setup, quoter),
             cables,
@@ -134,28 +132,22 @@ impl<'a> View<'a> {
         self.groups = groups(&self.findings);
     }
 
-    /// Quantities in reading order.
-    #[must_use]
-    pub fn quantities(&self) -> &[Measure] {
-        self.quantities.get_or_init(|| {
-            let unclaimed: BTreeSet<usize> = self.facts.unclaimed.iter().copied().collect();
-            let all = &self.quoter.audit.sheet.quantities;
-            all.iter()
-                .enumerate()
-                .map(|(index, quantity)| Measure {
-                    kind: quantity.kind.name(),
-                    value: quantity.value.clone(),
-                    unit: quantity.unit.clone(),
-                    quote: self.quoter.quote(quantity.span, ""),
-                    si: quantity.si,
-                    si_unit: quantity.si_unit,
-                    bound: quantity.bound,
-                    range: quantity.range,
-                    conductors: quantity.conductors,
-                    score: quantity.score,
-                    unclaimed: unclaimed.contains(&index),
-                })
-                .collect()
+    /// Quantities in reading order, each made when it is asked for: a dense document has a great many.
+    pub fn quantities(&self) -> impl Iterator<Item = Measure> + '_ {
+        let unclaimed: BTreeSet<usize> = self.facts.unclaimed.iter().copied().collect();
+        let all = self.quoter.audit.sheet.quantities.iter().enumerate();
+        all.map(move |(index, quantity)| Measure {
+            kind: quantity.kind.name(),
+            value: quantity.value.clone(),
+            unit: quantity.unit.clone(),
+            quote: self.quoter.quote(quantity.span, ""),
+            si: quantity.si,
+            si_unit: quantity.si_unit,
+            bound: quantity.bound,
+            range: quantity.range,
+            conductors: quantity.conductors,
+            score: quantity.score,
+            unclaimed: unclaimed.contains(&index),
         })
     }
 
