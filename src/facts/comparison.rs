@@ -9,7 +9,7 @@ mod held;
 mod outcome;
 mod sides;
 
-pub(super) use outcome::ballot;
+pub(super) use outcome::{ballot, negated};
 pub(super) use sides::{is_lamp_power, lamp};
 
 use super::kind;
@@ -20,7 +20,7 @@ use crate::lexicon::ConceptId;
 use crate::sheet::BlockKind;
 use crate::span::Span;
 use held::{held_by, inherit, subjects};
-use outcome::{cause, credited, credits, measured, negated, outcome};
+use outcome::{cause, credited, credits, measured, outcome};
 use sides::{are_sides, sides};
 use std::ops::Range;
 

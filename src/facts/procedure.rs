@@ -4,7 +4,7 @@
 //! What was done is told as an action with its object (“held up .. the reel”, “knew .. which”, “bring .. the same loudness”) near
 //! each other in one sentence; whether it was done is told by negations in its clause, or by the answer when it is asked.
 
-use super::comparison::ballot;
+use super::comparison::{ballot, negated};
 use super::read::{Reader, sentence_at};
 use super::roles::Role;
 use super::types::{Blinding, Fact, Matching};
@@ -123,9 +123,15 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
             }
         }
     }
-    // "We have never seen the use in hiding labels."
+    // "We have never seen the use in hiding labels." In "I could not hear it with the labels covered" something else is denied.
     for made in pairs(reader, sentence, terms.hide, terms.hide_what) {
-        if held_within(reader, sentence, made) == Held::No {
+        let covered = reader
+            .hits
+            .saying(sentence, terms.hide)
+            .find(|act| act.span.start > made.span.start && act.span.end == made.span.end);
+        if covered.is_some_and(|act| !negated(reader, sentence, act.span)) {
+            add(made.span, Blinding::Blind);
+        } else if held_within(reader, sentence, made) == Held::No {
             add(made.span, Blinding::Sighted);
         }
     }

@@ -546,10 +546,25 @@ pub fn pretty<T: Serialize>(value: &T) -> String {
 }
 
 fn written<T: Serialize>(value: &T, formatter: impl Formatter) -> String {
-    let mut bytes = Vec::new();
+    /// Grows by an eighth and not to twice its size: a report of a dense document is a great many times as long.
+    struct Thrifty(Vec<u8>);
+    impl io::Write for Thrifty {
+        fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+            if self.0.capacity() - self.0.len() < bytes.len() {
+                self.0
+                    .reserve_exact(bytes.len() + self.0.len().max(1024) / 8);
+            }
+            self.0.extend_from_slice(bytes);
+            Ok(bytes.len())
+        }
+        fn flush(&mut self) -> io::Result<()> {
+            Ok(())
+        }
+    }
+    let mut bytes = Thrifty(Vec::new());
     let mut serializer = serde_json::Serializer::with_formatter(&mut bytes, formatter);
     match value.serialize(&mut serializer) {
-        Ok(()) => String::from_utf8(bytes).unwrap_or_default(),
+        Ok(()) => String::from_utf8(bytes.0).unwrap_or_default(),
         Err(error) => unreachable!("plain structs into memory: {error}"),
     }
 }

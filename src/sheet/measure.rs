@@ -188,4 +188,30 @@ mod tests {
             .collect();
         assert_eq!(values.len(), 5, "{values:?} {:?}", sheet.sentences);
     }
+
+    #[test]
+    fn a_price_behind_a_line_that_states_its_values_has_no_unit_of_theirs() {
+        let read = |text| -> Vec<String> {
+            let sheet = sheet::read(text);
+            sheet
+                .quantities
+                .iter()
+                .map(|quantity| format!("{:?} {}", quantity.value, quantity.unit))
+                .collect()
+        };
+        let list = read(
+            "LS-1  Twin, 13.1 Ω/km ............. 0.75\nRG-1  Coax, velocity factor 0.66 ............. 1.10\n",
+        );
+        assert!(
+            !list
+                .iter()
+                .any(|value| value.contains("0.75") || value.contains("1.1")),
+            "{list:?}"
+        );
+        let measured = read("Resistance at 20 °C, Ω/km ......... 13.1\n");
+        assert!(
+            measured.iter().any(|value| value.contains("13.1")),
+            "{measured:?}"
+        );
+    }
 }

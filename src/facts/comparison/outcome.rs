@@ -276,7 +276,7 @@ pub(in crate::facts) fn ballot(reader: &Reader<'_>, sentence: usize) -> Option<S
 }
 
 /// Whether a negation stands within a few words before `words`: "is not faster than", "neither was louder".
-pub(super) fn negated(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
+pub(in crate::facts) fn negated(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
     let cues = reader.terms.lists.outcome_negation;
     let mut tokens = Vec::new();
     let text = reader.text();

@@ -322,11 +322,13 @@ impl Reader<'_> {
             return None;
         }
         let clad = wider(terms.cca) || wider(terms.ccs);
-        // "For copper-clad aluminium go two sizes up" is advice on another wire.
+        // "For copper-clad aluminium go two sizes up" is advice on another wire, as is "Values for aluminium: see table 3".
         let advice = before
             .get(before.len().saturating_sub(4)..)
             .is_some_and(|last| last.eq_ignore_ascii_case("for "));
-        if clad && advice {
+        let other = [terms.aluminium, terms.silver, terms.gold].contains(&hit.concept);
+        let heading = matches!(block.kind, BlockKind::Heading { .. });
+        if advice && (clad || other && !heading) {
             return None;
         }
         // "Copper-clad aluminium, 15 % copper by volume" names one metal.

@@ -38,6 +38,10 @@ impl Hints {
     pub(super) const fn with(self, other: Self) -> Self {
         Self(self.0 | other.0)
     }
+
+    const fn without(self, other: Self) -> Self {
+        Self(self.0 & !other.0)
+    }
 }
 
 /// The words that give a bare number its unit or its kind: a field's key, the header of a table's column or row.
@@ -95,7 +99,11 @@ impl Context {
                 })
                 .or_else(|| letter_behind(bare, hints, joined))
                 .or_else(|| share_of_light(words, hints))
+                .filter(|unit| !states(words, *unit))
         };
+        if states_factor(words) {
+            hints = hints.without(Hints::VELOCITY.with(Hints::DAMPING));
+        }
         Self {
             unit,
             hints,
@@ -385,6 +393,42 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
         }
     }
     gauge.filter(|_| !hints.has(Hints::STRANDS))
+}
+
+/// Whether the words give a value in that unit themselves: in "2 x 1.5 mm², 13.1 Ω/km ..... 0.75" the last number is a price
+/// and no resistance. A whole number may be a condition ("per 100 m", "at 8 Ω").
+fn states(words: &str, unit: Unit) -> bool {
+    let mut before = "";
+    words.split_whitespace().any(|word| {
+        let number = std::mem::replace(&mut before, word);
+        let broken = number
+            .split_once(['.', ','])
+            .is_some_and(|(whole, part)| ends_in_digits(whole) && starts_in_digits(part));
+        broken
+            && loose_unit(word.trim_end_matches([',', ';', ')']))
+                .is_some_and(|own| own.base == unit.base)
+    })
+}
+
+/// Whether the words give a factor themselves: "velocity factor 0.66 .... 1.10".
+fn states_factor(words: &str) -> bool {
+    words.split_once("factor").is_some_and(|(_, behind)| {
+        let number = behind.trim_start_matches([' ', ':', '=']);
+        let digits = number.bytes().take_while(u8::is_ascii_digit).count();
+        digits > 1
+            || digits == 1
+                && number
+                    .get(1..)
+                    .is_some_and(|rest| rest.starts_with(['.', ',']))
+    })
+}
+
+fn ends_in_digits(text: &str) -> bool {
+    text.ends_with(|c: char| c.is_ascii_digit())
+}
+
+fn starts_in_digits(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_ascii_digit())
 }
 
 /// Whether the last word has a number right before it.

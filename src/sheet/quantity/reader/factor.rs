@@ -13,6 +13,15 @@ impl<'t> Reader<'t, '_> {
             return None;
         }
         let left = self.before_far(first.start);
+        // "Velocity factor 0.66 ..... 1.10": it has its value already, and what the dots lead to is something else.
+        let led = left.trim_end();
+        if led.ends_with("..")
+            && led
+                .trim_end_matches(['.', ' '])
+                .ends_with(|c: char| c.is_ascii_digit())
+        {
+            return None;
+        }
         let near = self.before(first.start);
         let (_, word, gap) = last_word(near).unwrap_or(("", "", ""));
         let close = gap
