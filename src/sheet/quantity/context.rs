@@ -59,6 +59,8 @@ pub struct Context {
     pub(super) for_length: Option<Unit>,
     /// The head of the column is a value itself.
     pub(super) valued: bool,
+    /// The key gives the value of a factor itself.
+    pub(super) factor_stated: bool,
     /// The document writes decimal commas.
     pub(super) comma: bool,
 }
@@ -99,9 +101,10 @@ impl Context {
                 })
                 .or_else(|| letter_behind(bare, hints, joined))
                 .or_else(|| share_of_light(words, hints))
-                .filter(|unit| !states(words, *unit))
+                .filter(|unit| unit.base == Base::Gauge || !states(words, *unit))
         };
-        if states_factor(words) {
+        let factor_stated = states_factor(words);
+        if factor_stated {
             hints = hints.without(Hints::VELOCITY.with(Hints::DAMPING));
         }
         Self {
@@ -112,6 +115,7 @@ impl Context {
                 .then(|| length_behind(words))
                 .flatten(),
             valued: words.bytes().any(|byte| byte.is_ascii_digit()),
+            factor_stated,
             ..Self::default()
         }
     }
@@ -396,22 +400,22 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
 }
 
 /// Whether the words give a value in that unit themselves: in "2 x 1.5 mm², 13.1 Ω/km ..... 0.75" the last number is a price
-/// and no resistance. A whole number may be a condition ("per 100 m", "at 8 Ω").
+/// and no resistance. A number behind "per", "at" or "into" is a condition ("per 100 m", "at 8 Ω").
 fn states(words: &str, unit: Unit) -> bool {
-    let mut before = "";
+    let (mut before, mut number) = ("", "");
     words.split_whitespace().any(|word| {
-        let number = std::mem::replace(&mut before, word);
-        let broken = number
-            .split_once(['.', ','])
-            .is_some_and(|(whole, part)| ends_in_digits(whole) && starts_in_digits(part));
-        broken
+        let ahead = std::mem::replace(&mut before, number);
+        let given = std::mem::replace(&mut number, word);
+        let plain = starts_in_digits(given) && ends_in_digits(given);
+        plain
+            && !["per", "at", "into", "for", "@", "in", "with", "a"].contains(&ahead)
             && loose_unit(word.trim_end_matches([',', ';', ')']))
                 .is_some_and(|own| own.base == unit.base)
     })
 }
 
 /// Whether the words give a factor themselves: "velocity factor 0.66 .... 1.10".
-fn states_factor(words: &str) -> bool {
+pub(super) fn states_factor(words: &str) -> bool {
     words.split_once("factor").is_some_and(|(_, behind)| {
         let number = behind.trim_start_matches([' ', ':', '=']);
         let digits = number.bytes().take_while(u8::is_ascii_digit).count();

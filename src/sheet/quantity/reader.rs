@@ -17,7 +17,7 @@ use super::around::{
     before, behind, bound, hints_before, hints_behind, is_blank, is_label, last_word, next_word,
     one_of, snap,
 };
-use super::context::{Context, Hints, hint, words_of};
+use super::context::{self, Context, Hints, hint, words_of};
 use super::grammar::{CLAUSE, Rule, parse};
 use super::memo;
 use super::number::{self, Number};

@@ -14,12 +14,7 @@ impl<'t> Reader<'t, '_> {
         }
         let left = self.before_far(first.start);
         // "Velocity factor 0.66 ..... 1.10": it has its value already, and what the dots lead to is something else.
-        let led = left.trim_end();
-        if led.ends_with("..")
-            && led
-                .trim_end_matches(['.', ' '])
-                .ends_with(|c: char| c.is_ascii_digit())
-        {
+        if self.context.factor_stated && context::states_factor(left) {
             return None;
         }
         let near = self.before(first.start);
