@@ -64,6 +64,10 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
         && are_sides(reader, &sides)
         && !sides.iter().all(|side| reader.among_goods(side.cable))
         && outcome.is_some()
+        && !(sides.iter().all(|side| placed(reader, side.cable))
+            && credit.is_none()
+            && proven.is_none()
+            && !caused(reader))
         && set_side_by_side.is_some()
         && (told
             || credit.is_some()
@@ -83,6 +87,17 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
         });
     }
     compared
+}
+
+/// Whether a cable is known by nothing but its place: two loudspeakers of one room are left and right, and nobody compares their
+/// cables.
+fn placed(reader: &Reader<'_>, cable: usize) -> bool {
+    let places = reader.terms.lists.contrast_place;
+    reader.facts.cables[cable].mentions.iter().all(|span| {
+        span.of(reader.text())
+            .split(|letter: char| !letter.is_alphabetic())
+            .any(|word| places.has(&word.to_lowercase()))
+    })
 }
 
 /// Whether no difference is said to be found: unless somebody says in his own words what made it.

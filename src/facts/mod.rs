@@ -23,6 +23,7 @@ mod terms;
 mod types;
 mod uses;
 mod verdict;
+mod voices;
 
 pub use read::read;
 

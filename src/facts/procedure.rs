@@ -8,6 +8,7 @@ use super::comparison::{ballot, negated};
 use super::read::{Reader, sentence_at};
 use super::roles::Role;
 use super::types::{Blinding, Fact, Matching};
+use super::voices::{self, questioned};
 use crate::lexicon::{ConceptId, Hit, tokenize};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
@@ -44,6 +45,11 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         levels(reader, sentence, &mut matching);
         preferred.extend(preference(reader, sentence));
     }
+    let addressed: Vec<Span> = knew
+        .iter()
+        .map(|fact| fact.span)
+        .filter(|span| told_to(reader, *span))
+        .collect();
     // What is known in a raffle or of screws is no knowledge of what plays.
     knew.retain(|fact| {
         let at = sentence_at(reader.sheet, fact.span.start);
@@ -58,7 +64,26 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         (at.saturating_sub(reach)..=(at + reach).min(end))
             .any(|near| reader.hits.say(near, concept))
     };
-    knew.retain(|fact| fact.value == Blinding::Blind || !doubted(fact.span, 2, reader.terms.doubt));
+    // Words of others beside a test of one's own with care taken: “I announced each to my guests”.
+    let careful = knew
+        .iter()
+        .any(|fact| fact.value == Blinding::Blind && !in_quotes(reader, fact.span))
+        || matching.iter().any(|fact| {
+            matches!(fact.value, Matching::Matched(Some(_))) && !in_quotes(reader, fact.span)
+        });
+    let kept = |fact: &Fact<Blinding>| {
+        fact.value == Blinding::Blind
+            || !((careful && in_quotes(reader, fact.span))
+                || doubted(fact.span, 2, reader.terms.doubt)
+                || doubted(fact.span, 2, reader.terms.outcome_gone)
+                || questioned(reader, sentence_of(fact.span)))
+    };
+    let doubted_tests: Vec<Span> = knew
+        .iter()
+        .filter(|fact| !kept(fact))
+        .map(|fact| fact.span)
+        .collect();
+    knew.retain(kept);
     matching.retain(|fact| {
         matches!(fact.value, Matching::Matched(_))
             || !(doubted(fact.span, 1, reader.terms.doubt)
@@ -69,7 +94,11 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         .map(|fact| fact.span)
         .filter(|span| hearsay(reader, *span))
         .collect();
+    let voices = voices::read(reader);
     let setup = &mut reader.facts.setup;
+    setup.voices = voices;
+    setup.addressed = addressed;
+    setup.doubted = doubted_tests;
     let sighted = knew.iter().find(|fact| fact.value == Blinding::Sighted);
     setup.blinding = sighted.or_else(|| knew.first()).copied();
     let unmatched = matching
@@ -147,6 +176,41 @@ fn hearsay(reader: &Reader<'_>, span: Span) -> bool {
     })
 }
 
+/// Whether words stand in quotation marks, as far as their block tells.
+fn in_quotes(reader: &Reader<'_>, span: Span) -> bool {
+    let block = reader.sheet.sentences[sentence_at(reader.sheet, span.start)].block;
+    let start = reader.sheet.blocks[block].span.start;
+    let before = Span::new(start.min(span.start), span.start).of(reader.text());
+    let (opened, closed) = before
+        .chars()
+        .fold((0_usize, 0_usize), |(opened, closed), sign| match sign {
+            '“' | '«' => (opened + 1, closed),
+            '”' | '»' => (opened, closed + 1),
+            '"' if opened > closed => (opened, closed + 1),
+            '"' => (opened + 1, closed),
+            _ => (opened, closed),
+        });
+    opened > closed
+}
+
+/// “You both knew which was on”: told to those who knew, by somebody who was not there or explains what it did.
+fn told_to(reader: &Reader<'_>, span: Span) -> bool {
+    /// Words between “you” and the act.
+    const NEAR: usize = 2;
+    let sentence = sentence_at(reader.sheet, span.start);
+    let hits = reader.hits.of(sentence);
+    hits.iter().any(|hit| {
+        hit.concept == reader.terms.addressed
+            && (span.contains(hit.span)
+                || hits
+                    .iter()
+                    .filter(|act| act.span.start >= span.start && span.contains(act.span))
+                    .map(|act| act.first)
+                    .min()
+                    .is_some_and(|first| first > hit.last && first <= hit.last + NEAR + 1))
+    })
+}
+
 /// How levels were set, as one sentence has it.
 fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching>>) {
     let terms = reader.terms;
@@ -214,7 +278,11 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
 /// Words by which a sentence reports that one side was liked better.
 fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
     let terms = reader.terms;
-    if asked(reader, sentence) {
+    if asked(reader, sentence) || questioned(reader, sentence) {
+        return None;
+    }
+    // "This year nobody knows, and the preference has gone"; "most customers choose the thicker one".
+    if reader.hits.say(sentence, terms.outcome_gone) || reader.hits.say(sentence, terms.bought) {
         return None;
     }
     let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
@@ -343,6 +411,11 @@ pub(super) fn asked(reader: &Reader<'_>, sentence: usize) -> bool {
         .of(reader.text())
         .trim_end_matches([' ', '"', '”', '’', '\'', ')', '\n'])
         .ends_with('?')
+}
+
+/// Whether the sentence after a question says yes to it.
+pub(super) fn answered_yes(reader: &Reader<'_>, sentence: usize) -> bool {
+    answer(reader, sentence) == Held::Yes
 }
 
 /// What the sentence after a question answers.

@@ -100,6 +100,7 @@ lists! {
     held_size = "held.size",
     held_word = "held.word",
     held_list = "held.list",
+    letter_opening = "letter.opening",
 }
 
 macro_rules! terms {
@@ -259,6 +260,12 @@ terms! {
     levels_legit = "levels.legit",
     doubt = "test.doubt",
     tried = "test.about",
+    asked_back = "test.asked_back",
+    outcome_gone = "outcome.gone",
+    bought = "outcome.bought",
+    addressed = "knew.addressed",
+    supposed_amount = "amount.supposed",
+    conditional_amount = "amount.conditional",
     vote = "sighted.vote",
     say_not = "say.not",
     report = "stance.report",

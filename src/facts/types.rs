@@ -370,6 +370,12 @@ pub struct Setup {
     pub knew: Vec<Fact<Blinding>>,
     /// Those of them that are somebody else's report.
     pub hearsay: Vec<Span>,
+    /// Those of them that are told to the very people who knew (“you both knew which was on”).
+    pub addressed: Vec<Span>,
+    /// What is said of who knew and then put in doubt, or asked about, by the document itself.
+    pub doubted: Vec<Span>,
+    /// Sentences at which another voice begins to speak: letters and the answers to them.
+    pub voices: Vec<usize>,
     /// Words that report that one side was liked better.
     pub preferred: Vec<Span>,
     /// How levels were set.
@@ -504,6 +510,15 @@ pub struct Comparison {
     pub null: bool,
     /// The document itself points out that the sides were unequal.
     pub critique: bool,
+}
+
+impl Setup {
+    /// Whether one voice tells two sentences.
+    #[must_use]
+    pub fn one_voice(&self, first: usize, second: usize) -> bool {
+        let voice = |sentence: usize| self.voices.partition_point(|&start| start <= sentence);
+        voice(first) == voice(second)
+    }
 }
 
 impl Cable {

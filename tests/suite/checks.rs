@@ -89,3 +89,25 @@ fn the_working_gives_each_side_its_own_voltage() {
     }
     assert!(seen >= 4, "only {seen} sides with a voltage");
 }
+
+#[test]
+fn a_loss_that_is_told_of_several_cables_lacks_its_conditions_once() {
+    let book = Rulebook::builtin();
+    let auditor = Auditor::new(&book, Limits::default());
+    let text = "FLEX FOR LOUDSPEAKERS - WHICH SIZE FOR WHICH RUN?\n\n                 \
+                longest run, one way\n  size        4 ohm      8 ohm\n  \
+                1    mm2     5.0 m     10   m\n  1.5  mm2     7.5 m     15   m\n  \
+                2.5  mm2    12.5 m     25   m\n\n\
+                How we came to it: both conductors counted, plain copper at 20 C, cable resistance no more \
+                than 5 % of the load. At the\nlimit you lose about 0.4 dB of level.\n";
+    let source = Source::decode("text", text.as_bytes()).expect("plain text");
+    let audit = auditor.audit(&source);
+    let told: Vec<&str> = audit
+        .findings
+        .iter()
+        .filter(|finding| finding.rule == "conditions-unstated")
+        .map(|finding| finding.message.as_str())
+        .collect();
+    assert_eq!(told.len(), 1, "{told:#?}");
+    assert!(told[0].contains("0.4 dB"), "{told:#?}");
+}

@@ -4,6 +4,8 @@ use super::super::{Context, Said, Work, format};
 use crate::claims::{Claim, silent};
 use crate::facts::{DifferenceOf, Matching};
 use crate::finding::Stance;
+use crate::sheet::Kind;
+use crate::span::Span;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "levels-unmatched";
@@ -35,7 +37,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let (apart, left) = match matching.value {
         Matching::Matched(Some(apart)) => (apart, false),
         Matching::Left(apart) if !told && !open => (apart, true),
-        Matching::Unmatched if !said && !context.facts.setup.preferred.is_empty() => {
+        Matching::Unmatched if !said && judged(context, matching.span) => {
             let message = format!(
                 "“{}”: the levels were not matched, and the louder side of a comparison by ear is usually preferred.",
                 context.quote(matching.span),
@@ -78,6 +80,29 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
                 .working(work),
         ]
     }
+}
+
+/// Whether somebody tells what he liked better, in the voice that tells of the levels. What a meter read is no judgement by ear.
+fn judged(context: &Context<'_>, levels: Span) -> bool {
+    let setup = &context.facts.setup;
+    let metered = |sentence: usize| {
+        context.sheet.quantities.iter().any(|quantity| {
+            matches!(
+                quantity.kind,
+                Kind::LevelDb | Kind::Voltage | Kind::Impedance
+            ) && context.sheet.sentences[sentence]
+                .span
+                .contains(quantity.span)
+        })
+    };
+    let Some(at) = context.sentence(levels) else {
+        return false;
+    };
+    setup
+        .preferred
+        .iter()
+        .filter_map(|span| context.sentence(*span))
+        .any(|liked| setup.one_voice(liked, at) && !metered(liked))
 }
 
 /// Whether a difference of level that a claim takes for unmatched listening is what was measured, and listening was done at levels

@@ -1,7 +1,7 @@
 //! A preference from a test of which the document says, anywhere in it, that listeners or presenter knew what was playing.
 
 use super::super::{Context, Said};
-use crate::claims::silent;
+use crate::claims::{Claim, silent};
 use crate::facts::{Blinding, Fact};
 use crate::finding::Stance;
 use crate::span::Span;
@@ -53,6 +53,26 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     ]
 }
 
+/// Whether the document itself puts in doubt what a claim takes for a test of which those who judged knew too much.
+pub(in crate::checks) fn doubted(context: &Context<'_>, claim: &Claim) -> bool {
+    let setup = &context.facts.setup;
+    let within = |span: &Span| {
+        context
+            .sentence(*span)
+            .is_some_and(|at| claim.sentences.contains(&at))
+    };
+    let mut knew = setup
+        .knew
+        .iter()
+        .filter(|fact| fact.value == Blinding::Sighted && within(&fact.span))
+        .map(|fact| fact.span);
+    // "Your wife told you which was on": an answer to those who knew, who report elsewhere what they liked.
+    let explained = setup.addressed.iter().any(within)
+        && knew.clone().all(|span| setup.addressed.contains(&span))
+        && !setup.preferred.iter().any(within);
+    claim.rule == RULE && (explained || (setup.doubted.iter().any(within) && knew.next().is_none()))
+}
+
 /// The preference that stands nearest, unless another session, of which it is said that nobody knew, stands nearer to it.
 fn preference(context: &Context<'_>, knew: &Fact<Blinding>) -> Option<Span> {
     let at = context.sentence(knew.span)?;
@@ -63,10 +83,16 @@ fn preference(context: &Context<'_>, knew: &Fact<Blinding>) -> Option<Span> {
         .filter(|fact| fact.value == Blinding::Blind)
         .filter_map(|fact| context.sentence(fact.span))
         .collect();
+    // "You both knew which was on", told to those who knew, explains what they report elsewhere.
+    let addressed = setup.addressed.contains(&knew.span);
+    let block = |sentence: usize| context.sheet.sentences[sentence].block;
     setup
         .preferred
         .iter()
         .filter_map(|span| Some((context.sentence(*span)?, *span)))
+        .filter(|(liked, _)| {
+            setup.one_voice(*liked, at) && (!addressed || block(*liked) == block(at))
+        })
         .filter(|(liked, _)| {
             blind
                 .iter()

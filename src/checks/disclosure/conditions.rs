@@ -6,36 +6,58 @@ use super::super::bench::Bench;
 use super::super::line::loss;
 use super::super::said::{Said, Stage};
 use crate::facts::{Comparison, FigureKind};
+use crate::span::Span;
 
 /// Ids that it may report.
 pub(in super::super) const RULES: &[&str] = &[ID];
 const ID: &str = "conditions-unstated";
 
+/// A loss with what is not stated for it.
+struct Lacking {
+    figure: Span,
+    cable: usize,
+    missing: Vec<&'static str>,
+}
+
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
-    let mut said = Vec::new();
+    // A loss that is told of several cables at once lacks what the best known of them lacks, and is told once.
+    let mut losses: Vec<Lacking> = Vec::new();
     for bench in Bench::all(context) {
         for figure in bench.figures(FigureKind::Loss) {
             let mut missing = loss::missing(&bench, figure);
             if bench.sources_for_use().is_empty() {
                 missing.push("the conductor size");
             }
-            if missing.is_empty() {
-                continue;
+            match losses.iter_mut().find(|known| known.figure == figure.span) {
+                Some(known) if known.missing.len() > missing.len() => {
+                    known.cable = bench.index;
+                    known.missing = missing;
+                }
+                Some(_) => {}
+                None => losses.push(Lacking {
+                    figure: figure.span,
+                    cable: bench.index,
+                    missing,
+                }),
             }
-            said.push(
-                Said::finding(context, ID)
-                    .of(bench.index, Stage::Apart)
-                    .message(format!(
-                        "The loss “{}” cannot be recomputed: {} not stated.",
-                        context.quote(figure.span),
-                        listed(&missing)
-                    ))
-                    .help(format!("Ask for {}.", joined(&missing)))
-                    .mark(figure.span, "a loss without its conditions"),
-            );
         }
     }
+    let mut said: Vec<Said> = losses
+        .iter()
+        .filter(|loss| !loss.missing.is_empty())
+        .map(|loss| {
+            Said::finding(context, ID)
+                .of(loss.cable, Stage::Apart)
+                .message(format!(
+                    "The loss “{}” cannot be recomputed: {} not stated.",
+                    context.quote(loss.figure),
+                    listed(&loss.missing)
+                ))
+                .help(format!("Ask for {}.", joined(&loss.missing)))
+                .mark(loss.figure, "a loss without its conditions")
+        })
+        .collect();
     said.extend(
         context
             .facts

@@ -34,6 +34,11 @@ pub(super) enum Kind {
     Key,
 }
 
+impl Kind {
+    /// Left and right.
+    pub(super) const PLACE: Self = Self::Word(0);
+}
+
 /// The words of running text that tell sides apart, in reading order.
 pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
     let lists = reader.terms.lists;

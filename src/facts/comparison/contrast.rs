@@ -2,12 +2,13 @@
 //! That they differ holds whichever cable is which, so no cable has to be found for them. Knows nothing of tables.
 
 use super::anchors::{Anchor, Kind, anchors};
-use super::sides::is_lamp_power;
-use super::{cause, credited, critical, null, subjects};
+use super::sides::{is_lamp_power, supposed};
+use super::{cause, credited, critical, null, placed, subjects};
 use crate::facts::procedure;
 use crate::facts::read::{Owner, Reader, fact, sentence_at};
 use crate::facts::roles::Role;
 use crate::facts::types::{Apart, Contrast, Fact, Subject, Trait};
+use crate::facts::voices::questioned;
 use crate::sheet::BlockKind;
 use crate::span::Span;
 
@@ -102,7 +103,9 @@ fn by_words(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
         };
         let told = with_amounts(reader, told);
         for of in TRAITS {
-            if declared(varied, of) || known(found, of) || (of == Trait::Size && caused.is_none()) {
+            // Two loudspeakers of one room are left and right, and may well be of different ohms.
+            let needs_cause = of == Trait::Size || (of == Trait::Load && first.kind == Kind::PLACE);
+            if declared(varied, of) || known(found, of) || (needs_cause && caused.is_none()) {
                 continue;
             }
             let [one, other] = told.passages.map(|passage| sole(reader, passage, of));
@@ -231,9 +234,11 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
             {
                 continue;
             }
-            let Some(outcome) =
-                reason(reader, then).or_else(|| of_sides(reader, then, [first, second]))
-            else {
+            // Two loudspeakers of one room are left and right, and may well be of different ohms.
+            let placed =
+                of == Trait::Load && [first, second].iter().all(|&entry| placed(reader, entry));
+            let liked = || of_sides(reader, then, [first, second]).filter(|_| !placed);
+            let Some(outcome) = reason(reader, then).or_else(liked) else {
                 continue;
             };
             if let Some(of) = apart(reader, of, [a, b]) {
@@ -384,7 +389,12 @@ fn outcome(reader: &Reader<'_>, told: usize) -> Option<Span> {
         .min(told.saturating_add(BEFORE));
     let credit = credited(reader, told..end).map(|outcome| outcome.span);
     let caused = (told..end)
-        .find(|&at| reader.comparative && reader.hits.say(at, reader.terms.credit))
+        .find(|&at| {
+            reader.comparative
+                && reader.hits.say(at, reader.terms.credit)
+                && !procedure::asked(reader, at)
+                && !questioned(reader, at)
+        })
         .map(|at| reader.sheet.sentences[at].span);
     // Somebody liked one better, or credits what was seen to something.
     liked(reader, told, reader.comparative)
@@ -465,6 +475,7 @@ fn fits(reader: &Reader<'_>, index: usize) -> bool {
     !used
         && !both
         && !said(terms.sold)
+        && !supposed(reader, index)
         && !said(terms.parallel)
         && reader.owners[index] != Owner::All
 }

@@ -7,6 +7,7 @@ use crate::facts::read::{Owner, Reader};
 use crate::facts::roles::Role;
 use crate::facts::score;
 use crate::facts::types::{Difference, DifferenceOf, FigureKind, Outcome, Side};
+use crate::facts::voices::questioned;
 use crate::lexicon::{Hit, List, lowered, tokenize};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
@@ -47,7 +48,8 @@ pub(super) fn credits(reader: &Reader<'_>, sentence: usize) -> bool {
     };
     let says = |concept| reader.hits.say(sentence, concept);
     let parts = says(terms.credit_part) && (says(terms.credit_cue) || says(terms.credit_back));
-    if !told || !(says(terms.attributed) || parts) || procedure::asked(reader, sentence) {
+    let asked = || procedure::asked(reader, sentence) || questioned(reader, sentence);
+    if !told || !(says(terms.attributed) || parts) || asked() {
         return false;
     }
     let hits = reader.hits.of(sentence);
@@ -162,7 +164,7 @@ pub(super) fn outcome(
             .chain(crate::facts::verdict::words(reader, sentence))
             .chain(ballot(reader, sentence))
             .collect();
-        let asked = procedure::asked(reader, sentence);
+        let asked = procedure::asked(reader, sentence) || questioned(reader, sentence);
         // "The Kite was the quickest to strip" says nothing of what is heard.
         let handled = reader.hits.say(sentence, terms.handling)
             && !reader.hits.say(sentence, terms.listened)

@@ -2,6 +2,7 @@
 
 use super::anywhere_bool;
 use crate::facts::context::key_sentences;
+use crate::facts::procedure;
 use crate::facts::read::{Owner, Reader, fact, sentence_at};
 use crate::facts::roles::Role;
 use crate::facts::types::{Drive, Fact, Load, LoadKind, Side};
@@ -12,6 +13,8 @@ use crate::units::{Ohm, Volt, Watt};
 
 /// Most cables that are set side by side in one test; more are a range or a chart.
 const MOST_SIDES: usize = 6;
+/// Bytes between “may be” and the amount that may be.
+const MODAL: usize = 12;
 
 /// Whether these can be the sides of a test: not a whole range, and not cables that go by a load, a voltage or, when they are
 /// many, a size, as the columns and rows of a chart do.
@@ -90,15 +93,32 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
     sides
 }
 
-/// Whether every length of a cable is told as one that it is sold in.
+/// Whether an amount is only supposed: “if it were 20 m long”, “the other may be 9 m”.
+pub(super) fn supposed(reader: &Reader<'_>, index: usize) -> bool {
+    let sentence = reader.sentence_of[index];
+    let amount = reader.sheet.quantities[index].span;
+    let hits = reader.hits.of(sentence);
+    let before = |concept: ConceptId, reach: usize| {
+        hits.iter().any(|hit| {
+            hit.concept == concept
+                && hit.span.end <= amount.start
+                && amount.start - hit.span.end <= reach
+        })
+    };
+    // A condition holds for the whole sentence behind it, a modal verb for what stands next to it.
+    before(reader.terms.conditional_amount, usize::MAX)
+        || before(reader.terms.supposed_amount, MODAL)
+        || procedure::asked(reader, sentence)
+}
+
+/// Whether every length of a cable is told as one that it is sold in, or only supposed.
 fn sold(reader: &Reader<'_>, cable: usize) -> bool {
     let lengths = &reader.facts.cables[cable].lengths;
     !lengths.is_empty()
         && lengths.iter().all(|length| {
             length.quantity.is_some_and(|index| {
-                reader
-                    .hits
-                    .say(reader.sentence_of[index], reader.terms.sold)
+                let sentence = reader.sentence_of[index];
+                reader.hits.say(sentence, reader.terms.sold) || supposed(reader, index)
             })
         })
 }
