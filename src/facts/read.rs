@@ -214,11 +214,14 @@ impl Reader<'_> {
             _ => None,
         };
         if let Some(sole) = sole {
-            for owner in &mut self.owners {
-                if *owner == Owner::Nobody
-                    || (*owner == Owner::All && self.roster.entries.len() == 1)
-                {
-                    *owner = Owner::One(sole);
+            // "Both pairs are 14 AWG", and elsewhere some bell wire: it is none of the two.
+            let apart = self.roster.entries[sole].nameless;
+            for index in 0..self.owners.len() {
+                let shared = self.owners[index] == Owner::All && self.roster.entries.len() == 1;
+                if shared && apart && self.of_both(self.sentence_of[index]) {
+                    self.owners[index] = Owner::Nobody;
+                } else if shared || self.owners[index] == Owner::Nobody {
+                    self.owners[index] = Owner::One(sole);
                 }
             }
         }
@@ -286,6 +289,13 @@ impl Reader<'_> {
             }
         }
         lists
+    }
+
+    /// Whether a sentence speaks of two in so many words.
+    fn of_both(&self, sentence: usize) -> bool {
+        self.hits
+            .saying(sentence, self.terms.both)
+            .any(|hit| hit.span.of(self.text()).to_lowercase().starts_with("both"))
     }
 
     /// Cables that an owner stands for.

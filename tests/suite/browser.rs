@@ -199,3 +199,79 @@ fn the_page_draws_what_two_lamps_can_make_of_a_stated_brightness() {
     assert!(page.contains("about 7.5 % more light"), "{page}");
     assert!(page.contains("stated: 40 % more light"), "{page}");
 }
+
+/// Relative luminance of `#rrggbb` or `#rgb` (WCAG 2.2, definition of relative luminance).
+fn luminance(colour: &str) -> f64 {
+    let digits = colour.trim_start_matches('#');
+    let long: String = if digits.len() == 3 {
+        digits.chars().flat_map(|digit| [digit, digit]).collect()
+    } else {
+        digits.to_owned()
+    };
+    let channel = |at: usize| {
+        let byte = u8::from_str_radix(&long[at..at + 2], 16).expect("two hexadecimal digits");
+        let share = f64::from(byte) / 255.0;
+        if share <= 0.04045 {
+            share / 12.92
+        } else {
+            ((share + 0.055) / 1.055).powf(2.4)
+        }
+    };
+    0.2126 * channel(0) + 0.7152 * channel(2) + 0.0722 * channel(4)
+}
+
+/// Contrast ratio of two colours (WCAG 2.2, definition of contrast ratio).
+fn contrast(one: &str, other: &str) -> f64 {
+    let (one, other) = (luminance(one) + 0.05, luminance(other) + 0.05);
+    (one / other).max(other / one)
+}
+
+/// WCAG 2.2, success criterion 1.4.3, asks 4.5 to 1 of text.
+#[test]
+fn words_of_the_page_have_contrast_in_light_and_dark() {
+    // Worked example of the definition: black on white is 21 to 1; #777 on white, 4.48, is just short of 4.5.
+    assert!((contrast("#000", "#fff") - 21.0).abs() < 1e-9);
+    assert!((contrast("#777777", "#ffffff") - 4.48).abs() < 0.005);
+    let css = include_str!("../../src/report/page.css");
+    let palettes: Vec<_> = css
+        .split(":root{")
+        .skip(1)
+        .map(|rest| {
+            let body = rest.split('}').next().expect("the end of a rule");
+            body.split(';')
+                .filter_map(|entry| entry.split_once(':'))
+                .map(|(name, colour)| (name.trim_start_matches("--"), colour))
+                .collect::<std::collections::BTreeMap<_, _>>()
+        })
+        .filter(|palette| palette.contains_key("ink"))
+        .collect();
+    assert_eq!(
+        palettes.len(),
+        3,
+        "one for light, one for dark, one for paper"
+    );
+    for palette in palettes {
+        let of = |name: &str| *palette.get(name).expect("a colour of that name");
+        for (ink, paper) in [
+            ("ink", "paper"),
+            ("ink", "sheet"),
+            ("soft", "paper"),
+            ("soft", "sheet"),
+            ("link", "paper"),
+            ("link", "sheet"),
+        ] {
+            let ratio = contrast(of(ink), of(paper));
+            assert!(ratio >= 4.5, "{ink} on {paper}: {ratio:.2}");
+        }
+        for level in ["error", "warning", "note", "confirmed"] {
+            for (ink, paper) in [
+                (level, "sheet".to_owned()),
+                (level, format!("{level}-bg")),
+                ("ink", format!("{level}-bg")),
+            ] {
+                let ratio = contrast(of(ink), of(&paper));
+                assert!(ratio >= 4.5, "{ink} on {paper}: {ratio:.2}");
+            }
+        }
+    }
+}
