@@ -301,7 +301,9 @@ pub const JUDGED: &[&str] = &["skin-trade-off"];
 /// Whether the facts of the whole document answer what a claim says in words: then it makes no finding.
 #[must_use]
 pub fn answered(context: &Context<'_>, claim: &Claim) -> bool {
-    comparison::levels::measured(context, claim) || comparison::sighted::doubted(context, claim)
+    comparison::levels::measured(context, claim)
+        || comparison::sighted::doubted(context, claim)
+        || comparison::rival::sized(context, claim)
 }
 
 /// Runs every check and folds what has one cause.

@@ -2,6 +2,7 @@
 //!
 //! They hold or fail by themselves, whatever cable they are made of, so they are read sentence by sentence and not by cable.
 
+use super::count;
 use super::read::{Reader, clause_at, fact};
 use super::roles::Role;
 use super::roster::is_size;
@@ -40,7 +41,91 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             whole: joined,
         });
     }
+    bundles.extend(tabled(reader));
     reader.facts.bundles = bundles;
+}
+
+/// The lines of tables that count the conductors of a pole and give the size of one and of all.
+fn tabled(reader: &Reader<'_>) -> Vec<Bundle> {
+    let mut found = Vec::new();
+    for table in 0..reader.sheet.tables.len() {
+        let rows = reader.sheet.tables[table].cells.len();
+        let columns = reader.sheet.tables[table].cells.first().map_or(0, Vec::len);
+        found.extend(lines(reader, columns, rows, |line, place| {
+            cell(reader, table, place, line)
+        }));
+        found.extend(lines(reader, rows, columns, |line, place| {
+            cell(reader, table, line, place)
+        }));
+    }
+    found
+}
+
+/// The block of a cell.
+fn cell(reader: &Reader<'_>, table: usize, row: usize, column: usize) -> Option<usize> {
+    *reader.sheet.tables[table].cells.get(row)?.get(column)?
+}
+
+/// Of `lines` with their heads in place 0, the one that counts, the one of the sizes and the one of what they come to, place by
+/// place. Where two lines could be either, nobody can tell.
+fn lines(
+    reader: &Reader<'_>,
+    lines: usize,
+    places: usize,
+    cell: impl Fn(usize, usize) -> Option<usize>,
+) -> Vec<Bundle> {
+    let text = reader.text();
+    let words = |block: usize| reader.sheet.blocks[block].span.of(text);
+    let mut heads = (0..lines).filter(|&line| {
+        cell(line, 0).is_some_and(|head| count::per_pole(&reader.terms, words(head)))
+    });
+    let (Some(counted), None) = (heads.next(), heads.next()) else {
+        return Vec::new();
+    };
+    let sized = |line: usize, place: usize, role: Role| {
+        let sentences = reader.sheet.blocks[cell(line, place)?].sentences.clone();
+        let mut own = sentences
+            .flat_map(|sentence| reader.in_sentence(sentence))
+            .filter(|&index| is_size(reader.sheet.quantities[index].kind));
+        let index = own.next().filter(|&index| reader.roles[index] == role)?;
+        own.next().is_none().then_some(index)
+    };
+    let sole = |role: Role| {
+        let mut of_role =
+            (0..lines).filter(|&line| (1..places).any(|place| sized(line, place, role).is_some()));
+        let line = of_role.next()?;
+        of_role.next().is_none().then_some(line)
+    };
+    let (Some(wires), Some(wholes)) = (sole(Role::Size), sole(Role::CombinedSize)) else {
+        return Vec::new();
+    };
+    let both_poles = cell(wholes, 0).is_some_and(|head| {
+        let head = words(head).to_lowercase();
+        let mut said = head.split(|letter: char| !letter.is_alphabetic());
+        said.any(|word| reader.terms.lists.count_head_whole.has(word))
+    });
+    (1..places)
+        .filter_map(|place| {
+            let number = count::plain(text, reader.sheet.blocks[cell(counted, place)?].span)?;
+            let (one, all) = (
+                sized(wires, place, Role::Size)?,
+                sized(wholes, place, Role::CombinedSize)?,
+            );
+            let (mut wire, mut whole) = (reader.size(one)?, reader.size(all)?);
+            wire.of = SizeOf::Conductor;
+            whole.of = SizeOf::Combined;
+            let plain = !wire.loose && !whole.loose && number.value >= 2;
+            // A total may be that of both poles.
+            let times = if both_poles { 2 } else { 1 };
+            plain.then(|| Bundle {
+                counts: (1..=times)
+                    .map(|poles| fact(number.value * poles, number.span, one))
+                    .collect(),
+                wire,
+                whole,
+            })
+        })
+        .collect()
 }
 
 /// The size of one conductor and how many are joined, when the quantity `whole` is said to be what they come to.

@@ -110,8 +110,21 @@ fn counts(terms: &Terms<'_>, words: &str) -> bool {
         && words.all(|word| lists.count_head_behind.has(&word))
 }
 
+/// Whether a head or a key names the number of conductors that are joined for one pole: “cores per pole”, “legs to each side”.
+pub(super) fn per_pole(terms: &Terms<'_>, words: &str) -> bool {
+    let lists = terms.lists;
+    let mut words = words
+        .split(|letter: char| !letter.is_alphabetic())
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase)
+        .skip_while(|word| lists.count_head_before.has(word));
+    let counted = words.next().is_some_and(|word| lists.count_head.has(&word));
+    let mut behind = words.peekable();
+    counted && behind.peek().is_some() && behind.all(|word| lists.count_head_pole.has(&word))
+}
+
 /// A count and nothing else.
-fn plain(text: &str, span: Span) -> Option<Fact<u32>> {
+pub(super) fn plain(text: &str, span: Span) -> Option<Fact<u32>> {
     let words = span.of(text).trim_matches(|letter: char| {
         letter.is_whitespace() || matches!(letter, ':' | '=' | '.' | '*')
     });

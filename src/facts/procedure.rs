@@ -5,7 +5,7 @@
 //! each other in one sentence; whether it was done is told by negations in its clause, or by the answer when it is asked.
 
 use super::comparison::{ballot, negated};
-use super::read::{Reader, sentence_at};
+use super::read::{Owner, Reader, sentence_at};
 use super::roles::Role;
 use super::types::{Blinding, Fact, Matching};
 use super::voices::{self, questioned};
@@ -21,6 +21,8 @@ const SCOPE: usize = 9;
 const WIDE: usize = 20;
 /// Sentences behind a level in which somebody leaves it so.
 const LEFT: usize = 2;
+/// Least level that a meter in the room shows of music, in dB; less is a difference.
+const HEARD: f64 = 40.0;
 /// Bytes between a level and the words that say that it was matched.
 const LEVEL_REACH: usize = 70;
 
@@ -53,8 +55,12 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     // What is known in a raffle or of screws is no knowledge of what plays.
     knew.retain(|fact| {
         let at = sentence_at(reader.sheet, fact.span.start);
-        (at.saturating_sub(2)..=(at + 2).min(reader.sheet.sentences.len().saturating_sub(1)))
-            .any(|near| reader.hits.say(near, reader.terms.tried))
+        (at.saturating_sub(2)..=(at + 2).min(reader.sheet.sentences.len().saturating_sub(1))).any(
+            |near| {
+                reader.hits.say(near, reader.terms.tried)
+                    || (fact.value == Blinding::Blind && reader.hits.say(near, reader.terms.right))
+            },
+        )
     });
     // Whoever doubts it, or did it on purpose, reports no result of it.
     let sentence_of = |span: Span| sentence_at(reader.sheet, span.start);
@@ -251,23 +257,39 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
             Held::Open => {}
         }
     }
+    let let_pass = |at: usize| {
+        let block = reader.sheet.sentences[sentence].block;
+        at < reader.sheet.sentences.len()
+            && (at <= sentence + 1 || reader.sheet.sentences[at].block == block)
+            && reader.hits.say(at, terms.let_pass)
+    };
+    // "81.2 dB for the Alder and 82.1 dB for the Birch. It was decided that this was near enough."
+    let sides = reader.resolved[sentence]
+        .iter()
+        .filter(|(_, owner)| matches!(owner, Owner::One(_)))
+        .count();
+    let read: Vec<(f64, Span)> = reader
+        .in_sentence(sentence)
+        .filter(|&index| reader.sheet.quantities[index].kind == Kind::LevelDb)
+        .filter_map(|index| {
+            let quantity = &reader.sheet.quantities[index];
+            let level = quantity.si.filter(|level| *level >= HEARD)?;
+            Some((level, quantity.span))
+        })
+        .collect();
+    if let (&[(one, first), (other, second)], true) = (read.as_slice(), sides >= 2) {
+        let apart = (one - other).abs();
+        if apart > 0.1 && (sentence..=sentence + LEFT).any(let_pass) {
+            matching.push(Fact::new(Matching::Left(apart), first.join(second)));
+        }
+    }
     // "The thing said 1.2 dB between the two. We let that be."
     for index in reader.in_sentence(sentence) {
         let quantity = &reader.sheet.quantities[index];
         let stated = reader.roles[index] == Role::Level
             && quantity.si.is_some_and(|si| si > 0.1)
             && reader.hits.say(sentence, terms.level_apart);
-        let block = reader.sheet.sentences[sentence].block;
-        let left = (sentence..=sentence + LEFT)
-            .take_while(|&at| {
-                at <= sentence + 1
-                    || reader
-                        .sheet
-                        .sentences
-                        .get(at)
-                        .is_some_and(|next| next.block == block)
-            })
-            .any(|at| at < reader.sheet.sentences.len() && reader.hits.say(at, terms.let_pass));
+        let left = (sentence..=sentence + LEFT).any(let_pass);
         if stated && left {
             let within = quantity.si.unwrap_or_default();
             matching.push(Fact::new(Matching::Left(within), quantity.span));

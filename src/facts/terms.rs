@@ -32,6 +32,8 @@ lists! {
     count_head = "count.head",
     count_head_before = "count.head_before",
     count_head_behind = "count.head_behind",
+    count_head_pole = "count.head_pole",
+    count_head_whole = "count.head_whole",
     count_stem = "count.stem",
     count_word = "count.word",
     score_set = "score.set",

@@ -1,6 +1,7 @@
 //! A cable that is said to be beaten and of which the document gives neither name nor size, wherever the two are told.
 
 use super::super::{Context, Said};
+use crate::claims::Claim;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "rival-unspecified";
@@ -24,4 +25,25 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             .mark(rivalry.outcome, "the outcome")
             .mark(rivalry.rival, "no size is given"),
     ]
+}
+
+/// Whether what a claim calls the old one, or one's own, is a side of a test of which the document gives every size.
+pub(in crate::checks) fn sized(context: &Context<'_>, claim: &Claim) -> bool {
+    let known = context.list("rival.known");
+    let pointed = || {
+        context
+            .quote(claim.span)
+            .to_lowercase()
+            .split(|letter: char| !letter.is_alphabetic())
+            .any(|word| known.has(word))
+    };
+    claim.rule == RULE
+        && context.facts.comparisons.iter().any(|comparison| {
+            let sized = comparison.sides.iter().filter(|side| {
+                let cable = context.facts.cables.get(side.cable);
+                cable.is_some_and(|cable| cable.effective_area().is_some())
+            });
+            sized.count() >= 2
+        })
+        && pointed()
 }
