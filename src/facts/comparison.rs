@@ -178,6 +178,8 @@ fn rivalry(reader: &Reader<'_>) -> Option<Rivalry> {
         if said(terms.report)
             || said(terms.conditional)
             || negated(reader, sentence, liked)
+            || said(terms.rival_asked)
+            || reader.hits.say(sentence + 1, terms.rival_asked)
             || !(said(terms.strong) || said(terms.better))
         {
             return None;

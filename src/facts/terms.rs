@@ -265,6 +265,7 @@ terms! {
     asked_back = "test.asked_back",
     outcome_gone = "outcome.gone",
     bought = "outcome.bought",
+    rival_asked = "rival.asked",
     addressed = "knew.addressed",
     supposed_amount = "amount.supposed",
     conditional_amount = "amount.conditional",
