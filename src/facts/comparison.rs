@@ -150,6 +150,7 @@ fn rivalry(reader: &Reader<'_>) -> Option<Rivalry> {
     let terms = reader.terms;
     if !reader.comparative
         || anywhere_bool(reader, terms.no_proof)
+        || anywhere_bool(reader, terms.rival_asked)
         || critique(reader)
         || arithmetic(reader)
     {
@@ -178,8 +179,6 @@ fn rivalry(reader: &Reader<'_>) -> Option<Rivalry> {
         if said(terms.report)
             || said(terms.conditional)
             || negated(reader, sentence, liked)
-            || said(terms.rival_asked)
-            || reader.hits.say(sentence + 1, terms.rival_asked)
             || !(said(terms.strong) || said(terms.better))
         {
             return None;

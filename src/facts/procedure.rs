@@ -263,6 +263,13 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
             && (at <= sentence + 1 || reader.sheet.sentences[at].block == block)
             && reader.hits.say(at, terms.let_pass)
     };
+    let passed = |at: usize| {
+        let_pass(at)
+            && reader
+                .hits
+                .saying(at, terms.let_pass)
+                .any(|hit| held(reader, at, *hit) == Held::Yes)
+    };
     // "81.2 dB for the Alder and 82.1 dB for the Birch. It was decided that this was near enough."
     let sides = reader.resolved[sentence]
         .iter()
@@ -279,7 +286,7 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
         .collect();
     if let (&[(one, first), (other, second)], true) = (read.as_slice(), sides >= 2) {
         let apart = (one - other).abs();
-        if apart > 0.1 && (sentence..=sentence + LEFT).any(let_pass) {
+        if apart > 0.1 && (sentence..=sentence + LEFT).any(passed) {
             matching.push(Fact::new(Matching::Left(apart), first.join(second)));
         }
     }

@@ -103,8 +103,13 @@ fn by_words(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
         };
         let told = with_amounts(reader, told);
         for of in TRAITS {
-            // Two loudspeakers of one room are left and right, and may well be of different ohms.
-            let needs_cause = of == Trait::Size || (of == Trait::Load && first.kind == Kind::PLACE);
+            // Two lamps or loudspeakers of one room are left and right, and may well hang on different lengths and be of different ohms.
+            let lamp = reader
+                .hits
+                .saying(first.sentence, reader.terms.lamp)
+                .any(|hit| first.span.contains(hit.span));
+            let needs_cause =
+                of == Trait::Size || (first.kind == Kind::PLACE && (of == Trait::Load || lamp));
             if declared(varied, of) || known(found, of) || (needs_cause && caused.is_none()) {
                 continue;
             }
@@ -234,9 +239,8 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
             {
                 continue;
             }
-            // Two loudspeakers of one room are left and right, and may well be of different ohms.
-            let placed =
-                of == Trait::Load && [first, second].iter().all(|&entry| placed(reader, entry));
+            // Two lamps or loudspeakers of one room are left and right, and may well hang on different lengths and be of different ohms.
+            let placed = [first, second].iter().all(|&entry| placed(reader, entry));
             let liked = || of_sides(reader, then, [first, second]).filter(|_| !placed);
             let Some(outcome) = reason(reader, then).or_else(liked) else {
                 continue;
