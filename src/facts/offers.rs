@@ -147,7 +147,7 @@ fn passage(reader: &Reader<'_>, block: usize) -> Option<Cable> {
         })
     };
     let terms = &reader.terms;
-    let refused = [terms.offer_not, terms.use_refused]
+    let refused = [terms.offer_not, terms.use_refused, terms.use_task]
         .into_iter()
         .any(|concept| says(&own.sentences, concept) || refers(reader, &next, concept));
     if refused {

@@ -20,7 +20,7 @@ use super::context::Around;
 use super::roles::{Role, role};
 use super::roster::{Roster, is_size};
 use super::terms::{Lists, Terms};
-use super::types::{Cable, Fact, Facts};
+use super::types::{Cable, Fact, Facts, Reading};
 use super::{bound, bundles, comparison, offers, procedure, score, uses};
 use crate::lexicon::{Hits, Lexicon};
 use crate::sheet::{Kind, Quantity, Sheet};
@@ -68,6 +68,8 @@ pub(super) struct Reader<'a> {
     pub(super) comparative: bool,
     /// Numbers that the document denies, with their sentence.
     denied: Vec<(usize, f64)>,
+    /// Whether its resistances are of the loop or of one conductor, where it says so for all.
+    pub(super) basis: Option<(Reading, Span)>,
     /// Mentions of each sentence, resolved to entries.
     pub(super) resolved: Vec<Vec<(Span, Owner)>>,
     pub(super) facts: Facts,
@@ -134,6 +136,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         spread: std::cell::Cell::new(bound::SPREAD),
         comparative: false,
         denied: Vec::new(),
+        basis: None,
         resolved: Vec::new(),
         facts: Facts::default(),
     };
@@ -142,6 +145,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.describe();
     reader.comparative = reader.is_comparative();
     reader.denied = reader.denied_numbers();
+    reader.basis = reader.declared_basis();
     bundles::read(&mut reader);
     reader.lists_of_sizes();
     reader.sizes_of_any();

@@ -52,7 +52,8 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     }
     let (length, load, power) = (of(Role::Run), of(Role::Load), of(Role::Power));
     let offered = said(reader.terms.offer);
-    if said(reader.terms.offer_not) {
+    let all_asked = sentences.clone().all(|at| asked(reader, at));
+    if said(reader.terms.offer_not) || said(reader.terms.use_task) || all_asked {
         return;
     }
     let carried = said(reader.terms.carry);
@@ -120,6 +121,12 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     for cable in reader.cables_of(owner) {
         reader.facts.cables[cable].uses.extend(made.iter().cloned());
     }
+}
+
+/// Whether a sentence is a question: who asks which one would do offers none.
+fn asked(reader: &Reader<'_>, sentence: usize) -> bool {
+    let words = reader.sheet.sentences[sentence].span.of(reader.text());
+    words.trim_end().ends_with('?')
 }
 
 /// A cell of a table of recommended or longest runs: its length, into the load of its header or of its line.
@@ -261,6 +268,11 @@ fn table_lead(reader: &Reader<'_>, cell: usize) -> std::ops::Range<usize> {
 
 /// A sheet that states its own length and a load offers that use.
 fn sheet_use(reader: &mut Reader<'_>) {
+    let is_asked = |fact: Option<usize>| {
+        fact.is_some_and(|quantity| asked(reader, reader.sentence_of[quantity]))
+    };
+    let task = (0..reader.sheet.sentences.len())
+        .any(|sentence| reader.hits.say(sentence, reader.terms.use_task));
     let loads: Vec<Fact<Load>> = reader
         .facts
         .setup
@@ -269,6 +281,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
         .copied()
         .filter(|load| load.value.kind == LoadKind::Loudspeaker)
         .collect();
+    let plain = !task && !loads.iter().any(|load| is_asked(load.quantity));
     let fields = reader.fields();
     for cable in &mut reader.facts.cables {
         let lone = cable.length();
@@ -287,9 +300,12 @@ fn sheet_use(reader: &mut Reader<'_>) {
         cable.uses.retain(|wanted| {
             wanted.power.is_some() || (wanted.length.is_some() && wanted.load.is_some())
         });
-        if let (Some(length), [load], true, true) =
-            (lone, loads.as_slice(), fields >= 3, cable.uses.is_empty())
-        {
+        if let (Some(length), [load], true, true) = (
+            lone,
+            loads.as_slice(),
+            fields >= 3 && plain,
+            cable.uses.is_empty(),
+        ) {
             cable.uses.push(Use {
                 length: Some(length),
                 load: Some(*load),

@@ -90,7 +90,7 @@ impl Builder {
     /// When the entry is malformed.
     pub fn add(&mut self, name: &str, entry: &str) -> Result<(), BadEntry> {
         let id = self.concept(name)?;
-        let entry = entry.to_lowercase().replace(['’', 'ʼ'], "'");
+        let entry = entry.replace(['’', 'ʼ'], "'");
         let mut parts: Vec<(Vec<Symbol>, u8)> = Vec::new();
         let mut gap = 0;
         let mut ways: usize = 1;
@@ -222,14 +222,16 @@ impl Builder {
     }
 
     fn symbol(&mut self, word: &str) -> Result<Symbol, BadEntry> {
+        // `=Cca` keeps its capitals, all else is looked up in small letters.
+        let spelled = word
+            .strip_prefix('=')
+            .filter(|word| word.contains(char::is_uppercase) && !word.contains('*'));
+        let word = &spelled.map_or_else(|| word.to_lowercase(), str::to_owned);
         if word.is_empty() {
             return Err(BadEntry::Empty);
         }
         let fresh = self.next_symbol();
         let lexicon = &mut self.lexicon;
-        if word.is_empty() {
-            return Err(BadEntry::Empty);
-        }
         let symbol = if word == "<n>" {
             *lexicon.number.get_or_insert(fresh)
         } else if let Some(stem) = word.strip_suffix('*') {

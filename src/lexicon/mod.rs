@@ -10,6 +10,7 @@
 //! | `turn* .. round` | up to three words between |
 //! | `turn* ... round` | up to seven words between |
 //! | `ordinary|plain lead|leads` | one word of each part: ordinary lead, ordinary leads, plain lead, plain leads |
+//! | `=Cca` | that word so written, which is then no word of another spelling |
 //! | `minus <n>` | `<n>` is any number, in digits or in words |
 //!
 //! A possessive `'s` is dropped from words of the text. The text is walked once, whatever the number of concepts.
@@ -331,6 +332,13 @@ impl Lexicon {
     }
 
     fn symbols(&self, token: &Token, text: &str, memory: &mut Memory) -> std::rc::Rc<[Symbol]> {
+        // Of the words that are looked up only those of a certain spelling have capitals.
+        let written = token.span.of(text);
+        if written.bytes().any(|byte| byte.is_ascii_uppercase())
+            && let Some(symbol) = self.words.get(written)
+        {
+            return std::rc::Rc::new([symbol]);
+        }
         memory.lower.clear();
         token.write_lower(text, &mut memory.lower);
         if let Some(known) = memory.words.get(&memory.lower) {
@@ -442,6 +450,24 @@ mod tests {
         );
         let mut builder = Builder::default();
         assert_eq!(builder.add("rival", "ordinary| lead"), Err(BadEntry::Empty));
+    }
+
+    #[test]
+    fn a_spelling_that_is_another_word() {
+        let entries: &[(&str, &[&str])] = &[
+            ("clad", &["cca", "cca wire"]),
+            ("class", &["=Cca", "class =Cca"]),
+        ];
+        assert_eq!(
+            found(entries, "CCA wire, cca; of class Cca-s1."),
+            owned(&[
+                ("clad", "CCA"),
+                ("clad", "CCA wire"),
+                ("clad", "cca"),
+                ("class", "class Cca"),
+                ("class", "Cca")
+            ])
+        );
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Quantities to facts: sizes, figures with their conditions, loads and drives. Takes owners as they are.
 
 use super::{Owner, Reader, fact, number, whole};
+use crate::facts::bound::SIZES;
 use crate::facts::comparison;
 use crate::facts::context::{
     BORDER_COST, borders, caption_sentences, key_sentences, note_sentences,
@@ -44,8 +45,74 @@ pub(super) fn class_in(text: &str, span: Span) -> Option<(u8, Span)> {
     (ends && (class >= 5 || lower.contains("60228"))).then(|| (class, Span::new(start, start + 7)))
 }
 
+/// Furthest that the words of a limit stand from it.
+const LIMIT: usize = 40;
+
+/// Sizes that differ by more are not of one conductor, whatever standard the one and the other follow.
+const ANOTHER: f64 = 1.3;
+
 impl Reader<'_> {
+    /// Loop or one conductor, where the document says in one place which of the two its resistances are of: a field
+    /// (`ohm_basis: one conductor`) or a note (“resistance column = there and back”). Two that differ tell nothing.
+    pub(super) fn declared_basis(&self) -> Option<(Reading, Span)> {
+        const REACH: usize = 90;
+        let terms = self.terms;
+        let mut declared = None;
+        for (sentence, words) in self.sheet.sentences.iter().enumerate() {
+            let whole = words.span;
+            if !self.hits.may_say(sentence, &[terms.figure_basis])
+                || whole.of(self.text()).trim_end().ends_with('?')
+                || self.in_sentence(sentence).any(|index| {
+                    matches!(
+                        self.roles[index],
+                        Role::Figure(FigureKind::Resistance | FigureKind::ResistancePerLength)
+                    )
+                })
+            {
+                continue;
+            }
+            let Some(basis) = self.hits.saying(sentence, terms.figure_basis).next() else {
+                continue;
+            };
+            let said = |concept| {
+                let near = |span: Span| {
+                    span.start >= basis.span.start && span.start <= basis.span.end + REACH
+                };
+                self.hits
+                    .saying(sentence, concept)
+                    .map(|hit| hit.span)
+                    .find(|&span| near(span))
+            };
+            let found = match (said(terms.r_loop), said(terms.r_single)) {
+                (Some(span), None) => (Reading::Loop, span),
+                (None, Some(span)) => (Reading::Single, span),
+                _ => continue,
+            };
+            match declared {
+                None => declared = Some(found),
+                Some((reading, _)) if reading == found.0 => {}
+                Some(_) => return None,
+            }
+        }
+        declared
+    }
+
+    /// Areas that are told of one cable alone, for each.
+    fn own_sizes(&self) -> Vec<Vec<f64>> {
+        let mut own = vec![Vec::new(); self.facts.cables.len()];
+        for (index, owner) in self.owners.iter().enumerate() {
+            if let (Owner::One(cable), Role::Size) = (owner, self.roles[index])
+                && let Some(areas) = own.get_mut(*cable)
+                && areas.len() < SIZES
+            {
+                areas.extend(self.sheet.quantities[index].si);
+            }
+        }
+        own
+    }
+
     pub(super) fn quantities(&mut self) {
+        let own = self.own_sizes();
         for index in 0..self.sheet.quantities.len() {
             let quantity = &self.sheet.quantities[index];
             let Some(si) = quantity.si else { continue };
@@ -65,7 +132,12 @@ impl Reader<'_> {
             for cable in cables {
                 match self.roles[index] {
                     Role::Size | Role::CombinedSize | Role::SolidDiameter => {
-                        if let Some(size) = self.size(index) {
+                        // "Two leads, both 2.5 mm²" are not the one that is told elsewhere to be of another size.
+                        let other = self.owners[index] == Owner::All
+                            && own[cable]
+                                .iter()
+                                .any(|area| !(1.0 / ANOTHER..=ANOTHER).contains(&(si / area)));
+                        if let Some(size) = self.size(index).filter(|_| !other) {
                             self.facts.cables[cable].sizes.push(size);
                         }
                     }
@@ -238,6 +310,10 @@ impl Reader<'_> {
             kind,
             FigureKind::Resistance | FigureKind::ResistancePerLength
         );
+        let (reading, reading_span) = match (reading, self.basis) {
+            (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
+            _ => (reading, reading_span),
+        };
         Figure {
             kind,
             value: si,
@@ -255,9 +331,13 @@ impl Reader<'_> {
                 .filter(|(gap, _)| *gap < 120)
                 .map(|(_, span)| span),
             class: self.class(sentence),
-            // "If you think that two milliohms matter": nobody has measured them.
+            // "If you think that two milliohms matter": nobody has measured them. "What shows more than 32 mΩ is thrown out": no
+            // cable is said to have it.
             denied: self.is_denied(index)
-                || (kind == FigureKind::Resistance && around.near(self.terms.figure_supposed, 40)),
+                || (kind == FigureKind::Resistance && around.near(self.terms.figure_supposed, 40))
+                || around
+                    .inside(self.terms.figure_limit)
+                    .is_some_and(|gap| gap <= LIMIT),
         }
     }
 

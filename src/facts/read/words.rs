@@ -317,8 +317,8 @@ impl Reader<'_> {
         if of_another {
             return None;
         }
-        // So written it is a class of reaction to fire (EN 13501-6), like Dca and Eca.
-        if hit.concept == terms.cca && hit.span.of(self.text()) == "Cca" {
+        // A class of reaction to fire (EN 13501-6), like Dca and Eca: "CCA-S1B,D1,A1".
+        if hit.concept == terms.cca && wider(terms.listing) {
             return None;
         }
         let clad = wider(terms.cca) || wider(terms.ccs);

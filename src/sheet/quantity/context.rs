@@ -74,7 +74,7 @@ impl Context {
         let joined = signed
             && words
                 .split_whitespace()
-                .next_back()
+                .rfind(|word| word.contains(char::is_alphanumeric))
                 .is_some_and(|last| last.contains('_'));
         let words = if signed {
             spaced = words.replace('_', " ");
@@ -92,7 +92,8 @@ impl Context {
             None
         } else {
             let bare = without_condition(without_note(words));
-            unit_of(bare, hints)
+            ratio_behind(bare, joined)
+                .or_else(|| unit_of(bare, hints))
                 // A lone A is an area or a name more often than amperes.
                 .filter(|unit| {
                     let amperes =
@@ -463,6 +464,20 @@ fn letter_behind(words: &str, hints: Hints, joined: bool) -> Option<Unit> {
         _ => false,
     };
     (named || joined && last != "M" && !ends_with_value(words)).then_some(unit)
+}
+
+/// A unit for a length at the end of a joined key: `conductor_ohm_km`, `capacitance_pf_m`.
+fn ratio_behind(words: &str, joined: bool) -> Option<Unit> {
+    if !joined {
+        return None;
+    }
+    let words = words.trim_end_matches(|c: char| c.is_whitespace() || matches!(c, ':' | '='));
+    let (ahead, length) = words.rsplit_once(' ')?;
+    let (_, unit) = ahead.rsplit_once(' ')?;
+    loose_unit(&format!("{unit}/{length}")).filter(|unit| {
+        matches!(unit.base, Base::OhmPer | Base::HenryPer | Base::FaradPer)
+            && !unit.is_bare_constant()
+    })
 }
 
 /// "Velocity, % of light": the share is of the speed that the key names.

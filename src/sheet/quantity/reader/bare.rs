@@ -439,6 +439,8 @@ impl<'t> Reader<'t, '_> {
         let joint = &left[lead.len()..];
         let keyed = joint.contains([':', '=', '|', '\t', '…'])
             || joint.contains("..")
+            // Where a colon stood apart from its key the running text has a gap.
+            || joint.starts_with("  ")
             || lead.ends_with([')', ']']);
         let floor = self.floor.max(self.span.start);
         if keyed && joined > 0 && start - joined > floor && !self.follows_text(end) {

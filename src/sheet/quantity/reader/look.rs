@@ -365,10 +365,13 @@ pub(super) fn is_date_word(word: &str) -> bool {
 /// Whether a phrase stands before, with nothing between it and the end that would take the number for itself.
 pub(super) fn phrase_reaches(left: &str, phrase: &str, far: bool) -> bool {
     let bytes = left.as_bytes();
-    let Some(at) = bytes
-        .windows(phrase.len())
-        .rposition(|window| window.eq_ignore_ascii_case(phrase.as_bytes()))
-    else {
+    let Some(at) = bytes.windows(phrase.len()).rposition(|window| {
+        // `velocity_factor`
+        let same = |(written, said): (&u8, &u8)| {
+            written.eq_ignore_ascii_case(said) || (*written == b'_' && *said == b' ')
+        };
+        window.iter().zip(phrase.as_bytes()).all(same)
+    }) else {
         return false;
     };
     let between = &left[at + phrase.len()..];
