@@ -243,14 +243,9 @@ impl<'d> Passages<'d> {
     /// Whether any of the concepts is said in one of the sentences.
     pub(super) fn say_any(&self, sentences: &[usize], concepts: &[ConceptId]) -> bool {
         !concepts.is_empty()
-            && sentences.iter().any(|&at| {
-                self.hits.may_say(at, concepts)
-                    && self
-                        .hits
-                        .of(at)
-                        .iter()
-                        .any(|hit| concepts.contains(&hit.concept))
-            })
+            && sentences
+                .iter()
+                .any(|&at| self.hits.saying_any(at, concepts).next().is_some())
     }
 
     /// Hits of one sentence for any of the concepts.
@@ -259,13 +254,6 @@ impl<'d> Passages<'d> {
         sentence: usize,
         concepts: &'p [ConceptId],
     ) -> impl Iterator<Item = Hit> + 'p {
-        let hits = if self.hits.may_say(sentence, concepts) {
-            self.hits.of(sentence)
-        } else {
-            &[]
-        };
-        hits.iter()
-            .copied()
-            .filter(|hit| concepts.contains(&hit.concept))
+        self.hits.saying_any(sentence, concepts).copied()
     }
 }

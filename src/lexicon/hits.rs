@@ -82,14 +82,7 @@ impl Hits {
             &[]
         };
         let placed = if hits.len() > LONG {
-            let places = self
-                .long
-                .binary_search_by_key(&sentence, |(at, _)| *at)
-                .map_or(&[][..], |index| self.long[index].1.as_slice());
-            let from = places.partition_point(|&(at, _)| at < concept.0);
-            let rest = places.get(from..).unwrap_or(&[]);
-            rest.get(..rest.partition_point(|&(at, _)| at == concept.0))
-                .unwrap_or(&[])
+            self.placed(sentence, concept)
         } else {
             &[]
         };
@@ -102,6 +95,53 @@ impl Hits {
                     .iter()
                     .filter_map(move |&(_, place)| hits.get(place as usize)),
             )
+    }
+
+    /// The hits of the sentence that say any of the concepts, in order of the first word.
+    pub fn saying_any<'h>(
+        &'h self,
+        sentence: usize,
+        concepts: &'h [ConceptId],
+    ) -> impl Iterator<Item = &'h Hit> {
+        let hits = if self.may_say(sentence, concepts) {
+            self.of(sentence)
+        } else {
+            &[]
+        };
+        let long = hits.len() > LONG;
+        let mut places: Vec<u32> = Vec::new();
+        if long {
+            for &concept in concepts {
+                places.extend(
+                    self.placed(sentence, concept)
+                        .iter()
+                        .map(|&(_, place)| place),
+                );
+            }
+            places.sort_unstable();
+            places.dedup();
+        }
+        let scanned = if long { &[] } else { hits };
+        scanned
+            .iter()
+            .filter(move |hit| concepts.contains(&hit.concept))
+            .chain(
+                places
+                    .into_iter()
+                    .filter_map(move |place| hits.get(place as usize)),
+            )
+    }
+
+    /// Places of a concept among the hits of a long sentence.
+    fn placed(&self, sentence: usize, concept: ConceptId) -> &[(u16, u32)] {
+        let places = self
+            .long
+            .binary_search_by_key(&sentence, |(at, _)| *at)
+            .map_or(&[][..], |index| self.long[index].1.as_slice());
+        let from = places.partition_point(|&(at, _)| at < concept.0);
+        let rest = places.get(from..).unwrap_or(&[]);
+        rest.get(..rest.partition_point(|&(at, _)| at == concept.0))
+            .unwrap_or(&[])
     }
 
     /// Whether the sentence may say one of the concepts; most sentences say none, which their bits tell at a glance.
