@@ -23,7 +23,7 @@ use super::terms::{Lists, Terms};
 use super::types::{Cable, Fact, Facts, Reading};
 use super::{bound, bundles, comparison, offers, procedure, score, uses};
 use crate::lexicon::{Hits, Lexicon};
-use crate::sheet::{Kind, Quantity, Sheet};
+use crate::sheet::{BlockKind, Kind, Quantity, Sheet};
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
 
@@ -220,8 +220,12 @@ impl Reader<'_> {
         if let Some(sole) = sole {
             // "Both pairs are 14 AWG", and elsewhere some bell wire: it is none of the two.
             let apart = self.roster.entries[sole].nameless;
-            for index in 0..self.owners.len() {
+            let another = self.of_another(sole, apart);
+            for (index, &another) in another.iter().enumerate() {
                 let shared = self.owners[index] == Owner::All && self.roster.entries.len() == 1;
+                if another && self.owners[index] == Owner::Nobody {
+                    continue;
+                }
                 if shared && apart && self.of_both(self.sentence_of[index]) {
                     self.owners[index] = Owner::Nobody;
                 } else if shared || self.owners[index] == Owner::Nobody {
@@ -293,6 +297,44 @@ impl Reader<'_> {
             }
         }
         lists
+    }
+
+    /// By quantity, whether it tells of another wire than the only cable there is: "two leads, 2.5 mm²" beside bell wire of
+    /// 22 gauge, or the bell wire of last year beside them.
+    fn of_another(&self, sole: usize, nameless: bool) -> Vec<bool> {
+        /// So many sizes of its own tell what it is.
+        const OWN: usize = 32;
+        let size = |index: usize| {
+            (self.roles[index] == Role::Size)
+                .then(|| self.sheet.quantities[index].si)
+                .flatten()
+        };
+        if nameless {
+            let own: Vec<f64> = (0..self.owners.len())
+                .filter(|&index| self.owners[index] == Owner::One(sole))
+                .filter_map(size)
+                .take(OWN)
+                .collect();
+            let apart = |area| own.iter().all(|&own| ratio(Some(area), Some(own)) > 1.3);
+            return (0..self.owners.len())
+                .map(|index| !own.is_empty() && size(index).is_some_and(apart))
+                .collect();
+        }
+        let told: Vec<bool> = (0..self.owners.len())
+            .map(|index| self.of_nameless(self.sentence_of[index]))
+            .collect();
+        let elsewhere = (0..self.owners.len()).any(|index| !told[index] && size(index).is_some());
+        told.into_iter().map(|told| told && elsewhere).collect()
+    }
+
+    /// Whether a sentence of running text speaks of wire that is nobody's product.
+    fn of_nameless(&self, sentence: usize) -> bool {
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
+            && self.hits.saying(sentence, self.terms.theirs).any(|hit| {
+                let words = hit.span.of(self.text()).to_lowercase();
+                self.terms.lists.side_nameless.within(&words)
+            })
     }
 
     /// Whether a sentence speaks of two in so many words.
