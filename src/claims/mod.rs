@@ -432,8 +432,7 @@ impl Place {
 
     fn add(&mut self, made: Match) {
         self.span = self.span.join(made.span);
-        self.sentences.extend(made.sentences());
-        self.tidy();
+        self.hold(made.sentences());
         self.marks.extend(marks(&made.hits));
     }
 
@@ -447,14 +446,19 @@ impl Place {
             self.span = other.span;
         }
         self.main = other.main;
-        self.sentences.extend(other.sentences);
-        self.tidy();
+        self.hold(other.sentences);
         self.marks.extend(other.marks);
     }
 
-    fn tidy(&mut self) {
-        self.sentences.sort_unstable();
-        self.sentences.dedup();
+    /// Adds sentences and keeps all in order; what is added mostly comes last.
+    fn hold(&mut self, sentences: Vec<usize>) {
+        for sentence in sentences {
+            if self.sentences.last().is_none_or(|&last| last < sentence) {
+                self.sentences.push(sentence);
+            } else if let Err(at) = self.sentences.binary_search(&sentence) {
+                self.sentences.insert(at, sentence);
+            }
+        }
     }
 }
 
@@ -487,11 +491,9 @@ const LEANING: usize = 3;
 /// A document that denies a claim in one place describes it in others. Where denials prevail, what looks like an assertion of
 /// a claim that is denied elsewhere is taken for such a description; where they prevail by far, so is every one.
 fn lean(places: &mut [Place]) {
-    let denied: Vec<usize> = places
-        .iter()
-        .filter(|place| place.stance == Stance::Denied)
-        .map(|place| place.rule)
-        .collect();
+    let denials = places.iter().filter(|place| place.stance == Stance::Denied);
+    let count = denials.clone().count();
+    let denied: FxHashSet<usize> = denials.map(|place| place.rule).collect();
     let asserted = places.iter().filter(|place| !silent(place.stance)).count();
     let silenced = places
         .iter()
@@ -501,7 +503,7 @@ fn lean(places: &mut [Place]) {
         return;
     }
     let by_far = silenced >= LEANING * asserted;
-    let prevail = denied.len() >= asserted;
+    let prevail = count >= asserted;
     for place in places.iter_mut().filter(|place| !silent(place.stance)) {
         if by_far || (prevail && denied.contains(&place.rule)) {
             place.stance = Stance::Denied;
@@ -512,10 +514,9 @@ fn lean(places: &mut [Place]) {
 /// Whether two places of one rule are one: overlapping or neighbouring sentences of one block.
 fn touches(sheet: &Sheet, first: &Place, second: &Place) -> bool {
     let block = |sentence: usize| sheet.sentences.get(sentence).map(|sentence| sentence.block);
-    first.sentences.iter().any(|&a| {
-        second
-            .sentences
-            .iter()
-            .any(|&b| a == b || (a.abs_diff(b) == 1 && block(a) == block(b)))
+    let says = |sentence: usize| first.sentences.binary_search(&sentence).is_ok();
+    second.sentences.iter().any(|&b| {
+        let beside = |a: usize| says(a) && block(a) == block(b);
+        says(b) || b.checked_sub(1).is_some_and(beside) || beside(b + 1)
     })
 }
