@@ -135,13 +135,27 @@ impl Reader<'_> {
     /// "In a solid 12 gauge that costs you a third more": the size is that of any wire, and of no cable of the document.
     pub(super) fn sizes_of_any(&mut self) {
         const WORDS: usize = 3;
+        /// A field of so many bytes is running text: an entry of a glossary.
+        const TOLD: usize = 60;
         // Where cables are set side by side, that may be one of them.
         if self.comparative {
             return;
         }
+        // The sentence that was last found to speak of any wire: its further clauses may do so too.
+        let mut told: Option<usize> = None;
         for index in 0..self.sheet.quantities.len() {
             let sentence = self.sheet.sentences[self.sentence_of[index]];
-            let ahead = Span::new(sentence.span.start, self.sheet.quantities[index].span.start);
+            let own = self.sheet.quantities[index].span;
+            let whole = Span::new(sentence.span.start, own.start);
+            let clause = if told == Some(self.sentence_of[index]) {
+                whole
+                    .of(self.text())
+                    .rfind([';', ','])
+                    .map_or(0, |at| at + 1)
+            } else {
+                0
+            };
+            let ahead = Span::new(whole.start + clause, own.start);
             let lead: Vec<&str> = ahead
                 .of(self.text())
                 .split_whitespace()
@@ -166,12 +180,15 @@ impl Reader<'_> {
                 ["a" | "an" | "any", ..] => kind(),
                 _ => false,
             };
-            let prose = matches!(
-                self.sheet.blocks[sentence.block].kind,
-                BlockKind::Paragraph | BlockKind::Item
-            );
+            let block = &self.sheet.blocks[sentence.block];
+            let prose = match block.kind {
+                BlockKind::Paragraph | BlockKind::Item => true,
+                BlockKind::Field => block.span.len() > TOLD,
+                _ => false,
+            };
             if any && prose && self.roles[index] == Role::Size {
                 self.roles[index] = Role::Aside;
+                told = Some(self.sentence_of[index]);
             }
         }
     }
