@@ -123,7 +123,7 @@ impl<'t> Reader<'t, '_> {
         }
     }
 
-    /// `at 20 C`, `@ 68 F`, `(20 C)`: the temperature at which something was measured.
+    /// `at 20 C`, `@ 68 F`, `(20 C)`, `one conductor, 75 C`: the temperature at which something was measured.
     fn measured_at(&self, at: usize, value: f64, fahrenheit: bool) -> bool {
         let left = self.before(at).trim_end_matches(is_blank);
         let said = left.ends_with('@')
@@ -140,7 +140,18 @@ impl<'t> Reader<'t, '_> {
                 && inside.len() < 24
                 && (inside.is_empty() || inside.ends_with([',', ';']))
         });
-        said && (least..=300.0).contains(&value) || bracket && usual.contains(&value)
+        let listed = left.ends_with([',', ';'])
+            && hints_before(left)
+                .take(4)
+                .any(|(_, hints)| hints.has(Hints::RESISTANCE.with(Hints::WIRE)));
+        let service = if fahrenheit {
+            50.0..=200.0
+        } else {
+            15.0..=90.0
+        };
+        said && (least..=300.0).contains(&value)
+            || bracket && usual.contains(&value)
+            || listed && service.contains(&value)
     }
 
     /// Whether a capital M stands for metres: words of length or of what is sold by the length stand near, or a length before it.
