@@ -98,14 +98,19 @@ pub(super) fn listed(
     plain(text, found.span)
 }
 
-/// Whether a head or a key names the number of conductors.
-fn counts(terms: &Terms<'_>, words: &str) -> bool {
-    let lists = terms.lists;
-    let mut words = words
+/// The words of a head or a key without those that may lead it.
+fn head<'w>(terms: &'w Terms<'_>, words: &'w str) -> impl Iterator<Item = String> + 'w {
+    words
         .split(|letter: char| !letter.is_alphabetic())
         .filter(|word| !word.is_empty())
         .map(str::to_lowercase)
-        .skip_while(|word| lists.count_head_before.has(word));
+        .skip_while(|word| terms.lists.count_head_before.has(word))
+}
+
+/// Whether a head or a key names the number of conductors.
+fn counts(terms: &Terms<'_>, words: &str) -> bool {
+    let lists = terms.lists;
+    let mut words = head(terms, words);
     words.next().is_some_and(|word| lists.count_head.has(&word))
         && words.all(|word| lists.count_head_behind.has(&word))
 }
@@ -113,11 +118,7 @@ fn counts(terms: &Terms<'_>, words: &str) -> bool {
 /// Whether a head or a key names the number of conductors that are joined for one pole: “cores per pole”, “legs to each side”.
 pub(super) fn per_pole(terms: &Terms<'_>, words: &str) -> bool {
     let lists = terms.lists;
-    let mut words = words
-        .split(|letter: char| !letter.is_alphabetic())
-        .filter(|word| !word.is_empty())
-        .map(str::to_lowercase)
-        .skip_while(|word| lists.count_head_before.has(word));
+    let mut words = head(terms, words);
     let counted = words.next().is_some_and(|word| lists.count_head.has(&word));
     let mut behind = words.peekable();
     counted && behind.peek().is_some() && behind.all(|word| lists.count_head_pole.has(&word))

@@ -184,8 +184,12 @@ fn hearsay(reader: &Reader<'_>, span: Span) -> bool {
 
 /// Whether words stand in quotation marks, as far as their block tells.
 fn in_quotes(reader: &Reader<'_>, span: Span) -> bool {
+    /// Longest quotation, in bytes.
+    const QUOTED: usize = 4096;
     let block = reader.sheet.sentences[sentence_at(reader.sheet, span.start)].block;
     let start = reader.sheet.blocks[block].span.start;
+    let near = span.start.saturating_sub(QUOTED);
+    let start = start.max(reader.text().ceil_char_boundary(near));
     let before = Span::new(start.min(span.start), span.start).of(reader.text());
     let (opened, closed) = before
         .chars()

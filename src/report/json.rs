@@ -1,7 +1,9 @@
 //! `json` and `ndjson`: the report for other programs. The types here are the format; a change of the domain types does
-//! not reach a reader by itself.
-//!
-//! Long: the whole format in one place, so that a change of it cannot be overlooked.
+//! not reach a reader by itself. The whole format stands in one place, so that a change of it cannot be overlooked.
+
+mod write;
+
+pub use write::{compact, pretty};
 
 use crate::report::number::Number;
 use crate::report::understood::{Group, Row};
@@ -10,8 +12,6 @@ use crate::report::{Ending, Renderer, Scene};
 use crate::sheet::Value;
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
-use serde_json::ser::{CompactFormatter, Formatter, PrettyFormatter};
-use std::io;
 
 /// Name and version of the format.
 pub const SCHEMA: &str = "claimgauge-report/1";
@@ -469,103 +469,6 @@ impl<'a> From<&'a View<'a>> for Document<'a> {
             remarks: view.remarks.iter().map(String::as_str).collect(),
             summary: view.counts.into(),
         }
-    }
-}
-
-/// Writes control characters that JSON would let through, and such as turn the reading direction, as `\u` escapes: the
-/// value stays the same, and a terminal that shows the report is not steered by it.
-struct Shown<F>(F);
-
-impl<F: Formatter> Formatter for Shown<F> {
-    fn write_string_fragment<W: ?Sized + io::Write>(
-        &mut self,
-        writer: &mut W,
-        fragment: &str,
-    ) -> io::Result<()> {
-        let mut from = 0;
-        for (at, letter) in fragment.char_indices() {
-            if super::escape::is_hidden(letter) {
-                writer.write_all(fragment.get(from..at).unwrap_or("").as_bytes())?;
-                let mut units = [0; 2];
-                for unit in letter.encode_utf16(&mut units) {
-                    write!(writer, "\\u{unit:04x}")?;
-                }
-                from = at + letter.len_utf8();
-            }
-        }
-        writer.write_all(fragment.get(from..).unwrap_or("").as_bytes())
-    }
-
-    fn begin_array<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.begin_array(writer)
-    }
-    fn end_array<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.end_array(writer)
-    }
-    fn begin_array_value<W: ?Sized + io::Write>(
-        &mut self,
-        writer: &mut W,
-        first: bool,
-    ) -> io::Result<()> {
-        self.0.begin_array_value(writer, first)
-    }
-    fn end_array_value<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.end_array_value(writer)
-    }
-    fn begin_object<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.begin_object(writer)
-    }
-    fn end_object<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.end_object(writer)
-    }
-    fn begin_object_key<W: ?Sized + io::Write>(
-        &mut self,
-        writer: &mut W,
-        first: bool,
-    ) -> io::Result<()> {
-        self.0.begin_object_key(writer, first)
-    }
-    fn begin_object_value<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.begin_object_value(writer)
-    }
-    fn end_object_value<W: ?Sized + io::Write>(&mut self, writer: &mut W) -> io::Result<()> {
-        self.0.end_object_value(writer)
-    }
-}
-
-/// `value` as JSON on one line.
-#[must_use]
-pub fn compact<T: Serialize>(value: &T) -> String {
-    written(value, Shown(CompactFormatter))
-}
-
-/// `value` as JSON over lines.
-#[must_use]
-pub fn pretty<T: Serialize>(value: &T) -> String {
-    written(value, Shown(PrettyFormatter::with_indent(b" ")))
-}
-
-fn written<T: Serialize>(value: &T, formatter: impl Formatter) -> String {
-    /// Grows by an eighth and not to twice its size: a report of a dense document is a great many times as long.
-    struct Thrifty(Vec<u8>);
-    impl io::Write for Thrifty {
-        fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-            if self.0.capacity() - self.0.len() < bytes.len() {
-                self.0
-                    .reserve_exact(bytes.len() + self.0.len().max(1024) / 8);
-            }
-            self.0.extend_from_slice(bytes);
-            Ok(bytes.len())
-        }
-        fn flush(&mut self) -> io::Result<()> {
-            Ok(())
-        }
-    }
-    let mut bytes = Thrifty(Vec::new());
-    let mut serializer = serde_json::Serializer::with_formatter(&mut bytes, formatter);
-    match value.serialize(&mut serializer) {
-        Ok(()) => String::from_utf8(bytes.0).unwrap_or_default(),
-        Err(error) => unreachable!("plain structs into memory: {error}"),
     }
 }
 

@@ -86,14 +86,18 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
 fn judged(context: &Context<'_>, levels: Span) -> bool {
     let setup = &context.facts.setup;
     let metered = |sentence: usize| {
-        context.sheet.quantities.iter().any(|quantity| {
-            matches!(
-                quantity.kind,
-                Kind::LevelDb | Kind::Voltage | Kind::Impedance
-            ) && context.sheet.sentences[sentence]
-                .span
-                .contains(quantity.span)
-        })
+        let span = context.sheet.sentences[sentence].span;
+        let all = &context.sheet.quantities;
+        let first = all.partition_point(|quantity| quantity.span.start < span.start);
+        all[first..]
+            .iter()
+            .take_while(|quantity| span.contains(quantity.span))
+            .any(|quantity| {
+                matches!(
+                    quantity.kind,
+                    Kind::LevelDb | Kind::Voltage | Kind::Impedance
+                )
+            })
     };
     let Some(at) = context.sentence(levels) else {
         return false;

@@ -55,11 +55,14 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
 
 /// Whether the document itself puts in doubt what a claim takes for a test of which those who judged knew too much.
 pub(in crate::checks) fn doubted(context: &Context<'_>, claim: &Claim) -> bool {
+    if claim.rule != RULE {
+        return false;
+    }
     let setup = &context.facts.setup;
     let within = |span: &Span| {
         context
             .sentence(*span)
-            .is_some_and(|at| claim.sentences.contains(&at))
+            .is_some_and(|at| claim.sentences.binary_search(&at).is_ok())
     };
     let mut knew = setup
         .knew
@@ -70,7 +73,7 @@ pub(in crate::checks) fn doubted(context: &Context<'_>, claim: &Claim) -> bool {
     let explained = setup.addressed.iter().any(within)
         && knew.clone().all(|span| setup.addressed.contains(&span))
         && !setup.preferred.iter().any(within);
-    claim.rule == RULE && (explained || (setup.doubted.iter().any(within) && knew.next().is_none()))
+    explained || (setup.doubted.iter().any(within) && knew.next().is_none())
 }
 
 /// The preference that stands nearest, unless another session, of which it is said that nobody knew, stands nearer to it.

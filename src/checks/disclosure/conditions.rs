@@ -7,14 +7,15 @@ use super::super::line::loss;
 use super::super::said::{Said, Stage};
 use crate::facts::{Comparison, FigureKind};
 use crate::span::Span;
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 /// Ids that it may report.
 pub(in super::super) const RULES: &[&str] = &[ID];
 const ID: &str = "conditions-unstated";
 
-/// A loss with what is not stated for it.
+/// What is not stated for a loss.
 struct Lacking {
-    figure: Span,
     cable: usize,
     missing: Vec<&'static str>,
 }
@@ -22,40 +23,42 @@ struct Lacking {
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
     // A loss that is told of several cables at once lacks what the best known of them lacks, and is told once.
-    let mut losses: Vec<Lacking> = Vec::new();
+    let mut losses: BTreeMap<Span, Lacking> = BTreeMap::new();
     for bench in Bench::all(context) {
         for figure in bench.figures(FigureKind::Loss) {
             let mut missing = loss::missing(&bench, figure);
             if bench.sources_for_use().is_empty() {
                 missing.push("the conductor size");
             }
-            match losses.iter_mut().find(|known| known.figure == figure.span) {
-                Some(known) if known.missing.len() > missing.len() => {
-                    known.cable = bench.index;
-                    known.missing = missing;
+            let lacking = Lacking {
+                cable: bench.index,
+                missing,
+            };
+            match losses.entry(figure.span) {
+                Entry::Vacant(place) => {
+                    place.insert(lacking);
                 }
-                Some(_) => {}
-                None => losses.push(Lacking {
-                    figure: figure.span,
-                    cable: bench.index,
-                    missing,
-                }),
+                Entry::Occupied(mut known) => {
+                    if known.get().missing.len() > lacking.missing.len() {
+                        known.insert(lacking);
+                    }
+                }
             }
         }
     }
     let mut said: Vec<Said> = losses
         .iter()
-        .filter(|loss| !loss.missing.is_empty())
-        .map(|loss| {
+        .filter(|(_, loss)| !loss.missing.is_empty())
+        .map(|(&figure, loss)| {
             Said::finding(context, ID)
                 .of(loss.cable, Stage::Apart)
                 .message(format!(
                     "The loss “{}” cannot be recomputed: {} not stated.",
-                    context.quote(loss.figure),
+                    context.quote(figure),
                     listed(&loss.missing)
                 ))
                 .help(format!("Ask for {}.", joined(&loss.missing)))
-                .mark(loss.figure, "a loss without its conditions")
+                .mark(figure, "a loss without its conditions")
         })
         .collect();
     said.extend(

@@ -239,7 +239,7 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
             {
                 continue;
             }
-            // Two lamps or loudspeakers of one room are left and right, and may well hang on different lengths and be of different ohms.
+            // Known by their place alone, as above.
             let placed = [first, second].iter().all(|&entry| placed(reader, entry));
             let liked = || of_sides(reader, then, [first, second]).filter(|_| !placed);
             let Some(outcome) = reason(reader, then).or_else(liked) else {

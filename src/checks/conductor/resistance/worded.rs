@@ -1,0 +1,320 @@
+//! What is said of a stated resistance: the finding or the confirmation, with its working and its marks.
+
+use super::*;
+
+impl Judgement<'_, '_> {
+    /// A finding that stands, for the nearest reading.
+    pub(super) fn said(&self, candidate: &Candidate<'_>, place: Place) -> Said {
+        match place {
+            Place::Below => self.below(candidate),
+            _ => self.above(candidate),
+        }
+    }
+
+    pub(super) fn reading(&self, candidate: &Candidate<'_>) -> String {
+        let many = if candidate.count > 1 {
+            format!(", {} in parallel", candidate.count)
+        } else {
+            String::new()
+        };
+        match self.reading {
+            Reading::Unsaid => format!("read as {}{many}", candidate.way.word()),
+            _ => format!("{}{many}", candidate.way.word()),
+        }
+    }
+
+    pub(super) fn temperature(&self) -> String {
+        format!("{} °C", three(self.at.0))
+    }
+
+    pub(super) fn below(&self, candidate: &Candidate<'_>) -> Said {
+        let Some(metal) = self.bench.best_metal(self.at) else {
+            return Said::finding(self.context, BELOW);
+        };
+        let least = self.least(candidate, self.at);
+        let under = 1.0 - self.stated.0 / least;
+        let named = match metal.span {
+            Some(_) => metal.name.clone(),
+            None => format!("even {}, as no metal is named", metal.name),
+        };
+        let message = format!(
+            "{} is {} below the least that {} of {named} can have: {} at {} ({}, {} % IACS).",
+            say(self.context, self.figure),
+            percent(under),
+            say_size(self.context, candidate.wire.size),
+            with_unit(least, "Ω/m"),
+            self.temperature(),
+            self.reading(candidate),
+            three(metal.best),
+        );
+        let said = Said::finding(self.context, BELOW)
+            .of(self.bench.index, Stage::Resistance)
+            .message(message)
+            .help(format!(
+                "The figure would fit {} of copper. Ask whether it is for one conductor or the loop, at which temperature it was measured, \
+                 and what the size really is.",
+                say_gauge(self.copper_gauge(candidate)),
+            ))
+            .working(
+                self.work(candidate, &metal, true)
+                    .threshold(self.context, "tolerance", BELOW, "tolerance", "")
+                    .computed("1 − R/R_least", "below the least by", under, ""),
+            );
+        self.marks(said, candidate, &metal)
+    }
+
+    pub(super) fn above(&self, candidate: &Candidate<'_>) -> Said {
+        let Some(metal) = self.bench.ordinary_metal(self.at) else {
+            return Said::finding(self.context, ABOVE);
+        };
+        let ordinary = self.ordinary(candidate, self.at);
+        let over = self.stated.0 / ordinary - 1.0;
+        let size = say_size(self.context, candidate.wire.size);
+        let named = match metal.span {
+            Some(_) => metal.name.clone(),
+            None => format!("{} (no metal is named)", metal.name),
+        };
+        let gauge = say_gauge(self.copper_gauge(candidate));
+        let mut work = self.work(candidate, &metal, false);
+        let mut message = format!(
+            "{} is {} above what {size} of {named} has: {} at {} ({})",
+            say(self.context, self.figure),
+            percent(over),
+            with_unit(ordinary, "Ω/m"),
+            self.temperature(),
+            self.reading(candidate),
+        );
+        let square = candidate.wire.size.notation == Notation::SquareMillimetre;
+        match self.maximum(&candidate.wire).filter(|_| square) {
+            Some((maximum, class)) => {
+                let times = candidate.way.conductors() / f64::from(candidate.count);
+                let warm = conductor::temperature_factor(metal.alpha, self.at);
+                let limit = maximum.0 * times * warm;
+                message.push_str(&format!(
+                    ", and {} above the IEC 60228 maximum of class {}, {}",
+                    percent(self.stated.0 / limit - 1.0),
+                    class.number(),
+                    with_unit(limit, "Ω/m"),
+                ));
+                work = work
+                    .assumed(
+                        "R′_max",
+                        format!(
+                            "IEC 60228, class {}, one conductor at 20 °C",
+                            class.number()
+                        ),
+                        maximum.0 * 1.0e3,
+                        "mΩ/m",
+                    )
+                    .computed(
+                        "R/R_max − 1",
+                        "above the maximum by",
+                        self.stated.0 / limit - 1.0,
+                        "",
+                    )
+                    .threshold(self.context, "tolerance", ABOVE, "class5_tolerance", "");
+            }
+            None => {
+                work = work
+                    .computed("R/R_size − 1", "above the size by", over, "")
+                    .threshold(self.context, "tolerance", ABOVE, "tolerance", "");
+            }
+        }
+        let others = self.metals(candidate, &metal);
+        message.push_str(&format!(". It would fit {gauge} of copper"));
+        if !others.is_empty() {
+            message.push_str(&format!(", or {} of the stated size", others.join(" or ")));
+        }
+        message.push('.');
+        let said = Said::finding(self.context, ABOVE)
+            .of(self.bench.index, Stage::Resistance)
+            .message(message)
+            .help(
+                "Ask for the metal of the conductor, its strand count and strand diameter, and the temperature of the figure.",
+            )
+            .working(work.computed(
+                "n_Cu",
+                "gauge of copper with this resistance",
+                self.copper_gauge(candidate),
+                "AWG",
+            ));
+        self.marks(said, candidate, &metal)
+    }
+
+    pub(super) fn open(&self, candidate: &Candidate<'_>) -> Said {
+        let here = Range {
+            low: self.at,
+            high: self.at,
+        };
+        let place = self.place(candidate, here);
+        let (id, best) = match place {
+            Place::Below => (BELOW, self.bench.best_metal(self.at)),
+            _ => (ABOVE, self.bench.ordinary_metal(self.at)),
+        };
+        let Some(metal) = best else {
+            return Said::open(self.context, id);
+        };
+        let room = self.temperatures;
+        let side = if place == Place::Below {
+            "below"
+        } else {
+            "above"
+        };
+        let said = Said::open(self.context, id)
+            .of(self.bench.index, Stage::Resistance)
+            .message(format!(
+                "{} lies {side} what {} of {} gives at 20 °C, and within it at a temperature between {} and {} °C; no temperature is stated.",
+                say(self.context, self.figure),
+                say_size(self.context, candidate.wire.size),
+                metal.name,
+                three(room.low.0),
+                three(room.high.0),
+            ))
+            .help("Ask at which temperature the resistance was measured.")
+            .working(
+                self.work(candidate, &metal, place == Place::Below)
+                    .usual(self.context, "t_low", "temperature_low", "°C")
+                    .usual(self.context, "t_high", "temperature_high", "°C"),
+            );
+        self.marks(said, candidate, &metal)
+    }
+
+    pub(super) fn confirmed(&self, candidate: &Candidate<'_>) -> Said {
+        let Some(metal) = self.bench.ordinary_metal(self.at) else {
+            return Said::confirmed(self.context, ABOVE);
+        };
+        let ordinary = self.ordinary(candidate, self.at);
+        let off = self.off(candidate);
+        let side = if off < 0.0 { "below" } else { "above" };
+        let id = if off < 0.0 { BELOW } else { ABOVE };
+        let limit = match self.figure.bound {
+            Bound::AtMost => " as a maximum",
+            Bound::AtLeast => " as a minimum",
+            _ => "",
+        };
+        let said = Said::confirmed(self.context, id)
+            .of(self.bench.index, Stage::Resistance)
+            .message(format!(
+                "{} agrees{limit} with {} of {}: {} at {} ({}), {} {side} it.",
+                say(self.context, self.figure),
+                say_size(self.context, candidate.wire.size),
+                metal.name,
+                with_unit(ordinary, "Ω/m"),
+                self.temperature(),
+                self.reading(candidate),
+                percent(off.abs()),
+            ))
+            .working(self.work(candidate, &metal, false).computed(
+                "R/R_size − 1",
+                "off by",
+                off,
+                "",
+            ));
+        self.marks(said, candidate, &metal)
+    }
+
+    /// One conductor's resistance at 20 °C by the figure, in the reading of `candidate`.
+    pub(super) fn single(&self, candidate: &Candidate<'_>) -> OhmPerMetre {
+        let alpha = self
+            .bench
+            .ordinary_metal(self.at)
+            .map_or(crate::units::PerKelvin(0.0), |metal| metal.alpha);
+        self.stated
+            * (f64::from(candidate.count)
+                / candidate.way.conductors()
+                / conductor::temperature_factor(alpha, self.at))
+    }
+
+    pub(super) fn copper_gauge(&self, candidate: &Candidate<'_>) -> f64 {
+        conductor::copper_gauge_of(self.single(candidate))
+    }
+
+    /// Other metals that the stated size would be of.
+    pub(super) fn metals(&self, candidate: &Candidate<'_>, named: &Material) -> Vec<String> {
+        let tolerance = self.context.threshold(BELOW, "tolerance");
+        metal::metals_fitting(self.single(candidate), candidate.wire.size.area, tolerance)
+            .into_iter()
+            .filter(|metal| metal.key != named.key)
+            .map(|metal| metal.name.clone())
+            .take(2)
+            .collect()
+    }
+
+    pub(super) fn work(&self, candidate: &Candidate<'_>, metal: &Material, best: bool) -> Work {
+        let stated = self.figure.temperature.map(|fact| fact.span);
+        let mut work = self
+            .bench
+            .resistance_work(&candidate.wire, metal, best, self.at, stated);
+        let value = if best {
+            self.least(candidate, self.at)
+        } else {
+            self.ordinary(candidate, self.at)
+        };
+        if candidate.count > 1 {
+            work = match self.bench.cable.parallel {
+                Some(fact) => {
+                    work.quoted(self.context, "N", f64::from(candidate.count), "", fact.span)
+                }
+                None => work.assumed(
+                    "N",
+                    "conductors in parallel for each pole",
+                    f64::from(candidate.count),
+                    "",
+                ),
+            };
+        }
+        let expression = match (candidate.way, candidate.count > 1) {
+            (Way::Single, false) => "R′, one conductor",
+            (Way::Single, true) => "R′ / N",
+            (Way::Loop, false) => "2 · R′, out and back",
+            (Way::Loop, true) => "2 · R′ / N, out and back",
+        };
+        work = work.computed("R_size", expression, value * 1.0e3, "mΩ/m");
+        match (self.figure.kind, self.figure.length) {
+            (FigureKind::Resistance, Some(over)) => work
+                .quoted(
+                    self.context,
+                    "R_tot",
+                    self.figure.value,
+                    "Ω",
+                    self.figure.span,
+                )
+                .quoted(self.context, "l", over.value.0, "m", over.span)
+                .computed("R", "R_tot / l", self.stated.0 * 1.0e3, "mΩ/m"),
+            _ => work.quoted(
+                self.context,
+                "R",
+                self.stated.0 * 1.0e3,
+                "mΩ/m",
+                self.figure.span,
+            ),
+        }
+    }
+
+    pub(super) fn marks(&self, said: Said, candidate: &Candidate<'_>, metal: &Material) -> Said {
+        let over = self
+            .figure
+            .length
+            .filter(|_| self.figure.kind == FigureKind::Resistance);
+        said.mark(self.figure.span, "the resistance as stated")
+            .mark(candidate.wire.size.span, "the size")
+            .mark_some(
+                over.map(|over| over.span),
+                over.map_or_else(String::new, |over| format!("over {}", length(over.value.0))),
+            )
+            .mark_some(self.figure.reading_span, "loop or one conductor")
+            .mark_some(metal.span, "the metal")
+            .mark_some(
+                self.figure.temperature.map(|fact| fact.span),
+                "the temperature",
+            )
+            .mark_some(self.figure.class.map(|(_, span)| span), "the class")
+    }
+}
+
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
