@@ -12,8 +12,8 @@ mod sides;
 pub use said::{Said, Stage, Work};
 
 use crate::claims::Claim;
-use crate::facts::{Cable, Fact, Facts};
-use crate::finding::Finding;
+use crate::facts::{Cable, DocumentKind, Fact, Facts};
+use crate::finding::{Finding, Level};
 use crate::lexicon::List;
 use crate::rulebook::Rulebook;
 use crate::sheet::{BlockKind, Sheet};
@@ -312,8 +312,42 @@ pub fn run_all(context: &Context<'_>) -> Vec<Finding> {
     let said = ALL
         .iter()
         .flat_map(|entry| (entry.run)(context))
+        .map(|said| soften(context, said))
         .collect::<Vec<_>>();
     cascade::fold(said)
+}
+
+/// Most sentences between two statements in running text that are taken to be of one cable without a name.
+const TOGETHER: usize = 8;
+
+/// In a quiz, a report or a glossary what is said of a cable without a name here and there need not be said of one cable: what
+/// rests on it is a note, and the reader is asked to look.
+fn soften(context: &Context<'_>, mut said: Said) -> Said {
+    let nameless = said
+        .cable
+        .and_then(|index| context.facts.cables.get(index))
+        .is_some_and(|cable| !cable.named);
+    let told = matches!(
+        context.facts.kind,
+        DocumentKind::Article | DocumentKind::Comparison
+    );
+    let heavy = said.finding.level.is_some_and(|level| level > Level::Note);
+    if !(nameless && told && heavy) {
+        return said;
+    }
+    let marks = said.finding.marks.iter();
+    let mut places: Vec<usize> = marks
+        .filter_map(|mark| context.sentence(mark.span))
+        .collect();
+    places.sort_unstable();
+    if places.windows(2).any(|pair| pair[1] - pair[0] > TOGETHER) {
+        said.finding.level = Some(Level::Note);
+        said.finding.message.insert_str(
+            0,
+            "What this rests on stands far apart, and no name joins it, so read the passages first. ",
+        );
+    }
+    said
 }
 
 #[cfg(test)]

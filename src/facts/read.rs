@@ -241,6 +241,7 @@ impl Reader<'_> {
             .iter()
             .map(|entry| Cable {
                 name: entry.name.clone(),
+                named: entry.is_named(),
                 ..Cable::default()
             })
             .collect();

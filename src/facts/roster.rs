@@ -34,6 +34,13 @@ pub(super) struct Entry {
     named: bool,
 }
 
+impl Entry {
+    /// Whether it has a name or a label of its own: not a role, and not the one cable that a document tells of.
+    pub(super) fn is_named(&self) -> bool {
+        !self.role && !self.name.is_empty()
+    }
+}
+
 /// What a mention means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Means {

@@ -239,6 +239,8 @@ pub enum Build {
 pub struct Cable {
     /// What it is called: a name, a label ("Sample A"), a role ("ours"), or its size; empty for the one cable of a sheet.
     pub name: String,
+    /// Whether it has a name or a label of its own, and is not only the one that a document tells of.
+    pub named: bool,
     /// Words that name it, first mention first.
     pub mentions: Vec<Span>,
     /// Stated sizes.

@@ -1,6 +1,7 @@
 //! The texts that computed rules carry, through the whole way of a document.
 
 use claimgauge::checks::ALL;
+use claimgauge::facts::DocumentKind;
 use claimgauge::finding::Level;
 use claimgauge::input::Source;
 use claimgauge::rulebook::{Rule, Rulebook};
@@ -110,4 +111,31 @@ fn a_loss_that_is_told_of_several_cables_lacks_its_conditions_once() {
         .collect();
     assert_eq!(told.len(), 1, "{told:#?}");
     assert!(told[0].contains("0.4 dB"), "{told:#?}");
+}
+
+/// What stands far apart in running text, and is joined by no name, need not be said of one cable.
+#[test]
+fn what_no_name_joins_over_a_long_way_is_a_note() {
+    let book = Rulebook::builtin();
+    let auditor = Auditor::new(&book, Limits::default());
+    let level = |cable: &str, between: &str| {
+        let text = format!(
+            "An evening about wire\n\n{cable} is 16 AWG copper, and we rolled it out along the wall before anybody came in.\n\n\
+             {between}\n\n{cable} had a loop resistance of 4.1 milliohms per metre, which was read out to everybody who \
+             had come to the hall.\n"
+        );
+        let source = Source::decode("text", text.as_bytes()).expect("plain text");
+        let audit = auditor.audit(&source);
+        assert_eq!(audit.facts.kind, DocumentKind::Article, "{text}");
+        let found = audit.findings.iter();
+        found
+            .filter(|finding| finding.rule == "resistance-below-metal")
+            .map(|finding| finding.level)
+            .collect::<Vec<_>>()
+    };
+    let aside = "The rain went on for the whole of that long evening in November. ";
+    let far = aside.repeat(10);
+    assert_eq!(level("The wire", aside), [Some(Level::Error)]);
+    assert_eq!(level("The wire", &far), [Some(Level::Note)]);
+    assert_eq!(level("The Tarn Nine cable", &far), [Some(Level::Error)]);
 }
