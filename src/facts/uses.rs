@@ -283,7 +283,13 @@ fn sheet_use(reader: &mut Reader<'_>) {
         .collect();
     let plain = !task && !loads.iter().any(|load| is_asked(load.quantity));
     let fields = reader.fields();
-    for cable in &mut reader.facts.cables {
+    let all_asked: Vec<bool> = reader
+        .facts
+        .cables
+        .iter()
+        .map(|cable| is_asked(cable.length().and_then(|length| length.quantity)))
+        .collect();
+    for (cable, asked) in reader.facts.cables.iter_mut().zip(all_asked) {
         let lone = cable.length();
         for wanted in &mut cable.uses {
             if wanted.power.is_some() {
@@ -301,7 +307,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
             wanted.power.is_some() || (wanted.length.is_some() && wanted.load.is_some())
         });
         if let (Some(length), [load], true, true) = (
-            lone,
+            lone.filter(|_| !asked),
             loads.as_slice(),
             fields >= 3 && plain,
             cable.uses.is_empty(),
