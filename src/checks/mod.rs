@@ -13,7 +13,7 @@ pub use said::{Said, Stage, Work};
 
 use crate::claims::Claim;
 use crate::facts::{Cable, DocumentKind, Fact, Facts};
-use crate::finding::{Finding, Level};
+use crate::finding::{Finding, Level, Verdict};
 use crate::lexicon::List;
 use crate::rulebook::Rulebook;
 use crate::sheet::{BlockKind, Sheet};
@@ -323,31 +323,45 @@ const TOGETHER: usize = 8;
 /// In a quiz, a report or a glossary what is said of a cable without a name here and there need not be said of one cable: what
 /// rests on it is a note, and the reader is asked to look.
 fn soften(context: &Context<'_>, mut said: Said) -> Said {
-    let nameless = said
-        .cable
-        .and_then(|index| context.facts.cables.get(index))
-        .is_some_and(|cable| !cable.named);
+    let heavy = said.finding.level.is_some_and(|level| level > Level::Note);
+    if !heavy || !parted(context, &said) {
+        return said;
+    }
+    said.finding.level = Some(Level::Note);
+    said.finding.message.insert_str(
+        0,
+        "What this rests on stands far apart, and no name joins it, so read the passages first. ",
+    );
+    said
+}
+
+/// Whether what a contradiction or an inequality rests on stands far apart, and no name joins it.
+fn parted(context: &Context<'_>, said: &Said) -> bool {
     let told = matches!(
         context.facts.kind,
         DocumentKind::Article | DocumentKind::Comparison
     );
-    let heavy = said.finding.level.is_some_and(|level| level > Level::Note);
-    if !(nameless && told && heavy) {
-        return said;
-    }
+    let nameless = match said.cable.and_then(|at| context.facts.cables.get(at)) {
+        Some(cable) => !cable.named && told,
+        None => {
+            said.finding.verdict == Verdict::Unequal && told && {
+                let mut sides = context.facts.comparisons.iter().flat_map(|one| &one.sides);
+                sides.all(|side| {
+                    context
+                        .facts
+                        .cables
+                        .get(side.cable)
+                        .is_some_and(|cable| !cable.named)
+                })
+            }
+        }
+    };
     let marks = said.finding.marks.iter();
     let mut places: Vec<usize> = marks
         .filter_map(|mark| context.sentence(mark.span))
         .collect();
     places.sort_unstable();
-    if places.windows(2).any(|pair| pair[1] - pair[0] > TOGETHER) {
-        said.finding.level = Some(Level::Note);
-        said.finding.message.insert_str(
-            0,
-            "What this rests on stands far apart, and no name joins it, so read the passages first. ",
-        );
-    }
-    said
+    nameless && places.windows(2).any(|pair| pair[1] - pair[0] > TOGETHER)
 }
 
 #[cfg(test)]

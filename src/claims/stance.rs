@@ -309,7 +309,10 @@ impl<'d> Reader<'d> {
                         .any(|(other, part)| *other == at && part.span.contains(cue.span))
             })
         };
-        let reported = near.iter().any(|&at| told(at)) || self.block_quoted(made.sentence);
+        let reported = near.iter().any(|&at| told(at))
+            || self.block_quoted(made.sentence)
+            || self.quoted_question(made)
+            || self.retold(made);
         if !reported {
             return Stance::Asserted;
         }

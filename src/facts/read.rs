@@ -235,6 +235,7 @@ impl Reader<'_> {
         }
         self.split_variants();
         self.size_references();
+        self.figures_beside_sizes();
         self.facts.cables = self
             .roster
             .entries

@@ -3,6 +3,7 @@
 //! What a line can be is told in the modules below: a heading, running text or a field, somebody's turn to speak; tables have a
 //! module of their own beside this one.
 
+mod answers;
 mod heading;
 mod join;
 mod look;
@@ -93,10 +94,12 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
         signatures: Vec::new(),
         voices: Vec::new(),
     };
+    reader.leave_out_times();
     reader.find_voices();
     reader.run();
     reader.sign();
     reader.leave_set_speech();
+    reader.find_answers();
     let mut sheet = reader.sheet;
     sheet.flow = reader.flow;
     sheet
@@ -175,6 +178,7 @@ impl<'t> Reader<'t> {
         }
         if line.has(GAP)
             && !is_spaced(words)
+            && !self.recorded(words)
             && let Some(next) = self.gap_table(at, end)
         {
             return next;

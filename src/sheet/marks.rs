@@ -259,13 +259,26 @@ fn time(line: &str) -> Option<Mark> {
         end += 1;
     }
     let words = words_after(line, end)?;
-    (open == 1 || words - end >= 2 || rest.len() == 2).then_some(Mark {
+    let told = open == 1 || words - end >= 2 || rest.len() == 2;
+    (told || shouted(line.get(words..)?)).then_some(Mark {
         len: words,
         kind: MarkKind::Time,
     })
 }
 
-/// `Q.`, `A:` and `Q` before blanks; questions may be numbered (`Q3.`), what is called `A3` is a sample or a page.
+/// Whether a line begins with a name in capitals and a gap or a colon behind it, as recordings are written down.
+fn shouted(words: &str) -> bool {
+    const LONGEST: usize = 24;
+    let end = words.find("  ").into_iter().chain(words.find(": ")).min();
+    end.and_then(|end| words.get(..end)).is_some_and(|name| {
+        (2..=LONGEST).contains(&name.len())
+            && name
+                .chars()
+                .all(|letter| letter.is_uppercase() || matches!(letter, ' ' | '.' | '-'))
+    })
+}
+
+/// `Q.`, `A:` and `Q` before a gap; questions may be numbered (`Q3.`), what is called `A3` is a sample or a page.
 fn voice(line: &str) -> Option<Mark> {
     let number = if line.starts_with('Q') {
         line.bytes()
@@ -280,8 +293,6 @@ fn voice(line: &str) -> Option<Mark> {
     let sign = *line.as_bytes().get(bare)?;
     let len = if matches!(sign, b'.' | b':' | b')') && (number > 0 || sign != b')') {
         bare + 1
-    } else if number > 0 {
-        return None;
     } else {
         bare
     };

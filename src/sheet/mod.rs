@@ -37,10 +37,25 @@ pub struct Sheet {
     pub tables: Vec<Table>,
     /// Quantities in reading order.
     pub quantities: Vec<Quantity>,
+    /// Blocks of letters that are answered, in order, each with the block with which its answer begins.
+    pub answers: Vec<(usize, usize)>,
     /// The document has more blocks than are told apart; its end is one paragraph.
     pub limited: bool,
     /// A table has more cells than are read as one; its rest is a table of its own.
     pub cut: bool,
+}
+
+impl Sheet {
+    /// The block with which the answer to a letter begins, if `block` belongs to one that is answered.
+    #[must_use]
+    pub fn answer_to(&self, block: usize) -> Option<usize> {
+        let at = self
+            .answers
+            .binary_search_by_key(&block, |&(letter, _)| letter);
+        at.ok()
+            .and_then(|at| self.answers.get(at))
+            .map(|&(_, answer)| answer)
+    }
 }
 
 /// What a block is.

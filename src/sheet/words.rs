@@ -22,6 +22,8 @@ lists! {
     voice_said = "voice.said",
     voice_editor = "voice.editor",
     letter_closing = "letter.closing",
+    letter_address = "letter.address",
+    letter_title = "letter.title",
     page_word = "page.word",
     letter_labelled = "letter.labelled",
     sentence_start = "sentence.start",

@@ -30,12 +30,13 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         if losing {
             continue;
         }
-        // A score that guessing would reach in half of all cases and more is nobody's proof that something was heard.
+        // A score that guessing would reach in nearly half of all cases is nobody's proof that something was heard.
         let proof =
             score.offered_as_proof && f64::from(score.correct) > guess * f64::from(score.trials);
         let Some(tail) = chance::tail(score.correct, score.trials, guess) else {
             continue;
         };
+        let proof = proof && tail < context.threshold(RULE, "toss");
         let mut work = Work::default()
             .quoted(context, "k", f64::from(score.correct), "1", score.span)
             .quoted(context, "n", f64::from(score.trials), "1", score.span);

@@ -105,6 +105,7 @@ impl<'d> Reader<'d> {
             || self.denied_above(made)
             || self.denied_after(made, parts)
             || self.replied(made)
+            || self.answered_by_name(made)
     }
 
     /// A denial in the sentence of one of the concepts.
@@ -249,11 +250,13 @@ impl<'d> Reader<'d> {
         let Some(block) = self.sheet.blocks.get(own.block) else {
             return false;
         };
-        let Some(next) = self.sheet.blocks.get(own.block + 1) else {
+        let again = self.quoted_again(own.block);
+        let Some(next) = self.sheet.blocks.get(again.unwrap_or(own.block) + 1) else {
             return false;
         };
-        let near_end = last + 2 >= block.sentences.end;
-        let other_voice = block.quoted && !next.quoted
+        let near_end = again.is_some() || last + 2 >= block.sentences.end;
+        let other_voice = again.is_some()
+            || block.quoted && !next.quoted
             || (block.speaker.is_some() || next.speaker.is_some())
                 && self.voice(block.speaker) != self.voice(next.speaker)
             || quoted && last + 1 == block.sentences.end
@@ -266,6 +269,22 @@ impl<'d> Reader<'d> {
             .take(2)
             .take_while(|&at| !self.has(at, Class::Agree))
             .any(|at| self.rebuts(made, at, true, parts))
+    }
+
+    /// The block near behind `block` in which somebody quotes it to answer it.
+    fn quoted_again(&self, block: usize) -> Option<usize> {
+        /// Blocks of a reply before its quotation: its author, its number, when it was written.
+        const BEFORE: usize = 4;
+        /// Fewest letters by which a passage is known again.
+        const KNOWN: usize = 12;
+        let text = self.text();
+        let words = self.sheet.blocks.get(block)?.span.of(text);
+        (block + 1..=block + BEFORE).find(|&at| {
+            self.sheet.blocks.get(at).is_some_and(|other| {
+                let quoted = other.span.of(text);
+                other.quoted && quoted.len() >= KNOWN && words.contains(quoted)
+            })
+        })
     }
 
     /// Whether the sentence `at` denies the claim made before it; `voice`: as an answer to somebody's words.

@@ -110,6 +110,52 @@ impl Reader<'_> {
             .all(|at| !self.has(at, Class::Agree) && !self.starts_with(at, Class::Yes))
     }
 
+    /// Whether the claim stands in a letter that is answered by name, and the answer does not stand behind it.
+    pub(super) fn answered_by_name(&self, made: &Match) -> bool {
+        const FIRST: usize = 3;
+        let block = self.sheet.sentences.get(made.sentence).map(|own| own.block);
+        let answer = block
+            .and_then(|block| self.sheet.answer_to(block))
+            .and_then(|answer| self.sheet.blocks.get(answer));
+        answer.is_some_and(|answer| {
+            let mut first = answer.sentences.clone().take(FIRST);
+            !first.any(|at| self.has(at, Class::Agree) || self.starts_with(at, Class::Yes))
+        })
+    }
+
+    /// Whether the claim is what a question of a list quotes before its answer: “Q2 “Tin conducts better.” It does not.”
+    pub(super) fn quoted_question(&self, made: &Match) -> bool {
+        let text = self.text();
+        let Some(block) = (self.sheet.sentences.get(made.sentence))
+            .and_then(|own| self.sheet.blocks.get(own.block))
+        else {
+            return false;
+        };
+        let words = block.span.of(text);
+        let end = words
+            .find(|letter: char| !letter.is_alphabetic())
+            .unwrap_or(words.len());
+        let label = words.get(..end).unwrap_or("");
+        self.lists.question_label.has(label)
+            && self.in_quotes(made)
+            && !self.stands_behind(made.sentence + 1..block.sentences.end)
+    }
+
+    /// Whether the claim is an answer that tells what somebody said: “What does he say? That the treble gets there first.”
+    pub(super) fn retold(&self, made: &Match) -> bool {
+        const BACK: usize = 3;
+        let first = made.sentences().first().copied().unwrap_or(made.sentence);
+        let words = self.words(first).of(self.text());
+        let name = (self.sheet.sentences.get(first))
+            .and_then(|own| self.sheet.blocks.get(own.block))
+            .and_then(|block| block.speaker)
+            .map_or("", |speaker| speaker.of(self.text()));
+        let told = words.strip_prefix(name).unwrap_or(words);
+        let told = told.trim_start_matches(|letter: char| !letter.is_alphabetic());
+        told.starts_with("That ")
+            && (first.saturating_sub(BACK)..first).any(|at| self.is_question(at))
+    }
+
     /// Whether a sentence is running text, no heading.
     fn speaks(&self, sentence: usize) -> bool {
         self.sheet

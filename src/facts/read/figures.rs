@@ -343,6 +343,8 @@ impl Reader<'_> {
 
     /// Whether the document says elsewhere that it is not this number: "two 14 AWG make 11 AWG and not 9".
     fn is_denied(&self, index: usize) -> bool {
+        /// Sentences of an answer in which a letter is set right.
+        const ANSWER: usize = 3;
         let own = self.sentence_of[index];
         // "Anyone who quotes 120 % has misread a page", "No. 12 was given as 4.2 mm². That is wrong".
         let corrected =
@@ -356,7 +358,13 @@ impl Reader<'_> {
         let section = self.sheet.blocks[self.sheet.sentences[own].block].section;
         let headed = section
             .is_some_and(|section| self.sheet.blocks[section].sentences.clone().any(corrected));
-        if headed || corrected(own) || (same_block(own + 1) && corrected(own + 1)) {
+        // "You are right and the card is wrong", as the answer to a letter has it.
+        let answered = self
+            .sheet
+            .answer_to(self.sheet.sentences[own].block)
+            .and_then(|answer| self.sheet.blocks.get(answer))
+            .is_some_and(|answer| answer.sentences.clone().take(ANSWER).any(corrected));
+        if answered || headed || corrected(own) || (same_block(own + 1) && corrected(own + 1)) {
             return true;
         }
         let Some(value) = number(&self.sheet.quantities[index]) else {

@@ -185,6 +185,48 @@ impl Reader<'_> {
         }
     }
 
+    /// A figure in a paragraph that names no cable is of the size that stands there, not of one that was told elsewhere.
+    pub(super) fn figures_beside_sizes(&mut self) {
+        let mut at = 0;
+        while at < self.owners.len() {
+            let block = self.block_of(at);
+            let end = (at..self.owners.len())
+                .find(|&index| self.block_of(index) != block)
+                .unwrap_or(self.owners.len());
+            self.figures_of_block(at..end, block);
+            at = end;
+        }
+    }
+
+    /// The same for the quantities of one block.
+    fn figures_of_block(&mut self, quantities: std::ops::Range<usize>, block: usize) {
+        let block = &self.sheet.blocks[block];
+        let told = matches!(block.kind, BlockKind::Paragraph | BlockKind::Item);
+        let named = (self.resolved.iter().skip(block.sentences.start))
+            .take(block.sentences.len())
+            .any(|mentions| !mentions.is_empty());
+        if !told || named {
+            return;
+        }
+        let mut sizes = quantities
+            .clone()
+            .filter(|&index| self.roles[index] == Role::Size)
+            .map(|index| self.owners[index]);
+        let Some(first) = sizes.next() else {
+            return;
+        };
+        let one = sizes.clone().all(|owner| owner == first);
+        let owners: Vec<Owner> = std::iter::once(first).chain(sizes).collect();
+        for index in quantities {
+            let figure = matches!(self.roles[index], Role::Figure(_));
+            let elsewhere = matches!(self.owners[index], Owner::One(_))
+                && !owners.contains(&self.owners[index]);
+            if figure && elsewhere {
+                self.owners[index] = if one { first } else { Owner::Nobody };
+            }
+        }
+    }
+
     /// What to call the variant that a size makes: the heading of its section, the key of its block, or the size itself.
     fn variant_name(&self, size: usize, first: usize) -> String {
         let text = self.text();

@@ -29,7 +29,10 @@ impl Reader<'_> {
                 && !same_row
                 && !stepped(&self.terms, self.sheet, sentence.block)
             {
-                focus = self.focus_of_section(block.section);
+                focus = match self.focus_of_section(block.section) {
+                    Owner::Nobody => self.focus_of_number(sentence.block),
+                    owner => owner,
+                };
             }
             block_before = sentence.block;
             if let Some(entry) = self.line_entry(block.kind) {
@@ -222,6 +225,31 @@ impl Reader<'_> {
             (Some(&(_, owner)), None) => owner,
             _ => Owner::Nobody,
         }
+    }
+
+    /// The entry of the point to which a point of a numbered text belongs: `3. Object B` of `3.1 One conductor`.
+    fn focus_of_number(&self, block: usize) -> Owner {
+        /// Points below one point that are followed up.
+        const POINTS: usize = 30;
+        let number = |block: usize| {
+            let words = self.sheet.blocks[block].span.of(self.text());
+            let len = words
+                .find(|sign: char| !sign.is_ascii_digit() && sign != '.')
+                .unwrap_or(words.len());
+            words.get(..len).unwrap_or("").trim_end_matches('.')
+        };
+        let Some((parent, _)) = number(block).rsplit_once('.') else {
+            return Owner::Nobody;
+        };
+        let above = (block.saturating_sub(POINTS)..block)
+            .rev()
+            .find(|&at| number(at) == parent);
+        let mut mentions = above
+            .into_iter()
+            .flat_map(|at| self.sheet.blocks[at].sentences.clone())
+            .filter_map(|sentence| self.resolved.get(sentence))
+            .flatten();
+        mentions.next().map_or(Owner::Nobody, |&(_, owner)| owner)
     }
 
     fn resolve(

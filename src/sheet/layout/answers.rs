@@ -1,0 +1,126 @@
+//! Which letter a letter answers: it addresses by name whoever signed the one before it. Knows blocks and no words of cables.
+
+use super::Reader;
+use crate::sheet::words::WORDS;
+use crate::sheet::{Block, BlockKind};
+use std::ops::Range;
+
+/// How many blocks before an answer its letter may begin.
+const REACH: usize = 10;
+/// Most bytes of an address: “Dear Mr and Mrs Something,”.
+const ADDRESS: usize = 48;
+/// Most words of the line in which a letter is signed.
+const SIGNED: usize = 10;
+
+impl Reader<'_> {
+    /// Finds the letters that are answered, and the blocks with which their answers begin.
+    pub(super) fn find_answers(&mut self) {
+        let text = self.flow.text();
+        let blocks = &self.sheet.blocks;
+        let mut answers: Vec<(usize, usize)> = Vec::new();
+        for (index, block) in blocks.iter().enumerate() {
+            let Some(called) = addressed(block.span.of(text)) else {
+                continue;
+            };
+            let Some(letter) = letter_before(blocks, text, index, called) else {
+                continue;
+            };
+            let taken = answers.last().map_or(0, |(last, _)| last + 1);
+            answers.extend((letter.start.max(taken)..letter.end).map(|block| (block, index)));
+        }
+        self.sheet.answers = answers;
+    }
+}
+
+/// Whom a block addresses at its start: “Mr Marl” of “Dear Mr Marl, …”.
+fn addressed(words: &str) -> Option<&str> {
+    let rest = WORDS
+        .letter_address
+        .entries()
+        .find_map(|start| words.strip_prefix(start))?;
+    let window = rest.get(..rest.floor_char_boundary(ADDRESS))?;
+    let end = window.find([',', ':', ';', '–', '—', '\n'])?;
+    window.get(..end).map(str::trim)
+}
+
+/// The blocks of the letter above block `answer` that is signed by whom that block addresses.
+fn letter_before(
+    blocks: &[Block],
+    text: &str,
+    answer: usize,
+    called: &str,
+) -> Option<Range<usize>> {
+    let first = answer.saturating_sub(REACH);
+    let signed = (first..answer).rev().find(|&at| {
+        let words = blocks[at].span.of(text);
+        words.split_whitespace().count() <= SIGNED
+            && !matches!(blocks[at].kind, BlockKind::Heading { .. })
+            && same_person(words, called)
+    })?;
+    let start = (first..signed)
+        .rev()
+        .take_while(|&at| {
+            !matches!(blocks[at].kind, BlockKind::Heading { .. })
+                && !is_title(blocks[at].span.of(text))
+                && addressed(blocks[at].span.of(text)).is_none()
+        })
+        .last()?;
+    Some(start..signed)
+}
+
+/// Whether a line is set between dashes, as the titles of letters are.
+fn is_title(words: &str) -> bool {
+    const DASHES: [char; 4] = ['-', '–', '—', '*'];
+    words.trim_end().ends_with(DASHES)
+}
+
+/// Whether the words of a signature hold the name that is addressed: a name of both, or the same initials.
+fn same_person(signature: &str, called: &str) -> bool {
+    let names = |words: &str| -> Vec<String> {
+        words
+            .split(|letter: char| !letter.is_alphanumeric() && !matches!(letter, '\'' | '’' | '-'))
+            .filter(|word| !word.is_empty())
+            .map(str::to_lowercase)
+            .filter(|word| !WORDS.letter_title.has(word))
+            .collect()
+    };
+    let (signed, called) = (names(signature), names(called));
+    let long = |word: &&String| word.chars().count() > 2;
+    if called.iter().any(|word| long(&word)) {
+        called.iter().filter(long).any(|word| signed.contains(word))
+    } else {
+        !called.is_empty() && signed.starts_with(&called)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::sheet::outline;
+
+    fn answers(text: &str) -> Vec<(String, String)> {
+        let sheet = outline(text);
+        let words = |block: usize| sheet.blocks[block].span.of(sheet.flow.text()).to_owned();
+        let pairs = sheet.answers.iter();
+        pairs
+            .map(|&(letter, answer)| (words(letter), words(answer)))
+            .collect()
+    }
+
+    #[test]
+    fn a_letter_is_answered_by_the_one_that_calls_its_author_by_name() {
+        let text = "-- Carpets --\n\nSir, My wires lie on flowerpots now.\n                              G. Marl, by e-mail\n\n\
+                    Dear Mr Marl, Then mind the pots.\n\n-- Age --\n\nSir, They were hard at first.\n                              H. T.\n\n\
+                    Dear H. T., So is bread.\n";
+        let found = answers(text);
+        assert_eq!(found.len(), 2, "{found:?}");
+        assert!(found[0].0.contains("flowerpots") && found[0].1.contains("mind the pots"));
+        assert!(found[1].0.contains("hard at first") && found[1].1.contains("So is bread"));
+    }
+
+    #[test]
+    fn a_letter_to_somebody_else_answers_nothing() {
+        let text = "Sir, My wires lie on flowerpots now.\n                              G. Marl, by e-mail\n\n\
+                    Dear Mrs Yarrow, Thank you for the cake.\n";
+        assert_eq!(answers(text), []);
+    }
+}
