@@ -23,12 +23,19 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         if !is_size(reader.sheet.quantities[whole].kind) {
             continue;
         }
-        let Some((wire, counts)) = statement(reader, whole) else {
+        let Some((wire, mut counts)) = statement(reader, whole) else {
             continue;
         };
+        let at = wire;
         let (Some(mut wire), Some(mut joined)) = (reader.size(wire), reader.size(whole)) else {
             continue;
         };
+        // "Eight enamelled wires of 24 AWG" are counted where they are named.
+        if let (Some((count, _)), true) = (wire.strands, by_gauge(reader, at)) {
+            wire.area.0 /= f64::from(count);
+            wire.strands = None;
+            counts = vec![fact(count, wire.span, at)];
+        }
         wire.of = SizeOf::Conductor;
         joined.of = SizeOf::Combined;
         if wire.loose || joined.loose || wire.area.0 >= joined.area.0 {
@@ -175,7 +182,14 @@ fn statement(reader: &Reader<'_>, whole: usize) -> Option<(usize, Vec<Fact<u32>>
         .rev()
         .find(|&near| reader.hits.say(near, terms.bundle_join))?;
     let counts = counts(reader, wire, joined..=sentence);
-    (!counts.is_empty()).then_some((wire, counts))
+    let strands = by_gauge(reader, wire);
+    (strands || !counts.is_empty()).then_some((wire, counts))
+}
+
+/// Whether strands are counted with their gauge, as wires that are joined are: “eight wires of 24 AWG”, not 41 x 0.25 mm.
+fn by_gauge(reader: &Reader<'_>, index: usize) -> bool {
+    let quantity = &reader.sheet.quantities[index];
+    quantity.strand.is_some() && quantity.unit.ends_with("AWG")
 }
 
 /// The sign right before a size: "doubled up (2 + 2) = 11 AWG".

@@ -406,6 +406,9 @@ fn judge(reader: &Reader<'_>, sentence: usize, hit: Hit, within: bool) -> Held {
     }
     let mut denials = hits.iter().filter(|other| {
         other.concept == terms.say_not
+            && !hits
+                .iter()
+                .any(|plain| plain.concept == terms.say_plainly && plain.span.overlaps(other.span))
             && other.first <= hit.last
             && (within || !hit.span.contains(other.span))
             && (other.first + SCOPE >= hit.first

@@ -72,6 +72,8 @@ pub(super) struct Reader<'a> {
     pub(super) basis: Option<(Reading, Span)>,
     /// Mentions of each sentence, resolved to entries.
     pub(super) resolved: Vec<Vec<(Span, Owner)>>,
+    /// Whom each sentence goes on to speak of, as those before it leave it.
+    pub(super) focus: Vec<Owner>,
     pub(super) facts: Facts,
 }
 
@@ -138,6 +140,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         denied: Vec::new(),
         basis: None,
         resolved: Vec::new(),
+        focus: Vec::new(),
         facts: Facts::default(),
     };
     reader.rises_in_a_row();

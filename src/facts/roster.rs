@@ -232,6 +232,17 @@ impl Roster {
         place
     }
 
+    /// A line of a table that is headed by a place, as the text calls it: “the front pair” for `front L and R`.
+    pub(super) fn called_by_place(&mut self, place: usize, name: &str, terms: &Terms<'_>) {
+        let first = name.split_whitespace().next().unwrap_or("");
+        if first.len() < 3 || !first.chars().all(|letter| letter.is_ascii_lowercase()) {
+            return;
+        }
+        for noun in terms.lists.name_placed.entries() {
+            self.alias_unless_shared(place, &format!("{first} {noun}"));
+        }
+    }
+
     /// Another name of an entry: two words or three that begin with a capital; its last word alone may stand for it.
     pub(super) fn also(&mut self, place: usize, name: &str) {
         let words: Vec<&str> = name.split_whitespace().collect();

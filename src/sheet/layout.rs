@@ -60,6 +60,8 @@ pub(super) struct Reader<'t> {
     measure: usize,
     /// The chunk that is being read holds dot leaders, so that one dot may be one too.
     led: bool,
+    /// The line above a key that begins with it.
+    key_above: Option<Line>,
     /// Blocks that hold the name of a letter's author, in order.
     signatures: Vec<usize>,
     /// Names that take turns to speak.
@@ -91,6 +93,7 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
         keys: Cell::new([None; 2]),
         measure,
         led: false,
+        key_above: None,
         signatures: Vec::new(),
         voices: Vec::new(),
     };

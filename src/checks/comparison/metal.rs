@@ -15,6 +15,14 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         if comparison.null || comparison.critique || comparison.subjects.contains(&Subject::Metal) {
             continue;
         }
+        // Without a better one there is nothing to credit.
+        let told = comparison
+            .outcome
+            .as_ref()
+            .is_some_and(|outcome| outcome.winner.is_some() || !outcome.difference.is_empty());
+        if !told {
+            continue;
+        }
         let parties = parties(context, comparison);
         let iacs = |party: &Party<'_>| {
             party

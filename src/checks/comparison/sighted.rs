@@ -89,10 +89,28 @@ fn preference(context: &Context<'_>, knew: &Fact<Blinding>) -> Option<Span> {
     // "You both knew which was on", told to those who knew, explains what they report elsewhere.
     let addressed = setup.addressed.contains(&knew.span);
     let block = |sentence: usize| context.sheet.sentences[sentence].block;
+    let verdict = || {
+        let listened = context.facts.comparisons.iter().filter(|one| {
+            !one.null
+                && !one.critique
+                && setup
+                    .blinding
+                    .is_some_and(|fact| fact.value == Blinding::Sighted)
+        });
+        listened
+            .filter_map(|one| {
+                one.outcome
+                    .as_ref()
+                    .filter(|outcome| outcome.winner.is_some() && outcome.difference.is_empty())
+            })
+            .map(|outcome| outcome.span)
+    };
     setup
         .preferred
         .iter()
-        .filter_map(|span| Some((context.sentence(*span)?, *span)))
+        .copied()
+        .chain(verdict())
+        .filter_map(|span| Some((context.sentence(span)?, span)))
         .filter(|(liked, _)| {
             setup.one_voice(*liked, at) && (!addressed || block(*liked) == block(at))
         })

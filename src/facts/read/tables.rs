@@ -75,6 +75,9 @@ impl Reader<'_> {
             }
             for (line, name) in found {
                 let entry = self.roster.add_line(&name, &format!("{index}/{line}"));
+                if by_row {
+                    self.roster.called_by_place(entry, &name, &self.terms);
+                }
                 // The cell behind the head often holds the product's name.
                 let second = table
                     .cells

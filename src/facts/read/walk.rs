@@ -35,6 +35,7 @@ impl Reader<'_> {
                 };
             }
             block_before = sentence.block;
+            self.focus.push(focus);
             if let Some(entry) = self.line_entry(block.kind) {
                 self.resolved.push(vec![(sentence.span, Owner::One(entry))]);
                 for quantity in self.in_sentence(index) {
@@ -140,12 +141,17 @@ impl Reader<'_> {
                     owner
                 };
             }
-            if let Some(&(_, owner)) = self.resolved[index]
-                .iter()
-                .rev()
-                .find(|(_, owner)| matches!(owner, Owner::One(_)))
-            {
+            if let Some(&(_, owner)) = self.resolved[index].iter().rev().find(|(words, owner)| {
+                let kept = matches!(focus, Owner::One(_)) && likened(self.text(), *words);
+                matches!(owner, Owner::One(_)) && !kept
+            }) {
                 focus = owner;
+            } else if matches!(focus, Owner::One(_))
+                && self.resolved[index]
+                    .iter()
+                    .any(|(words, _)| likened(self.text(), *words))
+            {
+                // It goes on about the one that was held against another.
             } else if let Some(&(_, owner)) = self.resolved[index].last() {
                 focus = owner;
             }
@@ -261,6 +267,10 @@ impl Reader<'_> {
     ) -> Owner {
         match mention.means {
             Means::Entry(entry) => Owner::One(entry),
+            Means::All if self.of_one(mention.span) => match focus {
+                Owner::One(_) => focus,
+                _ => Owner::All,
+            },
             Means::All => Owner::All,
             Means::Nth(place) => self
                 .roster
@@ -353,6 +363,16 @@ impl Reader<'_> {
                 }
             }
         }
+    }
+
+    /// Whether words for all can mean all of one: “silver throughout”, “the pair was 3 m”.
+    fn of_one(&self, words: Span) -> bool {
+        let text = self.sheet.flow.text();
+        let said = words.of(text).to_lowercase();
+        let after = text.get(words.end..).unwrap_or("").trim_start();
+        let next = after.split(|letter: char| !letter.is_alphabetic()).next();
+        said == "throughout"
+            || (said == "the pair" && !matches!(next, Some("were" | "are" | "have")))
     }
 
     /// Whom the words at `span` of a sentence speak of.
@@ -475,6 +495,28 @@ pub(super) fn beside(text: &str, first: Span, second: Span) -> bool {
 pub(super) fn follows(text: &str, span: Span, words: &[&str]) -> bool {
     let ahead = text.get(..span.start).unwrap_or("");
     words.iter().any(|word| ahead.ends_with(word))
+}
+
+/// Whether what words mean is only what another is held against: “against the Bend”, “than ours”.
+fn likened(text: &str, words: Span) -> bool {
+    const AHEAD: &[&str] = &[
+        "against",
+        "beside",
+        "than",
+        "unlike",
+        "like",
+        "next to",
+        "compared with",
+        "compared to",
+    ];
+    let ahead = text.get(..words.start).unwrap_or("").trim_end();
+    let ahead = ["the", "our", "my", "that", "a"]
+        .iter()
+        .find_map(|article| ahead.strip_suffix(article).map(str::trim_end))
+        .unwrap_or(ahead);
+    let tail = ahead.get(ahead.floor_char_boundary(ahead.len().saturating_sub(14))..);
+    let tail = tail.unwrap_or("").to_lowercase();
+    AHEAD.iter().any(|word| tail.ends_with(word))
 }
 
 /// Whether words say of a thing that it is the same for all.

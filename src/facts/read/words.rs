@@ -57,7 +57,7 @@ impl Reader<'_> {
                         && follows(self.text(), hit.span, &["instead of ", "rather than "])
                 });
                 let own = theirs.map_or_else(
-                    || self.owner(sentence, hit.span, Owner::Nobody),
+                    || self.owner(sentence, hit.span, self.focus_of(sentence)),
                     |(_, owner)| *owner,
                 );
                 let owner = match own {
@@ -98,6 +98,16 @@ impl Reader<'_> {
                 }
                 self.metal(sentence, at, &cables);
             }
+        }
+    }
+
+    /// Whom a sentence in a paragraph of running text that tells of one of several cables goes on to speak of.
+    fn focus_of(&self, sentence: usize) -> Owner {
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let told = self.comparative && block.kind == BlockKind::Paragraph;
+        match self.focus.get(sentence) {
+            Some(Owner::One(entry)) if told => Owner::One(*entry),
+            _ => Owner::Nobody,
         }
     }
 

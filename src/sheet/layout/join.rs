@@ -143,6 +143,11 @@ impl Reader<'_> {
             return (from, None);
         };
         let name = first.start()..first.start() + key.len;
+        if let Some(above) = self.key_above {
+            self.push_words(above.start()..above.end(), false);
+            self.clean
+                .push_as(&mut self.flow, " ", above.end()..first.start());
+        }
         self.push_words(name.clone(), first.has(GAP));
         let span = Span::new(from, self.flow.text().len());
         let value = first.start() + key.value;

@@ -27,6 +27,18 @@ impl Reader<'_> {
             return end;
         }
         let found = self.key_of(&line);
+        if found.is_none() && self.opens_key(at, end) {
+            let next = self.paragraph_end(at + 1, end);
+            if let Some(below) = self.line(at + 1).copied()
+                && let Some(key) = self.key_of(&below)
+            {
+                let parts: Vec<Line> = self.lines.get(at + 1..next).unwrap_or(&[]).to_vec();
+                self.key_above = Some(line);
+                self.keyed_lines(&parts, key);
+                self.key_above = None;
+                return next;
+            }
+        }
         let next = self.paragraph_end(at, end);
         if !self.voices.is_empty() && self.speaks(words).is_some() {
             let parts: Vec<Line> = self.lines.get(at..next).unwrap_or(&[]).to_vec();
@@ -56,6 +68,26 @@ impl Reader<'_> {
         }
         self.paragraph(at..next, About::default());
         next
+    }
+
+    /// Whether a line is the first half of a key that ends on the next one: `Damping factor at the` above `terminals .... 110`.
+    fn opens_key(&self, at: usize, end: usize) -> bool {
+        const MOST_WORDS: usize = 6;
+        let (Some(line), Some(below)) = (self.line(at), self.line(at + 1)) else {
+            return false;
+        };
+        let words = line.of(self.text);
+        let lead = |line: &Line| line.has(LEADER) && self.key_of(line).is_some();
+        let led = (at.checked_sub(1).and_then(|before| self.line(before))).is_some_and(lead);
+        at + 1 < end
+            && led
+            && lead(below)
+            && line.indent == below.indent
+            && !line.has(LEADER | COLON | EQUALS | GAP | BAR)
+            && starts_upper(words)
+            && below.of(self.text).starts_with(char::is_lowercase)
+            && words.split_whitespace().count() <= MOST_WORDS
+            && !ends_sentence(words)
     }
 
     /// Whether the lines `at..end` are a list without bullets: nothing ends as a sentence does, and each line begins anew.
@@ -214,6 +246,9 @@ impl Reader<'_> {
             if fresh && (upper || key.form != KeyForm::Colon || self.key_of(before).is_some()) {
                 return true;
             }
+        }
+        if self.opens_key(next, end) {
+            return true;
         }
         // An author's name set far to the right.
         if line.indent >= before.indent + 20 || before.indent >= line.indent + 20 {

@@ -19,7 +19,7 @@ impl<'t> Reader<'t, '_> {
         let left = &self.text[self.span.start..pos - previous.len_utf8()];
         let second = left.chars().next_back();
         match previous {
-            '_' => false,
+            '_' => self.ends_key(pos),
             // `[^1]`, the sign of a note.
             '^' => false,
             'Ø' | 'ø' | 'Φ' | 'φ' => !second.is_some_and(char::is_alphanumeric),
@@ -50,6 +50,20 @@ impl<'t> Reader<'t, '_> {
             '£' | '$' | '€' | '¥' | '¢' | '§' | '©' => false,
             _ => true,
         }
+    }
+
+    /// Whether a number ends a key whose words are joined by strokes: the frequency of `r_rise_20kHz = 62 %`.
+    fn ends_key(&self, pos: usize) -> bool {
+        let rest = self.text.get(pos..self.span.end).unwrap_or("");
+        let own = rest
+            .find(|sign: char| !sign.is_ascii_alphanumeric())
+            .unwrap_or(rest.len());
+        let behind = rest.get(own..).unwrap_or("").trim_start_matches(is_blank);
+        let word = self.before(pos);
+        let word = word.rfind(is_blank).map_or(word, |at| &word[at + 1..]);
+        behind.starts_with(['=', ':'])
+            && rest.starts_with(|digit: char| digit.is_ascii_digit())
+            && word.starts_with(|letter: char| letter.is_ascii_alphabetic())
     }
 
     /// A currency stands before the number.
