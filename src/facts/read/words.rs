@@ -104,7 +104,10 @@ impl Reader<'_> {
     /// Whom a sentence in a paragraph of running text that tells of one of several cables goes on to speak of.
     fn focus_of(&self, sentence: usize) -> Owner {
         let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
-        let told = self.comparative && block.kind == BlockKind::Paragraph;
+        let named = block.sentences.start < sentence
+            && (self.resolved.get(block.sentences.start..sentence))
+                .is_some_and(|before| before.iter().any(|mentions| !mentions.is_empty()));
+        let told = self.comparative && block.kind == BlockKind::Paragraph && named;
         match self.focus.get(sentence) {
             Some(Owner::One(entry)) if told => Owner::One(*entry),
             _ => Owner::Nobody,
