@@ -5,6 +5,7 @@
 
 mod clause;
 mod figures;
+mod records;
 mod rivals;
 mod setting;
 mod tables;
@@ -60,6 +61,8 @@ pub(super) struct Reader<'a> {
     line_at: FxHashMap<(usize, usize), usize>,
     /// Entries that are lines.
     in_lines: FxHashSet<usize>,
+    /// Entry of each block of a record.
+    record_at: FxHashMap<usize, usize>,
     /// Class of IEC 60228 that each block names.
     classes: Vec<Option<(u8, Span)>>,
     /// Copies that facts about all cables may still make.
@@ -130,6 +133,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         lines: Vec::new(),
         line_at: FxHashMap::default(),
         in_lines: FxHashSet::default(),
+        record_at: FxHashMap::default(),
         classes: sheet
             .blocks
             .iter()

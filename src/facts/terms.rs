@@ -7,6 +7,8 @@ lists! {
     pub(super) struct Lists;
     name_common = "name.common",
     name_label = "name.label",
+    record_name = "record.name",
+    record_code = "record.code",
     name_roman = "name.roman",
     name_letter_verb = "name.letter_verb",
     name_placed = "name.placed",

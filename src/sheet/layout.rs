@@ -15,7 +15,7 @@ use super::clean::{self, Clean};
 use super::flow::Flow;
 use super::lines::{self, BAR, GAP, LEADER, Line};
 use super::marks::{self, MarkKind};
-use super::{Block, BlockKind, Sentence, Sheet, columns, sentence, table};
+use super::{Block, BlockKind, Sentence, Sheet, columns, inline, records, sentence, table};
 use crate::span::Span;
 use look::is_spaced;
 use std::cell::Cell;
@@ -66,6 +66,8 @@ pub(super) struct Reader<'t> {
     signatures: Vec<usize>,
     /// Names that take turns to speak.
     voices: Vec<String>,
+    /// Blocks that stand below a blank or a drawn line, in order.
+    apart: Vec<usize>,
 }
 
 /// Where a line stands, and its key.
@@ -74,9 +76,10 @@ type KeptKey = ((usize, usize), Option<marks::Key>);
 /// Reads decoded text that has been cleaned.
 pub(super) fn read(clean: &Clean<'_>) -> Sheet {
     let text = clean.text();
+    let scanned = inline::unfold(text, lines::scan(text));
     let lines = columns::unfold(
         text,
-        pages::running_heads(text, pages::unframed(text, lines::scan(text))),
+        pages::running_heads(text, pages::unframed(text, scanned)),
     );
     let measure = pages::measure(text, &lines);
     let mut reader = Reader {
@@ -96,6 +99,7 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
         key_above: None,
         signatures: Vec::new(),
         voices: Vec::new(),
+        apart: Vec::new(),
     };
     reader.leave_out_times();
     reader.find_voices();
@@ -105,6 +109,7 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
     reader.find_answers();
     let mut sheet = reader.sheet;
     sheet.flow = reader.flow;
+    records::find(&mut sheet, &reader.apart);
     sheet
 }
 
@@ -119,6 +124,7 @@ impl<'t> Reader<'t> {
                 return;
             }
             let end = self.chunk_end(at);
+            self.apart.push(self.sheet.blocks.len());
             // Another setting reads keys in another way.
             self.keys.set([None; 2]);
             self.led = (at..end.min(at + 40)).any(|line| {
@@ -169,6 +175,7 @@ impl<'t> Reader<'t> {
             if words.starts_with(['+', '┌', '╔', '┏', '|']) && at + 1 < end {
                 return self.bar_table(at, end).unwrap_or(at + 1);
             }
+            self.apart.push(self.sheet.blocks.len());
             return at + 1;
         }
         if line.has(BAR)

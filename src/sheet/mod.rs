@@ -6,11 +6,13 @@
 mod clean;
 mod columns;
 pub mod flow;
+mod inline;
 mod layout;
 mod lines;
 mod marks;
 mod measure;
 pub mod quantity;
+mod records;
 mod sentence;
 mod table;
 mod words;
@@ -35,6 +37,8 @@ pub struct Sheet {
     pub sentences: Vec<Sentence>,
     /// Tables; their cells are blocks.
     pub tables: Vec<Table>,
+    /// Runs of records, each the blocks of one of several things that fields with the same keys describe.
+    pub records: Vec<Vec<Range<usize>>>,
     /// Quantities in reading order.
     pub quantities: Vec<Quantity>,
     /// Blocks of letters that are answered, in order, each with the block with which its answer begins.

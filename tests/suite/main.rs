@@ -19,4 +19,5 @@ mod physics_commands;
 mod physics_properties;
 mod quantities;
 mod readme;
+mod records;
 mod samples;

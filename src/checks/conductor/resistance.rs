@@ -260,7 +260,7 @@ impl<'a, 'c> Judgement<'a, 'c> {
                         "the resistance {}, which lies between the two",
                         say(self.context, self.figure)
                     )))
-                } else if below.count != above.count {
+                } else if below.count != above.count || below.wire.size.of != above.wire.size.of {
                     None
                 } else {
                     Some(self.said(above, Place::Above))

@@ -11,6 +11,16 @@ pub(super) struct TableLine {
     entry: usize,
 }
 
+impl TableLine {
+    /// What stands for a row.
+    pub(super) fn row(entry: usize) -> Self {
+        Self {
+            by_row: true,
+            entry,
+        }
+    }
+}
+
 impl Reader<'_> {
     /// Rows or columns that describe one cable each become entries.
     pub(super) fn tables(&mut self) {
@@ -101,6 +111,7 @@ impl Reader<'_> {
                 self.lines.push(TableLine { by_row, entry });
             }
         }
+        self.records();
         self.roster.merge_labels(self.sheet, self.hits, &self.terms);
     }
 
@@ -193,12 +204,14 @@ impl Reader<'_> {
 
     /// The cable of the table line that a sentence stands in.
     pub(in crate::facts) fn line_of(&self, sentence: usize) -> Option<usize> {
-        self.line_entry(self.sheet.blocks[self.sheet.sentences[sentence].block].kind)
+        self.line_entry(self.sheet.sentences[sentence].block)
     }
 
-    pub(super) fn line_entry(&self, kind: BlockKind) -> Option<usize> {
-        let BlockKind::Cell { table, row, column } = kind else {
-            return None;
+    /// The cable of the table line or of the record that a block belongs to; running text between fields belongs to none.
+    pub(super) fn line_entry(&self, block: usize) -> Option<usize> {
+        let BlockKind::Cell { table, row, column } = self.sheet.blocks[block].kind else {
+            let keyed = self.sheet.blocks[block].key.is_some();
+            return keyed.then(|| self.record_at.get(&block).copied())?;
         };
         let at = |place: usize, by_row: bool| {
             let line = self.lines.get(*self.line_at.get(&(table, place))?)?;

@@ -29,14 +29,18 @@ impl Reader<'_> {
                 && !same_row
                 && !stepped(&self.terms, self.sheet, sentence.block)
             {
-                focus = match self.focus_of_section(block.section) {
-                    Owner::Nobody => self.focus_of_number(sentence.block),
-                    owner => owner,
+                focus = match self.record_at.get(&sentence.block) {
+                    Some(&entry) => Owner::One(entry),
+                    None => match self.focus_of_section(block.section) {
+                        Owner::Nobody => self.focus_of_number(sentence.block),
+                        owner => owner,
+                    },
                 };
             }
             block_before = sentence.block;
             self.focus.push(focus);
-            if let Some(entry) = self.line_entry(block.kind) {
+            let line = self.line_entry(sentence.block);
+            if let Some(entry) = line.filter(|&entry| !self.speaks_of_another(index, entry)) {
                 self.resolved.push(vec![(sentence.span, Owner::One(entry))]);
                 for quantity in self.in_sentence(index) {
                     let labelled = self.labelled(index, quantity);
@@ -156,6 +160,17 @@ impl Reader<'_> {
                 focus = owner;
             }
         }
+    }
+
+    /// Whether a field of a record speaks of another cable than that of the record: "Notes: stiffer than the Larch".
+    fn speaks_of_another(&self, sentence: usize, entry: usize) -> bool {
+        let block = self.sheet.sentences[sentence].block;
+        self.record_at.contains_key(&block)
+            && self
+                .roster
+                .mentions(self.sheet, self.hits, &self.terms, sentence)
+                .iter()
+                .any(|mention| matches!(mention.means, Means::Entry(other) if other != entry))
     }
 
     /// Whose a value is that has a label of its own in a cell or a field: "7.98 Ω/km (LS 0252: 8.21 Ω/km)". A label that names

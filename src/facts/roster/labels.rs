@@ -115,7 +115,9 @@ impl Roster {
             tokenize(text, sentence.span, &mut tokens);
             for pair in tokens.windows(2) {
                 let label = pair[1].span.of(text);
-                let adjacent = pair[1].span.start == pair[0].span.end + 1;
+                // "line.L" is the name of a field.
+                let adjacent = pair[1].span.start == pair[0].span.end + 1
+                    && text.as_bytes().get(pair[0].span.end) != Some(&b'.');
                 let single = label.len() == 1
                     && label
                         .chars()

@@ -29,6 +29,10 @@ impl Reader<'_> {
                 return Some(at + 1);
             }
         }
+        if let Some(part) = self.ruled_title(line, words) {
+            self.title(part, 2);
+            return Some(at + 1);
+        }
         let width = line.width(self.text);
         if width > LONGEST {
             return None;
@@ -37,6 +41,7 @@ impl Reader<'_> {
             let below = self.words(at + 1);
             if let Some(sign) = marks::underline(below)
                 && marks::mark(words).is_none()
+                && !(sign == '-' && at > start && self.is_field_below(at, line))
             {
                 self.title(line, if sign == '=' { 1 } else { 2 });
                 return Some(at + 2);
@@ -162,6 +167,43 @@ impl Reader<'_> {
             return Some(at + 1);
         }
         None
+    }
+
+    /// A few words with a line drawn on either side of them: `===== 2 of 3 =====`.
+    pub(super) fn ruled_title(&self, line: Line, words: &str) -> Option<Line> {
+        const FEWEST: usize = 3;
+        const MOST_WORDS: usize = 8;
+        let sign = words
+            .chars()
+            .next()
+            .filter(|sign| matches!(sign, '=' | '-' | '~' | '─' | '═'))?;
+        let inner = words.trim_matches(sign);
+        let before = words.len() - words.trim_start_matches(sign).len();
+        let behind = words.len() - words.trim_end_matches(sign).len();
+        let drawn = [before, behind]
+            .iter()
+            .all(|len| *len >= FEWEST * sign.len_utf8());
+        let title = inner.trim();
+        let titled = inner.starts_with(' ')
+            && inner.ends_with(' ')
+            && title.starts_with(char::is_alphanumeric)
+            && title.split_whitespace().count() <= MOST_WORDS;
+        let from = line.start() + before + (inner.len() - inner.trim_start().len());
+        (drawn && titled && line.quote == 0).then(|| {
+            line.part(
+                self.text,
+                from..from + title.len(),
+                usize::from(line.indent),
+            )
+        })
+    }
+
+    /// Whether a name and its value stand below another name and its value: a line drawn under both parts them from what follows.
+    fn is_field_below(&self, at: usize, line: Line) -> bool {
+        let above = at.checked_sub(1).and_then(|above| self.line(above));
+        self.key_of(&line)
+            .is_some_and(|key| key.value < line.end() - line.start())
+            && above.is_some_and(|above| self.key_of(above).is_some())
     }
 
     /// Adds a heading.

@@ -215,6 +215,9 @@ impl Reader<'_> {
         if first == b'#' && words.trim_start_matches('#').starts_with(' ') {
             return true;
         }
+        if self.ruled_title(*line, words).is_some() {
+            return true;
+        }
         if next + 1 < end && marks::underline(self.words(next + 1)).is_some() {
             return true;
         }
@@ -226,6 +229,7 @@ impl Reader<'_> {
                         || words.get(mark.len..).is_some_and(starts_upper)
                         || self.same_mark(at, next)
                         || (next + 1 < end && self.same_mark(next, next + 1))
+                        || (self.key_behind_mark(line) && self.key_of(before).is_some())
                 }
                 MarkKind::Number(_) => {
                     line.indent != before.indent
@@ -242,8 +246,9 @@ impl Reader<'_> {
             && let Some(key) = self.key_of(line)
         {
             let upper = starts_upper(words);
-            let fresh = ended || self.unfilled(next, 8) || self.key_of(before).is_some();
-            if fresh && (upper || key.form != KeyForm::Colon || self.key_of(before).is_some()) {
+            let below_key = self.key_of(before).is_some() || self.key_behind_mark(before);
+            let fresh = ended || self.unfilled(next, 8) || below_key;
+            if fresh && (upper || key.form != KeyForm::Colon || below_key) {
                 return true;
             }
         }
@@ -272,6 +277,18 @@ impl Reader<'_> {
             return true;
         }
         self.stacked(next, end)
+    }
+
+    /// Whether a bullet and a key begin a line, as those of a list of records do.
+    fn key_behind_mark(&self, line: &Line) -> bool {
+        let words = line.of(self.text);
+        line.has(COLON | EQUALS)
+            && marks::mark(words).is_some_and(|mark| {
+                matches!(mark.kind, MarkKind::Bullet(_))
+                    && words.get(mark.len..).is_some_and(|words| {
+                        marks::key(words).is_some_and(|key| key.value < words.len())
+                    })
+            })
     }
 
     /// Whether line `next` was set below the one before it on purpose: the line before breaks off far from the edge, and

@@ -26,6 +26,20 @@ const LONGEST_KEY: usize = 90;
 /// The key at the start of a line.
 pub(in crate::sheet) fn key(line: &str) -> Option<Key> {
     let window = line.get(..line.floor_char_boundary(LONGEST_KEY))?;
+    // `name": "value`, as a line of an object reads without its first sign.
+    if let Some(at) = window.find("\":")
+        && let Some(name) = line.get(..at)
+        && !name.contains('"')
+        && is_key(name)
+    {
+        let rest = line.get(at + 2..).unwrap_or("").trim_start();
+        let value = rest.strip_prefix('"').unwrap_or(rest);
+        return Some(Key {
+            len: at,
+            value: line.len() - value.len(),
+            form: KeyForm::Leader,
+        });
+    }
     let colon = find_followed(window, ':', line);
     let equals = window.find(" = ").map(|at| (at, at + 3)).or_else(|| {
         // `length=4 m`
@@ -148,7 +162,8 @@ pub(in crate::sheet) fn leader(line: &str, few: bool) -> Option<Key> {
         let value_apart = bytes.get(end) == Some(&b' ');
         let enough = dots >= 5
             || (dots >= 4 && (apart || value_apart))
-            || (apart && value_apart && (dots >= 3 || few));
+            || (apart && value_apart && (dots >= 3 || few))
+            || (colon == 1 && dots >= 2 && value_apart);
         if enough && start > 0 {
             let name = line.get(..start)?.trim_end();
             let value = line.len() - line.get(end..)?.trim_start().len();

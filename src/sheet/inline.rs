@@ -1,0 +1,226 @@
+//! Names and values that stand in a row on one line, by exports: `name = Rill; awg = 12; m = 3`, `{"name": "Rill", "awg": 12}`. Each
+//! becomes a line of its own. Knows signs and keys, and nothing of what they say.
+
+use super::lines::{COLON, EQUALS, Line};
+use super::marks;
+use std::ops::Range;
+
+/// Longest line that is looked at, in bytes.
+const LONGEST: usize = 4000;
+
+/// Puts names and values in a row one below the other.
+pub(super) fn unfold(text: &str, lines: Vec<Line>) -> Vec<Line> {
+    let parted: Vec<Option<Vec<Range<usize>>>> =
+        lines.iter().map(|line| parts(text, line)).collect();
+    // One line alone may only look like it; the next one of its kind begins with the same name.
+    let name = |at: usize| {
+        let range = parted.get(at)?.as_ref()?.first()?;
+        let words = text.get(range.clone())?;
+        let key = marks::key(words)?;
+        words.get(..key.len)
+    };
+    let objects: Vec<usize> = (0..lines.len())
+        .filter(|&at| parted.get(at).is_some_and(Option::is_some))
+        .collect();
+    let kin = |place: usize, other: Option<usize>| {
+        let (Some(&own), Some(&other)) = (
+            objects.get(place),
+            other.and_then(|other| objects.get(other)),
+        ) else {
+            return false;
+        };
+        let quoted = |at: usize| lines.get(at).is_some_and(|line| is_quoted(line.of(text)));
+        quoted(own) && quoted(other) || name(own).is_some() && name(own) == name(other)
+    };
+    let kept: Vec<usize> = (0..objects.len())
+        .filter(|&place| kin(place, place.checked_sub(1)) || kin(place, Some(place + 1)))
+        .filter_map(|place| objects.get(place).copied())
+        .collect();
+    if kept.is_empty() {
+        return lines;
+    }
+    let mut out = Vec::with_capacity(lines.len() * 2);
+    let mut blank = 0_u8;
+    for (at, line) in lines.iter().enumerate() {
+        if kept.binary_search(&at).is_err() {
+            // Brackets round objects are no words.
+            if line.of(text).chars().all(|sign| "{}[], ".contains(sign)) {
+                blank = blank.max(1);
+                continue;
+            }
+            let mut line = *line;
+            line.blank = line.blank.max(blank);
+            blank = 0;
+            out.push(line);
+            continue;
+        }
+        let ranges = parted.get(at).and_then(Option::as_ref);
+        for (place, range) in ranges.into_iter().flatten().enumerate() {
+            let ahead = range.start - line.start();
+            let mut part = line.part(text, range.clone(), usize::from(line.indent) + ahead);
+            part.indent = line.indent;
+            if place > 0 {
+                part.blank = 0;
+                part.page = false;
+            } else {
+                let several = ranges.is_some_and(|ranges| ranges.len() > 1);
+                part.blank = part.blank.max(blank).max(u8::from(several));
+            }
+            blank = 0;
+            out.push(part);
+        }
+    }
+    out
+}
+
+/// Whether a line begins with a name in quotation marks, as those of objects do.
+fn is_quoted(words: &str) -> bool {
+    words.trim_start_matches(['{', '[', ' ']).starts_with('"')
+}
+
+/// The names with their values of a line that holds nothing else; one alone only where the name stands in quotation marks.
+fn parts(text: &str, line: &Line) -> Option<Vec<Range<usize>>> {
+    if !line.has(COLON | EQUALS) || line.end() - line.start() > LONGEST {
+        return None;
+    }
+    let words = line.of(text);
+    let quoted = is_quoted(words);
+    let found = if quoted {
+        objects(words)
+    } else {
+        [';', '|', '\t', ','].into_iter().find_map(|sign| {
+            let parts: Option<Vec<Range<usize>>> = split(words, sign)
+                .into_iter()
+                .map(|part| {
+                    let inner = words.get(part.clone())?;
+                    let key = marks::key(inner)?;
+                    (key.value < inner.len()).then_some(part)
+                })
+                .collect();
+            parts.filter(|parts| parts.len() >= 2)
+        })
+    }?;
+    Some(
+        found
+            .into_iter()
+            .map(|part| line.start() + part.start..line.start() + part.end)
+            .collect(),
+    )
+}
+
+/// The stretches between the signs, without blanks round them.
+fn split(words: &str, sign: char) -> Vec<Range<usize>> {
+    let mut start = 0;
+    words
+        .split(sign)
+        .map(|part| {
+            let from = start + part.len() - part.trim_start().len();
+            start += part.len() + sign.len_utf8();
+            from..from + part.trim().len()
+        })
+        .filter(|part| !part.is_empty())
+        .collect()
+}
+
+/// `"name": "value", "name": 12`, with brackets round it or not: from the first letter of the name to the last of the value.
+fn objects(words: &str) -> Option<Vec<Range<usize>>> {
+    let skip = |at: usize, signs: &str| {
+        let rest = words.get(at..).unwrap_or("");
+        at + rest.len() - rest.trim_start_matches(|sign| signs.contains(sign)).len()
+    };
+    let mut found = Vec::new();
+    let mut at = skip(0, "{[ \t");
+    while at < words.len() {
+        let name = at + 1;
+        let end = name + words.get(at..)?.strip_prefix('"')?.find('"')?;
+        let colon = skip(end + 1, " ");
+        let value = skip(
+            words.get(colon..)?.starts_with(':').then_some(colon + 1)?,
+            " ",
+        );
+        let rest = words.get(value..)?;
+        let (last, next) = match rest.strip_prefix('"') {
+            Some(inner) => {
+                let len = inner.find('"')?;
+                (value + 1 + len, value + len + 2)
+            }
+            None => {
+                let len = rest.find([',', '}', ']']).unwrap_or(rest.len());
+                let bare = rest.get(..len)?;
+                if bare.contains(['"', '{', '[']) {
+                    return None;
+                }
+                (value + bare.trim_end().len(), value + len)
+            }
+        };
+        if last > value && end > name {
+            found.push(name..last);
+        }
+        let behind = skip(next, "}] ");
+        at = skip(behind, ", ");
+        if at < words.len() && at == behind {
+            return None;
+        }
+    }
+    (!found.is_empty()).then_some(found)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::sheet;
+
+    fn blocks(text: &str) -> Vec<String> {
+        let sheet = sheet::outline(text);
+        sheet
+            .blocks
+            .iter()
+            .map(|block| {
+                format!(
+                    "{}{}",
+                    block.span.of(sheet.flow.text()),
+                    if block.key.is_some() { " *" } else { "" }
+                )
+            })
+            .collect()
+    }
+
+    #[test]
+    fn names_and_values_in_a_row_are_a_field_each() {
+        assert_eq!(
+            blocks("name = Rill ; awg = 12\nname = Beck ; awg = 14\n"),
+            ["name = Rill *", "awg = 12 *", "name = Beck *", "awg = 14 *"]
+        );
+        assert_eq!(
+            blocks(
+                "[\n  {\"name\": \"Rill, long\", \"awg\": 12},\n  {\"name\": \"Beck\", \"awg\": 14}\n]\n"
+            ),
+            [
+                "name: Rill, long *",
+                "awg: 12 *",
+                "name: Beck *",
+                "awg: 14 *"
+            ]
+        );
+        assert_eq!(
+            blocks(
+                "{\n  \"name\": \"Rill\",\n  \"awg\": 12\n},\n{\n  \"name\": \"Beck\",\n  \"awg\": 14\n}\n"
+            ),
+            ["name: Rill *", "awg: 12 *", "name: Beck *", "awg: 14 *"]
+        );
+    }
+
+    #[test]
+    fn what_only_looks_like_it_stays_as_it_is() {
+        for text in [
+            "Size: 12 AWG, as ever.\n",
+            "Jacket: white, soft\nJacket: black, soft\n",
+            "\"Thick\", he said: that is all.\n\"Thin\", said she: it will do.\n",
+        ] {
+            assert!(
+                blocks(text).len() <= text.lines().count(),
+                "{:?}",
+                blocks(text)
+            );
+        }
+    }
+}

@@ -1,0 +1,145 @@
+//! Exports of several things: each record is a cable of its own, and nothing of one is given to another.
+
+use claimgauge::facts::{Cable, Facts};
+use claimgauge::lexicon::Hits;
+use claimgauge::rulebook::Rulebook;
+use claimgauge::sheet;
+
+fn facts(text: &str) -> Facts {
+    let rulebook = Rulebook::builtin();
+    let sheet = sheet::read(text);
+    let sentences = sheet.sentences.iter().map(|sentence| sentence.span);
+    let hits = Hits::read(rulebook.lexicon(), sheet.flow.text(), sentences);
+    claimgauge::facts::read(&sheet, rulebook.lexicon(), &hits)
+}
+
+/// What is known of a cable, in one line: name, area, length, metals.
+fn line(cable: &Cable) -> String {
+    let mut line = cable.name.clone();
+    for size in &cable.sizes {
+        line.push_str(&format!(" {:.2}mm2", size.area.0 * 1e6));
+    }
+    for length in &cable.lengths {
+        line.push_str(&format!(" {:.2}m", length.value.0));
+    }
+    let mut metals: Vec<&str> = cable
+        .metals
+        .iter()
+        .map(|metal| metal.value.as_str())
+        .collect();
+    metals.dedup();
+    for metal in metals {
+        line.push_str(&format!(" {metal}"));
+    }
+    line
+}
+
+#[track_caller]
+fn check(text: &str, wanted: &[&str]) {
+    let facts = facts(text);
+    let lines: Vec<String> = facts
+        .cables
+        .iter()
+        .filter(|cable| !cable.sizes.is_empty() || !cable.lengths.is_empty())
+        .map(line)
+        .collect();
+    assert_eq!(lines, wanted, "{text}");
+}
+
+const TWO: &[&str] = &["Rill 2.50mm2 10.00m copper", "Beck 4.00mm2 15.00m silver"];
+
+#[test]
+fn a_key_that_comes_again_begins_another_cable() {
+    check(
+        "# stock\n\nname: Rill\nsection: 2.5 mm2\nconductor: bare copper\nlength: 10 m\n\nname: Beck\nsection: 4 mm2\nconductor: silver\nlength: 15 m\n",
+        TWO,
+    );
+}
+
+#[test]
+fn a_drawn_line_parts_records() {
+    check(
+        "item = Rill\nmm2 = 2.5\nmetal = copper\nmetres = 10\n---\nitem = Beck\nmm2 = 4\nmetal = silver\nmetres = 15\n---\n",
+        TWO,
+    );
+    check(
+        "===== 1 of 2 =====\nProduct.....: Rill\nSection.....: 2.5 mm²\nMetal.......: copper\nLength......: 10 m\n===== 2 of 2 =====\nProduct.....: Beck\nSection.....: 4 mm²\nMetal.......: silver\nLength......: 15 m\n",
+        TWO,
+    );
+}
+
+#[test]
+fn a_number_is_no_name_where_a_name_is_given() {
+    check(
+        "SKU         4471\nTitle       Rill\nSection     2.5 mm2\nMade of     copper\nLength      10 m\n\nSKU         4472\nTitle       Beck\nSection     4 mm2\nMade of     silver\nLength      15 m\n",
+        TWO,
+    );
+}
+
+#[test]
+fn records_in_lists_objects_and_rows_are_read_alike() {
+    check(
+        "cables:\n  - id: 1\n    name: Rill\n    section: 2.5 mm2\n    metal: copper\n    length: 10 m\n  - id: 2\n    name: Beck\n    section: 4 mm2\n    metal: silver\n    length: 15 m\n\nwinner: Rill\n",
+        TWO,
+    );
+    check(
+        "[\n  {\"sku\": \"R-1\", \"name\": \"Rill\", \"section\": \"2.5 mm2\", \"metal\": \"copper\", \"length\": \"10 m\"},\n  {\"sku\": \"B-1\", \"name\": \"Beck\", \"section\": \"4 mm2\", \"metal\": \"silver\", \"length\": \"15 m\"}\n]\n",
+        TWO,
+    );
+    check(
+        "name = Rill ; mm2 = 2.5 ; metal = copper ; m = 10\nname = Beck ; mm2 = 4 ; metal = silver ; m = 15\n",
+        TWO,
+    );
+}
+
+#[test]
+fn a_title_names_the_record_below_it() {
+    check(
+        "## Rill\n\n- Section: 2.5 mm²\n- Conductor: copper\n- Length: 10 m\n\n## Beck\n\n- Section: 4 mm²\n- Conductor: silver\n- Length: 15 m\n",
+        TWO,
+    );
+}
+
+#[test]
+fn what_stands_apart_behind_the_last_record_is_not_its_own() {
+    let facts = facts(
+        "name: Rill\nmm2: 2.5\nmetal: copper\n\nname: Beck\nmm2: 4\nmetal: copper\n\nspool: 100 m\ncapacitance: 60 pF/m\n",
+    );
+    assert!(
+        facts.cables.iter().all(|cable| cable.figures.is_empty()),
+        "{:?}",
+        facts.cables
+    );
+}
+
+#[test]
+fn a_field_that_names_another_cable_speaks_of_that_one() {
+    let facts = facts(
+        "name: Rill\nmm2: 2.5\nnotes: thinner than the Beck, which has 6 mm² in all\n\nname: Beck\nmm2: 6\nnotes: none\n",
+    );
+    let rill = facts.cables.iter().find(|cable| cable.name == "Rill");
+    assert_eq!(rill.map(|cable| cable.sizes.len()), Some(1));
+}
+
+#[test]
+fn one_cable_at_two_lengths_is_one_cable() {
+    let facts = facts(
+        "Model: Larch\nSize: 12 AWG\nMetal: copper\n\nLength: 3 m\nLoop resistance: 32 mΩ\n\nLength: 5 m\nLoop resistance: 54 mΩ\n",
+    );
+    assert_eq!(facts.cables.len(), 1, "{:?}", facts.cables);
+}
+
+#[test]
+fn what_a_cable_hangs_on_names_no_cable() {
+    let facts = facts(
+        "Amplifier: Tolland\nSize: 12 AWG\nLength: 3 m\n\nAmplifier: Wicken\nSize: 12 AWG\nLength: 5 m\n",
+    );
+    assert!(
+        facts
+            .cables
+            .iter()
+            .all(|cable| !["Tolland", "Wicken"].contains(&cable.name.as_str())),
+        "{:?}",
+        facts.cables
+    );
+}
