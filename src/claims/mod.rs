@@ -122,7 +122,7 @@ impl<'b> Engine<'b> {
                         (rule, index),
                         alternative,
                         sentence,
-                        *hit,
+                        hit,
                         &passages,
                         &reader,
                     ) else {

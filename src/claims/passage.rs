@@ -177,7 +177,7 @@ impl<'d> Passages<'d> {
             self.hits.saying(at, other).any(|hit| {
                 !claim
                     .iter()
-                    .any(|(_, part)| self.covers(at, part.concept, *hit))
+                    .any(|(_, part)| self.covers(at, part.concept, hit))
             })
         })
     }
@@ -254,6 +254,6 @@ impl<'d> Passages<'d> {
         sentence: usize,
         concepts: &'p [ConceptId],
     ) -> impl Iterator<Item = Hit> + 'p {
-        self.hits.saying_any(sentence, concepts).copied()
+        self.hits.saying_any(sentence, concepts)
     }
 }

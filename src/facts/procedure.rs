@@ -124,7 +124,7 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
     let terms = reader.terms;
     let mut add = |span: Span, value: Blinding| knew.push(Fact::new(value, span));
     // "Afterwards she told us which was on" is what was learnt when the votes were in.
-    let learnt = |act: &Hit| {
+    let learnt = |act: Hit| {
         reader
             .hits
             .saying(sentence, terms.told_after)
@@ -134,7 +134,7 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
         if hit.concept == terms.blind {
             add(hit.span, Blinding::Blind);
         } else if hit.concept == terms.sighted {
-            match held(reader, sentence, *hit) {
+            match held(reader, sentence, hit) {
                 Held::Yes if learnt(hit) => {}
                 Held::Yes => add(hit.span, Blinding::Sighted),
                 Held::No => add(hit.span, Blinding::Blind),
@@ -151,7 +151,7 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
     ] {
         for made in pairs(reader, sentence, verb, object) {
             match held_within(reader, sentence, made) {
-                Held::Yes if learnt(&made) && verb != terms.watch => {}
+                Held::Yes if learnt(made) && verb != terms.watch => {}
                 Held::Yes => add(made.span, Blinding::Sighted),
                 Held::No => add(made.span, Blinding::Blind),
                 Held::Open => {}
@@ -233,7 +233,7 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
     };
     for hit in reader.hits.of(sentence) {
         if hit.concept == terms.matched {
-            match held(reader, sentence, *hit) {
+            match held(reader, sentence, hit) {
                 Held::No if decibels(hit.span).is_none() => {
                     matching.push(Fact::new(Matching::Unmatched, hit.span));
                 }
@@ -272,7 +272,7 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
             && reader
                 .hits
                 .saying(at, terms.let_pass)
-                .any(|hit| held(reader, at, *hit) == Held::Yes)
+                .any(|hit| held(reader, at, hit) == Held::Yes)
     };
     // "81.2 dB for the Alder and 82.1 dB for the Birch. It was decided that this was near enough."
     let sides = reader.resolved[sentence]
@@ -333,7 +333,7 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
                     .lists
                     .outcome_vague
                     .has(&hit.span.of(reader.text()).to_lowercase())
-                && held(reader, sentence, **hit) == Held::Yes
+                && held(reader, sentence, *hit) == Held::Yes
         })
         .map(|hit| hit.span)
         .or_else(|| ballot(reader, sentence))
@@ -409,7 +409,7 @@ fn judge(reader: &Reader<'_>, sentence: usize, hit: Hit, within: bool) -> Held {
             && other.first <= hit.last
             && (within || !hit.span.contains(other.span))
             && (other.first + SCOPE >= hit.first
-                || (other.first + WIDE >= hit.first && hits_nobody(reader, sentence, **other)))
+                || (other.first + WIDE >= hit.first && hits_nobody(reader, sentence, *other)))
             && !(other.last < hit.first && bordered(reader, other.span, hit.span))
     });
     if denials.next().is_some() {

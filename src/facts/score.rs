@@ -257,7 +257,7 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
 fn proves(reader: &Reader<'_>, sentence: usize) -> bool {
     reader.hits.say(sentence, reader.terms.challenge)
         || reader.hits.of(sentence).iter().any(|hit| {
-            hit.concept == reader.terms.proof && procedure::affirmed(reader, sentence, *hit)
+            hit.concept == reader.terms.proof && procedure::affirmed(reader, sentence, hit)
         })
 }
 

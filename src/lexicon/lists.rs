@@ -69,6 +69,13 @@ impl Lists {
         lists.of_starts.push(count(lists.of.len()));
         lists
     }
+
+    /// Whether `word` is an entry of the list with that number.
+    pub(super) fn has(&self, list: u32, word: &str) -> bool {
+        self.words
+            .get(word)
+            .is_some_and(|symbol| part(&self.of, &self.of_starts, symbol).contains(&list))
+    }
 }
 
 /// One list of a [`Lexicon`].
@@ -82,9 +89,12 @@ impl<'l> List<'l> {
     /// Whether `word` is an entry, letter by letter.
     #[must_use]
     pub fn has(self, word: &str) -> bool {
-        self.lists.words.get(word).is_some_and(|symbol| {
-            part(&self.lists.of, &self.lists.of_starts, symbol).contains(&self.number)
-        })
+        self.lists.has(self.number, word)
+    }
+
+    /// Its number among all lists.
+    pub(super) fn number(self) -> u32 {
+        self.number
     }
 
     /// The entries in their order.

@@ -64,7 +64,7 @@ pub(super) fn credits(reader: &Reader<'_>, sentence: usize) -> bool {
     if says(terms.credit_figure) || reader.endless(sentence) {
         return false;
     }
-    let joined = |first: &Hit, second: &Hit| {
+    let joined = |first: Hit, second: Hit| {
         first.last < second.first
             && second.first - first.last <= NEAR
             && borders(

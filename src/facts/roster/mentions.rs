@@ -240,7 +240,7 @@ pub(in crate::facts) fn rivals<'h>(
     let all = hits.of(sentence);
     all.iter()
         .filter(|kind| kind.concept == terms.rival_kind)
-        .filter_map(|kind| {
+        .filter_map(move |kind| {
             let noun = all.iter().find(|noun| {
                 noun.concept == terms.cable
                     && noun.first > kind.last

@@ -4,7 +4,7 @@
 use super::labels::is_number;
 use super::{Roster, strip_possessive, within};
 use crate::facts::terms::Terms;
-use crate::lexicon::{Hits, Token, tokenize};
+use crate::lexicon::{Hits, Of, Token, tokenize};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
@@ -294,13 +294,7 @@ fn close(text: &str, a: Span, b: Span, reach: usize) -> bool {
 }
 
 /// Whether a comma, an article and a noun for cable stand behind a name that ends before `at`.
-fn apposition(
-    text: &str,
-    tokens: &[Token],
-    at: usize,
-    hits: &[crate::lexicon::Hit],
-    terms: &Terms,
-) -> bool {
+fn apposition(text: &str, tokens: &[Token], at: usize, hits: Of<'_>, terms: &Terms) -> bool {
     let (Some(last), Some(next)) = (
         at.checked_sub(1).and_then(|last| tokens.get(last)),
         tokens.get(at),
@@ -322,12 +316,7 @@ fn apposition(
 }
 
 /// Names of one word that a sentence about cables lists: two and more with commas and `and` between.
-fn coordinated(
-    text: &str,
-    tokens: &[Token],
-    hits: &[crate::lexicon::Hit],
-    terms: &Terms,
-) -> Vec<Span> {
+fn coordinated(text: &str, tokens: &[Token], hits: Of<'_>, terms: &Terms) -> Vec<Span> {
     if !hits.iter().any(|hit| hit.concept == terms.cable) {
         return Vec::new();
     }
