@@ -95,12 +95,16 @@ impl Default for Starts {
 }
 
 impl Starts {
-    /// The place of the bit for a word: FNV-1a over its letters in lower case.
+    /// The place of the bit for a word, by its length and its first letters whatever their case.
     fn place(word: &str) -> (usize, u64) {
-        let hash = word.bytes().fold(0x811c_9dc5, |hash: u32, byte| {
-            (hash ^ u32::from(byte.to_ascii_lowercase())).wrapping_mul(0x0100_0193)
-        });
-        (hash as usize >> 6 & 63, 1 << (hash & 63))
+        let mut first = [0; 8];
+        for (to, from) in first.iter_mut().zip(word.bytes()) {
+            *to = from | 0x20;
+        }
+        // The high bits of a product mix all of its digits (multiplicative hashing; the golden ratio in 64 bits).
+        let letters = u64::from_le_bytes(first) ^ (word.len() as u64) << 56;
+        let hash = letters.wrapping_mul(0x9E37_79B9_7F4A_7C15);
+        ((hash >> 58) as usize & 63, 1 << (hash >> 52 & 63))
     }
 
     fn add(&mut self, alias: &str) {
@@ -141,7 +145,7 @@ impl Roster {
         lengths: &[(usize, Span)],
     ) -> Self {
         let mut roster = Self::default();
-        roster.find_labels(sheet, terms);
+        roster.find_labels(sheet, hits, terms);
         roster.find_names(sheet, hits, terms, sizes, lengths);
         roster
     }

@@ -6,15 +6,16 @@ use crate::span::Span;
 /// All places of a document where a concept is said.
 #[derive(Debug, Clone, Default)]
 pub struct Hits {
-    all: Vec<Packed>,
-    /// Hits of sentences so long that they do not go into a [`Packed`], with their places in `all`.
-    wide: Vec<(u32, Hit)>,
-    /// Where the hits of a sentence begin in `all`; one more than there are sentences.
+    packed: Vec<Packed>,
+    /// Where the hits of a sentence begin in `packed`; one more than there are sentences.
     starts: Vec<u32>,
+    /// Sentences too long for a [`Packed`], with their hits.
+    wide: Vec<(u32, Box<[Hit]>)>,
     /// For each sentence, what it says: one bit for a few concepts.
     said: Vec<u128>,
-    /// Long sentences with the places of their hits in `all` by concept: a sentence without an end is asked as often as it
-    /// has words.
+    /// What the document says: a bit for each concept.
+    anywhere: Vec<u64>,
+    /// Long sentences with the places of their hits by concept: a sentence without an end is asked as often as it has words.
     long: Vec<(u32, Box<[(u16, u32)]>)>,
     /// Numbers of the lists that are asked for.
     asked: Vec<u32>,
@@ -26,7 +27,6 @@ pub struct Hits {
 #[derive(Debug, Clone, Copy)]
 struct Packed {
     start: u32,
-    /// In bytes, or [`Self::WIDE`].
     len: u16,
     first: u16,
     last: u16,
@@ -34,128 +34,91 @@ struct Packed {
 }
 
 impl Packed {
-    /// The length of a hit that stands in [`Hits::wide`].
-    const WIDE: u16 = u16::MAX;
-
     fn of(hit: &Hit) -> Option<Self> {
-        let len = u16::try_from(hit.span.len()).ok();
         Some(Self {
             start: u32::try_from(hit.span.start).ok()?,
-            len: len.filter(|&len| len != Self::WIDE)?,
+            len: u16::try_from(hit.span.len()).ok()?,
             first: u16::try_from(hit.first).ok()?,
             last: u16::try_from(hit.last).ok()?,
             concept: hit.concept.0,
         })
     }
 
-    fn wide(concept: ConceptId) -> Self {
-        Self {
-            start: 0,
-            len: Self::WIDE,
-            first: 0,
-            last: 0,
-            concept: concept.0,
+    #[inline]
+    fn unpack(self) -> Hit {
+        let start = self.start as usize;
+        Hit {
+            concept: ConceptId(self.concept),
+            span: Span {
+                start,
+                end: start + usize::from(self.len),
+            },
+            first: usize::from(self.first),
+            last: usize::from(self.last),
         }
     }
 }
 
-/// Hits that stand in a row.
-#[derive(Debug, Clone, Copy)]
+/// The hits of a sentence. Those of most are packed, those of the others are not.
+#[derive(Debug, Clone, Copy, Default)]
 pub struct Of<'h> {
     packed: &'h [Packed],
-    /// Place of the first of them among all.
-    from: usize,
-    wide: &'h [(u32, Hit)],
+    wide: &'h [Hit],
 }
 
 impl<'h> Of<'h> {
-    const NONE: Self = Self {
-        packed: &[],
-        from: 0,
-        wide: &[],
-    };
-
     /// How many there are.
     #[must_use]
     pub fn len(self) -> usize {
-        self.packed.len()
+        self.packed.len() + self.wide.len()
     }
 
     /// Whether there is none.
     #[must_use]
     pub fn is_empty(self) -> bool {
-        self.packed.is_empty()
+        self.len() == 0
     }
 
     /// The one at that place.
     #[must_use]
     pub fn get(self, at: usize) -> Option<Hit> {
-        let packed = self.packed.get(at)?;
-        Some(self.unpack(at, packed))
-    }
-
-    fn unpack(self, at: usize, packed: &Packed) -> Hit {
-        if packed.len == Packed::WIDE {
-            return self.unpack_wide(at, packed);
-        }
-        let start = packed.start as usize;
-        Hit {
-            concept: ConceptId(packed.concept),
-            span: Span::new(start, start + usize::from(packed.len)),
-            first: usize::from(packed.first),
-            last: usize::from(packed.last),
-        }
-    }
-
-    #[cold]
-    fn unpack_wide(self, at: usize, packed: &Packed) -> Hit {
-        let place = self
-            .wide
-            .binary_search_by_key(&(self.from + at), |(place, _)| *place as usize);
-        place
-            .ok()
-            .and_then(|place| self.wide.get(place))
-            .map_or_else(
-                || Hit {
-                    concept: ConceptId(packed.concept),
-                    span: Span::default(),
-                    first: 0,
-                    last: 0,
-                },
-                |&(_, hit)| hit,
-            )
+        let packed = self.packed.get(at).map(|packed| packed.unpack());
+        packed.or_else(|| self.wide.get(at).copied())
     }
 
     /// All of them in order.
+    #[inline]
     #[must_use]
     pub fn iter(self) -> Each<'h> {
-        Each { of: self, next: 0 }
+        Each {
+            packed: self.packed.iter(),
+            wide: self.wide.iter(),
+        }
     }
 
     /// Those that say the concept, in order.
+    #[inline]
     fn saying(self, concept: ConceptId) -> impl Iterator<Item = Hit> + Clone + 'h {
-        self.packed
-            .iter()
-            .enumerate()
-            .filter(move |(_, packed)| packed.concept == concept.0)
-            .map(move |(at, packed)| self.unpack(at, packed))
+        self.iter().filter(move |hit| hit.concept == concept)
     }
 }
 
 /// Hits in order.
 #[derive(Debug, Clone)]
 pub struct Each<'h> {
-    of: Of<'h>,
-    next: usize,
+    packed: std::slice::Iter<'h, Packed>,
+    wide: std::slice::Iter<'h, Hit>,
 }
 
 impl Iterator for Each<'_> {
     type Item = Hit;
 
+    #[inline]
     fn next(&mut self) -> Option<Hit> {
-        let hit = self.of.get(self.next)?;
-        self.next += 1;
-        Some(hit)
+        match self.packed.next() {
+            Some(packed) => Some(packed.unpack()),
+            None => self.wide.next().copied(),
+        }
     }
 }
 
@@ -163,6 +126,7 @@ impl<'h> IntoIterator for Of<'h> {
     type Item = Hit;
     type IntoIter = Each<'h>;
 
+    #[inline]
     fn into_iter(self) -> Each<'h> {
         self.iter()
     }
@@ -174,6 +138,11 @@ const LONG: usize = 48;
 /// The bit of a concept among those of a sentence: the high bits of a product (multiplicative hashing).
 fn bit(concept: ConceptId) -> u128 {
     1 << (u32::from(concept.0).wrapping_mul(0x9E37_79B9) >> 25)
+}
+
+/// The place and the bit of a concept among those of the document.
+fn exact(concept: ConceptId) -> (usize, u64) {
+    (usize::from(concept.0 / 64), 1 << (concept.0 % 64))
 }
 
 fn narrow(count: usize) -> u32 {
@@ -203,6 +172,7 @@ impl Hits {
         let mut hits = Self {
             starts: vec![0],
             asked: asked.map(|list| list.number()).collect(),
+            anywhere: vec![0; lexicon.len().div_ceil(64)],
             ..Self::default()
         };
         let mut memory = Memory::default();
@@ -215,13 +185,23 @@ impl Hits {
             }
             hits.add(&found);
         }
-        hits.all.shrink_to_fit();
+        hits.packed.shrink_to_fit();
         hits
     }
 
     /// Adds the hits of the next sentence.
     fn add(&mut self, found: &[Hit]) {
-        let said = found.iter().fold(0, |all, hit| all | bit(hit.concept));
+        let sentence = narrow(self.starts.len() - 1);
+        let mut said = 0;
+        let before = self.packed.len();
+        for hit in found {
+            said |= bit(hit.concept);
+            let (word, bit) = exact(hit.concept);
+            if let Some(word) = self.anywhere.get_mut(word) {
+                *word |= bit;
+            }
+            self.packed.extend(Packed::of(hit));
+        }
         self.said.push(said);
         if found.len() > LONG {
             let mut places: Box<[(u16, u32)]> = (0u32..)
@@ -229,51 +209,65 @@ impl Hits {
                 .map(|(place, hit)| (hit.concept.0, place))
                 .collect();
             places.sort_unstable();
-            self.long.push((narrow(self.starts.len() - 1), places));
+            self.long.push((sentence, places));
         }
-        for hit in found {
-            let packed = Packed::of(hit).unwrap_or_else(|| {
-                self.wide.push((narrow(self.all.len()), *hit));
-                Packed::wide(hit.concept)
-            });
-            self.all.push(packed);
+        if self.packed.len() - before < found.len() {
+            self.packed.truncate(before);
+            self.wide.push((sentence, found.into()));
         }
-        self.starts.push(narrow(self.all.len()));
+        self.starts.push(narrow(self.packed.len()));
     }
 
     /// The hits of the sentence with that index, in order of the first word.
+    #[inline]
     #[must_use]
     pub fn of(&self, sentence: usize) -> Of<'_> {
         let bounds = (self.starts.get(sentence), self.starts.get(sentence + 1));
         let (Some(&start), Some(&end)) = bounds else {
-            return Of::NONE;
+            return Of::default();
+        };
+        let wide = if self.wide.is_empty() {
+            &[][..]
+        } else {
+            self.wide_of(sentence)
         };
         Of {
-            packed: &self.all[start as usize..end as usize],
-            from: start as usize,
-            wide: &self.wide,
+            packed: &self.packed[start as usize..end as usize],
+            wide,
         }
     }
 
+    fn wide_of(&self, sentence: usize) -> &[Hit] {
+        self.wide
+            .binary_search_by_key(&narrow(sentence), |(at, _)| *at)
+            .map_or(&[], |at| &self.wide[at].1)
+    }
+
     /// Whether the sentence says the concept.
+    #[inline]
     #[must_use]
     pub fn say(&self, sentence: usize, concept: ConceptId) -> bool {
         self.saying(sentence, concept).next().is_some()
     }
 
     /// The hits of the sentence that say the concept, in order of the first word.
+    #[inline]
     pub fn saying(&self, sentence: usize, concept: ConceptId) -> impl Iterator<Item = Hit> + Clone {
         let hits = if self.may_say(sentence, &[concept]) {
             self.of(sentence)
         } else {
-            Of::NONE
+            Of::default()
         };
         let placed = if hits.len() > LONG {
             self.placed(sentence, concept)
         } else {
             &[]
         };
-        let scanned = if hits.len() > LONG { Of::NONE } else { hits };
+        let scanned = if hits.len() > LONG {
+            Of::default()
+        } else {
+            hits
+        };
         scanned.saying(concept).chain(
             placed
                 .iter()
@@ -290,7 +284,7 @@ impl Hits {
         let hits = if self.may_say(sentence, concepts) {
             self.of(sentence)
         } else {
-            Of::NONE
+            Of::default()
         };
         let long = hits.len() > LONG;
         let mut places: Vec<u32> = Vec::new();
@@ -305,7 +299,7 @@ impl Hits {
             places.sort_unstable();
             places.dedup();
         }
-        let scanned = if long { Of::NONE } else { hits };
+        let scanned = if long { Of::default() } else { hits };
         scanned
             .iter()
             .filter(move |hit| concepts.contains(&hit.concept))
@@ -329,6 +323,7 @@ impl Hits {
     }
 
     /// Whether the sentence may say one of the concepts; most sentences say none, which their bits tell at a glance.
+    #[inline]
     #[must_use]
     pub fn may_say(&self, sentence: usize, concepts: &[ConceptId]) -> bool {
         let bits = concepts.iter().fold(0, |all, &concept| all | bit(concept));
@@ -346,13 +341,27 @@ impl Hits {
         })
     }
 
-    /// All hits in reading order.
+    /// Whether the document says the concept.
     #[must_use]
-    pub fn all(&self) -> Of<'_> {
-        Of {
-            packed: &self.all,
-            from: 0,
-            wide: &self.wide,
-        }
+    pub fn anywhere(&self, concept: ConceptId) -> bool {
+        let (word, bit) = exact(concept);
+        self.anywhere.get(word).is_some_and(|word| word & bit != 0)
+    }
+
+    /// The hits that say the concept, in reading order.
+    pub fn saying_anywhere(&self, concept: ConceptId) -> impl Iterator<Item = Hit> {
+        let sentences = if self.anywhere(concept) {
+            self.said.len()
+        } else {
+            0
+        };
+        (0..sentences).flat_map(move |sentence| self.saying(sentence, concept))
+    }
+
+    /// How many hits there are.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        let wide: usize = self.wide.iter().map(|(_, hits)| hits.len()).sum();
+        self.packed.len() + wide
     }
 }

@@ -62,6 +62,17 @@ pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
         if matches!(block.kind, BlockKind::Cell { .. }) || reader.endless(sentence) {
             continue;
         }
+        let named = [
+            lists.contrast_alone,
+            lists.contrast_noun,
+            lists.contrast_place,
+        ];
+        if !named
+            .into_iter()
+            .any(|list| reader.hits.may_list(sentence, list))
+        {
+            continue;
+        }
         tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
         let lower = |at: usize| {
             let mut word = String::new();
@@ -126,9 +137,8 @@ fn pairs(reader: &Reader<'_>) -> Vec<Anchor> {
         }
         let Some(other) = reader
             .hits
-            .of(sentence)
-            .iter()
-            .find(|hit| hit.concept == terms.other && of_a_side(reader, sentence, hit.span))
+            .saying(sentence, terms.other)
+            .find(|hit| of_a_side(reader, sentence, hit.span))
         else {
             continue;
         };

@@ -23,18 +23,10 @@ impl Reader<'_> {
             .collect();
         let found = described::find(self.sheet, self.hits, &self.terms, &self.roster, &told);
         let named = self.roster.named().len();
-        let plain = self
-            .hits
-            .all()
-            .iter()
-            .any(|hit| hit.concept == self.terms.theirs || hit.concept == self.terms.other);
+        let plain = self.hits.anywhere(self.terms.theirs) || self.hits.anywhere(self.terms.other);
         let set_apart =
             found.len() >= 2 || (found.len() == 1 && (named == 1 || (named == 0 && plain)));
-        let compared = self
-            .hits
-            .all()
-            .iter()
-            .any(|hit| hit.concept == self.terms.strong);
+        let compared = self.hits.anywhere(self.terms.strong);
         if set_apart && named <= 1 && found.len() <= 4 && compared && self.lines.is_empty() {
             described::adopt(&self.terms, &mut self.roster, &found);
         }

@@ -281,14 +281,12 @@ impl Reader<'_> {
         let hit = self.hits.of(sentence).get(at)?;
         let wider = |concept| {
             self.hits
-                .of(sentence)
-                .iter()
-                .any(|other| other.concept == concept && other.span.overlaps(hit.span))
+                .saying(sentence, concept)
+                .any(|other| other.span.overlaps(hit.span))
         };
         let near = |concept, reach: usize| {
-            self.hits.of(sentence).iter().any(|other| {
-                other.concept == concept
-                    && !other.span.overlaps(hit.span)
+            self.hits.saying(sentence, concept).any(|other| {
+                !other.span.overlaps(hit.span)
                     && other
                         .span
                         .start
@@ -384,9 +382,8 @@ impl Reader<'_> {
         let whole = self.sheet.sentences[sentence].span;
         let joined = self
             .hits
-            .of(sentence)
-            .iter()
-            .find(|hit| hit.concept == self.terms.parallel)
+            .saying(sentence, self.terms.parallel)
+            .next()
             .map(|hit| hit.span);
         let counted = count::before(&self.terms, text, whole, span);
         let count = written

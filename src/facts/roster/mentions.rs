@@ -19,11 +19,7 @@ impl Roster {
         let span = sheet.sentences[sentence].span;
         let mut mentions = self.called(text, span);
         // "The one is 14 AWG and so is the other": what is said holds for both.
-        if let Some(alike) = hits
-            .of(sentence)
-            .iter()
-            .find(|hit| hit.concept == terms.alike)
-        {
+        if let Some(alike) = hits.saying(sentence, terms.alike).next() {
             let start = mentions
                 .first()
                 .map_or(span.start, |first| first.span.start);
@@ -32,7 +28,18 @@ impl Roster {
                 means: Means::All,
             }];
         }
-        for hit in hits.of(sentence) {
+        let sides = [
+            terms.former,
+            terms.latter,
+            terms.other,
+            terms.third,
+            terms.first_two,
+            terms.others,
+            terms.ours,
+            terms.theirs,
+            terms.both,
+        ];
+        for hit in hits.saying_any(sentence, &sides) {
             let means = match hit.concept {
                 concept if concept == terms.former => Means::Former,
                 concept if concept == terms.latter => Means::Latter,
@@ -237,13 +244,10 @@ pub(in crate::facts) fn rivals<'h>(
     terms: &'h Terms<'h>,
     sentence: usize,
 ) -> impl Iterator<Item = Span> + 'h {
-    let all = hits.of(sentence);
-    all.iter()
-        .filter(|kind| kind.concept == terms.rival_kind)
+    hits.saying(sentence, terms.rival_kind)
         .filter_map(move |kind| {
-            let noun = all.iter().find(|noun| {
-                noun.concept == terms.cable
-                    && noun.first > kind.last
+            let noun = hits.saying(sentence, terms.cable).find(|noun| {
+                noun.first > kind.last
                     && noun.first - kind.last <= 5
                     && words_between(terms, text, kind.span, noun.span) <= 1
             })?;

@@ -143,9 +143,8 @@ impl Roster {
                     score += 2;
                 }
                 let near_cable = hits
-                    .of(index)
-                    .iter()
-                    .any(|hit| hit.concept == terms.cable && close(text, span, hit.span, 12));
+                    .saying(index, terms.cable)
+                    .any(|hit| close(text, span, hit.span, 12));
                 if near_cable {
                     score += 2;
                 }
@@ -156,9 +155,8 @@ impl Roster {
                     score += 2;
                 }
                 if hits
-                    .of(index)
-                    .iter()
-                    .any(|hit| hit.concept == terms.versus && close(text, span, hit.span, 24))
+                    .saying(index, terms.versus)
+                    .any(|hit| close(text, span, hit.span, 24))
                 {
                     score += 1;
                 }
@@ -167,16 +165,14 @@ impl Roster {
                     && run == 1
                     && sheet.tables.is_empty()
                     && hits
-                        .of(index)
-                        .iter()
-                        .any(|hit| hit.concept == terms.vote && close(text, span, hit.span, 24))
+                        .saying(index, terms.vote)
+                        .any(|hit| close(text, span, hit.span, 24))
                 {
                     score += 1;
                 }
                 let told = |concept| {
-                    hits.of(index)
-                        .iter()
-                        .any(|hit| hit.concept == concept && within(text, span, hit.span, 40, 1))
+                    hits.saying(index, concept)
+                        .any(|hit| within(text, span, hit.span, 40, 1))
                 };
                 if told(terms.copper)
                     || told(terms.silver)

@@ -70,7 +70,8 @@ impl Told {
 
     /// Whether a number stands beside a right answer or a vote.
     fn right(&self, reader: &Reader<'_>, number: Number) -> bool {
-        reader.hits.of(self.sentence).iter().any(|hit| {
+        let hits = reader.hits.of(self.sentence);
+        hits.iter().any(|hit| {
             (hit.concept == reader.terms.right || hit.concept == reader.terms.vote)
                 && hit.last + NEAR >= number.first
                 && hit.first <= number.last + NEAR
@@ -88,9 +89,22 @@ impl Told {
     }
 }
 
+/// Whether a sentence can hold a number as [`number`] has it: it has a digit or a word of those.
+pub(super) fn may_count(reader: &Reader<'_>, sentence: usize) -> bool {
+    let lists = reader.terms.lists;
+    [lists.count_word, lists.count_tens, lists.count_hundred]
+        .into_iter()
+        .any(|list| reader.hits.may_list(sentence, list))
+        || reader.sheet.sentences[sentence]
+            .span
+            .of(reader.text())
+            .bytes()
+            .any(|byte| byte.is_ascii_digit())
+}
+
 /// The scores of a sentence, and of it with the one behind it.
 pub(super) fn read(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
-    if reader.endless(sentence) {
+    if reader.endless(sentence) || !may_count(reader, sentence) {
         return Vec::new();
     }
     let told = Told::new(reader, sentence);
