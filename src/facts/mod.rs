@@ -41,6 +41,8 @@ pub fn asked(lexicon: &Lexicon) -> Vec<List<'_>> {
         lists.count_word,
         lists.count_tens,
         lists.count_hundred,
+        lists.score_trial,
+        lists.score_times,
     ]
 }
 

@@ -145,6 +145,17 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
             }
         }
     }
+    let verbs = [
+        terms.knew,
+        terms.announce,
+        terms.watch,
+        terms.told_verb,
+        terms.seen_what,
+        terms.hide,
+    ];
+    if !reader.hits.may_say(sentence, &verbs) {
+        return;
+    }
     for (verb, object) in [
         (terms.knew, terms.knew_which),
         (terms.announce, terms.announce_what),

@@ -86,11 +86,21 @@ pub(super) struct Roster {
 #[derive(Debug, Clone)]
 struct Starts {
     bits: [u64; 64],
+    /// Numbers of words that aliases have, a bit each: of those that are looked up as they are, of those with `=` and of those
+    /// in brackets.
+    plain: u64,
+    exact: u64,
+    marked: u64,
 }
 
 impl Default for Starts {
     fn default() -> Self {
-        Self { bits: [0; 64] }
+        Self {
+            bits: [0; 64],
+            plain: 0,
+            exact: 0,
+            marked: 0,
+        }
     }
 }
 
@@ -115,6 +125,23 @@ impl Starts {
             let (place, bit) = Self::place(first.span.of(bare));
             self.bits[place] |= bit;
         }
+        let kind = match alias.as_bytes().first() {
+            Some(b'=') => &mut self.exact,
+            Some(b'(') => &mut self.marked,
+            _ => &mut self.plain,
+        };
+        // Where a word ends is told otherwise where something follows it, so one more is allowed for.
+        let count = tokens.len().min(62);
+        *kind |= if alias.is_ascii() {
+            3 << count
+        } else {
+            u64::MAX
+        };
+    }
+
+    /// Whether an alias may have so many words.
+    fn may_have(kind: u64, words: usize) -> bool {
+        words >= 62 || kind >> words & 1 != 0
     }
 
     fn holds(&self, word: &str) -> bool {

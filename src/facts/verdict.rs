@@ -37,15 +37,18 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
             .any(|hit| hit.first <= at && at <= hit.last)
     };
     let mut found = Vec::new();
-    let is = |concept, at: usize| {
-        reader
-            .hits
-            .saying(sentence, concept)
-            .any(|hit| hit.first == at)
+    let first_words = |concept| -> Vec<usize> {
+        let hits = reader.hits.saying(sentence, concept);
+        hits.map(|hit| hit.first).collect()
     };
+    let (mores, multiples, all_times) = (
+        first_words(reader.terms.more),
+        first_words(reader.terms.multiple),
+        first_words(reader.terms.times),
+    );
     for at in 0..tokens.len() {
-        let more = is(reader.terms.more, at);
-        let multiple = is(reader.terms.multiple, at) || (at > 0 && is(reader.terms.times, at));
+        let more = mores.contains(&at);
+        let multiple = multiples.contains(&at) || (at > 0 && all_times.contains(&at));
         // Most words compare nothing, which is told at a glance.
         let end = written(at).as_bytes().last_chunk();
         let graded = end.is_some_and(|end: &[u8; 2]| end.eq_ignore_ascii_case(b"er"));

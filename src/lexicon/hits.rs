@@ -200,7 +200,9 @@ impl Hits {
             if let Some(word) = self.anywhere.get_mut(word) {
                 *word |= bit;
             }
-            self.packed.extend(Packed::of(hit));
+            if let Some(packed) = Packed::of(hit) {
+                self.packed.push(packed);
+            }
         }
         self.said.push(said);
         if found.len() > LONG {

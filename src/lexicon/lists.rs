@@ -113,7 +113,9 @@ impl<'l> List<'l> {
     /// Whether `text` begins with one of the entries.
     #[must_use]
     pub fn begins(self, text: &str) -> bool {
-        self.entries().any(|entry| text.starts_with(entry))
+        let first = text.as_bytes().first();
+        self.entries()
+            .any(|entry| entry.as_bytes().first() == first && text.starts_with(entry))
     }
 
     /// Whether `text` ends with one of the entries.
@@ -121,6 +123,20 @@ impl<'l> List<'l> {
     pub fn ends(self, text: &str) -> bool {
         self.entries().any(|entry| text.ends_with(entry))
     }
+}
+
+/// Which of the lists have `word` as an entry: a bit each, in their order, of at most 32 lists of one [`Lexicon`].
+pub(crate) fn among(lists: &[List<'_>], word: &str) -> u32 {
+    let Some(all) = lists.first().map(|list| list.lists) else {
+        return 0;
+    };
+    let Some(symbol) = all.words.get(word) else {
+        return 0;
+    };
+    let of = part(&all.of, &all.of_starts, symbol);
+    (0..32).zip(lists).fold(0, |bits, (bit, list)| {
+        bits | u32::from(of.contains(&list.number)) << bit
+    })
 }
 
 impl Lexicon {

@@ -27,9 +27,9 @@ mod words;
 pub use compile::{BadEntry, Builder};
 pub use hits::{Each, Hits, Of};
 pub use lists::List;
-pub(crate) use lists::lists;
-pub(crate) use tokens::lowered;
+pub(crate) use lists::{among, lists};
 pub use tokens::{Token, tokenize};
+pub(crate) use tokens::{lowered, write_lowered};
 pub use walk::Memory;
 
 use crate::span::Span;

@@ -217,8 +217,9 @@ impl Reader<'_> {
 
 /// "Before: 8 metres of flex." The head says that another came after it.
 pub(super) fn headed_before(terms: &Terms<'_>, text: &str, sentence: Span) -> bool {
-    terms
-        .lists
-        .side_before_head
-        .begins(&sentence.of(text).to_lowercase())
+    /// Bytes in which such a head ends.
+    const HEAD: usize = 64;
+    let words = sentence.of(text);
+    let head = words.get(..words.floor_char_boundary(HEAD)).unwrap_or("");
+    terms.lists.side_before_head.begins(&head.to_lowercase())
 }

@@ -4,7 +4,7 @@
 use super::{Entry, Means, Roster, lone_label};
 use crate::facts::count;
 use crate::facts::terms::Terms;
-use crate::lexicon::{Hits, tokenize};
+use crate::lexicon::{Hits, tokenize, write_lowered};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
@@ -108,6 +108,7 @@ impl Roster {
     pub(super) fn find_labels(&mut self, sheet: &Sheet, hits: &Hits, terms: &Terms<'_>) {
         let text = sheet.flow.text();
         let mut tokens = Vec::new();
+        let mut noun = String::new();
         let mut found: Vec<(String, String)> = Vec::new();
         let mut known: FxHashSet<(String, String)> = FxHashSet::default();
         for (index, sentence) in sheet.sentences.iter().enumerate() {
@@ -116,8 +117,15 @@ impl Roster {
             }
             tokenize(text, sentence.span, &mut tokens);
             for pair in tokens.windows(2) {
-                let label = pair[1].span.of(text);
                 let adjacent = pair[1].span.start == pair[0].span.end + 1;
+                if !adjacent {
+                    continue;
+                }
+                write_lowered(pair[0].span.of(text), &mut noun);
+                if !terms.lists.name_label.has(&noun) {
+                    continue;
+                }
+                let label = pair[1].span.of(text);
                 let single = label.len() == 1
                     && label
                         .chars()
@@ -129,19 +137,16 @@ impl Roster {
                 // "Cable I" and "Cable II".
                 let single = single || terms.lists.name_roman.has(label);
                 let counted = is_number(terms, &label.to_ascii_lowercase());
-                if !adjacent || !(single || counted) {
+                if !(single || counted) {
                     continue;
                 }
-                let noun = pair[0].span.of(text).to_lowercase();
-                if terms.lists.name_label.has(&noun) {
-                    let label = if counted {
-                        label.to_lowercase()
-                    } else {
-                        label.to_owned()
-                    };
-                    if known.insert((noun.clone(), label.clone())) {
-                        found.push((noun, label));
-                    }
+                let label = if counted {
+                    label.to_lowercase()
+                } else {
+                    label.to_owned()
+                };
+                if known.insert((noun.clone(), label.clone())) {
+                    found.push((noun.clone(), label));
                 }
             }
         }

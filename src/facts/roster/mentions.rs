@@ -1,8 +1,8 @@
 //! Words of a sentence that mean a cable. Knows one sentence at a time, and not which cable `the other` is: that takes the walk.
 
-use super::{Means, Mention, Roster, lone_label, strip_possessive};
+use super::{Means, Mention, Roster, Starts, lone_label, strip_possessive};
 use crate::facts::terms::Terms;
-use crate::lexicon::{Hits, tokenize};
+use crate::lexicon::{Hits, tokenize, write_lowered};
 use crate::sheet::Sheet;
 use crate::span::Span;
 
@@ -146,7 +146,7 @@ impl Roster {
         let mut tokens = Vec::new();
         tokenize(text, sentence, &mut tokens);
         let mut at = 0;
-        let mut key = String::new();
+        let (mut key, mut lower) = (String::new(), String::new());
         while at < tokens.len() {
             let mut step = 1;
             if !self.starts.may_begin(tokens[at].span.of(text)) {
@@ -154,6 +154,11 @@ impl Roster {
                 continue;
             }
             for words in (1..=self.longest.min(tokens.len() - at)).rev() {
+                let starts = &self.starts;
+                let may_have = |kind| Starts::may_have(kind, words);
+                if !may_have(starts.plain | starts.exact | starts.marked) {
+                    continue;
+                }
                 let span = tokens[at].span.join(tokens[at + words - 1].span);
                 let written = strip_possessive(span.of(text));
                 let plain = words > 1 || written.starts_with(|letter: char| letter.is_uppercase());
@@ -167,16 +172,14 @@ impl Roster {
                     key.push_str(behind);
                     self.by_alias.get(&key).copied()
                 };
-                let exact = known("=", "");
-                let place = if plain {
-                    self.by_alias
-                        .get(&written.to_lowercase())
-                        .copied()
-                        .or(exact)
-                } else {
-                    exact
-                };
-                let place = place.or_else(|| known("(", ")").filter(|_| marked));
+                let lowered = (plain && may_have(starts.plain)).then(|| {
+                    write_lowered(written, &mut lower);
+                    self.by_alias.get(&lower).copied()
+                });
+                let place = lowered
+                    .flatten()
+                    .or_else(|| may_have(starts.exact).then(|| known("=", "")).flatten())
+                    .or_else(|| marked.then(|| known("(", ")")).flatten());
                 if let Some(place) = place {
                     let verb = self.lettered
                         && tokens.get(at + 1).is_some_and(|next| {
