@@ -107,7 +107,8 @@ impl<'b> Auditor<'b> {
         let sheet = &audit.sheet;
         let lexicon = self.rulebook.lexicon();
         let sentences = sheet.sentences.iter().map(|sentence| sentence.span);
-        let hits = Hits::read(lexicon, sheet.flow.text(), sentences);
+        let asked = facts::asked(lexicon);
+        let hits = Hits::read_asked(lexicon, sheet.flow.text(), sentences, &asked);
         audit.facts = facts::read(sheet, lexicon, &hits);
         audit.remarks.append(&mut audit.facts.limited);
         if late() {

@@ -2,7 +2,7 @@
 
 use super::passage::Passages;
 use super::stance::Reader;
-use crate::lexicon::Hit;
+use crate::lexicon::{ConceptId, Hit};
 use crate::rulebook::Alternative;
 use crate::span::Span;
 
@@ -48,10 +48,24 @@ pub(super) fn at(
     passages: &Passages<'_>,
     reader: &Reader<'_>,
 ) -> Option<Match> {
+    let others = alternative.all.get(1..)?;
+    // Most sentences lack one of the concepts, which their bits tell at a glance.
+    let may_say = |at: usize, concepts: &[ConceptId]| passages.hits.may_say(at, concepts);
+    let alone = alternative.sentences <= 1;
+    if alone && !others.iter().all(|concepts| may_say(sentence, concepts)) {
+        return None;
+    }
     let around = passages.around(sentence, alternative.sentences - 1);
+    if !alone
+        && !others
+            .iter()
+            .all(|concepts| around.iter().any(|&(at, _)| may_say(at, concepts)))
+    {
+        return None;
+    }
     let mut hits = vec![(sentence, anchor)];
     let (mut low, mut high) = (0, 0);
-    for concepts in alternative.all.get(1..)? {
+    for concepts in others {
         let mut best: Option<Choice> = None;
         for &(at, step) in &around {
             let spread = usize::try_from(high.max(step) - low.min(step)).unwrap_or(usize::MAX);

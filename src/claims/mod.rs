@@ -122,7 +122,7 @@ impl<'b> Engine<'b> {
                         (rule, index),
                         alternative,
                         sentence,
-                        *hit,
+                        hit,
                         &passages,
                         &reader,
                     ) else {
@@ -320,11 +320,8 @@ impl<'b> Engine<'b> {
                 .filter(move |&next| block(next) == block(at))
         });
         near.into_iter().any(|at| {
-            passages
-                .hits
-                .of(at)
-                .iter()
-                .any(|hit| self.effects.contains(&hit.concept))
+            let effects = passages.hits.saying_any(at, &self.effects).next();
+            effects.is_some()
         })
     }
 

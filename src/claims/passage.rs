@@ -89,11 +89,7 @@ impl<'d> Passages<'d> {
             }
             before.push(list);
         }
-        let says = |list: &str| {
-            lexicon
-                .id(list)
-                .is_some_and(|list| hits.all().iter().any(|hit| hit.concept == list))
-        };
+        let says = |list: &str| lexicon.id(list).is_some_and(|list| hits.anywhere(list));
         let by_block = |list: &str| {
             let list = lexicon.id(list)?;
             let said = |block: &Block| block.sentences.clone().any(|at| hits.say(at, list));
@@ -110,7 +106,7 @@ impl<'d> Passages<'d> {
             sound: ["topic.sound", "effect.heard"].map(|list| lexicon.id(list)),
             named: lexicon
                 .id("topic.cable")
-                .is_none_or(|cable| hits.all().iter().any(|hit| hit.concept == cable)),
+                .is_none_or(|cable| hits.anywhere(cable)),
             before,
             after,
         }
@@ -177,7 +173,7 @@ impl<'d> Passages<'d> {
             self.hits.saying(at, other).any(|hit| {
                 !claim
                     .iter()
-                    .any(|(_, part)| self.covers(at, part.concept, *hit))
+                    .any(|(_, part)| self.covers(at, part.concept, hit))
             })
         })
     }
@@ -254,6 +250,6 @@ impl<'d> Passages<'d> {
         sentence: usize,
         concepts: &'p [ConceptId],
     ) -> impl Iterator<Item = Hit> + 'p {
-        self.hits.saying_any(sentence, concepts).copied()
+        self.hits.saying_any(sentence, concepts)
     }
 }

@@ -42,7 +42,7 @@ use crate::finding::Stance;
 use crate::lexicon::{ConceptId, Hits, Lexicon, lists};
 use crate::sheet::Sheet;
 use crate::span::Span;
-use rustc_hash::FxHashSet;
+use std::cell::OnceCell;
 
 /// What a cue does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -138,6 +138,8 @@ pub(super) struct Cues<'l> {
     class: Vec<Option<Class>>,
     /// A gain in sound.
     gain: Option<ConceptId>,
+    /// Marks of a release.
+    release: Option<ConceptId>,
     lists: Lists<'l>,
 }
 
@@ -155,6 +157,7 @@ impl<'l> Cues<'l> {
         Self {
             class,
             gain: lexicon.id("sound.better"),
+            release: lexicon.id("stance.release"),
             lists: Lists::new(lexicon),
         }
     }
@@ -190,12 +193,12 @@ pub(super) type Parts<'p, 'f> = &'f dyn Fn(usize) -> &'p [Span];
 pub(super) struct Reader<'d> {
     sheet: &'d Sheet,
     hits: &'d Hits,
-    /// By sentence, in order, those that only look like cues left out.
-    cues: Vec<Vec<Cue>>,
+    /// What is a cue.
+    class: &'d Cues<'d>,
+    /// By sentence, in order, those that only look like cues left out; of sentences that were asked for.
+    cues: Vec<OnceCell<Box<[Cue]>>>,
     /// Words in quotation marks.
     quotes: Vec<Span>,
-    /// Concepts that are said somewhere.
-    said: FxHashSet<ConceptId>,
     /// Whether the document is a release.
     release: bool,
     /// A gain in sound.
@@ -204,46 +207,44 @@ pub(super) struct Reader<'d> {
 }
 
 impl<'d> Reader<'d> {
-    pub(super) fn new(cues: &Cues<'d>, sheet: &'d Sheet, hits: &'d Hits) -> Self {
-        let mut all = Vec::with_capacity(sheet.sentences.len());
-        let mut release = false;
-        for sentence in 0..sheet.sentences.len() {
-            let found: Vec<Cue> = hits
-                .of(sentence)
-                .iter()
-                .filter_map(|hit| {
-                    Some(Cue {
-                        class: cues.class(hit.concept)?,
-                        span: hit.span,
-                        first: hit.first,
-                        last: hit.last,
-                    })
-                })
-                .collect();
-            if found.is_empty() {
-                all.push(found);
-                continue;
-            }
-            release |= found.iter().any(|cue| cue.class == Class::Release);
-            let mut kept: Vec<Cue> = found
-                .iter()
-                .copied()
-                .filter(|cue| !masked(cue, &found))
-                .collect();
-            drop_double(&mut kept, sheet.flow.text(), cues.lists);
-            drop_until(&mut kept, sheet.flow.text(), cues.lists);
-            all.push(kept);
-        }
+    pub(super) fn new(cues: &'d Cues<'d>, sheet: &'d Sheet, hits: &'d Hits) -> Self {
         Self {
             sheet,
             hits,
-            cues: all,
+            class: cues,
+            cues: vec![OnceCell::new(); sheet.sentences.len()],
             quotes: quotes(sheet),
-            said: hits.all().iter().map(|hit| hit.concept).collect(),
-            release,
+            release: cues.release.is_some_and(|concept| hits.anywhere(concept)),
             gain: cues.gain,
             lists: cues.lists,
         }
+    }
+
+    /// The cues of a sentence, in order, those that only look like cues left out.
+    fn find_cues(&self, sentence: usize) -> Box<[Cue]> {
+        let found: Vec<Cue> = self
+            .hits
+            .of(sentence)
+            .iter()
+            .filter_map(|hit| {
+                Some(Cue {
+                    class: self.class.class(hit.concept)?,
+                    span: hit.span,
+                    first: hit.first,
+                    last: hit.last,
+                })
+            })
+            .collect();
+        let mut kept: Vec<Cue> = found
+            .iter()
+            .copied()
+            .filter(|cue| !masked(cue, &found))
+            .collect();
+        if !kept.is_empty() {
+            drop_double(&mut kept, self.text(), self.lists);
+            drop_until(&mut kept, self.text(), self.lists);
+        }
+        kept.into()
     }
 
     /// Whether the sentence tells of a gain in sound.
@@ -253,7 +254,9 @@ impl<'d> Reader<'d> {
     }
 
     fn cues(&self, sentence: usize) -> &[Cue] {
-        self.cues.get(sentence).map_or(&[], Vec::as_slice)
+        self.cues
+            .get(sentence)
+            .map_or(&[], |known| known.get_or_init(|| self.find_cues(sentence)))
     }
 
     fn text(&self) -> &str {

@@ -165,10 +165,11 @@ fn rivalry(reader: &Reader<'_>) -> Option<Rivalry> {
     // "Twin-lead of the same gauge" has its size told.
     let sized = named.iter().any(|span| {
         let sentence = told(*span);
-        reader.hits.of(sentence).iter().any(|hit| {
-            let equal = terms.lists.held_size;
-            hit.concept == terms.subject_size && held_by(reader, sentence, hit.span, equal)
-        })
+        let equal = terms.lists.held_size;
+        reader
+            .hits
+            .saying(sentence, terms.subject_size)
+            .any(|hit| held_by(reader, sentence, hit.span, equal))
     });
     if sized {
         return None;
@@ -211,28 +212,17 @@ fn within(reader: &Reader<'_>, region: &Range<usize>, concept: ConceptId) -> Opt
         .map(|hit| hit.span)
 }
 
-fn anywhere(reader: &Reader<'_>, concept: ConceptId) -> Option<Span> {
-    reader
-        .hits
-        .all()
-        .iter()
-        .find(|hit| hit.concept == concept)
-        .map(|hit| hit.span)
-}
-
 fn anywhere_bool(reader: &Reader<'_>, concept: ConceptId) -> bool {
-    anywhere(reader, concept).is_some()
+    reader.hits.anywhere(concept)
 }
 
 /// Whether the document itself points out that the sides were unequal.
 fn critique(reader: &Reader<'_>) -> bool {
-    let all = reader
+    reader
         .hits
-        .all()
-        .iter()
-        .filter(|hit| hit.concept == reader.terms.critique)
-        .count();
-    all >= 2
+        .saying_anywhere(reader.terms.critique)
+        .nth(1)
+        .is_some()
 }
 
 /// Whether running text works the resistances or the losses of both sides out itself: then size is what it explains by.

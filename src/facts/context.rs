@@ -51,7 +51,7 @@ impl<'a> Around<'a> {
 
     /// Where a key or a header says `concept`. Of a field to which several sentences belong the key alone counts, and not the
     /// rest of the first sentence.
-    fn key_hits(&self, concept: ConceptId) -> impl Iterator<Item = &Hit> {
+    fn key_hits(&self, concept: ConceptId) -> impl Iterator<Item = Hit> {
         let own = self.own_key();
         let keys = self
             .keys
@@ -68,7 +68,7 @@ impl<'a> Around<'a> {
 
     /// The nearest of the hits, and of equally near ones the first. Borders are counted only for those that could be it: a
     /// sentence may say a thing hundreds of times.
-    fn closest<'h>(&self, hits: impl Iterator<Item = &'h Hit> + Clone) -> Option<(usize, Span)> {
+    fn closest(&self, hits: impl Iterator<Item = Hit> + Clone) -> Option<(usize, Span)> {
         let first = hits.clone().min_by_key(|hit| self.least(hit.span))?;
         let most = self.gap(first.span);
         hits.filter(|hit| self.least(hit.span) <= most)

@@ -35,9 +35,8 @@ pub(super) fn find(
             continue;
         }
         let nouns: Vec<usize> = hits
-            .of(index)
-            .iter()
-            .filter(|hit| hit.concept == terms.side_noun && hit.first == hit.last)
+            .saying(index, terms.side_noun)
+            .filter(|hit| hit.first == hit.last)
             .map(|hit| hit.first)
             .collect();
         if nouns.is_empty() {
@@ -49,9 +48,8 @@ pub(super) fn find(
                 continue;
             };
             let kind = hits
-                .of(index)
-                .iter()
-                .any(|hit| hit.concept == terms.rival_kind && whole.contains(hit.span));
+                .saying(index, terms.rival_kind)
+                .any(|hit| whole.contains(hit.span));
             if kind || roster.knows(&words) {
                 continue;
             }
@@ -61,9 +59,7 @@ pub(super) fn find(
                 score += 2;
             }
             let said = |concept: ConceptId, reach: usize| {
-                hits.of(index)
-                    .iter()
-                    .any(|hit| hit.concept == concept && near(hit.span, reach))
+                hits.saying(index, concept).any(|hit| near(hit.span, reach))
             };
             if said(terms.copper, 50) || said(terms.silver, 50) || said(terms.aluminium, 50) {
                 score += 1;

@@ -27,4 +27,23 @@ mod voices;
 
 pub use read::read;
 
+use crate::lexicon::{Lexicon, List};
+
+/// Lists whose words a sentence has to have before some of the facts are looked for in it. Whoever walks the text may ask for them.
+#[must_use]
+pub fn asked(lexicon: &Lexicon) -> Vec<List<'_>> {
+    let lists = terms::Lists::new(lexicon);
+    vec![
+        lists.name_label,
+        lists.contrast_alone,
+        lists.contrast_noun,
+        lists.contrast_place,
+        lists.count_word,
+        lists.count_tens,
+        lists.count_hundred,
+        lists.score_trial,
+        lists.score_times,
+    ]
+}
+
 pub use types::*;

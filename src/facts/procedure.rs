@@ -9,7 +9,7 @@ use super::read::{Owner, Reader, sentence_at};
 use super::roles::Role;
 use super::types::{Blinding, Fact, Matching};
 use super::voices::{self, questioned};
-use crate::lexicon::{ConceptId, Hit, tokenize};
+use crate::lexicon::{ConceptId, Hit};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 
@@ -124,23 +124,37 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
     let terms = reader.terms;
     let mut add = |span: Span, value: Blinding| knew.push(Fact::new(value, span));
     // "Afterwards she told us which was on" is what was learnt when the votes were in.
-    let learnt = |act: &Hit| {
+    let learnt = |act: Hit| {
         reader
             .hits
             .saying(sentence, terms.told_after)
             .any(|hit| hit.last < act.first)
     };
-    for hit in reader.hits.of(sentence) {
+    for hit in reader
+        .hits
+        .saying_any(sentence, &[terms.blind, terms.sighted])
+    {
         if hit.concept == terms.blind {
             add(hit.span, Blinding::Blind);
         } else if hit.concept == terms.sighted {
-            match held(reader, sentence, *hit) {
+            match held(reader, sentence, hit) {
                 Held::Yes if learnt(hit) => {}
                 Held::Yes => add(hit.span, Blinding::Sighted),
                 Held::No => add(hit.span, Blinding::Blind),
                 Held::Open => {}
             }
         }
+    }
+    let verbs = [
+        terms.knew,
+        terms.announce,
+        terms.watch,
+        terms.told_verb,
+        terms.seen_what,
+        terms.hide,
+    ];
+    if !reader.hits.may_say(sentence, &verbs) {
+        return;
     }
     for (verb, object) in [
         (terms.knew, terms.knew_which),
@@ -151,7 +165,7 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
     ] {
         for made in pairs(reader, sentence, verb, object) {
             match held_within(reader, sentence, made) {
-                Held::Yes if learnt(&made) && verb != terms.watch => {}
+                Held::Yes if learnt(made) && verb != terms.watch => {}
                 Held::Yes => add(made.span, Blinding::Sighted),
                 Held::No => add(made.span, Blinding::Blind),
                 Held::Open => {}
@@ -231,18 +245,16 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
             .find(|&index| apart(reader.sheet.quantities[index].span, span) < LEVEL_REACH)
             .and_then(|index| reader.sheet.quantities[index].si)
     };
-    for hit in reader.hits.of(sentence) {
-        if hit.concept == terms.matched {
-            match held(reader, sentence, *hit) {
-                Held::No if decibels(hit.span).is_none() => {
-                    matching.push(Fact::new(Matching::Unmatched, hit.span));
-                }
-                Held::Yes | Held::No => {
-                    let within = decibels(hit.span);
-                    matching.push(Fact::new(Matching::Matched(within), hit.span));
-                }
-                Held::Open => {}
+    for hit in reader.hits.saying(sentence, terms.matched) {
+        match held(reader, sentence, hit) {
+            Held::No if decibels(hit.span).is_none() => {
+                matching.push(Fact::new(Matching::Unmatched, hit.span));
             }
+            Held::Yes | Held::No => {
+                let within = decibels(hit.span);
+                matching.push(Fact::new(Matching::Matched(within), hit.span));
+            }
+            Held::Open => {}
         }
     }
     let acts = pairs(reader, sentence, terms.level_act, terms.level_thing)
@@ -272,7 +284,7 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
             && reader
                 .hits
                 .saying(at, terms.let_pass)
-                .any(|hit| held(reader, at, *hit) == Held::Yes)
+                .any(|hit| held(reader, at, hit) == Held::Yes)
     };
     // "81.2 dB for the Alder and 82.1 dB for the Birch. It was decided that this was near enough."
     let sides = reader.resolved[sentence]
@@ -300,8 +312,7 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
         let stated = reader.roles[index] == Role::Level
             && quantity.si.is_some_and(|si| si > 0.1)
             && reader.hits.say(sentence, terms.level_apart);
-        let left = (sentence..=sentence + LEFT).any(let_pass);
-        if stated && left {
+        if stated && (sentence..=sentence + LEFT).any(let_pass) {
             let within = quantity.si.unwrap_or_default();
             matching.push(Fact::new(Matching::Left(within), quantity.span));
         }
@@ -324,16 +335,14 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
     }
     reader
         .hits
-        .of(sentence)
-        .iter()
+        .saying_any(sentence, &[terms.better, terms.strong, terms.vote])
         .find(|hit| {
-            [terms.better, terms.strong, terms.vote].contains(&hit.concept)
-                && !reader
-                    .terms
-                    .lists
-                    .outcome_vague
-                    .has(&hit.span.of(reader.text()).to_lowercase())
-                && held(reader, sentence, **hit) == Held::Yes
+            !reader
+                .terms
+                .lists
+                .outcome_vague
+                .has(&hit.span.of(reader.text()).to_lowercase())
+                && held(reader, sentence, *hit) == Held::Yes
         })
         .map(|hit| hit.span)
         .or_else(|| ballot(reader, sentence))
@@ -390,29 +399,28 @@ fn held_within(reader: &Reader<'_>, sentence: usize, hit: Hit) -> Held {
 
 fn judge(reader: &Reader<'_>, sentence: usize, hit: Hit, within: bool) -> Held {
     let terms = reader.terms;
-    let hits = reader.hits.of(sentence);
+    let hits = reader.hits;
     if asked(reader, sentence)
         || hits
-            .iter()
-            .any(|other| other.concept == terms.ask_whether && other.last < hit.first)
+            .saying(sentence, terms.ask_whether)
+            .any(|other| other.last < hit.first)
     {
         return answer(reader, sentence);
     }
     if hits
-        .iter()
-        .any(|other| other.concept == terms.suppose && other.last < hit.first)
+        .saying(sentence, terms.suppose)
+        .any(|other| other.last < hit.first)
     {
         return Held::Open;
     }
-    let mut denials = hits.iter().filter(|other| {
-        other.concept == terms.say_not
-            && !hits
-                .iter()
-                .any(|plain| plain.concept == terms.say_plainly && plain.span.overlaps(other.span))
+    let mut denials = hits.saying(sentence, terms.say_not).filter(|other| {
+        !hits
+            .saying(sentence, terms.say_plainly)
+            .any(|plain| plain.span.overlaps(other.span))
             && other.first <= hit.last
             && (within || !hit.span.contains(other.span))
             && (other.first + SCOPE >= hit.first
-                || (other.first + WIDE >= hit.first && hits_nobody(reader, sentence, **other)))
+                || (other.first + WIDE >= hit.first && hits_nobody(reader, sentence, *other)))
             && !(other.last < hit.first && bordered(reader, other.span, hit.span))
     });
     if denials.next().is_some() {
@@ -426,9 +434,8 @@ fn judge(reader: &Reader<'_>, sentence: usize, hit: Hit, within: bool) -> Held {
 fn hits_nobody(reader: &Reader<'_>, sentence: usize, denial: Hit) -> bool {
     reader
         .hits
-        .of(sentence)
-        .iter()
-        .any(|hit| hit.concept == reader.terms.say_nobody && hit.span.overlaps(denial.span))
+        .saying(sentence, reader.terms.say_nobody)
+        .any(|hit| hit.span.overlaps(denial.span))
 }
 
 /// Whether a clause ends between two words.
@@ -461,18 +468,11 @@ fn answer(reader: &Reader<'_>, sentence: usize) -> Held {
     if next >= reader.sheet.sentences.len() || asked(reader, next) {
         return Held::Open;
     }
-    let mut tokens = Vec::new();
-    tokenize(
-        reader.text(),
-        reader.sheet.sentences[next].span,
-        &mut tokens,
-    );
     let early = |concept: ConceptId| {
         reader
             .hits
-            .of(next)
-            .iter()
-            .filter(|hit| hit.concept == concept && hit.first < FIRST)
+            .saying(next, concept)
+            .filter(|hit| hit.first < FIRST)
             .map(|hit| hit.first)
             .min()
     };

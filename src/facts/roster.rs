@@ -93,21 +93,35 @@ pub(super) struct Roster {
 #[derive(Debug, Clone)]
 struct Starts {
     bits: [u64; 64],
+    /// Numbers of words that aliases have, a bit each: of those that are looked up as they are, of those with `=` and of those
+    /// in brackets.
+    plain: u64,
+    exact: u64,
+    marked: u64,
 }
 
 impl Default for Starts {
     fn default() -> Self {
-        Self { bits: [0; 64] }
+        Self {
+            bits: [0; 64],
+            plain: 0,
+            exact: 0,
+            marked: 0,
+        }
     }
 }
 
 impl Starts {
-    /// The place of the bit for a word: FNV-1a over its letters in lower case.
+    /// The place of the bit for a word, by its length and its first letters whatever their case.
     fn place(word: &str) -> (usize, u64) {
-        let hash = word.bytes().fold(0x811c_9dc5, |hash: u32, byte| {
-            (hash ^ u32::from(byte.to_ascii_lowercase())).wrapping_mul(0x0100_0193)
-        });
-        (hash as usize >> 6 & 63, 1 << (hash & 63))
+        let mut first = [0; 8];
+        for (to, from) in first.iter_mut().zip(word.bytes()) {
+            *to = from | 0x20;
+        }
+        // The high bits of a product mix all of its digits (multiplicative hashing; the golden ratio in 64 bits).
+        let letters = u64::from_le_bytes(first) ^ (word.len() as u64) << 56;
+        let hash = letters.wrapping_mul(0x9E37_79B9_7F4A_7C15);
+        ((hash >> 58) as usize & 63, 1 << (hash >> 52 & 63))
     }
 
     fn add(&mut self, alias: &str) {
@@ -118,6 +132,23 @@ impl Starts {
             let (place, bit) = Self::place(first.span.of(bare));
             self.bits[place] |= bit;
         }
+        let kind = match alias.as_bytes().first() {
+            Some(b'=') => &mut self.exact,
+            Some(b'(') => &mut self.marked,
+            _ => &mut self.plain,
+        };
+        // Where a word ends is told otherwise where something follows it, so one more is allowed for.
+        let count = tokens.len().min(62);
+        *kind |= if alias.is_ascii() {
+            3 << count
+        } else {
+            u64::MAX
+        };
+    }
+
+    /// Whether an alias may have so many words.
+    fn may_have(kind: u64, words: usize) -> bool {
+        words >= 62 || kind >> words & 1 != 0
     }
 
     fn holds(&self, word: &str) -> bool {
@@ -148,7 +179,7 @@ impl Roster {
         lengths: &[(usize, Span)],
     ) -> Self {
         let mut roster = Self::default();
-        roster.find_labels(sheet, terms);
+        roster.find_labels(sheet, hits, terms);
         roster.find_names(sheet, hits, terms, sizes, lengths);
         roster
     }

@@ -14,6 +14,7 @@ use super::types::{Fact, Score};
 use crate::lexicon::{ConceptId, lowered, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
+use std::cell::OnceCell;
 
 /// Sentences after a score in which it can be offered as proof.
 const AFTER: usize = 3;
@@ -112,6 +113,9 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
     if !(says(terms.vote) || says(terms.right) || says(terms.better)) {
         return Vec::new();
     }
+    if !counted::may_count(reader, sentence) {
+        return Vec::new();
+    }
     let text = reader.text();
     let span = reader.sheet.sentences[sentence].span;
     let mut tokens = Vec::new();
@@ -132,7 +136,8 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
     };
     // What was counted: a vote or a right answer stands near the number.
     let voted = |from: usize, to: usize| {
-        reader.hits.of(sentence).iter().any(|hit| {
+        let counts = reader.hits.of(sentence);
+        counts.iter().any(|hit| {
             (hit.concept == terms.vote || hit.concept == terms.right)
                 && hit.last + 3 >= from
                 && hit.first <= to + 4
@@ -256,9 +261,10 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
 /// Whether a sentence calls something proven. A challenge is a question or a condition by its build, and offers the score all the same.
 fn proves(reader: &Reader<'_>, sentence: usize) -> bool {
     reader.hits.say(sentence, reader.terms.challenge)
-        || reader.hits.of(sentence).iter().any(|hit| {
-            hit.concept == reader.terms.proof && procedure::affirmed(reader, sentence, *hit)
-        })
+        || reader
+            .hits
+            .saying(sentence, reader.terms.proof)
+            .any(|hit| procedure::affirmed(reader, sentence, hit))
 }
 
 /// Whether a sentence begins as one that follows from what stands before.
@@ -320,14 +326,24 @@ fn calls(reader: &Reader<'_>, sentence: usize, name: &str) -> bool {
 
 /// Where the document tells of procedures that offer more than two choices.
 struct Choices {
-    /// The words, in reading order, with how many choices they give.
-    told: Vec<(Span, f64)>,
+    /// The words, in reading order, with how many choices they give; looked for with the first score.
+    told: OnceCell<Vec<(Span, f64)>>,
     /// Where the last score stands.
     last: usize,
 }
 
 impl Choices {
     fn new(reader: &Reader<'_>) -> Self {
+        let last = (0..reader.sheet.quantities.len())
+            .rfind(|&index| reader.roles[index] == Role::Score)
+            .map_or(0, |index| reader.sheet.quantities[index].span.start);
+        Self {
+            told: OnceCell::new(),
+            last,
+        }
+    }
+
+    fn find(reader: &Reader<'_>) -> Vec<(Span, f64)> {
         let lists = reader.terms.lists;
         let text = reader.text().to_ascii_lowercase();
         let text = text.as_str();
@@ -340,20 +356,18 @@ impl Choices {
             })
             .collect();
         told.sort_by_key(|(span, _)| span.start);
-        let last = (0..reader.sheet.quantities.len())
-            .rfind(|&index| reader.roles[index] == Role::Score)
-            .map_or(0, |index| reader.sheet.quantities[index].span.start);
-        Self { told, last }
+        told
     }
 
     /// Chance of one right answer: as it was last told before a score, else as it is told behind it, where no other score follows
     /// that it may be of.
     fn chance(&self, reader: &Reader<'_>, sentence: usize) -> Option<Fact<f64>> {
         let own = reader.sheet.sentences[sentence].span;
-        let behind = self.told.partition_point(|(span, _)| span.start <= own.end);
-        let before = behind.checked_sub(1).map(|at| self.told[at]);
+        let told = self.told.get_or_init(|| Self::find(reader));
+        let behind = told.partition_point(|(span, _)| span.start <= own.end);
+        let before = behind.checked_sub(1).map(|at| told[at]);
         let after = || {
-            let next = self.told.get(behind).copied();
+            let next = told.get(behind).copied();
             next.filter(|(span, _)| span.start > self.last)
         };
         before

@@ -13,6 +13,18 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
     }
     let text = reader.text();
     let span = reader.sheet.sentences[sentence].span;
+    let says = |concept| reader.hits.say(sentence, concept);
+    if says(reader.terms.handling) && !says(reader.terms.listened) {
+        return Vec::new();
+    }
+    let picked = reader.hits.saying(sentence, reader.terms.picked);
+    let compares = says(reader.terms.sound)
+        || says(reader.terms.multiple)
+        || says(reader.terms.times)
+        || has_than(span.of(text));
+    if !compares {
+        return picked.map(|hit| hit.span).collect();
+    }
     let mut tokens: Vec<Token> = Vec::new();
     tokenize(text, span, &mut tokens);
     let lists = reader.terms.lists;
@@ -21,24 +33,22 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
     let sound = |at: usize| {
         reader
             .hits
-            .of(sentence)
-            .iter()
-            .any(|hit| hit.concept == reader.terms.sound && hit.first <= at && at <= hit.last)
+            .saying(sentence, reader.terms.sound)
+            .any(|hit| hit.first <= at && at <= hit.last)
     };
     let mut found = Vec::new();
-    let says = |concept| reader.hits.say(sentence, concept);
-    if says(reader.terms.handling) && !says(reader.terms.listened) {
-        return found;
-    }
-    let is = |concept, at: usize| {
-        reader
-            .hits
-            .saying(sentence, concept)
-            .any(|hit| hit.first == at)
+    let first_words = |concept| -> Vec<usize> {
+        let hits = reader.hits.saying(sentence, concept);
+        hits.map(|hit| hit.first).collect()
     };
+    let (mores, multiples, all_times) = (
+        first_words(reader.terms.more),
+        first_words(reader.terms.multiple),
+        first_words(reader.terms.times),
+    );
     for at in 0..tokens.len() {
-        let more = is(reader.terms.more, at);
-        let multiple = is(reader.terms.multiple, at) || (at > 0 && is(reader.terms.times, at));
+        let more = mores.contains(&at);
+        let multiple = multiples.contains(&at) || (at > 0 && all_times.contains(&at));
         // Most words compare nothing, which is told at a glance.
         let end = written(at).as_bytes().last_chunk();
         let graded = end.is_some_and(|end: &[u8; 2]| end.eq_ignore_ascii_case(b"er"));
@@ -51,16 +61,17 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
         let comparative = graded
             && this.len() > 4
             && !lists.comparative_none.has(this)
-            && !reader.hits.of(sentence).iter().any(|hit| {
-                [
-                    reader.terms.speaker,
-                    reader.terms.amplifier,
-                    reader.terms.cable,
-                ]
-                .contains(&hit.concept)
-                    && hit.first <= at
-                    && at <= hit.last
-            })
+            && !reader
+                .hits
+                .saying_any(
+                    sentence,
+                    &[
+                        reader.terms.speaker,
+                        reader.terms.amplifier,
+                        reader.terms.cable,
+                    ],
+                )
+                .any(|hit| hit.first <= at && at <= hit.last)
             && (word(at + 1) == "than" || (lists.comparative_lead.has(&before) && sound(at)));
         let more = more && (sound(at + 1) || sound(at + 2)) && word(at + 1) != "than";
         let times = multiple
@@ -71,15 +82,17 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
             found.push(tokens[at].span.join(tokens[last].span));
         }
     }
-    found.extend(
-        reader
-            .hits
-            .of(sentence)
-            .iter()
-            .filter(|hit| hit.concept == reader.terms.picked)
-            .map(|hit| hit.span),
-    );
+    found.extend(picked.map(|hit| hit.span));
     found
+}
+
+/// Whether a text has the letters of “than”, without which next to nothing is compared.
+fn has_than(text: &str) -> bool {
+    let bytes = text.as_bytes();
+    memchr::memchr2_iter(b'h', b'H', bytes).any(|at| {
+        let word = at.checked_sub(1).and_then(|from| bytes.get(from..at + 3));
+        word.is_some_and(|word| word.eq_ignore_ascii_case(b"than"))
+    })
 }
 
 /// Whether the running text tells a story: in the past, by somebody who was there.

@@ -1,19 +1,135 @@
 //! The hits of a whole document, by sentence.
 
-use super::{ConceptId, Hit, Lexicon, Memory};
+use super::{ConceptId, Hit, Lexicon, List, Memory};
 use crate::span::Span;
 
 /// All places of a document where a concept is said.
 #[derive(Debug, Clone, Default)]
 pub struct Hits {
-    all: Vec<Hit>,
-    /// Where the hits of a sentence begin in `all`; one more than there are sentences.
-    starts: Vec<usize>,
+    packed: Vec<Packed>,
+    /// Where the hits of a sentence begin in `packed`; one more than there are sentences.
+    starts: Vec<u32>,
+    /// Sentences too long for a [`Packed`], with their hits.
+    wide: Vec<(u32, Box<[Hit]>)>,
     /// For each sentence, what it says: one bit for a few concepts.
     said: Vec<u128>,
-    /// Long sentences with the places of their hits in `all` by concept: a sentence without an end is asked as often as it
-    /// has words.
-    long: Vec<(usize, Vec<(u16, u32)>)>,
+    /// What the document says: a bit for each concept.
+    anywhere: Vec<u64>,
+    /// Long sentences with the places of their hits by concept: a sentence without an end is asked as often as it has words.
+    long: Vec<(u32, Box<[(u16, u32)]>)>,
+    /// Numbers of the lists that are asked for.
+    asked: Vec<u32>,
+    /// For each sentence, which of those its words are entries of: a bit each.
+    listed: Vec<u16>,
+}
+
+/// A hit in few bytes: a document has one or two for each of its words.
+#[derive(Debug, Clone, Copy)]
+struct Packed {
+    start: u32,
+    len: u16,
+    first: u16,
+    last: u16,
+    concept: u16,
+}
+
+impl Packed {
+    fn of(hit: &Hit) -> Option<Self> {
+        Some(Self {
+            start: u32::try_from(hit.span.start).ok()?,
+            len: u16::try_from(hit.span.len()).ok()?,
+            first: u16::try_from(hit.first).ok()?,
+            last: u16::try_from(hit.last).ok()?,
+            concept: hit.concept.0,
+        })
+    }
+
+    #[inline]
+    fn unpack(self) -> Hit {
+        let start = self.start as usize;
+        Hit {
+            concept: ConceptId(self.concept),
+            span: Span {
+                start,
+                end: start + usize::from(self.len),
+            },
+            first: usize::from(self.first),
+            last: usize::from(self.last),
+        }
+    }
+}
+
+/// The hits of a sentence. Those of most are packed, those of the others are not.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Of<'h> {
+    packed: &'h [Packed],
+    wide: &'h [Hit],
+}
+
+impl<'h> Of<'h> {
+    /// How many there are.
+    #[must_use]
+    pub fn len(self) -> usize {
+        self.packed.len() + self.wide.len()
+    }
+
+    /// Whether there is none.
+    #[must_use]
+    pub fn is_empty(self) -> bool {
+        self.len() == 0
+    }
+
+    /// The one at that place.
+    #[must_use]
+    pub fn get(self, at: usize) -> Option<Hit> {
+        let packed = self.packed.get(at).map(|packed| packed.unpack());
+        packed.or_else(|| self.wide.get(at).copied())
+    }
+
+    /// All of them in order.
+    #[inline]
+    #[must_use]
+    pub fn iter(self) -> Each<'h> {
+        Each {
+            packed: self.packed.iter(),
+            wide: self.wide.iter(),
+        }
+    }
+
+    /// Those that say the concept, in order.
+    #[inline]
+    fn saying(self, concept: ConceptId) -> impl Iterator<Item = Hit> + Clone + 'h {
+        self.iter().filter(move |hit| hit.concept == concept)
+    }
+}
+
+/// Hits in order.
+#[derive(Debug, Clone)]
+pub struct Each<'h> {
+    packed: std::slice::Iter<'h, Packed>,
+    wide: std::slice::Iter<'h, Hit>,
+}
+
+impl Iterator for Each<'_> {
+    type Item = Hit;
+
+    #[inline]
+    fn next(&mut self) -> Option<Hit> {
+        match self.packed.next() {
+            Some(packed) => Some(packed.unpack()),
+            None => self.wide.next().copied(),
+        }
+    }
+}
+
+impl<'h> IntoIterator for Of<'h> {
+    type Item = Hit;
+    type IntoIter = Each<'h>;
+
+    #[inline]
+    fn into_iter(self) -> Each<'h> {
+        self.iter()
+    }
 }
 
 /// With more hits than these a sentence is long.
@@ -24,77 +140,141 @@ fn bit(concept: ConceptId) -> u128 {
     1 << (u32::from(concept.0).wrapping_mul(0x9E37_79B9) >> 25)
 }
 
+/// The place and the bit of a concept among those of the document.
+fn exact(concept: ConceptId) -> (usize, u64) {
+    (usize::from(concept.0 / 64), 1 << (concept.0 % 64))
+}
+
+fn narrow(count: usize) -> u32 {
+    u32::try_from(count).unwrap_or(u32::MAX)
+}
+
 impl Hits {
+    /// Most lists that are asked for.
+    pub const MOST_ASKED: usize = 16;
+
     /// Walks the sentences of `text` once.
     #[must_use]
     pub fn read(lexicon: &Lexicon, text: &str, sentences: impl IntoIterator<Item = Span>) -> Self {
+        Self::read_asked(lexicon, text, sentences, &[])
+    }
+
+    /// Walks the sentences of `text` once, and notes for each of them of which of the lists `asked` it has words: of the first
+    /// [`Self::MOST_ASKED`] of them.
+    #[must_use]
+    pub fn read_asked(
+        lexicon: &Lexicon,
+        text: &str,
+        sentences: impl IntoIterator<Item = Span>,
+        asked: &[List<'_>],
+    ) -> Self {
+        let asked = asked.iter().take(Self::MOST_ASKED);
         let mut hits = Self {
-            all: Vec::new(),
             starts: vec![0],
-            said: Vec::new(),
-            long: Vec::new(),
+            asked: asked.map(|list| list.number()).collect(),
+            anywhere: vec![0; lexicon.len().div_ceil(64)],
+            ..Self::default()
         };
         let mut memory = Memory::default();
+        let mut found: Vec<Hit> = Vec::new();
         for sentence in sentences {
-            let before = hits.all.len();
-            lexicon.find(text, sentence, &mut memory, &mut hits.all);
-            let found = hits.all.iter().skip(before);
-            let said = found.fold(0, |all, hit| all | bit(hit.concept));
-            hits.said.push(said);
-            if hits.all.len() - before > LONG {
-                let mut places: Vec<(u16, u32)> = (0u32..)
-                    .zip(hits.all.iter().skip(before))
-                    .map(|(place, hit)| (hit.concept.0, place))
-                    .collect();
-                places.sort_unstable();
-                hits.long.push((hits.starts.len() - 1, places));
+            found.clear();
+            let listed = lexicon.find_asked(text, sentence, &mut memory, &mut found, &hits.asked);
+            if !hits.asked.is_empty() {
+                hits.listed.push(listed);
             }
-            hits.starts.push(hits.all.len());
+            hits.add(&found);
         }
+        hits.packed.shrink_to_fit();
         hits
     }
 
+    /// Adds the hits of the next sentence.
+    fn add(&mut self, found: &[Hit]) {
+        let sentence = narrow(self.starts.len() - 1);
+        let mut said = 0;
+        let before = self.packed.len();
+        for hit in found {
+            said |= bit(hit.concept);
+            let (word, bit) = exact(hit.concept);
+            if let Some(word) = self.anywhere.get_mut(word) {
+                *word |= bit;
+            }
+            if let Some(packed) = Packed::of(hit) {
+                self.packed.push(packed);
+            }
+        }
+        self.said.push(said);
+        if found.len() > LONG {
+            let mut places: Box<[(u16, u32)]> = (0u32..)
+                .zip(found)
+                .map(|(place, hit)| (hit.concept.0, place))
+                .collect();
+            places.sort_unstable();
+            self.long.push((sentence, places));
+        }
+        if self.packed.len() - before < found.len() {
+            self.packed.truncate(before);
+            self.wide.push((sentence, found.into()));
+        }
+        self.starts.push(narrow(self.packed.len()));
+    }
+
     /// The hits of the sentence with that index, in order of the first word.
+    #[inline]
     #[must_use]
-    pub fn of(&self, sentence: usize) -> &[Hit] {
+    pub fn of(&self, sentence: usize) -> Of<'_> {
         let bounds = (self.starts.get(sentence), self.starts.get(sentence + 1));
         let (Some(&start), Some(&end)) = bounds else {
-            return &[];
+            return Of::default();
         };
-        &self.all[start..end]
+        let wide = if self.wide.is_empty() {
+            &[][..]
+        } else {
+            self.wide_of(sentence)
+        };
+        Of {
+            packed: &self.packed[start as usize..end as usize],
+            wide,
+        }
+    }
+
+    fn wide_of(&self, sentence: usize) -> &[Hit] {
+        self.wide
+            .binary_search_by_key(&narrow(sentence), |(at, _)| *at)
+            .map_or(&[], |at| &self.wide[at].1)
     }
 
     /// Whether the sentence says the concept.
+    #[inline]
     #[must_use]
     pub fn say(&self, sentence: usize, concept: ConceptId) -> bool {
         self.saying(sentence, concept).next().is_some()
     }
 
     /// The hits of the sentence that say the concept, in order of the first word.
-    pub fn saying(
-        &self,
-        sentence: usize,
-        concept: ConceptId,
-    ) -> impl Iterator<Item = &Hit> + Clone {
+    #[inline]
+    pub fn saying(&self, sentence: usize, concept: ConceptId) -> impl Iterator<Item = Hit> + Clone {
         let hits = if self.may_say(sentence, &[concept]) {
             self.of(sentence)
         } else {
-            &[]
+            Of::default()
         };
         let placed = if hits.len() > LONG {
             self.placed(sentence, concept)
         } else {
             &[]
         };
-        let scanned = if hits.len() > LONG { &[] } else { hits };
-        scanned
-            .iter()
-            .filter(move |hit| hit.concept == concept)
-            .chain(
-                placed
-                    .iter()
-                    .filter_map(move |&(_, place)| hits.get(place as usize)),
-            )
+        let scanned = if hits.len() > LONG {
+            Of::default()
+        } else {
+            hits
+        };
+        scanned.saying(concept).chain(
+            placed
+                .iter()
+                .filter_map(move |&(_, place)| hits.get(place as usize)),
+        )
     }
 
     /// The hits of the sentence that say any of the concepts, in order of the first word.
@@ -102,11 +282,11 @@ impl Hits {
         &'h self,
         sentence: usize,
         concepts: &'h [ConceptId],
-    ) -> impl Iterator<Item = &'h Hit> {
+    ) -> impl Iterator<Item = Hit> + 'h {
         let hits = if self.may_say(sentence, concepts) {
             self.of(sentence)
         } else {
-            &[]
+            Of::default()
         };
         let long = hits.len() > LONG;
         let mut places: Vec<u32> = Vec::new();
@@ -121,7 +301,7 @@ impl Hits {
             places.sort_unstable();
             places.dedup();
         }
-        let scanned = if long { &[] } else { hits };
+        let scanned = if long { Of::default() } else { hits };
         scanned
             .iter()
             .filter(move |hit| concepts.contains(&hit.concept))
@@ -136,8 +316,8 @@ impl Hits {
     fn placed(&self, sentence: usize, concept: ConceptId) -> &[(u16, u32)] {
         let places = self
             .long
-            .binary_search_by_key(&sentence, |(at, _)| *at)
-            .map_or(&[][..], |index| self.long[index].1.as_slice());
+            .binary_search_by_key(&narrow(sentence), |(at, _)| *at)
+            .map_or(&[][..], |index| &self.long[index].1);
         let from = places.partition_point(|&(at, _)| at < concept.0);
         let rest = places.get(from..).unwrap_or(&[]);
         rest.get(..rest.partition_point(|&(at, _)| at == concept.0))
@@ -145,15 +325,45 @@ impl Hits {
     }
 
     /// Whether the sentence may say one of the concepts; most sentences say none, which their bits tell at a glance.
+    #[inline]
     #[must_use]
     pub fn may_say(&self, sentence: usize, concepts: &[ConceptId]) -> bool {
         let bits = concepts.iter().fold(0, |all, &concept| all | bit(concept));
         self.said.get(sentence).is_some_and(|said| said & bits != 0)
     }
 
-    /// All hits in reading order.
+    /// Whether a word of the sentence, in small letters with or without a possessive ending, is an entry of the list. Of a list
+    /// that was not asked for when the text was walked it may be.
     #[must_use]
-    pub fn all(&self) -> &[Hit] {
-        &self.all
+    pub fn may_list(&self, sentence: usize, list: List<'_>) -> bool {
+        let bit = self.asked.iter().position(|&asked| asked == list.number());
+        bit.is_none_or(|bit| {
+            let listed = self.listed.get(sentence);
+            listed.is_none_or(|listed| listed >> bit & 1 != 0)
+        })
+    }
+
+    /// Whether the document says the concept.
+    #[must_use]
+    pub fn anywhere(&self, concept: ConceptId) -> bool {
+        let (word, bit) = exact(concept);
+        self.anywhere.get(word).is_some_and(|word| word & bit != 0)
+    }
+
+    /// The hits that say the concept, in reading order.
+    pub fn saying_anywhere(&self, concept: ConceptId) -> impl Iterator<Item = Hit> {
+        let sentences = if self.anywhere(concept) {
+            self.said.len()
+        } else {
+            0
+        };
+        (0..sentences).flat_map(move |sentence| self.saying(sentence, concept))
+    }
+
+    /// How many hits there are.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        let wide: usize = self.wide.iter().map(|(_, hits)| hits.len()).sum();
+        self.packed.len() + wide
     }
 }

@@ -69,6 +69,13 @@ impl Lists {
         lists.of_starts.push(count(lists.of.len()));
         lists
     }
+
+    /// Whether `word` is an entry of the list with that number.
+    pub(super) fn has(&self, list: u32, word: &str) -> bool {
+        self.words
+            .get(word)
+            .is_some_and(|symbol| part(&self.of, &self.of_starts, symbol).contains(&list))
+    }
 }
 
 /// One list of a [`Lexicon`].
@@ -82,9 +89,12 @@ impl<'l> List<'l> {
     /// Whether `word` is an entry, letter by letter.
     #[must_use]
     pub fn has(self, word: &str) -> bool {
-        self.lists.words.get(word).is_some_and(|symbol| {
-            part(&self.lists.of, &self.lists.of_starts, symbol).contains(&self.number)
-        })
+        self.lists.has(self.number, word)
+    }
+
+    /// Its number among all lists.
+    pub(super) fn number(self) -> u32 {
+        self.number
     }
 
     /// The entries in their order.
@@ -103,7 +113,9 @@ impl<'l> List<'l> {
     /// Whether `text` begins with one of the entries.
     #[must_use]
     pub fn begins(self, text: &str) -> bool {
-        self.entries().any(|entry| text.starts_with(entry))
+        let first = text.as_bytes().first();
+        self.entries()
+            .any(|entry| entry.as_bytes().first() == first && text.starts_with(entry))
     }
 
     /// Whether `text` ends with one of the entries.
@@ -111,6 +123,20 @@ impl<'l> List<'l> {
     pub fn ends(self, text: &str) -> bool {
         self.entries().any(|entry| text.ends_with(entry))
     }
+}
+
+/// Which of the lists have `word` as an entry: a bit each, in their order, of at most 32 lists of one [`Lexicon`].
+pub(crate) fn among(lists: &[List<'_>], word: &str) -> u32 {
+    let Some(all) = lists.first().map(|list| list.lists) else {
+        return 0;
+    };
+    let Some(symbol) = all.words.get(word) else {
+        return 0;
+    };
+    let of = part(&all.of, &all.of_starts, symbol);
+    (0..32).zip(lists).fold(0, |bits, (bit, list)| {
+        bits | u32::from(of.contains(&list.number)) << bit
+    })
 }
 
 impl Lexicon {

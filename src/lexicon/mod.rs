@@ -21,17 +21,18 @@ mod hits;
 mod lists;
 mod pack;
 mod tokens;
+mod walk;
 mod words;
 
 pub use compile::{BadEntry, Builder};
-pub use hits::Hits;
+pub use hits::{Each, Hits, Of};
 pub use lists::List;
-pub(crate) use lists::lists;
-pub(crate) use tokens::lowered;
+pub(crate) use lists::{among, lists};
 pub use tokens::{Token, tokenize};
+pub(crate) use tokens::{lowered, write_lowered};
+pub use walk::Memory;
 
 use crate::span::Span;
-use rustc_hash::FxHashMap;
 
 /// Number of a concept in a [`Lexicon`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -133,65 +134,6 @@ fn part<'p, T>(all: &'p [T], starts: &[u32], node: NodeId) -> &'p [T] {
     all.get(start as usize..end as usize).unwrap_or(&[])
 }
 
-/// What a walk over one document remembers: which symbols a word stands for.
-#[derive(Debug, Default)]
-pub struct Memory {
-    words: FxHashMap<String, std::rc::Rc<[Symbol]>>,
-    symbols: Vec<std::rc::Rc<[Symbol]>>,
-    /// For each word of the sentence, the symbols of the words that may follow it in an entry, one bit for many.
-    ahead: Vec<Ahead>,
-    lower: String,
-    tokens: Vec<Token>,
-    /// Which tokens a comma or its like parts from the one before.
-    parted: Vec<bool>,
-}
-
-/// The words of a sentence.
-struct Walk<'m> {
-    tokens: &'m [Token],
-    symbols: &'m [std::rc::Rc<[Symbol]>],
-    parted: &'m [bool],
-    ahead: &'m [Ahead],
-}
-
-/// Which symbols the next word has, and the next few; many symbols share a bit.
-#[derive(Debug, Clone, Copy, Default)]
-struct Ahead {
-    next: u64,
-    few: u64,
-}
-
-impl Ahead {
-    fn bit(symbol: Symbol) -> u64 {
-        // The high bits of a product mix all of its digits (multiplicative hashing; the golden ratio in 32 bits).
-        1 << (symbol.wrapping_mul(0x9E37_79B9) >> 26)
-    }
-
-    fn fill(symbols: &[std::rc::Rc<[Symbol]>], parted: &[bool], ahead: &mut Vec<Self>) {
-        ahead.clear();
-        ahead.resize(symbols.len(), Self::default());
-        let bits = |at: usize| symbols[at].iter().fold(0, |all, &one| all | Self::bit(one));
-        for at in 1..symbols.len() {
-            let bits = bits(at);
-            // "a run, in feet" is no running in.
-            if !parted[at] {
-                ahead[at - 1].next = bits;
-            }
-            for before in &mut ahead[at.saturating_sub(1 + usize::from(LONG_GAP))..at] {
-                before.few |= bits;
-            }
-        }
-    }
-
-    fn may_hold(self, symbol: Symbol, gap: usize) -> bool {
-        let near = if gap == 0 { self.next } else { self.few };
-        near & Self::bit(symbol) != 0
-    }
-}
-
-/// Distinct words that a [`Memory`] keeps before it starts afresh.
-const MEMORY_LIMIT: usize = 50_000;
-
 impl Lexicon {
     /// Number of the concept called `name`.
     #[must_use]
@@ -216,155 +158,6 @@ impl Lexicon {
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.names.entries.is_empty()
-    }
-
-    /// Appends to `hits` every place in `sentence` of `text` where a concept is said, in order of the first word.
-    pub fn find(&self, text: &str, sentence: Span, memory: &mut Memory, hits: &mut Vec<Hit>) {
-        let mut tokens = std::mem::take(&mut memory.tokens);
-        tokenize(text, sentence, &mut tokens);
-        memory.symbols.clear();
-        for token in &tokens {
-            let symbols = self.symbols(token, text, memory);
-            memory.symbols.push(symbols);
-        }
-        memory.parted.clear();
-        let mut end = sentence.start;
-        for token in &tokens {
-            let between = text.get(end..token.span.start).unwrap_or("");
-            memory
-                .parted
-                .push(between != " " && between.contains([',', ';', '|']));
-            end = token.span.end;
-        }
-        Ahead::fill(&memory.symbols, &memory.parted, &mut memory.ahead);
-        let words = Walk {
-            tokens: &tokens,
-            symbols: &memory.symbols,
-            parted: &memory.parted,
-            ahead: &memory.ahead,
-        };
-        for first in 0..tokens.len() {
-            for &symbol in memory.symbols[first].iter() {
-                let node = self.roots.get(symbol as usize).copied();
-                let Some(node) = node.filter(|&node| node != NO_NODE) else {
-                    continue;
-                };
-                let seen = hits.len();
-                self.follow(node, first, first, &words, seen, hits);
-            }
-        }
-        memory.tokens = tokens;
-    }
-
-    fn follow(
-        &self,
-        node: NodeId,
-        first: usize,
-        last: usize,
-        words: &Walk<'_>,
-        seen: usize,
-        hits: &mut Vec<Hit>,
-    ) {
-        for &concept in part(&self.ends, &self.end_starts, node) {
-            let span = words.tokens[first].span.join(words.tokens[last].span);
-            let hit = Hit {
-                concept,
-                span,
-                first,
-                last,
-            };
-            if !hits[seen..].contains(&hit) {
-                hits.push(hit);
-            }
-        }
-        let edges = part(&self.edges, &self.edge_starts, node);
-        if edges.len() >= MANY_EDGES {
-            for (edge, at) in self.near(node, edges, last, words) {
-                self.follow(edges[edge].next(), first, at, words, seen, hits);
-            }
-            return;
-        }
-        for &edge in edges {
-            // Most edges lead to no word that is near.
-            let (symbol, gap) = (edge.symbol, edge.gap());
-            if !words.ahead[last].may_hold(symbol, gap) {
-                continue;
-            }
-            for at in last + 1..(last + 2 + gap).min(words.tokens.len()) {
-                if words.symbols[at].contains(&symbol) {
-                    self.follow(edge.next(), first, at, words, seen, hits);
-                    break;
-                }
-            }
-        }
-    }
-
-    /// The edges of a node with many that lead to a word behind `last`, in order, each with the first such word.
-    fn near(
-        &self,
-        node: NodeId,
-        edges: &[Edge],
-        last: usize,
-        words: &Walk<'_>,
-    ) -> Vec<(usize, usize)> {
-        let order = part(&self.by_symbol, &self.edge_starts, node);
-        let symbol_of = |place: u32| edges.get(place as usize).map_or(0, |edge| edge.symbol);
-        let mut found = Vec::new();
-        for at in last + 1..(last + 2 + usize::from(LONG_GAP)).min(words.tokens.len()) {
-            let between = at - last - 1;
-            for &symbol in words.symbols[at].iter() {
-                let from = order.partition_point(|&place| symbol_of(place) < symbol);
-                let same = order[from..]
-                    .iter()
-                    .take_while(|&&place| symbol_of(place) == symbol);
-                for &place in same {
-                    let gap = edges[place as usize].gap();
-                    // "A run, in feet" is no running in.
-                    if between <= gap && (gap > 0 || !words.parted[at]) {
-                        found.push((place as usize, at));
-                    }
-                }
-            }
-        }
-        found.sort_unstable();
-        found.dedup_by_key(|(edge, _)| *edge);
-        found
-    }
-
-    fn symbols(&self, token: &Token, text: &str, memory: &mut Memory) -> std::rc::Rc<[Symbol]> {
-        // Of the words that are looked up only those of a certain spelling have capitals.
-        let written = token.span.of(text);
-        if written.bytes().any(|byte| byte.is_ascii_uppercase())
-            && let Some(symbol) = self.words.get(written)
-        {
-            return std::rc::Rc::new([symbol]);
-        }
-        memory.lower.clear();
-        token.write_lower(text, &mut memory.lower);
-        if let Some(known) = memory.words.get(&memory.lower) {
-            return std::rc::Rc::clone(known);
-        }
-        let word = memory.lower.as_str();
-        let mut symbols: Vec<Symbol> = self.words.get(word).into_iter().collect();
-        for &length in &self.stem_lengths {
-            if let Some(symbol) = word
-                .get(..length as usize)
-                .and_then(|start| self.stems.get(start))
-            {
-                symbols.push(symbol);
-            }
-        }
-        if let (Some(number), true) = (self.number, tokens::is_number(word)) {
-            symbols.push(number);
-        }
-        let symbols: std::rc::Rc<[Symbol]> = symbols.into();
-        if memory.words.len() >= MEMORY_LIMIT {
-            memory.words.clear();
-        }
-        memory
-            .words
-            .insert(memory.lower.clone(), std::rc::Rc::clone(&symbols));
-        symbols
     }
 }
 

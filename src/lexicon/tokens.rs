@@ -57,6 +57,17 @@ pub(crate) fn lowered(text: &str, tokens: &[Token]) -> Vec<String> {
         .collect()
 }
 
+/// Puts `word` in small letters into `out`, in the place of what it holds.
+pub(crate) fn write_lowered(word: &str, out: &mut String) {
+    out.clear();
+    if word.is_ascii() {
+        out.push_str(word);
+        out.make_ascii_lowercase();
+    } else {
+        out.push_str(&word.to_lowercase());
+    }
+}
+
 /// Fills `tokens` with the words of `sentence`.
 pub fn tokenize(text: &str, sentence: Span, tokens: &mut Vec<Token>) {
     tokens.clear();

@@ -12,7 +12,7 @@ use crate::span::Span;
 impl<'d> Reader<'d> {
     /// Whether one of the concepts is said anywhere in the document.
     pub(in crate::claims) fn say_anywhere(&self, concepts: &[ConceptId]) -> bool {
-        concepts.iter().any(|concept| self.said.contains(concept))
+        concepts.iter().any(|&concept| self.hits.anywhere(concept))
     }
 
     /// Whether no border of a clause stands between the two.

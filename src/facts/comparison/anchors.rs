@@ -3,7 +3,7 @@
 
 use crate::facts::context::borders;
 use crate::facts::read::Reader;
-use crate::lexicon::{List, Token, lowered, tokenize};
+use crate::lexicon::{List, Token, among, lowered, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
 
@@ -56,10 +56,22 @@ pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
     ];
     let text = reader.text();
     let mut tokens: Vec<Token> = Vec::new();
+    let mut word = String::new();
     let mut found = Vec::new();
     for sentence in 0..reader.sheet.sentences.len() {
         let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
         if matches!(block.kind, BlockKind::Cell { .. }) || reader.endless(sentence) {
+            continue;
+        }
+        let named = [
+            lists.contrast_alone,
+            lists.contrast_noun,
+            lists.contrast_place,
+        ];
+        if !named
+            .into_iter()
+            .any(|list| reader.hits.may_list(sentence, list))
+        {
             continue;
         }
         tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
@@ -69,13 +81,15 @@ pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
             word
         };
         for at in 0..tokens.len() {
-            let word = lower(at);
-            let (pole, from) = if lists.contrast_alone.has(&word) {
+            word.clear();
+            tokens[at].write_lower(text, &mut word);
+            let of = among(&named, &word);
+            let (pole, from) = if of & 1 != 0 {
                 (at, at)
-            } else if lists.contrast_noun.has(&word) && at > 0 {
+            } else if of & 2 != 0 && at > 0 {
                 (at - 1, at - 1)
             } else if at >= 3
-                && lists.contrast_place.has(&word)
+                && of & 4 != 0
                 && lower(at - 1) == "the"
                 && lower(at - 2) == "on"
                 && lists.contrast_noun.has(&lower(at - 3))
@@ -126,9 +140,8 @@ fn pairs(reader: &Reader<'_>) -> Vec<Anchor> {
         }
         let Some(other) = reader
             .hits
-            .of(sentence)
-            .iter()
-            .find(|hit| hit.concept == terms.other && of_a_side(reader, sentence, hit.span))
+            .saying(sentence, terms.other)
+            .find(|hit| of_a_side(reader, sentence, hit.span))
         else {
             continue;
         };

@@ -22,10 +22,9 @@ pub(super) fn inherit(reader: &mut Reader<'_>) {
         let equal = reader.terms.lists.held_equal;
         (0..reader.sheet.sentences.len()).any(|sentence| {
             !reader.endless(sentence)
-                && reader.hits.of(sentence).iter().any(|hit| {
-                    hit.concept == concept
-                        && (held_by(reader, sentence, hit.span, equal)
-                            || listed_alike(reader, sentence, hit.span))
+                && reader.hits.saying(sentence, concept).any(|hit| {
+                    held_by(reader, sentence, hit.span, equal)
+                        || listed_alike(reader, sentence, hit.span)
                 })
         })
     };
@@ -86,13 +85,17 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
     ] {
         for sentence in 0..reader.sheet.sentences.len() {
             let hits = reader.hits.of(sentence);
+            if !reader.hits.may_say(sentence, &[concept]) {
+                continue;
+            }
             // "Somebody will ask whether it is because ours is the fatter one" declares nothing.
             if reader.hits.say(sentence, terms.ask_whether) {
                 continue;
             }
-            let says = hits
-                .iter()
-                .find(|hit| hit.concept == concept && !measures(reader, sentence, hit.span));
+            let says = reader
+                .hits
+                .saying(sentence, concept)
+                .find(|hit| !measures(reader, sentence, hit.span));
             let Some(says) = says else { continue };
             let heading = matches!(
                 reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,

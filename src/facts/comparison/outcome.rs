@@ -52,11 +52,11 @@ pub(super) fn credits(reader: &Reader<'_>, sentence: usize) -> bool {
     if !told || !(says(terms.attributed) || parts) || asked() {
         return false;
     }
-    let hits = reader.hits.of(sentence);
+    let hits = reader.hits;
     let held = |span: Span| !negated(reader, sentence, span);
     if hits
-        .iter()
-        .any(|hit| hit.concept == terms.attributed && held(hit.span))
+        .saying(sentence, terms.attributed)
+        .any(|hit| held(hit.span))
     {
         return true;
     }
@@ -64,14 +64,14 @@ pub(super) fn credits(reader: &Reader<'_>, sentence: usize) -> bool {
     if says(terms.credit_figure) || reader.endless(sentence) {
         return false;
     }
-    let joined = |first: &Hit, second: &Hit| {
+    let joined = |first: Hit, second: Hit| {
         first.last < second.first
             && second.first - first.last <= NEAR
             && borders(
                 Span::new(first.span.end, second.span.start.max(first.span.end)).of(reader.text()),
             ) == 0
     };
-    let of = |concept| hits.iter().filter(move |hit| hit.concept == concept);
+    let of = |concept| hits.saying(sentence, concept);
     of(terms.credit_part).any(|part| {
         of(terms.credit_cue).any(|cue| joined(cue, part) && held(cue.span))
             || of(terms.credit_back).any(|back| joined(part, back) && held(back.span))
@@ -156,9 +156,7 @@ pub(super) fn outcome(
         }
         let better: Vec<Span> = reader
             .hits
-            .of(sentence)
-            .iter()
-            .filter(|hit| hit.concept == terms.better)
+            .saying(sentence, terms.better)
             .map(|hit| hit.span)
             .filter(|span| !glow(*span) || (lamps && glows(reader, sentence, *span)))
             .chain(crate::facts::verdict::words(reader, sentence))

@@ -371,8 +371,7 @@ impl Reader<'_> {
             return false;
         };
         self.denied.iter().any(|&(sentence, denied)| {
-            (denied / value - 1.0).abs() < 1e-6
-                && (sentence == own || self.hits.all().len() < 4_000)
+            (denied / value - 1.0).abs() < 1e-6 && (sentence == own || self.hits.count() < 4_000)
         })
     }
 

@@ -49,11 +49,7 @@ impl Reader<'_> {
                 && self.sheet.quantities[index].range.is_none()
         };
         let found = (0..self.sheet.sentences.len()).find_map(|at| {
-            let cable = self
-                .hits
-                .of(at)
-                .iter()
-                .find(|hit| hit.concept == terms.cable)?;
+            let cable = self.hits.saying(at, terms.cable).next()?;
             let swapped =
                 (at.saturating_sub(1)..=at).any(|near| self.hits.say(near, terms.swapped));
             let offered = self.hits.say(at, terms.offer) || self.hits.say(at, terms.conditional);

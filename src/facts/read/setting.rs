@@ -23,18 +23,10 @@ impl Reader<'_> {
             .collect();
         let found = described::find(self.sheet, self.hits, &self.terms, &self.roster, &told);
         let named = self.roster.named().len();
-        let plain = self
-            .hits
-            .all()
-            .iter()
-            .any(|hit| hit.concept == self.terms.theirs || hit.concept == self.terms.other);
+        let plain = self.hits.anywhere(self.terms.theirs) || self.hits.anywhere(self.terms.other);
         let set_apart =
             found.len() >= 2 || (found.len() == 1 && (named == 1 || (named == 0 && plain)));
-        let compared = self
-            .hits
-            .all()
-            .iter()
-            .any(|hit| hit.concept == self.terms.strong);
+        let compared = self.hits.anywhere(self.terms.strong);
         if set_apart && named <= 1 && found.len() <= 4 && compared && self.lines.is_empty() {
             described::adopt(&self.terms, &mut self.roster, &found);
         }
@@ -225,8 +217,9 @@ impl Reader<'_> {
 
 /// "Before: 8 metres of flex." The head says that another came after it.
 pub(super) fn headed_before(terms: &Terms<'_>, text: &str, sentence: Span) -> bool {
-    terms
-        .lists
-        .side_before_head
-        .begins(&sentence.of(text).to_lowercase())
+    /// Bytes in which such a head ends.
+    const HEAD: usize = 64;
+    let words = sentence.of(text);
+    let head = words.get(..words.floor_char_boundary(HEAD)).unwrap_or("");
+    terms.lists.side_before_head.begins(&head.to_lowercase())
 }

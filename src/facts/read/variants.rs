@@ -3,8 +3,16 @@
 use super::{Owner, Reader, ratio};
 use crate::facts::bound;
 use crate::facts::roles::Role;
-use crate::sheet::{Block, BlockKind};
+use crate::sheet::BlockKind;
 use rustc_hash::{FxHashMap, FxHashSet};
+
+/// Keys of fields by number, equal ones under one.
+#[derive(Debug, Default)]
+struct Keys {
+    of_block: FxHashMap<usize, u32>,
+    /// Those of the fields under a heading, in order.
+    of_section: FxHashMap<usize, Vec<u32>>,
+}
 
 impl Reader<'_> {
     /// One entry that is given two sizes in one notation is two cables: a range, a variant, a list of sizes. The facts of the
@@ -95,12 +103,19 @@ impl Reader<'_> {
     }
 
     /// The keys of the fields under each heading.
-    fn keys_of_sections(&self) -> FxHashMap<usize, FxHashSet<String>> {
-        let mut keys: FxHashMap<usize, FxHashSet<String>> = FxHashMap::default();
-        for block in &self.sheet.blocks {
+    fn keys_of_sections(&self) -> Keys {
+        let mut keys = Keys::default();
+        let mut numbers: FxHashMap<String, u32> = FxHashMap::default();
+        for (index, block) in self.sheet.blocks.iter().enumerate() {
             if let (Some(section), Some(key)) = (block.section, block.key) {
                 let words = key.of(self.text()).trim().to_lowercase();
-                keys.entry(section).or_default().insert(words);
+                let fresh = u32::try_from(numbers.len()).unwrap_or(u32::MAX);
+                let number = *numbers.entry(words).or_insert(fresh);
+                keys.of_block.insert(index, number);
+                let own = keys.of_section.entry(section).or_default();
+                if let Err(place) = own.binary_search(&number) {
+                    own.insert(place, number);
+                }
             }
         }
         keys
@@ -108,25 +123,25 @@ impl Reader<'_> {
 
     /// Whether two sizes stand in fields of one name under two headings that have more such fields in common: each heading
     /// describes a cable of its own, however alike they are.
-    fn fields_alike(&self, keys: &FxHashMap<usize, FxHashSet<String>>, a: usize, b: usize) -> bool {
+    fn fields_alike(&self, keys: &Keys, a: usize, b: usize) -> bool {
         const SHARED: usize = 3;
-        let block = |index: usize| &self.sheet.blocks[self.block_of(index)];
-        let (first, second) = (block(a), block(b));
-        let (Some(one), Some(other)) = (first.section, second.section) else {
+        let (first, second) = (self.block_of(a), self.block_of(b));
+        let section = |block: usize| self.sheet.blocks[block].section;
+        let (Some(one), Some(other)) = (section(first), section(second)) else {
             return false;
         };
-        let key = |block: &Block| {
-            block
-                .key
-                .map(|key| key.of(self.text()).trim().to_lowercase())
-        };
-        let (Some(own), Some(others)) = (keys.get(&one), keys.get(&other)) else {
+        let key = |block: usize| keys.of_block.get(&block);
+        if one == other || key(first).is_none() || key(first) != key(second) {
+            return false;
+        }
+        let (Some(own), Some(others)) = (keys.of_section.get(&one), keys.of_section.get(&other))
+        else {
             return false;
         };
-        one != other
-            && key(first).is_some()
-            && key(first) == key(second)
-            && own.intersection(others).take(SHARED).count() == SHARED
+        own.iter()
+            .filter(|key| others.binary_search(key).is_ok())
+            .nth(SHARED - 1)
+            .is_some()
     }
 
     /// A sentence that names a size and no cable speaks of the one cable that has this size.

@@ -44,8 +44,7 @@ impl Reader<'_> {
             if !self.hits.may_say(sentence, &telling) {
                 continue;
             }
-            for at in 0..self.hits.of(sentence).len() {
-                let hit = self.hits.of(sentence)[at];
+            for (at, hit) in self.hits.of(sentence).iter().enumerate() {
                 let concept = hit.concept;
                 if !telling.contains(&concept) {
                     continue;
@@ -265,10 +264,13 @@ impl Reader<'_> {
 
     /// Gives the metal that a hit names, if it names one, to its cables.
     fn metal(&mut self, sentence: usize, at: usize, cables: &[usize]) {
-        let Some((key, plating)) = self.metal_named(sentence, at) else {
+        let (Some((key, plating)), Some(hit)) = (
+            self.metal_named(sentence, at),
+            self.hits.of(sentence).get(at),
+        ) else {
             return;
         };
-        let span = self.hits.of(sentence)[at].span;
+        let span = hit.span;
         for &cable in cables {
             let cable = &mut self.facts.cables[cable];
             let fact = Fact::new(key.to_owned(), span);
@@ -289,17 +291,15 @@ impl Reader<'_> {
         at: usize,
     ) -> Option<(&'static str, bool)> {
         let terms = self.terms;
-        let hit = self.hits.of(sentence)[at];
+        let hit = self.hits.of(sentence).get(at)?;
         let wider = |concept| {
             self.hits
-                .of(sentence)
-                .iter()
-                .any(|other| other.concept == concept && other.span.overlaps(hit.span))
+                .saying(sentence, concept)
+                .any(|other| other.span.overlaps(hit.span))
         };
         let near = |concept, reach: usize| {
-            self.hits.of(sentence).iter().any(|other| {
-                other.concept == concept
-                    && !other.span.overlaps(hit.span)
+            self.hits.saying(sentence, concept).any(|other| {
+                !other.span.overlaps(hit.span)
                     && other
                         .span
                         .start
@@ -395,9 +395,8 @@ impl Reader<'_> {
         let whole = self.sheet.sentences[sentence].span;
         let joined = self
             .hits
-            .of(sentence)
-            .iter()
-            .find(|hit| hit.concept == self.terms.parallel)
+            .saying(sentence, self.terms.parallel)
+            .next()
             .map(|hit| hit.span);
         let counted = count::before(&self.terms, text, whole, span);
         let count = written

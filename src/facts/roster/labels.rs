@@ -4,7 +4,7 @@
 use super::{Entry, Means, Roster, lone_label};
 use crate::facts::count;
 use crate::facts::terms::Terms;
-use crate::lexicon::{Hits, tokenize};
+use crate::lexicon::{Hits, tokenize, write_lowered};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
@@ -33,10 +33,9 @@ impl Roster {
                 // "Number one hung on the Tessel Prime": what a label did up to the name, unless that sets it against the name.
                 let span = Span::new(pair[0].span.end, pair[1].span.start);
                 let told = span.of(text);
-                let opposed = hits.of(sentence).iter().any(|hit| {
-                    span.contains(hit.span)
-                        && (hit.concept == terms.better || hit.concept == terms.strong)
-                });
+                let opposed = hits
+                    .saying_any(sentence, &[terms.better, terms.strong])
+                    .any(|hit| span.contains(hit.span));
                 let hung = told.len() <= 34
                     && !opposed
                     && [" on ", " to ", " was ", " is ", " had ", " got ", " by "]
@@ -106,18 +105,29 @@ impl Roster {
     }
 
     /// `Sample A`, `lead 1`, `wire P`, told by a noun and a single letter or a small number after it, at least two of a kind.
-    pub(super) fn find_labels(&mut self, sheet: &Sheet, terms: &Terms<'_>) {
+    pub(super) fn find_labels(&mut self, sheet: &Sheet, hits: &Hits, terms: &Terms<'_>) {
         let text = sheet.flow.text();
         let mut tokens = Vec::new();
+        let mut noun = String::new();
         let mut found: Vec<(String, String)> = Vec::new();
         let mut known: FxHashSet<(String, String)> = FxHashSet::default();
-        for sentence in &sheet.sentences {
+        for (index, sentence) in sheet.sentences.iter().enumerate() {
+            if !hits.may_list(index, terms.lists.name_label) {
+                continue;
+            }
             tokenize(text, sentence.span, &mut tokens);
             for pair in tokens.windows(2) {
-                let label = pair[1].span.of(text);
                 // "line.L" is the name of a field.
                 let adjacent = pair[1].span.start == pair[0].span.end + 1
                     && text.as_bytes().get(pair[0].span.end) != Some(&b'.');
+                if !adjacent {
+                    continue;
+                }
+                write_lowered(pair[0].span.of(text), &mut noun);
+                if !terms.lists.name_label.has(&noun) {
+                    continue;
+                }
+                let label = pair[1].span.of(text);
                 let single = label.len() == 1
                     && label
                         .chars()
@@ -129,19 +139,16 @@ impl Roster {
                 // "Cable I" and "Cable II".
                 let single = single || terms.lists.name_roman.has(label);
                 let counted = is_number(terms, &label.to_ascii_lowercase());
-                if !adjacent || !(single || counted) {
+                if !(single || counted) {
                     continue;
                 }
-                let noun = pair[0].span.of(text).to_lowercase();
-                if terms.lists.name_label.has(&noun) {
-                    let label = if counted {
-                        label.to_lowercase()
-                    } else {
-                        label.to_owned()
-                    };
-                    if known.insert((noun.clone(), label.clone())) {
-                        found.push((noun, label));
-                    }
+                let label = if counted {
+                    label.to_lowercase()
+                } else {
+                    label.to_owned()
+                };
+                if known.insert((noun.clone(), label.clone())) {
+                    found.push((noun.clone(), label));
                 }
             }
         }
@@ -232,6 +239,9 @@ impl Roster {
         let text = sheet.flow.text();
         for sentence in &sheet.sentences {
             let words = sentence.span.of(text);
+            if memchr::memchr(b'(', words.as_bytes()).is_none() {
+                continue;
+            }
             for marks in [["(i)", "(ii)", "(iii)"], ["(a)", "(b)", "(c)"]] {
                 if words.contains(marks[0]) && words.contains(marks[1]) {
                     for mark in marks.into_iter().filter(|mark| words.contains(mark)) {

@@ -1,8 +1,8 @@
 //! Words of a sentence that mean a cable. Knows one sentence at a time, and not which cable `the other` is: that takes the walk.
 
-use super::{Means, Mention, Roster, lone_label, strip_possessive};
+use super::{Means, Mention, Roster, Starts, lone_label, strip_possessive};
 use crate::facts::terms::Terms;
-use crate::lexicon::{Hits, tokenize};
+use crate::lexicon::{Hits, tokenize, write_lowered};
 use crate::sheet::Sheet;
 use crate::span::Span;
 
@@ -19,11 +19,7 @@ impl Roster {
         let span = sheet.sentences[sentence].span;
         let mut mentions = self.called(text, span);
         // "The one is 14 AWG and so is the other": what is said holds for both.
-        if let Some(alike) = hits
-            .of(sentence)
-            .iter()
-            .find(|hit| hit.concept == terms.alike)
-        {
+        if let Some(alike) = hits.saying(sentence, terms.alike).next() {
             let start = mentions
                 .first()
                 .map_or(span.start, |first| first.span.start);
@@ -32,7 +28,18 @@ impl Roster {
                 means: Means::All,
             }];
         }
-        for hit in hits.of(sentence) {
+        let sides = [
+            terms.former,
+            terms.latter,
+            terms.other,
+            terms.third,
+            terms.first_two,
+            terms.others,
+            terms.ours,
+            terms.theirs,
+            terms.both,
+        ];
+        for hit in hits.saying_any(sentence, &sides) {
             let means = match hit.concept {
                 concept if concept == terms.former => Means::Former,
                 concept if concept == terms.latter => Means::Latter,
@@ -139,7 +146,7 @@ impl Roster {
         let mut tokens = Vec::new();
         tokenize(text, sentence, &mut tokens);
         let mut at = 0;
-        let mut key = String::new();
+        let (mut key, mut lower) = (String::new(), String::new());
         while at < tokens.len() {
             let mut step = 1;
             if !self.starts.may_begin(tokens[at].span.of(text)) {
@@ -147,6 +154,11 @@ impl Roster {
                 continue;
             }
             for words in (1..=self.longest.min(tokens.len() - at)).rev() {
+                let starts = &self.starts;
+                let may_have = |kind| Starts::may_have(kind, words);
+                if !may_have(starts.plain | starts.exact | starts.marked) {
+                    continue;
+                }
                 let span = tokens[at].span.join(tokens[at + words - 1].span);
                 let written = strip_possessive(span.of(text));
                 let plain = words > 1 || written.starts_with(|letter: char| letter.is_uppercase());
@@ -160,16 +172,14 @@ impl Roster {
                     key.push_str(behind);
                     self.by_alias.get(&key).copied()
                 };
-                let exact = known("=", "");
-                let place = if plain {
-                    self.by_alias
-                        .get(&written.to_lowercase())
-                        .copied()
-                        .or(exact)
-                } else {
-                    exact
-                };
-                let place = place.or_else(|| known("(", ")").filter(|_| marked));
+                let lowered = (plain && may_have(starts.plain)).then(|| {
+                    write_lowered(written, &mut lower);
+                    self.by_alias.get(&lower).copied()
+                });
+                let place = lowered
+                    .flatten()
+                    .or_else(|| may_have(starts.exact).then(|| known("=", "")).flatten())
+                    .or_else(|| marked.then(|| known("(", ")")).flatten());
                 if let Some(place) = place {
                     let verb = self.lettered
                         && tokens.get(at + 1).is_some_and(|next| {
@@ -237,13 +247,10 @@ pub(in crate::facts) fn rivals<'h>(
     terms: &'h Terms<'h>,
     sentence: usize,
 ) -> impl Iterator<Item = Span> + 'h {
-    let all = hits.of(sentence);
-    all.iter()
-        .filter(|kind| kind.concept == terms.rival_kind)
-        .filter_map(|kind| {
-            let noun = all.iter().find(|noun| {
-                noun.concept == terms.cable
-                    && noun.first > kind.last
+    hits.saying(sentence, terms.rival_kind)
+        .filter_map(move |kind| {
+            let noun = hits.saying(sentence, terms.cable).find(|noun| {
+                noun.first > kind.last
                     && noun.first - kind.last <= 5
                     && words_between(terms, text, kind.span, noun.span) <= 1
             })?;

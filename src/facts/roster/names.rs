@@ -4,7 +4,7 @@
 use super::labels::is_number;
 use super::{Roster, strip_possessive, within};
 use crate::facts::terms::Terms;
-use crate::lexicon::{Hits, Token, tokenize};
+use crate::lexicon::{Hits, Of, Token, tokenize};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
@@ -143,9 +143,8 @@ impl Roster {
                     score += 2;
                 }
                 let near_cable = hits
-                    .of(index)
-                    .iter()
-                    .any(|hit| hit.concept == terms.cable && close(text, span, hit.span, 12));
+                    .saying(index, terms.cable)
+                    .any(|hit| close(text, span, hit.span, 12));
                 if near_cable {
                     score += 2;
                 }
@@ -156,9 +155,8 @@ impl Roster {
                     score += 2;
                 }
                 if hits
-                    .of(index)
-                    .iter()
-                    .any(|hit| hit.concept == terms.versus && close(text, span, hit.span, 24))
+                    .saying(index, terms.versus)
+                    .any(|hit| close(text, span, hit.span, 24))
                 {
                     score += 1;
                 }
@@ -167,16 +165,14 @@ impl Roster {
                     && run == 1
                     && sheet.tables.is_empty()
                     && hits
-                        .of(index)
-                        .iter()
-                        .any(|hit| hit.concept == terms.vote && close(text, span, hit.span, 24))
+                        .saying(index, terms.vote)
+                        .any(|hit| close(text, span, hit.span, 24))
                 {
                     score += 1;
                 }
                 let told = |concept| {
-                    hits.of(index)
-                        .iter()
-                        .any(|hit| hit.concept == concept && within(text, span, hit.span, 40, 1))
+                    hits.saying(index, concept)
+                        .any(|hit| within(text, span, hit.span, 40, 1))
                 };
                 if told(terms.copper)
                     || told(terms.silver)
@@ -294,13 +290,7 @@ fn close(text: &str, a: Span, b: Span, reach: usize) -> bool {
 }
 
 /// Whether a comma, an article and a noun for cable stand behind a name that ends before `at`.
-fn apposition(
-    text: &str,
-    tokens: &[Token],
-    at: usize,
-    hits: &[crate::lexicon::Hit],
-    terms: &Terms,
-) -> bool {
+fn apposition(text: &str, tokens: &[Token], at: usize, hits: Of<'_>, terms: &Terms) -> bool {
     let (Some(last), Some(next)) = (
         at.checked_sub(1).and_then(|last| tokens.get(last)),
         tokens.get(at),
@@ -322,12 +312,7 @@ fn apposition(
 }
 
 /// Names of one word that a sentence about cables lists: two and more with commas and `and` between.
-fn coordinated(
-    text: &str,
-    tokens: &[Token],
-    hits: &[crate::lexicon::Hit],
-    terms: &Terms,
-) -> Vec<Span> {
+fn coordinated(text: &str, tokens: &[Token], hits: Of<'_>, terms: &Terms) -> Vec<Span> {
     if !hits.iter().any(|hit| hit.concept == terms.cable) {
         return Vec::new();
     }

@@ -5,7 +5,7 @@
 use crate::facts::count;
 use crate::facts::read::Reader;
 use crate::facts::terms::Terms;
-use crate::lexicon::{Token, lowered, tokenize};
+use crate::lexicon::{Token, among, lowered, tokenize};
 use crate::span::Span;
 
 /// Words between the two numbers of a score, when a link such as “out of” stands before the second.
@@ -42,12 +42,14 @@ impl Told {
         let mut numbers = Vec::new();
         let mut at = 0;
         while at < words.len() {
-            let free = !reader.in_sentence(sentence).any(|index| {
-                reader.sheet.quantities[index]
-                    .span
-                    .overlaps(tokens[at].span)
-            });
-            match number(&reader.terms, &words, at).filter(|_| free) {
+            let free = |_: &Number| {
+                !reader.in_sentence(sentence).any(|index| {
+                    reader.sheet.quantities[index]
+                        .span
+                        .overlaps(tokens[at].span)
+                })
+            };
+            match number(&reader.terms, &words, at).filter(free) {
                 Some(found) => {
                     at = found.last + 1;
                     numbers.push(found);
@@ -70,7 +72,8 @@ impl Told {
 
     /// Whether a number stands beside a right answer or a vote.
     fn right(&self, reader: &Reader<'_>, number: Number) -> bool {
-        reader.hits.of(self.sentence).iter().any(|hit| {
+        let hits = reader.hits.of(self.sentence);
+        hits.iter().any(|hit| {
             (hit.concept == reader.terms.right || hit.concept == reader.terms.vote)
                 && hit.last + NEAR >= number.first
                 && hit.first <= number.last + NEAR
@@ -88,9 +91,31 @@ impl Told {
     }
 }
 
+/// Whether a sentence has any of the words without which nothing in it is a score, or may be told of a blind test.
+fn may_score(reader: &Reader<'_>, sentence: usize) -> bool {
+    let terms = reader.terms;
+    reader.hits.may_say(sentence, &[terms.right, terms.vote])
+        || reader.hits.may_list(sentence, terms.lists.score_trial)
+        || reader.hits.may_list(sentence, terms.lists.score_times)
+        || blind(reader, sentence)
+}
+
+/// Whether a sentence can hold a number as [`number`] has it: it has a digit or a word of those.
+pub(super) fn may_count(reader: &Reader<'_>, sentence: usize) -> bool {
+    let lists = reader.terms.lists;
+    [lists.count_word, lists.count_tens, lists.count_hundred]
+        .into_iter()
+        .any(|list| reader.hits.may_list(sentence, list))
+        || reader.sheet.sentences[sentence]
+            .span
+            .of(reader.text())
+            .bytes()
+            .any(|byte| byte.is_ascii_digit())
+}
+
 /// The scores of a sentence, and of it with the one behind it.
 pub(super) fn read(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
-    if reader.endless(sentence) {
+    if reader.endless(sentence) || !(may_score(reader, sentence) && may_count(reader, sentence)) {
         return Vec::new();
     }
     let told = Told::new(reader, sentence);
@@ -271,6 +296,13 @@ pub(in crate::facts) fn number(terms: &Terms<'_>, words: &[String], at: usize) -
         return word.parse().ok().map(one);
     }
     let tens = terms.lists.count_tens;
+    if among(
+        &[tens, terms.lists.count_hundred, terms.lists.count_word],
+        word,
+    ) == 0
+    {
+        return None;
+    }
     if let Some(place) = tens.entries().position(|known| known == word)
         && let Ok(place) = u32::try_from(place)
     {
