@@ -98,7 +98,7 @@ impl<'d> Passages<'d> {
         Self {
             sheet,
             hits,
-            elsewhere: says("topic.other.cable") && !says("topic.speaker"),
+            elsewhere: says("topic.other.cable") && !says("topic.speaker") || says("topic.auction"),
             cable: lexicon.id("topic.cable"),
             lead: by_block("topic.lead"),
             audio: by_block("topic.audio"),

@@ -75,6 +75,8 @@ pub(super) struct Reader<'a> {
     pub(super) basis: Option<(Reading, Span)>,
     /// Mentions of each sentence, resolved to entries.
     pub(super) resolved: Vec<Vec<(Span, Owner)>>,
+    /// The area of the size by which a cable is called, m².
+    pub(super) sized: FxHashMap<usize, f64>,
     /// Whom each sentence goes on to speak of, as those before it leave it.
     pub(super) focus: Vec<Owner>,
     pub(super) facts: Facts,
@@ -144,6 +146,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         denied: Vec::new(),
         basis: None,
         resolved: Vec::new(),
+        sized: FxHashMap::default(),
         focus: Vec::new(),
         facts: Facts::default(),
     };
@@ -240,6 +243,7 @@ impl Reader<'_> {
                 }
             }
         }
+        self.sizes_by_name();
         self.split_variants();
         self.size_references();
         self.figures_beside_sizes();

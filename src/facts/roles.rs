@@ -228,6 +228,8 @@ fn percent(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
         return Role::Figure(FigureKind::Conductivity);
     }
     let distance = |concept| around.distance(concept).unwrap_or(usize::MAX);
+    // "101 % IACS or better".
+    let named = distance(terms.iacs) <= 2;
     let (iacs, purity, skin) = (
         distance(terms.iacs),
         distance(terms.purity),
@@ -236,7 +238,7 @@ fn percent(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     if (50.0..=140.0).contains(&value)
         && iacs <= REACH
         && iacs <= purity
-        && !around.near(terms.better, 24)
+        && (named || !around.near(terms.better, 24))
     {
         return Role::Figure(FigureKind::Conductivity);
     }

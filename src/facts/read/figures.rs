@@ -334,7 +334,10 @@ impl Reader<'_> {
             // "If you think that two milliohms matter": nobody has measured them. "What shows more than 32 mΩ is thrown out": no
             // cable is said to have it.
             denied: self.is_denied(index)
-                || (kind == FigureKind::Resistance && around.near(self.terms.figure_supposed, 40))
+                || (matches!(
+                    kind,
+                    FigureKind::Resistance | FigureKind::ResistancePerLength
+                ) && around.near(self.terms.figure_supposed, 40))
                 || around
                     .inside(self.terms.figure_limit)
                     .is_some_and(|gap| gap <= LIMIT),

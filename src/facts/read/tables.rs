@@ -85,6 +85,9 @@ impl Reader<'_> {
             }
             for (line, name) in found {
                 let entry = self.roster.add_line(&name, &format!("{index}/{line}"));
+                if let Some(area) = self.size_of_head(index, line, by_row) {
+                    self.sized.insert(entry, area);
+                }
                 if by_row {
                     self.roster.called_by_place(entry, &name, &self.terms);
                 }
@@ -113,6 +116,19 @@ impl Reader<'_> {
         }
         self.records();
         self.roster.merge_labels(self.sheet, self.hits, &self.terms);
+    }
+
+    /// The area of the size that heads a line of a table and is all of its head.
+    fn size_of_head(&self, table: usize, line: usize, by_row: bool) -> Option<f64> {
+        let cells = &self.sheet.tables.get(table)?.cells;
+        let (row, column) = if by_row { (line, 0) } else { (0, line) };
+        let block = &self.sheet.blocks[(*cells.get(row)?.get(column)?)?];
+        let quantities = self.first_in[block.sentences.start]..self.first_in[block.sentences.end];
+        quantities
+            .filter(|&index| self.roles[index] == Role::Size)
+            .map(|index| &self.sheet.quantities[index])
+            .find(|quantity| quantity.span.len() + 1 >= block.span.len())
+            .and_then(|quantity| quantity.si)
     }
 
     /// Whether the rows of a table are numbered and name one property each, beside which its values stand.

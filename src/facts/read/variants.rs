@@ -200,6 +200,32 @@ impl Reader<'_> {
         }
     }
 
+    /// A cable that is called by its size has no other: `2 x 4 mm²` belongs to the line `4 mm²` and not to `0.75 mm²`.
+    pub(super) fn sizes_by_name(&mut self) {
+        const ALIKE: f64 = 1.03;
+        if self.sized.is_empty() {
+            return;
+        }
+        for index in 0..self.owners.len() {
+            let area = self.sheet.quantities[index].si;
+            let Owner::One(entry) = self.owners[index] else {
+                continue;
+            };
+            let own = self.sized.get(&entry).copied();
+            let told = self.line_of(self.sentence_of[index]).is_none();
+            if told && self.roles[index] == Role::Size && own.is_some() && ratio(own, area) > ALIKE
+            {
+                let mut called = (self.sized.iter())
+                    .filter(|(_, other)| ratio(Some(**other), area) <= ALIKE)
+                    .map(|(&entry, _)| entry);
+                self.owners[index] = match (called.next(), called.next()) {
+                    (Some(entry), None) => Owner::One(entry),
+                    _ => Owner::Nobody,
+                };
+            }
+        }
+    }
+
     /// A figure in a paragraph that names no cable is of the size that stands there, not of one that was told elsewhere.
     pub(super) fn figures_beside_sizes(&mut self) {
         let mut at = 0;
