@@ -315,6 +315,7 @@ impl<'d> Reader<'d> {
         let reported = near.iter().any(|&at| told(at))
             || self.block_quoted(made.sentence)
             || self.quoted_question(made)
+            || self.quoted_cell(made)
             || self.retold(made);
         if !reported {
             return Stance::Asserted;

@@ -227,6 +227,7 @@ terms! {
     handling = "outcome.handling",
     swapped = "test.swapped",
     subject_size = "subject.size",
+    subject_changed = "subject.changed",
     subject_length = "subject.length",
     subject_metal = "subject.metal",
     subject_only = "subject.only",

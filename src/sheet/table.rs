@@ -526,7 +526,20 @@ impl Sign {
             Self::SpacedComma => false,
             Self::Comma => words.contains(", "),
         };
-        (!loose || words.contains('"')) && !words.ends_with('.')
+        (!loose || (words.contains('"') && self.quoted_tight(words))) && !words.ends_with('.')
+    }
+
+    /// Whether a blank behind the sign stands inside quotation marks or before them, in every place.
+    fn quoted_tight(self, words: &str) -> bool {
+        let cells = self.cells(words);
+        cells.windows(2).all(|pair| {
+            let between = words.get(pair[0].end..pair[1].start).unwrap_or("");
+            let behind = between
+                .trim_start_matches(['"', ' '])
+                .get(1..)
+                .unwrap_or("");
+            !behind.starts_with(' ') || behind.contains('"')
+        })
     }
 
     /// Whether the semicolon or comma at a place of a line parts values.

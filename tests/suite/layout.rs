@@ -212,6 +212,32 @@ fn two_columns_of_text_are_read_one_after_the_other() {
     );
 }
 
+/// Lines that hold as many commas as each other, and a quotation, are no rows of values.
+#[test]
+fn a_quotation_over_two_lines_is_no_table() {
+    check(
+        "The shop has sent us a set of short, no, \"soft and\nround\" leads which, its leaflet says, are easy to bend. We gave\nthanks and sent them back.\n",
+        &[
+            "text The shop has sent us a set of short, no, \"soft and round\" leads which, its leaflet says, are easy to bend. / We gave thanks and sent them back.",
+        ],
+    );
+    check(
+        "00:01 I have two leads on the table today and this one here is\n00:04 fourteen gauge copper out of a drawer and the other one\n00:08 came in a box with a ribbon on it and cost me a week\n00:12 of dinners so let us see what the meter says about\n00:16 the pair of them before we listen to anything at all\n",
+        &[
+            "text I have two leads on the table today and this one here is fourteen gauge copper out of a drawer and the other one came in a box with a ribbon on it and cost me a week of dinners so let us see what the meter says about the pair of them before we listen to anything at all",
+        ],
+    );
+    check(
+        "00:31 NELL    And with me is a man who mends amplifiers.\n00:35 TOBIAH  Hello Nell. Are these the biscuits?\n00:37 NELL    They are. Now, is silver bright?\n00:41 TOBIAH  It is not. It is a metal.\n",
+        &[
+            "text <NELL> [NELL] NELL: And with me is a man who mends amplifiers.",
+            "text <TOBIAH> [TOBIAH] TOBIAH: Hello Nell. / Are these the biscuits?",
+            "text <NELL> [NELL] NELL: They are. / Now, is silver bright?",
+            "text <TOBIAH> [TOBIAH] TOBIAH: It is not. / It is a metal.",
+        ],
+    );
+}
+
 #[test]
 fn voices_are_told_apart() {
     check(

@@ -141,6 +141,29 @@ impl Reader<'_> {
             && !self.stands_behind(made.sentence + 1..block.sentences.end)
     }
 
+    /// Whether the claim stands in a cell that is all quotation, beside which somebody says something of it.
+    pub(super) fn quoted_cell(&self, made: &Match) -> bool {
+        let Some(own) = self.sheet.sentences.get(made.sentence) else {
+            return false;
+        };
+        let row = |block: usize| match self.sheet.blocks.get(block).map(|block| block.kind) {
+            Some(BlockKind::Cell { table, row, .. }) => Some((table, row)),
+            _ => None,
+        };
+        let quoted = |block: usize| {
+            let words = (self.sheet.blocks.get(block))
+                .map_or("", |block| block.span.of(self.text()).trim());
+            words.starts_with(['"', '“', '„', '«']) && words.ends_with(['"', '”', '“', '»'])
+        };
+        let beside = [own.block.checked_sub(1), Some(own.block + 1)];
+        row(own.block).is_some()
+            && quoted(own.block)
+            && beside
+                .into_iter()
+                .flatten()
+                .any(|other| row(other) == row(own.block) && !quoted(other))
+    }
+
     /// Whether the claim is an answer that tells what somebody said: “What does he say? That the treble gets there first.”
     pub(super) fn retold(&self, made: &Match) -> bool {
         const BACK: usize = 3;

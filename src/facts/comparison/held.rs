@@ -119,7 +119,12 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
                         || borders(Span::new(first.end, last.start).of(reader.text())) <= 1
                 }
             });
-            if (declares || heading) && !same_of(reader, sentence, says.span) {
+            // "Fatter means more room. That's the only thing we changed."
+            let changed = (sentence + 1..=sentence + 2).any(|next| {
+                let block = |at: usize| reader.sheet.sentences.get(at).map(|one| one.block);
+                block(next) == block(sentence) && reader.hits.say(next, terms.subject_changed)
+            });
+            if (declares || changed || heading) && !same_of(reader, sentence, says.span) {
                 subjects.push(subject);
                 break;
             }

@@ -401,7 +401,11 @@ impl Reader<'_> {
             .filter(|(words, _)| clause.contains(*words))
             .collect();
         // A size right before a name belongs to it: "the 18 gauge zip cord".
-        let right_after = inside.iter().find(|(words, _)| {
+        // "A 2 x 2.5 mm² B 2 x 2.5 mm²": each label stands right before its own.
+        let right_before = inside.iter().any(|(words, owner)| {
+            matches!(owner, Owner::One(_)) && words.end <= span.start && span.start - words.end <= 2
+        });
+        let right_after = inside.iter().filter(|_| !right_before).find(|(words, _)| {
             words.start >= span.end
                 && words.start - span.end <= 9
                 && of_one_thing(&self.terms, Span::new(span.end, words.start).of(text))
