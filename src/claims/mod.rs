@@ -483,7 +483,7 @@ const SHORT: usize = 8;
 const ASIDE: f64 = 0.2;
 
 /// Word lists of what a cable is said to do to the sound.
-const EFFECTS: &[&str] = &["sound.any", "sound.better", "sound.harm"];
+const EFFECTS: &[&str] = &["sound.any", "sound.better", "sound.harm", "sound.felt"];
 
 /// How many times as many claims that are not made as claims that are make a document one that denies as a whole.
 const LEANING: usize = 3;
