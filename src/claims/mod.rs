@@ -273,10 +273,11 @@ impl<'b> Engine<'b> {
             .iter()
             .zip(&about_wire)
             .map(|(place, about_wire)| {
+                let heard = self.heard(passages, place);
                 let heard = if aside {
-                    passages.name_audio(&place.sentences)
+                    passages.name_audio(&place.sentences) || heard && place.wordings >= SPELT_OUT
                 } else {
-                    self.heard(passages, place)
+                    heard
                 };
                 *about_wire && !heard
             })
@@ -480,7 +481,10 @@ const SHORT: usize = 8;
 const ASIDE: f64 = 0.2;
 
 /// Word lists of what a cable is said to do to the sound.
-const EFFECTS: &[&str] = &["sound.any", "sound.better", "sound.harm"];
+const EFFECTS: &[&str] = &["sound.any", "sound.better", "sound.harm", "sound.felt"];
+
+/// Among other matters, what is told of in so many of a rule's wordings is no chance meeting of words.
+const SPELT_OUT: usize = 4;
 
 /// How many times as many claims that are not made as claims that are make a document one that denies as a whole.
 const LEANING: usize = 3;
