@@ -143,3 +143,27 @@ fn what_a_cable_hangs_on_names_no_cable() {
         facts.cables
     );
 }
+
+#[test]
+fn columns_without_words_in_front_are_a_cable_each() {
+    check(
+        "Rill | Beck\n-----|-----\n2.5 mm² | 4 mm²\ncopper | silver\n10 m | 15 m\n",
+        TWO,
+    );
+}
+
+#[test]
+fn a_unit_behind_the_first_value_or_over_the_table_is_that_of_all() {
+    check(
+        "Lead    Section    Metal     Length\nRill    2.5 mm²    copper    10 m\nBeck    4          silver    15\n",
+        TWO,
+    );
+    check(
+        "property    Rill       Beck\nsection     2.5 mm²    4\nmetal       copper     silver\nlength      10 m       15\n",
+        TWO,
+    );
+    check(
+        "Lengths are in metres of the whole run; sections in mm².\n\nLead    Section    Metal     Length\nRill    2.5        copper    10\nBeck    4          silver    15\n",
+        TWO,
+    );
+}
