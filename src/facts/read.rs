@@ -238,6 +238,7 @@ impl Reader<'_> {
             }
         }
         self.split_variants();
+        self.leave_shared_figures();
         self.size_references();
         self.facts.cables = self
             .roster

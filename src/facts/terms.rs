@@ -12,6 +12,7 @@ lists! {
     people_expect = "people.expect",
     people_link = "people.link",
     record_code = "record.code",
+    record_person = "record.person",
     name_roman = "name.roman",
     name_letter_verb = "name.letter_verb",
     name_speech = "name.speech",

@@ -167,3 +167,31 @@ fn a_unit_behind_the_first_value_or_over_the_table_is_that_of_all() {
         TWO,
     );
 }
+
+#[test]
+fn records_of_parts_and_of_people_are_no_cables() {
+    let named = |text: &str| -> Vec<String> {
+        let facts = facts(text);
+        facts.cables.into_iter().map(|cable| cable.name).collect()
+    };
+    let parts = named(
+        "Part: conductor\nMaterial: copper\nSize: 2.5 mm²\nPart: screen\nMaterial: copper braid\nSize: 1.5 mm²\nPart: jacket\nMaterial: PVC\n",
+    );
+    assert!(!parts.iter().any(|name| name == "screen"), "{parts:?}");
+    let people = named(
+        "Listener: Anna\nChose: the 14 AWG lead\nOf: 12\nListener: Bert\nChose: the 12 AWG lead\nOf: 12\n",
+    );
+    assert!(!people.iter().any(|name| name == "Anna"), "{people:?}");
+}
+
+#[test]
+fn records_of_several_sizes_share_no_resistance() {
+    let facts = facts(
+        "Name: Rill\nSize: 14 AWG\nOf: 12\nName: Beck\nSize: 12 AWG\nOf: 12\n\nBoth leads are copper, 3 m long: 0.051 ohm and 0.032 ohm in the loop.\n",
+    );
+    assert!(
+        facts.cables.iter().all(|cable| cable.figures.is_empty()),
+        "{:?}",
+        facts.cables
+    );
+}
