@@ -7,6 +7,7 @@ mod apart;
 mod contrast;
 mod held;
 mod outcome;
+mod people;
 mod sides;
 
 pub(super) use outcome::{ballot, negated};

@@ -125,6 +125,12 @@ impl<'a> Around<'a> {
         starts.iter().any(|start| after.starts_with(start))
     }
 
+    /// Whether the quantity is written with one of `starts` at its beginning.
+    pub(super) fn begins(&self, starts: &[&str]) -> bool {
+        let own = self.span.of(self.sheet.flow.text());
+        starts.iter().any(|start| own.starts_with(start))
+    }
+
     /// Whether one of `ends` stands right before the quantity.
     pub(super) fn led_by(&self, ends: &[&str]) -> bool {
         let before = self.sheet.flow.text().get(..self.span.start).unwrap_or("");

@@ -245,6 +245,7 @@ impl Reader<'_> {
         }
         self.sizes_by_name();
         self.split_variants();
+        self.leave_shared_figures();
         self.size_references();
         self.figures_beside_sizes();
         self.facts.cables = self

@@ -161,6 +161,11 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     if !(SHORTEST_RUN..=LONGEST_RUN).contains(&metres) || other <= 8 {
         return Role::Aside;
     }
+    // "What a metre of the cable weighs", "a box a foot long": no run is told of.
+    let article = around.begins(&["a ", "A "]);
+    if article && (around.followed_by(&[" of "]) || !around.near(terms.cable, REACH)) {
+        return Role::Aside;
+    }
     // "A collar every half metre."
     if around.led_by(&["every ", "Every "]) {
         return Role::Aside;

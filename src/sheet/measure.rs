@@ -42,6 +42,8 @@ struct Keys<'t> {
     known: FxHashMap<&'t str, Context>,
     /// The first block of the table that was asked for last.
     first: Option<(usize, Option<usize>)>,
+    /// By table, line and direction, the cell whose unit speaks for the others.
+    speaking: FxHashMap<(usize, usize, bool), Option<usize>>,
 }
 
 impl<'t> Keys<'t> {
@@ -71,6 +73,27 @@ impl<'t> Keys<'t> {
             }
         }
     }
+}
+
+/// The first cell of a line behind its head, where it alone has a unit and all others are bare numbers. `beside` are the cells next
+/// to it in the other direction: where one is of the same unit, these are the values of one property and those of the line are
+/// not.
+fn speaking<'t>(
+    line: impl Iterator<Item = Option<usize>>,
+    beside: impl Iterator<Item = Option<usize>>,
+    words: impl Fn(usize) -> &'t str,
+) -> Option<usize> {
+    let mut line = line.flatten();
+    let first = line.next()?;
+    let mut others = line.peekable();
+    others.peek()?;
+    let unit = quantity::unit_words(words(first));
+    (quantity::has_unit(words(first))
+        && others.all(|cell| quantity::is_bare(words(cell)))
+        && !beside
+            .flatten()
+            .any(|cell| cell != first && quantity::unit_words(words(cell)) == unit))
+    .then_some(first)
 }
 
 fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) -> Context {
@@ -116,8 +139,40 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
                 let before = table
                     .and_then(|table| keys.first_of(index, table))
                     .and_then(|first| first.checked_sub(1));
+                let head = |row: usize, column: usize| {
+                    let cell = table?.cells.get(row)?.get(column).copied().flatten()?;
+                    Some(words(cell))
+                };
                 for caption in [block.lead, before, block.section].into_iter().flatten() {
                     context = context.captioned(words(caption));
+                    for head in [head(0, column), head(row, 0)].into_iter().flatten() {
+                        context = context.told(head, words(caption));
+                    }
+                }
+            }
+            if let Some(table) = table.filter(|_| quantity::is_bare(words(at))) {
+                let at = |row: usize, column: usize| {
+                    table.cells.get(row)?.get(column).copied().flatten()
+                };
+                let (top, left) = (
+                    usize::from(table.header_row),
+                    usize::from(table.header_column),
+                );
+                let rows = top..table.cells.len();
+                let width = |row: usize| table.cells.get(row).map_or(0, Vec::len);
+                let down = *keys
+                    .speaking
+                    .entry((index, column, true))
+                    .or_insert_with(|| {
+                        let beside = (left..width(top)).map(|column| at(top, column));
+                        speaking(rows.clone().map(|row| at(row, column)), beside, words)
+                    });
+                let across = *keys.speaking.entry((index, row, false)).or_insert_with(|| {
+                    let line = (left..width(row)).map(|column| at(row, column));
+                    speaking(line, rows.clone().map(|row| at(row, left)), words)
+                });
+                for cell in [down, across].into_iter().flatten() {
+                    context = context.like(words(cell));
                 }
             }
             context

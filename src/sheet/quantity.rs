@@ -11,10 +11,12 @@ mod number;
 mod reader;
 mod scan;
 mod single;
+mod told;
 mod unit;
 
 pub use context::Context;
 pub use single::parse_one;
+pub(super) use told::{has_unit, is_bare, unit_words};
 
 use crate::span::Span;
 use crate::units::Metre;

@@ -159,3 +159,60 @@ fn facts_of_whole_documents() {
         "{metal:?}"
     );
 }
+
+#[test]
+fn so_much_of_a_cable_is_no_run_of_it() {
+    let rulebook = Rulebook::builtin();
+    let lengths = |text: &str| -> usize {
+        let facts = facts(text, &rulebook);
+        facts.cables.iter().map(|cable| cable.lengths.len()).sum()
+    };
+    assert_eq!(
+        lengths("A 14 AWG pair. What a metre of the cable weighs is 40 g."),
+        0
+    );
+    assert_eq!(
+        lengths("Our cable is 14 AWG. In the corner stood a box a metre long."),
+        0
+    );
+    assert_eq!(lengths("Our 14 AWG cable is a metre long."), 1);
+}
+
+#[test]
+fn people_who_are_set_side_by_side_are_no_outcome() {
+    let rulebook = Rulebook::builtin();
+    let text = "Two leads lay on the bench: the Fennel (14 AWG, 4 m) and the Dill (14 AWG, 4 m). \
+                Mr Hale said that the sales team were louder than the engineers, and that they did better than finance. \
+                The panel preferred the Fennel to the Dill.";
+    let told = facts(text, &rulebook);
+    let outcome = told
+        .comparisons
+        .first()
+        .and_then(|comparison| comparison.outcome.clone());
+    let words = outcome.map(|outcome| {
+        let sheet = sheet::read(text);
+        outcome.span.of(sheet.flow.text()).to_owned()
+    });
+    assert_eq!(
+        words.as_deref(),
+        Some("The panel preferred the Fennel to the Dill.")
+    );
+}
+
+#[test]
+fn who_wins_stands_before_the_bracket() {
+    let rulebook = Rulebook::builtin();
+    let facts = facts(
+        "They say that the Larch (12 AWG, 3 m) beats the Alder (12 AWG, 3 m).",
+        &rulebook,
+    );
+    let winner = facts
+        .comparisons
+        .first()
+        .and_then(|comparison| {
+            let winner = comparison.outcome.as_ref()?.winner?;
+            comparison.sides.get(winner)
+        })
+        .and_then(|side| facts.cables.get(side.cable));
+    assert_eq!(winner.map(|cable| cable.name.as_str()), Some("Larch"));
+}

@@ -143,3 +143,55 @@ fn what_a_cable_hangs_on_names_no_cable() {
         facts.cables
     );
 }
+
+#[test]
+fn columns_without_words_in_front_are_a_cable_each() {
+    check(
+        "Rill | Beck\n-----|-----\n2.5 mm² | 4 mm²\ncopper | silver\n10 m | 15 m\n",
+        TWO,
+    );
+}
+
+#[test]
+fn a_unit_behind_the_first_value_or_over_the_table_is_that_of_all() {
+    check(
+        "Lead    Section    Metal     Length\nRill    2.5 mm²    copper    10 m\nBeck    4          silver    15\n",
+        TWO,
+    );
+    check(
+        "property    Rill       Beck\nsection     2.5 mm²    4\nmetal       copper     silver\nlength      10 m       15\n",
+        TWO,
+    );
+    check(
+        "Lengths are in metres of the whole run; sections in mm².\n\nLead    Section    Metal     Length\nRill    2.5        copper    10\nBeck    4          silver    15\n",
+        TWO,
+    );
+}
+
+#[test]
+fn records_of_parts_and_of_people_are_no_cables() {
+    let named = |text: &str| -> Vec<String> {
+        let facts = facts(text);
+        facts.cables.into_iter().map(|cable| cable.name).collect()
+    };
+    let parts = named(
+        "Part: conductor\nMaterial: copper\nSize: 2.5 mm²\nPart: screen\nMaterial: copper braid\nSize: 1.5 mm²\nPart: jacket\nMaterial: PVC\n",
+    );
+    assert!(!parts.iter().any(|name| name == "screen"), "{parts:?}");
+    let people = named(
+        "Listener: Anna\nChose: the 14 AWG lead\nOf: 12\nListener: Bert\nChose: the 12 AWG lead\nOf: 12\n",
+    );
+    assert!(!people.iter().any(|name| name == "Anna"), "{people:?}");
+}
+
+#[test]
+fn records_of_several_sizes_share_no_resistance() {
+    let facts = facts(
+        "Name: Rill\nSize: 14 AWG\nOf: 12\nName: Beck\nSize: 12 AWG\nOf: 12\n\nBoth leads are copper, 3 m long: 0.051 ohm and 0.032 ohm in the loop.\n",
+    );
+    assert!(
+        facts.cables.iter().all(|cable| cable.figures.is_empty()),
+        "{:?}",
+        facts.cables
+    );
+}

@@ -1,6 +1,7 @@
 //! Who came out better, by how much, and to what it is credited. Takes the sides as they are.
 
 use super::anywhere_bool;
+use super::people::of_people;
 use crate::facts::context::{borders, key_sentences};
 use crate::facts::procedure;
 use crate::facts::read::{Owner, Reader};
@@ -175,7 +176,7 @@ pub(super) fn outcome(
         let stated = differences.len() > stated;
         let better: Vec<Span> = better
             .into_iter()
-            .filter(|span| !negated(reader, sentence, *span))
+            .filter(|span| !negated(reader, sentence, *span) && !of_people(reader, sentence, *span))
             .collect();
         let Some(&first) = better.first() else {
             continue;
@@ -184,7 +185,8 @@ pub(super) fn outcome(
             reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,
             BlockKind::Cell { .. } | BlockKind::Heading { .. }
         );
-        let winner = match reader.owner(sentence, first, Owner::Nobody) {
+        let said_of = bracketed(reader, sentence, first).unwrap_or(first);
+        let winner = match reader.owner(sentence, said_of, Owner::Nobody) {
             Owner::One(cable) => sides.iter().position(|side| side.cable == cable),
             _ => None,
         };
@@ -224,6 +226,16 @@ pub(super) fn outcome(
     }
     outcome.difference = differences;
     Some(outcome)
+}
+
+/// Where a bracket opens that closes right before `words`: “the Larch (12 AWG, 3 m) beats the Alder” is said of what stands before it.
+fn bracketed(reader: &Reader<'_>, sentence: usize, words: Span) -> Option<Span> {
+    let start = reader.sheet.sentences[sentence].span.start;
+    let ahead = reader.text().get(start..words.start)?.trim_end();
+    let inside = ahead.strip_suffix(')')?;
+    let open = inside.rfind('(')?;
+    let at = start + ahead.get(..open)?.trim_end().len();
+    Some(Span::new(at, at))
 }
 
 /// “Thirty-one for the Sallow, two for the Osier”: a number before each of two sides, where votes are counted. The words for the

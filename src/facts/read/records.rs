@@ -1,8 +1,8 @@
 //! Records of an export that describe one cable each: fields with the same keys that come again and again. Knows keys, roles of
 //! quantities and the lists of keys that hold names.
 
-use super::Reader;
 use super::tables::TableLine;
+use super::{Owner, Reader};
 use crate::facts::roles::Role;
 use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
@@ -70,32 +70,86 @@ impl Reader<'_> {
         })
     }
 
-    /// The name of each record; nothing when the fields do not tell things apart.
+    /// Records of several sizes have no resistance in common: one that is told of all outside them belongs to none.
+    pub(super) fn leave_shared_figures(&mut self) {
+        let entries: FxHashSet<usize> = self.record_at.values().copied().collect();
+        let sizes: Vec<f64> = (0..self.owners.len())
+            .filter(|&index| self.roles[index] == Role::Size)
+            .filter(|&index| {
+                matches!(self.owners[index], Owner::One(entry) if entries.contains(&entry))
+            })
+            .filter_map(|index| self.sheet.quantities[index].si)
+            .collect();
+        let several = sizes
+            .iter()
+            .any(|&size| super::ratio(Some(size), sizes.first().copied()) > 1.02);
+        if !several {
+            return;
+        }
+        for index in 0..self.owners.len() {
+            let shared = matches!(self.owners[index], Owner::All | Owner::Two(..));
+            if shared && matches!(self.roles[index], Role::Figure(_)) {
+                self.owners[index] = Owner::Nobody;
+            }
+        }
+    }
+
+    /// The name of each record; nothing when the fields do not tell cables apart.
     fn names(&self, run: &[Range<usize>]) -> Option<Vec<Option<String>>> {
         let keys = self.keys(run.first()?);
         let lists = self.terms.lists;
+        // Who chose what: the records are of people.
+        if keys.iter().any(|key| lists.record_person.has(key)) {
+            return None;
+        }
         let named = lists.record_name.entries().map(|key| self.column(run, key));
         let titled = std::iter::once_with(|| self.titles(run));
-        let coded = lists.record_code.entries().map(|key| self.column(run, key));
-        let found = named.chain(titled).chain(coded).find(|column| {
+        let found = named.chain(titled).find(|column| {
             column.iter().flatten().count() * 3 >= run.len() * 2 && distinct(column)
         });
         if found.is_some() {
             return found;
         }
-        // The key with which each record begins: a value that is another in each, and no amount.
-        let lead = keys.first()?;
-        let column = self.column(run, lead);
-        if column.iter().all(Option::is_some) && distinct(&column) && !self.of_setup(run) {
-            return Some(column);
+        // Codes, and the key with which each record begins: another name or number in each, and no plain word such as `screen`.
+        let coded = lists.record_code.entries().map(|key| self.column(run, key));
+        let led = std::iter::once_with(|| keys.first().map(|lead| self.column(run, lead)))
+            .flatten()
+            .filter(|column| column.iter().all(Option::is_some) && !self.of_setup(run));
+        let found = coded.chain(led).find(|column| {
+            column.iter().flatten().count() * 3 >= run.len() * 2
+                && distinct(column)
+                && column.iter().flatten().all(|name| is_proper(name))
+        });
+        if found.is_some() {
+            return found;
         }
-        // A size begins each: every one is of a cable of its own, whatever that is called.
-        let sized = run.iter().all(|record| {
-            let block = &self.sheet.blocks[record.start];
-            (self.first_in[block.sentences.start]..self.first_in[block.sentences.end])
-                .any(|quantity| self.roles[quantity] == Role::Size)
+        // Each has a size under the same key: every one is of a cable of its own, whatever that is called.
+        let sized = keys.iter().any(|key| {
+            let sizes: Vec<Option<f64>> = run
+                .iter()
+                .map(|record| self.size_under(record, key))
+                .collect();
+            let first = sizes.first().copied().flatten();
+            sizes.iter().all(Option::is_some)
+                && sizes.iter().any(|size| super::ratio(*size, first) > 1.02)
         });
         sized.then(|| vec![None; run.len()])
+    }
+
+    /// The size that a record has under a key.
+    fn size_under(&self, record: &Range<usize>, wanted: &str) -> Option<f64> {
+        let blocks = self.sheet.blocks.get(record.clone())?;
+        let block = blocks.iter().find(|block| self.is_under(block, wanted))?;
+        (self.first_in[block.sentences.start]..self.first_in[block.sentences.end])
+            .find(|&quantity| self.roles[quantity] == Role::Size)
+            .and_then(|quantity| self.sheet.quantities[quantity].si)
+    }
+
+    /// Whether a block has that key.
+    fn is_under(&self, block: &Block, wanted: &str) -> bool {
+        block
+            .key
+            .is_some_and(|key| key.of(self.text()).trim().to_lowercase() == wanted)
     }
 
     /// What stands above the fields of each record, where it can be a name.
@@ -141,11 +195,7 @@ impl Reader<'_> {
         run.iter()
             .map(|record| {
                 let blocks = self.sheet.blocks.get(record.clone())?;
-                let block = blocks.iter().find(|block| {
-                    block
-                        .key
-                        .is_some_and(|key| key.of(self.text()).trim().to_lowercase() == wanted)
-                })?;
+                let block = blocks.iter().find(|block| self.is_under(block, wanted))?;
                 let value = Span::new(block.key?.end, block.span.end).of(self.text());
                 self.name(block, value.trim_start_matches([':', '=', ' ']).trim())
             })
@@ -173,6 +223,11 @@ impl Reader<'_> {
                 .any(|at| setup.iter().any(|&concept| self.hits.say(at, concept)))
         })
     }
+}
+
+/// Whether a name is more than a plain word: it has a capital or a digit.
+fn is_proper(name: &str) -> bool {
+    name.contains(|letter: char| letter.is_uppercase() || letter.is_ascii_digit())
 }
 
 /// Whether the values are not all the same.

@@ -43,12 +43,22 @@ impl Reader<'_> {
             let same_across = (first_row..rows)
                 .filter(|&row| uniform((1..columns).map(|column| kind_at(row, column))))
                 .count();
-            let by_row = same_down >= same_across;
+            // Names at the head of columns and values of one kind side by side below them, without a word in front.
+            let unnamed = table.header_row
+                && !table.header_column
+                && same_down == 0
+                && (first_row..rows)
+                    .any(|row| uniform((0..columns).map(|column| kind_at(row, column))));
+            let by_row = same_down >= same_across && !unnamed;
             // "4  Length  3.00 m" under "5  Resistance  38.9 mΩ": rows that each name a property describe no cable.
             if by_row && self.lists_properties(index, first_row..rows) {
                 continue;
             }
-            let lines = if by_row { first_row..rows } else { 1..columns };
+            let lines = if by_row {
+                first_row..rows
+            } else {
+                usize::from(!unnamed)..columns
+            };
             let mut found = Vec::new();
             for line in lines {
                 let cells: Vec<usize> = if by_row {

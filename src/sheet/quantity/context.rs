@@ -378,11 +378,11 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
     {
         return Some(unit);
     }
-    // "Ohms/1000 ft (each conductor, 68 F)": a condition in brackets behind the unit.
-    if let Some(unit) = words
-        .find(['(', '['])
-        .and_then(|open| unit_behind(words[..open].trim_end(), hints))
-    {
+    // "Ohms/1000 ft (each conductor, 68 F)", "Ohms (loop)": a condition in brackets behind the unit.
+    if let Some(unit) = words.find(['(', '[']).and_then(|open| {
+        let ahead = words[..open].trim_end();
+        unit_behind(ahead, hints).or_else(|| loose_unit(ahead).filter(|unit| !unit.letter))
+    }) {
         return Some(unit);
     }
     let mut gauge = None;
@@ -522,7 +522,7 @@ fn unit_over(words: &str) -> Option<Unit> {
     })
 }
 
-fn loose_unit(text: &str) -> Option<Unit> {
+pub(super) fn loose_unit(text: &str) -> Option<Unit> {
     let text = text.trim_matches(|c: char| c.is_whitespace() || matches!(c, ':' | '.'));
     let unit = memo::unit_alone(text)?;
     let gauge_word = unit.base == Base::Gauge && !text.to_ascii_lowercase().contains('w');

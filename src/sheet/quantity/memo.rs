@@ -93,16 +93,14 @@ fn reach(text: &str) -> usize {
         let on = trimmed.starts_with(['/', '·', '⋅', '²', '⁻'])
             || trimmed[word_len..].starts_with("⁻¹")
             || trimmed[word_len..].starts_with("^-1")
+            || trimmed[word_len..].starts_with("-1")
             || text[..end].ends_with(['/', '-', '°', 'º', '˚', '∘'])
             || one_of!(
                 word,
                 "sq squared rms r ac dc per je pro each cent mils mil wire metre metres meter meters mm c f celsius fahrenheit centigrade",
             )
-            || word == "a"
-                && (last.to_ascii_lowercase().contains("ohm")
-                    || last.ends_with(['Ω', '\u{2126}', 'F', 'H']))
-            // "ohms to the thousand feet"
-            || one_of!(word, "to for in") && last.to_ascii_lowercase().contains("ohm")
+            // "ohms a metre", "ohms the kilometre", "picofarads to the foot"
+            || one_of!(word, "a the every each to for in") && is_for_length(last)
             || one_of!(word, "the every each") && one_of!(last, "to for in")
             || one_of!(
                 last,
@@ -116,6 +114,15 @@ fn reach(text: &str) -> usize {
         end = word_end(text, end + rest.len() - trimmed.len());
     }
     end
+}
+
+/// Whether a word is a unit that is stated for a length: ohms, farads, henries.
+fn is_for_length(word: &str) -> bool {
+    let lower = word.to_ascii_lowercase();
+    ["ohm", "farad", "henr"]
+        .iter()
+        .any(|unit| lower.contains(unit))
+        || word.ends_with(['Ω', '\u{2126}', 'F', 'H'])
 }
 
 /// The end of the word at `start`, marks and strokes included.

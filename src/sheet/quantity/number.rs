@@ -112,6 +112,19 @@ fn one_sign_fraction(sign: char) -> Option<f64> {
 
 /// `2.5`, `2,5`, `1,000.5`, `1.000,5`, `1'000`, `1 000`, `.5`, `5.2e-3`, `5.2 × 10⁻³`.
 fn decimal(text: &str, comma: bool, number: &mut Number) -> Option<()> {
+    let pointed;
+    let text = match text.split_once('·') {
+        // A raised point, unless it multiplies by a power of ten.
+        Some((whole, rest))
+            if rest.starts_with(|c: char| c.is_ascii_digit())
+                && !(rest.starts_with("10")
+                    && rest[2..].starts_with(|c: char| !c.is_ascii_digit())) =>
+        {
+            pointed = format!("{whole}.{rest}");
+            pointed.as_str()
+        }
+        _ => text,
+    };
     let (mantissa, power) = split_power(text)?;
     if mantissa.len() > 60 {
         return None;
@@ -219,19 +232,38 @@ fn split_power(text: &str) -> Option<(&str, i32)> {
 }
 
 fn words(text: &str) -> Option<f64> {
+    let words: Vec<String> = text
+        .split(|c: char| !c.is_ascii_alphabetic())
+        .filter(|word| !word.is_empty())
+        .map(str::to_ascii_lowercase)
+        .collect();
+    // "three and a quarter", "two and three quarters"
+    if let [whole @ .., and, count, share] = words.as_slice()
+        && !whole.is_empty()
+        && and == "and"
+        && let Some(share) = match (count.as_str(), share.as_str()) {
+            ("a", "half") => Some(0.5),
+            ("a", "quarter") => Some(0.25),
+            ("a", "third") => Some(1.0 / 3.0),
+            ("three", "quarters") => Some(0.75),
+            _ => None,
+        }
+    {
+        return sum(whole).map(|whole| whole + share);
+    }
+    sum(&words)
+}
+
+fn sum(words: &[String]) -> Option<f64> {
     let mut total = 0.0;
     let mut current = 0.0;
     let mut seen = false;
-    for word in text
-        .split(|c: char| !c.is_ascii_alphabetic())
-        .filter(|word| !word.is_empty())
-    {
-        let word = word.to_ascii_lowercase();
+    for word in words {
         let share =
             |current: f64, seen: bool, share: f64| if seen { current * share } else { share };
         match word.as_str() {
             "and" | "a" | "an" | "of" => {}
-            "half" => current = if seen { total + current + 0.5 } else { 0.5 },
+            "half" => current = if seen { current + 0.5 } else { 0.5 },
             "quarter" | "quarters" => current = share(current, seen, 0.25),
             "third" | "thirds" => current = share(current, seen, 1.0 / 3.0),
             "fifth" | "fifths" => current = share(current, seen, 0.2),
@@ -305,6 +337,12 @@ pub(super) fn begins(word: &str) -> bool {
                 | "third"
                 | "fifth"
                 | "eighth"
+                | "quarters"
+                | "thirds"
+                | "fifths"
+                | "eighths"
+                | "twentieths"
+                | "hundredths"
                 | "hundred"
                 | "thousand"
         )

@@ -1,5 +1,6 @@
 //! From the parse of a clause to quantities.
 
+mod article;
 mod bare;
 mod build;
 mod factor;
@@ -143,6 +144,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                 ),
                 Anchor::Word(pos) => (pos, self.number_at(pos)),
                 Anchor::Fraction(pos) => (pos, self.number_at(pos)),
+                Anchor::Article(pos) => (pos, self.article_at(pos)),
             };
             at = snap_up(self.text, next.max(pos + 1));
         }

@@ -11,6 +11,8 @@ pub(super) enum Anchor {
     Word(usize),
     /// One of ½ ¼ ¾ ⅓ ….
     Fraction(usize),
+    /// An article before a unit that it may count: `a foot`, `an ohm`.
+    Article(usize),
 }
 
 /// A letter, whatever else.
@@ -28,10 +30,10 @@ const CLASS: [[u8; 256]; 2] = {
             class[0][byte] = STOP;
             class[1][byte] = STOP;
         } else if byte < 128 && letter >= 0x61 && letter <= 0x7a {
-            // e f h n o q s t
+            // a e f h n o q s t
             let begins = matches!(
                 letter,
-                0x65 | 0x66 | 0x68 | 0x6e | 0x6f | 0x71 | 0x73 | 0x74
+                0x61 | 0x65 | 0x66 | 0x68 | 0x6e | 0x6f | 0x71 | 0x73 | 0x74
             );
             class[0][byte] = if begins { LETTER | STOP } else { LETTER };
             class[1][byte] = LETTER;
@@ -78,6 +80,16 @@ fn stop(text: &str, bytes: &[u8], from: usize, at: usize) -> Option<Anchor> {
         0xE2 => {
             (ahead(1) == 0x85 && (0x90..=0x9E).contains(&ahead(2))).then_some(Anchor::Fraction(at))
         }
+        b'a' | b'A' => {
+            let article = if ahead(1) == b'n' { 2 } else { 1 };
+            (ahead(article) == b' ' && counts(&bytes[at + article + 1..])).then(|| {
+                let glued = text
+                    .get(..at)
+                    .and_then(|left| left.chars().next_back())
+                    .is_some_and(|c| c.is_alphanumeric() || matches!(c, '_' | '\'' | '’'));
+                (!glued).then_some(Anchor::Article(at))
+            })?
+        }
         _ => {
             let prefix = [ahead(0) | 0x20, ahead(1) | 0x20, ahead(2) | 0x20];
             let promising = matches!(
@@ -117,6 +129,17 @@ fn stop(text: &str, bytes: &[u8], from: usize, at: usize) -> Option<Anchor> {
                 .then_some(Anchor::Word(at))
         }
     }
+}
+
+/// Whether a unit begins `bytes` that one counts without a number.
+fn counts(bytes: &[u8]) -> bool {
+    const UNITS: &[&str] = &["foot", "metre", "meter", "yard", "ohm", "milliohm"];
+    UNITS.iter().any(|unit| {
+        bytes
+            .get(..unit.len())
+            .is_some_and(|word| word.eq_ignore_ascii_case(unit.as_bytes()))
+            && !bytes.get(unit.len()).is_some_and(u8::is_ascii_alphanumeric)
+    })
 }
 
 fn is_number_word(word: &str) -> bool {

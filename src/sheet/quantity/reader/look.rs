@@ -335,9 +335,16 @@ pub(super) fn inches_behind(text: &str) -> Option<(f64, usize)> {
         .unwrap_or(trimmed.len());
     let inches: f64 = trimmed[..digits].parse().ok()?;
     let rest = trimmed[digits..].trim_start_matches(is_blank);
-    let sign = ["\"", "″", "''", "”", "’’", "inches", "inch", "in."]
-        .iter()
-        .find(|sign| rest.starts_with(**sign))?;
+    let whole = |sign: &&&str| {
+        !rest[sign.len()..].starts_with(char::is_alphanumeric)
+            || !sign.ends_with(char::is_alphabetic)
+    };
+    let sign = [
+        "\"", "″", "''", "”", "’’", "inches", "inch", "in.", "in", "ins",
+    ]
+    .iter()
+    .filter(|sign| rest.starts_with(**sign))
+    .find(whole)?;
     (inches < 12.0).then(|| (inches, text.len() - rest.len() + sign.len()))
 }
 

@@ -31,6 +31,19 @@ impl<'t> Reader<'t, '_> {
         if self.street(last.start, chain.end) {
             return false;
         }
+        // "Room 12 A", "page 12 m": a place with its number and letter. "In our listening room 3 m of cable lay" names no room.
+        if unit.letter
+            && last.number.digits.is_some()
+            && !next_word(after).is_some_and(|word| one_of!(word, "of long"))
+            && last_word(self.before(last.start)).is_some_and(|(_, word, gap)| {
+                gap.chars().all(is_blank)
+                    && (one_of!(word, "page seat gate platform")
+                        || word.starts_with(char::is_uppercase)
+                            && one_of!(word, "room hall suite flat row house apartment aisle bay"))
+            })
+        {
+            return false;
+        }
         match unit.base {
             Base::Gauge | Base::Swg => {
                 if chain.members.len() == 1
@@ -45,6 +58,12 @@ impl<'t> Reader<'t, '_> {
                     && !one_of!(right, "step steps size sizes number numbers model railway shotgun shell track needle steel reading")
             }
             Base::Area if written == "CM" => value >= 100.0,
+            // "24 bit / 96 kHz files", "44.1 kHz sample rate": how often a recording was measured.
+            Base::Hertz => {
+                !next_word(after).is_some_and(|word| {
+                    one_of!(word, "sample sampling file files recording recordings bit master masters stream")
+                })
+            }
             Base::Length => self.plausible_length(chain, written, after),
             // Two amps are amplifiers, unless something draws them.
             Base::Ampere
@@ -222,6 +241,23 @@ impl<'t> Reader<'t, '_> {
             .before(last.start)
             .trim_end_matches(is_blank)
             .ends_with('°');
+        // "16 mm film", "35 mm slides", "six feet under", "a singer 5' tall".
+        let of_others = next_word(after).is_some_and(|word| match written {
+            "mm" => one_of!(
+                word,
+                "film films slide slides camera cameras projector lens negative negatives"
+            ),
+            _ => {
+                one_of!(word, "tall under") && chain.unit.is_some_and(|unit| unit.symbol() == "ft")
+            }
+        });
+        let standing = chain.unit.is_some_and(|unit| unit.symbol() == "ft")
+            && (after.trim_start().starts_with("on the ground")
+                || last_word(self.before(last.start))
+                    .is_some_and(|(_, word, _)| one_of!(word, "stands stood")));
+        if of_others || standing {
+            return false;
+        }
         match written {
             "in" => {
                 if last.number.fraction || (last.number.decimal && !last.number.words) {
@@ -327,7 +363,12 @@ impl<'t> Reader<'t, '_> {
             let Some(word) = words.next() else {
                 return false;
             };
-            if !word.starts_with(char::is_uppercase) {
+            // "10 W. 42nd Street"
+            let counted = word.starts_with(|c: char| c.is_ascii_digit())
+                && ["st", "nd", "rd", "th"]
+                    .iter()
+                    .any(|end| word.ends_with(end));
+            if !word.starts_with(char::is_uppercase) && !counted {
                 return false;
             }
             if at > 0
