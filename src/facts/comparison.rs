@@ -9,7 +9,7 @@ mod held;
 mod outcome;
 mod sides;
 
-pub(super) use outcome::{ballot, negated};
+pub(super) use outcome::{ballot, counted, negated};
 pub(super) use sides::{is_lamp_power, lamp};
 
 use super::kind;
