@@ -109,10 +109,23 @@ impl<'h> Of<'h> {
         }
     }
 
-    /// Those that say the concept, in order.
+    /// Those of which the concept is wanted, in order. Most are not, and are not unpacked.
     #[inline]
-    fn saying(self, concept: ConceptId) -> impl Iterator<Item = Hit> + Clone + 'h {
-        self.iter().filter(move |hit| hit.concept == concept)
+    fn wanted<F>(self, wanted: F) -> impl Iterator<Item = Hit> + Clone + use<'h, F>
+    where
+        F: Fn(ConceptId) -> bool + Clone,
+    {
+        let also = wanted.clone();
+        let packed = self.packed.iter();
+        packed
+            .filter(move |packed| wanted(ConceptId(packed.concept)))
+            .map(move |packed| packed.unpack(self.base))
+            .chain(
+                self.wide
+                    .iter()
+                    .filter(move |hit| also(hit.concept))
+                    .copied(),
+            )
     }
 }
 
@@ -147,9 +160,10 @@ impl<'h> IntoIterator for Of<'h> {
 }
 
 /// With more hits than these a sentence is long.
-const LONG: usize = 96;
+const LONG: usize = 64;
 
 /// The bit of a concept among those of a sentence: the high bits of a product (multiplicative hashing).
+#[inline]
 fn bit(concept: ConceptId) -> u128 {
     1 << (u32::from(concept.0).wrapping_mul(0x9E37_79B9) >> 25)
 }
@@ -263,7 +277,12 @@ impl Hits {
     #[inline]
     #[must_use]
     pub fn say(&self, sentence: usize, concept: ConceptId) -> bool {
-        self.saying(sentence, concept).next().is_some()
+        if !self.may_say(sentence, &[concept]) {
+            return false;
+        }
+        let hits = self.of(sentence);
+        hits.packed.iter().any(|hit| hit.concept == concept.0)
+            || hits.wide.iter().any(|hit| hit.concept == concept)
     }
 
     /// The hits of the sentence that say the concept, in order of the first word.
@@ -284,7 +303,7 @@ impl Hits {
         } else {
             hits
         };
-        scanned.saying(concept).chain(
+        scanned.wanted(move |said| said == concept).chain(
             placed
                 .iter()
                 .filter_map(move |&place| hits.get(place as usize)),
@@ -312,14 +331,11 @@ impl Hits {
             places.dedup();
         }
         let scanned = if long { Of::default() } else { hits };
-        scanned
-            .iter()
-            .filter(move |hit| concepts.contains(&hit.concept))
-            .chain(
-                places
-                    .into_iter()
-                    .filter_map(move |place| hits.get(place as usize)),
-            )
+        scanned.wanted(move |said| concepts.contains(&said)).chain(
+            places
+                .into_iter()
+                .filter_map(move |place| hits.get(place as usize)),
+        )
     }
 
     /// Places of a concept among the hits of a long sentence, in order.
