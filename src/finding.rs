@@ -152,3 +152,29 @@ pub struct Finding {
     /// Ids of the sources it cites.
     pub sources: Vec<String>,
 }
+
+/// Keeps at most `most` findings, the weightest first to stay, in the order of the document. Returns how many are left out.
+pub(crate) fn keep(findings: &mut Vec<Finding>, most: usize) -> usize {
+    order(findings);
+    let left_out = findings.len().saturating_sub(most);
+    if left_out > 0 {
+        findings.sort_by_key(|finding| std::cmp::Reverse(finding.level));
+        findings.truncate(most);
+        order(findings);
+    }
+    left_out
+}
+
+/// By the first word they rest on, then by rule; what speaks of the whole document comes last.
+fn order(findings: &mut [Finding]) {
+    findings.sort_by(|one, other| {
+        let key = |finding: &Finding| {
+            let span = finding.marks.first().map(|mark| mark.span);
+            (span.is_none(), span.unwrap_or_default())
+        };
+        key(one)
+            .cmp(&key(other))
+            .then_with(|| one.rule.cmp(&other.rule))
+            .then_with(|| one.message.cmp(&other.message))
+    });
+}

@@ -3,7 +3,7 @@
 use crate::checks;
 use crate::claims::{Claim, Engine};
 use crate::facts::{self, Facts};
-use crate::finding::{Finding, Verdict};
+use crate::finding::{self, Finding, Verdict};
 use crate::input::Source;
 use crate::lexicon::Hits;
 use crate::rulebook::Rulebook;
@@ -120,6 +120,7 @@ impl<'b> Auditor<'b> {
             audit.out_of_time(&self.limits, "checks");
             return audit;
         }
+        drop(hits);
         let reached = checks::Reached::default();
         let context = checks::Context {
             text: audit.sheet.flow.text(),
@@ -137,7 +138,7 @@ impl<'b> Auditor<'b> {
             .filter(|claim| !checks::answered(&context, claim))
             .cloned()
             .collect();
-        let said = checks::run_all(&context);
+        let (said, left_out) = checks::run_all(&context, self.limits.findings);
         audit.findings = self.claims.findings(&audit.sheet, &worded);
         audit.remarks.extend(reached.lines());
         for finding in said {
@@ -147,7 +148,7 @@ impl<'b> Auditor<'b> {
                 audit.findings.push(finding);
             }
         }
-        audit.keep(self.limits.findings);
+        audit.keep_of(self.limits.findings, left_out);
         audit
     }
 }
@@ -162,37 +163,22 @@ impl Audit {
 
     /// Puts findings in the order of the document and keeps at most `most` of them, the weightiest first to stay.
     pub fn keep(&mut self, most: usize) {
-        order(&mut self.findings);
-        order(&mut self.confirmed);
-        for (list, what) in [
-            (&mut self.findings, "findings"),
-            (&mut self.confirmed, "confirmations"),
+        self.keep_of(most, 0);
+    }
+
+    /// As [`Self::keep`], when `confirmed_before` confirmations are already left out.
+    fn keep_of(&mut self, most: usize, confirmed_before: usize) {
+        for (list, what, before) in [
+            (&mut self.findings, "findings", 0),
+            (&mut self.confirmed, "confirmations", confirmed_before),
         ] {
-            if list.len() <= most {
-                continue;
+            let left_out = before + finding::keep(list, most);
+            if left_out > 0 {
+                self.remarks.push(format!(
+                    "{} {what}, more than the limit of {most}; the lightest and last {left_out} are left out",
+                    list.len() + left_out,
+                ));
             }
-            self.remarks.push(format!(
-                "{} {what}, more than the limit of {most}; the lightest and last {} are left out",
-                list.len(),
-                list.len() - most
-            ));
-            list.sort_by_key(|finding| std::cmp::Reverse(finding.level));
-            list.truncate(most);
-            order(list);
         }
     }
-}
-
-/// By the first word they rest on, then by rule; what speaks of the whole document comes last.
-fn order(findings: &mut [Finding]) {
-    findings.sort_by(|one, other| {
-        let key = |finding: &Finding| {
-            let span = finding.marks.first().map(|mark| mark.span);
-            (span.is_none(), span.unwrap_or_default())
-        };
-        key(one)
-            .cmp(&key(other))
-            .then_with(|| one.rule.cmp(&other.rule))
-            .then_with(|| one.message.cmp(&other.message))
-    });
 }

@@ -16,6 +16,7 @@ pub struct Span {
 
 impl Span {
     /// A span from `start` to `end`; an end before the start is pulled up to it.
+    #[inline]
     #[must_use]
     pub fn new(start: usize, end: usize) -> Self {
         Self {
@@ -25,36 +26,42 @@ impl Span {
     }
 
     /// The quoted words, or nothing when the span lies outside `text`.
+    #[inline]
     #[must_use]
     pub fn of<'t>(&self, text: &'t str) -> &'t str {
         text.get(self.start..self.end).unwrap_or("")
     }
 
     /// The smallest span that holds both.
+    #[inline]
     #[must_use]
     pub fn join(self, other: Self) -> Self {
         Self::new(self.start.min(other.start), self.end.max(other.end))
     }
 
     /// Whether `other` lies wholly inside.
+    #[inline]
     #[must_use]
     pub fn contains(&self, other: Self) -> bool {
         self.start <= other.start && other.end <= self.end
     }
 
     /// Whether the two share at least one byte.
+    #[inline]
     #[must_use]
     pub fn overlaps(&self, other: Self) -> bool {
         self.start < other.end && other.start < self.end
     }
 
     /// Length in bytes.
+    #[inline]
     #[must_use]
     pub fn len(&self) -> usize {
         self.end - self.start
     }
 
     /// Whether it holds no byte.
+    #[inline]
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.end == self.start

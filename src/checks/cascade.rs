@@ -61,6 +61,12 @@ fn name(root: &mut Said, effect: Said) {
     }
 }
 
+/// The finding, its message with a stop at its end.
+pub(super) fn closed(mut finding: Finding) -> Finding {
+    close(&mut finding.message);
+    finding
+}
+
 fn close(message: &mut String) {
     if !message.is_empty() && !message.ends_with(['.', '?', '!']) {
         message.push('.');

@@ -13,7 +13,7 @@ pub use said::{Said, Stage, Work};
 
 use crate::claims::Claim;
 use crate::facts::{Cable, DocumentKind, Fact, Facts};
-use crate::finding::{Finding, Level, Verdict};
+use crate::finding::{self, Finding, Level, Verdict};
 use crate::lexicon::List;
 use crate::rulebook::Rulebook;
 use crate::sheet::{BlockKind, Sheet};
@@ -306,15 +306,29 @@ pub fn answered(context: &Context<'_>, claim: &Claim) -> bool {
         || comparison::rival::sized(context, claim)
 }
 
-/// Runs every check and folds what has one cause.
+/// Runs every check and folds what has one cause. Of confirmations only `most` are kept, and how many more there were is told
+/// beside: a long document has many, and none is the cause of another finding.
 #[must_use]
-pub fn run_all(context: &Context<'_>) -> Vec<Finding> {
-    let said = ALL
-        .iter()
-        .flat_map(|entry| (entry.run)(context))
-        .map(|said| soften(context, said))
-        .collect::<Vec<_>>();
-    cascade::fold(said)
+pub fn run_all(context: &Context<'_>, most: usize) -> (Vec<Finding>, usize) {
+    let mut said: Vec<Said> = Vec::new();
+    let mut confirmed: Vec<Finding> = Vec::new();
+    let mut left_out = 0;
+    for entry in ALL {
+        for one in (entry.run)(context) {
+            let one = soften(context, one);
+            if one.finding.verdict == Verdict::Confirmed && one.follows.is_none() {
+                confirmed.push(cascade::closed(one.finding));
+            } else {
+                said.push(one);
+            }
+        }
+        if confirmed.len() > most {
+            left_out += finding::keep(&mut confirmed, most);
+        }
+    }
+    let mut findings = cascade::fold(said);
+    findings.append(&mut confirmed);
+    (findings, left_out)
 }
 
 /// Most sentences between two statements in running text that are taken to be of one cable without a name.

@@ -273,14 +273,15 @@ impl Doc {
             span: whole,
             block: 0,
         });
-        run_all(&Context {
+        let context = Context {
             text: &self.text,
             sheet: &sheet,
             facts: &self.facts,
             claims: &self.claims,
             rulebook: &BOOK,
             reached: &super::Reached::default(),
-        })
+        };
+        run_all(&context, usize::MAX).0
     }
 
     /// Ids of what was found at warning or above.

@@ -81,7 +81,15 @@ pub(super) fn at(
                 } else {
                     usize::MAX
                 };
-                let rank = (reader.is_negated(at, hit), step.unsigned_abs(), gap);
+                let near = (step.unsigned_abs(), gap);
+                // One that is further off than what is not negated is not chosen, whether it is or not.
+                if best
+                    .as_ref()
+                    .is_some_and(|known| !known.rank.0 && near >= (known.rank.1, known.rank.2))
+                {
+                    continue;
+                }
+                let rank = (reader.is_negated(at, hit), near.0, near.1);
                 if best.as_ref().is_none_or(|known| rank < known.rank) {
                     best = Some(Choice {
                         rank,

@@ -10,7 +10,7 @@ mod outcome;
 mod people;
 mod sides;
 
-pub(super) use outcome::{ballot, negated};
+pub(super) use outcome::{ballot, counted, negated};
 pub(super) use sides::{is_lamp_power, lamp};
 
 use super::kind;

@@ -4,7 +4,7 @@
 //! What was done is told as an action with its object (“held up .. the reel”, “knew .. which”, “bring .. the same loudness”) near
 //! each other in one sentence; whether it was done is told by negations in its clause, or by the answer when it is asked.
 
-use super::comparison::{ballot, negated};
+use super::comparison::{ballot, counted, negated};
 use super::read::{Owner, Reader, sentence_at};
 use super::roles::Role;
 use super::types::{Blinding, Fact, Matching};
@@ -322,6 +322,10 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
 /// Words by which a sentence reports that one side was liked better.
 fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
     let terms = reader.terms;
+    let liking = [terms.better, terms.strong, terms.vote];
+    if !reader.hits.may_say(sentence, &liking) && !counted(reader, sentence) {
+        return None;
+    }
     if asked(reader, sentence) || questioned(reader, sentence) {
         return None;
     }
@@ -335,7 +339,7 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
     }
     reader
         .hits
-        .saying_any(sentence, &[terms.better, terms.strong, terms.vote])
+        .saying_any(sentence, &liking)
         .find(|hit| {
             !reader
                 .terms

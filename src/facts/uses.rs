@@ -36,6 +36,9 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
         .clone()
         .flat_map(|at| reader.in_sentence(at))
         .collect();
+    if quantities.is_empty() {
+        return;
+    }
     let said = |concept| sentences.clone().any(|at| reader.hits.say(at, concept));
     let of = |role: Role| {
         quantities

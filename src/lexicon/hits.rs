@@ -9,14 +9,16 @@ pub struct Hits {
     packed: Vec<Packed>,
     /// Where the hits of a sentence begin in `packed`; one more than there are sentences.
     starts: Vec<u32>,
+    /// Where each sentence starts in the text.
+    bases: Vec<u32>,
     /// Sentences too long for a [`Packed`], with their hits.
     wide: Vec<(u32, Box<[Hit]>)>,
     /// For each sentence, what it says: one bit for a few concepts.
     said: Vec<u128>,
     /// What the document says: a bit for each concept.
     anywhere: Vec<u64>,
-    /// Long sentences with the places of their hits by concept: a sentence without an end is asked as often as it has words.
-    long: Vec<(u32, Box<[(u16, u32)]>)>,
+    /// Long sentences with the places of their hits in the order of their concepts: a sentence without an end is asked as often as it has words.
+    long: Vec<(u32, Box<[u32]>)>,
     /// Numbers of the lists that are asked for.
     asked: Vec<u32>,
     /// For each sentence, which of those its words are entries of: a bit each.
@@ -26,35 +28,38 @@ pub struct Hits {
 /// A hit in few bytes: a document has one or two for each of its words.
 #[derive(Debug, Clone, Copy)]
 struct Packed {
-    start: u32,
-    len: u16,
-    first: u16,
-    last: u16,
     concept: u16,
+    /// From the start of the sentence.
+    start: u16,
+    len: u8,
+    first: u8,
+    /// Words behind the first.
+    more: u8,
 }
 
 impl Packed {
-    fn of(hit: &Hit) -> Option<Self> {
+    fn of(hit: &Hit, base: usize) -> Option<Self> {
         Some(Self {
-            start: u32::try_from(hit.span.start).ok()?,
-            len: u16::try_from(hit.span.len()).ok()?,
-            first: u16::try_from(hit.first).ok()?,
-            last: u16::try_from(hit.last).ok()?,
             concept: hit.concept.0,
+            start: u16::try_from(hit.span.start.checked_sub(base)?).ok()?,
+            len: u8::try_from(hit.span.len()).ok()?,
+            first: u8::try_from(hit.first).ok()?,
+            more: u8::try_from(hit.last.checked_sub(hit.first)?).ok()?,
         })
     }
 
     #[inline]
-    fn unpack(self) -> Hit {
-        let start = self.start as usize;
+    fn unpack(self, base: usize) -> Hit {
+        let start = base + usize::from(self.start);
+        let first = usize::from(self.first);
         Hit {
             concept: ConceptId(self.concept),
             span: Span {
                 start,
                 end: start + usize::from(self.len),
             },
-            first: usize::from(self.first),
-            last: usize::from(self.last),
+            first,
+            last: first + usize::from(self.more),
         }
     }
 }
@@ -63,6 +68,8 @@ impl Packed {
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Of<'h> {
     packed: &'h [Packed],
+    /// Where the sentence starts.
+    base: usize,
     wide: &'h [Hit],
 }
 
@@ -82,8 +89,13 @@ impl<'h> Of<'h> {
     /// The one at that place.
     #[must_use]
     pub fn get(self, at: usize) -> Option<Hit> {
-        let packed = self.packed.get(at).map(|packed| packed.unpack());
+        let packed = self.packed.get(at).map(|packed| packed.unpack(self.base));
         packed.or_else(|| self.wide.get(at).copied())
+    }
+
+    fn concept(self, at: usize) -> Option<ConceptId> {
+        let packed = self.packed.get(at).map(|packed| ConceptId(packed.concept));
+        packed.or_else(|| self.wide.get(at).map(|hit| hit.concept))
     }
 
     /// All of them in order.
@@ -92,14 +104,28 @@ impl<'h> Of<'h> {
     pub fn iter(self) -> Each<'h> {
         Each {
             packed: self.packed.iter(),
+            base: self.base,
             wide: self.wide.iter(),
         }
     }
 
-    /// Those that say the concept, in order.
+    /// Those of which the concept is wanted, in order. Most are not, and are not unpacked.
     #[inline]
-    fn saying(self, concept: ConceptId) -> impl Iterator<Item = Hit> + Clone + 'h {
-        self.iter().filter(move |hit| hit.concept == concept)
+    fn wanted<F>(self, wanted: F) -> impl Iterator<Item = Hit> + Clone + use<'h, F>
+    where
+        F: Fn(ConceptId) -> bool + Clone,
+    {
+        let also = wanted.clone();
+        let packed = self.packed.iter();
+        packed
+            .filter(move |packed| wanted(ConceptId(packed.concept)))
+            .map(move |packed| packed.unpack(self.base))
+            .chain(
+                self.wide
+                    .iter()
+                    .filter(move |hit| also(hit.concept))
+                    .copied(),
+            )
     }
 }
 
@@ -107,6 +133,7 @@ impl<'h> Of<'h> {
 #[derive(Debug, Clone)]
 pub struct Each<'h> {
     packed: std::slice::Iter<'h, Packed>,
+    base: usize,
     wide: std::slice::Iter<'h, Hit>,
 }
 
@@ -116,7 +143,7 @@ impl Iterator for Each<'_> {
     #[inline]
     fn next(&mut self) -> Option<Hit> {
         match self.packed.next() {
-            Some(packed) => Some(packed.unpack()),
+            Some(packed) => Some(packed.unpack(self.base)),
             None => self.wide.next().copied(),
         }
     }
@@ -133,9 +160,10 @@ impl<'h> IntoIterator for Of<'h> {
 }
 
 /// With more hits than these a sentence is long.
-const LONG: usize = 48;
+const LONG: usize = 64;
 
 /// The bit of a concept among those of a sentence: the high bits of a product (multiplicative hashing).
+#[inline]
 fn bit(concept: ConceptId) -> u128 {
     1 << (u32::from(concept.0).wrapping_mul(0x9E37_79B9) >> 25)
 }
@@ -183,14 +211,16 @@ impl Hits {
             if !hits.asked.is_empty() {
                 hits.listed.push(listed);
             }
-            hits.add(&found);
+            hits.add(&found, sentence.start);
         }
         hits.packed.shrink_to_fit();
         hits
     }
 
     /// Adds the hits of the next sentence.
-    fn add(&mut self, found: &[Hit]) {
+    fn add(&mut self, found: &[Hit], start: usize) {
+        let base = u32::try_from(start).ok();
+        self.bases.push(base.unwrap_or(u32::MAX));
         let sentence = narrow(self.starts.len() - 1);
         let mut said = 0;
         let before = self.packed.len();
@@ -200,17 +230,14 @@ impl Hits {
             if let Some(word) = self.anywhere.get_mut(word) {
                 *word |= bit;
             }
-            if let Some(packed) = Packed::of(hit) {
+            if let Some(packed) = base.and_then(|_| Packed::of(hit, start)) {
                 self.packed.push(packed);
             }
         }
         self.said.push(said);
         if found.len() > LONG {
-            let mut places: Box<[(u16, u32)]> = (0u32..)
-                .zip(found)
-                .map(|(place, hit)| (hit.concept.0, place))
-                .collect();
-            places.sort_unstable();
+            let mut places: Box<[u32]> = (0..narrow(found.len())).collect();
+            places.sort_by_key(|&place| found.get(place as usize).map(|hit| hit.concept));
             self.long.push((sentence, places));
         }
         if self.packed.len() - before < found.len() {
@@ -235,6 +262,7 @@ impl Hits {
         };
         Of {
             packed: &self.packed[start as usize..end as usize],
+            base: self.bases.get(sentence).map_or(0, |&base| base as usize),
             wide,
         }
     }
@@ -249,7 +277,12 @@ impl Hits {
     #[inline]
     #[must_use]
     pub fn say(&self, sentence: usize, concept: ConceptId) -> bool {
-        self.saying(sentence, concept).next().is_some()
+        if !self.may_say(sentence, &[concept]) {
+            return false;
+        }
+        let hits = self.of(sentence);
+        hits.packed.iter().any(|hit| hit.concept == concept.0)
+            || hits.wide.iter().any(|hit| hit.concept == concept)
     }
 
     /// The hits of the sentence that say the concept, in order of the first word.
@@ -270,10 +303,10 @@ impl Hits {
         } else {
             hits
         };
-        scanned.saying(concept).chain(
+        scanned.wanted(move |said| said == concept).chain(
             placed
                 .iter()
-                .filter_map(move |&(_, place)| hits.get(place as usize)),
+                .filter_map(move |&place| hits.get(place as usize)),
         )
     }
 
@@ -292,35 +325,30 @@ impl Hits {
         let mut places: Vec<u32> = Vec::new();
         if long {
             for &concept in concepts {
-                places.extend(
-                    self.placed(sentence, concept)
-                        .iter()
-                        .map(|&(_, place)| place),
-                );
+                places.extend(self.placed(sentence, concept));
             }
             places.sort_unstable();
             places.dedup();
         }
         let scanned = if long { Of::default() } else { hits };
-        scanned
-            .iter()
-            .filter(move |hit| concepts.contains(&hit.concept))
-            .chain(
-                places
-                    .into_iter()
-                    .filter_map(move |place| hits.get(place as usize)),
-            )
+        scanned.wanted(move |said| concepts.contains(&said)).chain(
+            places
+                .into_iter()
+                .filter_map(move |place| hits.get(place as usize)),
+        )
     }
 
-    /// Places of a concept among the hits of a long sentence.
-    fn placed(&self, sentence: usize, concept: ConceptId) -> &[(u16, u32)] {
+    /// Places of a concept among the hits of a long sentence, in order.
+    fn placed(&self, sentence: usize, concept: ConceptId) -> &[u32] {
         let places = self
             .long
             .binary_search_by_key(&narrow(sentence), |(at, _)| *at)
             .map_or(&[][..], |index| &self.long[index].1);
-        let from = places.partition_point(|&(at, _)| at < concept.0);
+        let hits = self.of(sentence);
+        let of = |place: &u32| hits.concept(*place as usize);
+        let from = places.partition_point(|place| of(place) < Some(concept));
         let rest = places.get(from..).unwrap_or(&[]);
-        rest.get(..rest.partition_point(|&(at, _)| at == concept.0))
+        rest.get(..rest.partition_point(|place| of(place) == Some(concept)))
             .unwrap_or(&[])
     }
 

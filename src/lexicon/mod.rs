@@ -126,6 +126,7 @@ pub struct Lexicon {
 }
 
 /// The part of `all` that belongs to `node`.
+#[inline]
 fn part<'p, T>(all: &'p [T], starts: &[u32], node: NodeId) -> &'p [T] {
     let node = node as usize;
     let (Some(&start), Some(&end)) = (starts.get(node), starts.get(node + 1)) else {

@@ -9,7 +9,7 @@ use crate::physics::pair::{Pair, Pole};
 use crate::physics::skin;
 use crate::report::escape;
 use crate::report::number::shown;
-use crate::report::understood::with_unit;
+use crate::report::understood::{self, with_unit};
 use crate::report::view::{View, shortened};
 use crate::rulebook::Rulebook;
 use crate::units::{Celsius, HenryPerMetre, Hertz, Metre, Ohm};
@@ -144,8 +144,11 @@ pub fn charts(view: &View<'_>, rulebook: &Rulebook, id: &str) -> Markup {
         .facts
         .cables
         .iter()
-        .zip(&view.cables)
-        .filter_map(|(cable, group)| run(view.facts, rulebook, cable, &group.name, None))
+        .enumerate()
+        .filter_map(|(index, cable)| {
+            let name = understood::name(index, cable);
+            run(view.facts, rulebook, cable, &name, None)
+        })
         .take(MOST)
         .collect();
     let budget = rulebook
@@ -213,7 +216,7 @@ fn outcomes(view: &View<'_>, rulebook: &Rulebook) -> Vec<Outcome> {
     for comparison in &facts.comparisons {
         let mut runs = comparison.sides.iter().filter_map(|side| {
             let cable = facts.cables.get(side.cable)?;
-            let name = &view.cables.get(side.cable)?.name;
+            let name = &understood::name(side.cable, cable);
             run(
                 facts,
                 rulebook,

@@ -81,6 +81,16 @@ pub fn with_unit(value: f64, unit: &str) -> String {
         .to_owned()
 }
 
+/// What a cable is called.
+#[must_use]
+pub fn name(index: usize, cable: &Cable) -> String {
+    if cable.name.is_empty() {
+        format!("cable {}", index + 1)
+    } else {
+        cable.name.clone()
+    }
+}
+
 /// The rows of a cable.
 #[must_use]
 pub fn cable(index: usize, cable: &Cable, quoter: Quoter<'_>) -> Group {
@@ -171,11 +181,7 @@ pub fn cable(index: usize, cable: &Cable, quoter: Quoter<'_>) -> Group {
         .collect();
         rows.add("use offered", parts.join(", "), None, offered.span);
     }
-    let name = if cable.name.is_empty() {
-        format!("cable {}", index + 1)
-    } else {
-        cable.name.clone()
-    };
+    let name = name(index, cable);
     Group {
         mentions: cable
             .mentions

@@ -15,6 +15,7 @@ use crate::input::{Place, Source};
 use crate::report::number::shown;
 use crate::report::understood::Group;
 use crate::sheet::{Bound, Value};
+use std::cell::OnceCell;
 use std::ops::Range;
 
 /// Words of the document in their place.
@@ -316,10 +317,10 @@ pub struct View<'a> {
     /// Number of quantities.
     pub quantity_count: usize,
     quoter: Quoter<'a>,
-    /// Cables with what is said of each.
-    pub cables: Vec<Group>,
-    /// Test set-up.
-    pub setup: Group,
+    /// Cables with what is said of each, made when they are asked for.
+    cables: OnceCell<Vec<Group>>,
+    /// Test set-up, likewise.
+    setup: OnceCell<Group>,
     /// Comparisons.
     pub comparisons: Vec<Compared>,
     /// Claims.

@@ -110,17 +110,15 @@ impl<'d> Reader<'d> {
 
     /// A denial in the sentence of one of the concepts.
     fn denied_inside<'p>(&self, made: &Match, at: usize, hit: Hit, parts: Parts<'p, '_>) -> bool {
-        self.cues(at).iter().any(|cue| {
-            let part_of_claim = made
-                .hits
+        let part_of_claim = |cue: &Cue| {
+            made.hits
                 .iter()
                 .any(|(other, part)| *other == at && part.span.contains(cue.span))
-                || words_it(parts(at), cue);
-            if part_of_claim {
-                return false;
-            }
+                || words_it(parts(at), cue)
+        };
+        self.cues(at).iter().any(|cue| {
             let before = cue.span.start < hit.span.start;
-            match cue.class {
+            let denies = match cue.class {
                 Class::DenyClause => {
                     self.same_clause(at, cue.span, hit.span)
                         && (before || at == made.sentence || made.hits.len() == 1)
@@ -137,7 +135,8 @@ impl<'d> Reader<'d> {
                         })
                 }
                 _ => false,
-            }
+            };
+            denies && !part_of_claim(cue)
         })
     }
 
@@ -291,11 +290,8 @@ impl<'d> Reader<'d> {
     fn rebuts<'p>(&self, made: &Match, at: usize, voice: bool, parts: Parts<'p, '_>) -> bool {
         let length = self.length(at);
         self.cues(at).iter().any(|cue| {
-            if words_it(parts(at), cue) {
-                return false;
-            }
             let near_start = cue.first <= NEAR_START;
-            match cue.class {
+            let denies = match cue.class {
                 Class::DenyNext => cue.first <= 1,
                 Class::DenyBack | Class::DenyAll => voice || near_start || length <= SHORT,
                 Class::DenyRest => voice && near_start,
@@ -310,7 +306,8 @@ impl<'d> Reader<'d> {
                         })
                 }
                 _ => false,
-            }
+            };
+            denies && !words_it(parts(at), cue)
         })
     }
 }

@@ -238,9 +238,19 @@ fn bracketed(reader: &Reader<'_>, sentence: usize, words: Span) -> Option<Span> 
     Some(Span::new(at, at))
 }
 
+/// Whether votes are counted in a sentence or in the one before it.
+pub(in crate::facts) fn counted(reader: &Reader<'_>, sentence: usize) -> bool {
+    (sentence.saturating_sub(1)..=sentence).any(|at| {
+        reader.hits.say(at, reader.terms.vote) || reader.hits.say(at, reader.terms.ballot)
+    })
+}
+
 /// “Thirty-one for the Sallow, two for the Osier”: a number before each of two sides, where votes are counted. The words for the
 /// side that got most.
 pub(in crate::facts) fn ballot(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
+    if !counted(reader, sentence) {
+        return None;
+    }
     let sides: Vec<(Span, usize)> = reader.resolved[sentence]
         .iter()
         .filter_map(|(span, owner)| match owner {
@@ -248,11 +258,7 @@ pub(in crate::facts) fn ballot(reader: &Reader<'_>, sentence: usize) -> Option<S
             _ => None,
         })
         .collect();
-    let near = sentence.saturating_sub(1)..=sentence;
-    let counted = near.clone().any(|at| {
-        reader.hits.say(at, reader.terms.vote) || reader.hits.say(at, reader.terms.ballot)
-    });
-    if sides.len() < 2 || !counted || reader.endless(sentence) {
+    if sides.len() < 2 || reader.endless(sentence) {
         return None;
     }
     let text = reader.text();

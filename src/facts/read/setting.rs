@@ -44,11 +44,14 @@ impl Reader<'_> {
         };
         let says = |sentence: usize, concept| {
             sentence < self.sheet.sentences.len()
-                && prose(sentence)
                 && self.hits.say(sentence, concept)
+                && prose(sentence)
         };
         let all = 0..self.sheet.sentences.len();
-        let strong = all.clone().any(|sentence| says(sentence, terms.strong));
+        let any = |concept| {
+            self.hits.anywhere(concept) && all.clone().any(|sentence| says(sentence, concept))
+        };
+        let strong = any(terms.strong);
         let beside = all.clone().any(|sentence| {
             says(sentence, terms.better)
                 && (says(sentence, terms.versus)
@@ -69,21 +72,16 @@ impl Reader<'_> {
                         && headed_before(&terms, self.text(), self.sheet.sentences[sentence].span))
             })
             .count();
-        let own = all.clone().any(|sentence| says(sentence, terms.ours));
-        let better = all.clone().any(|sentence| says(sentence, terms.better));
-        let credited = all.clone().any(|sentence| says(sentence, terms.attributed))
-            && all
-                .clone()
-                .any(|sentence| says(sentence, terms.listened) || says(sentence, terms.sound));
+        let own = any(terms.ours);
+        let better = any(terms.better);
+        let credited = any(terms.attributed) && (any(terms.listened) || any(terms.sound));
         // Sides with a name, something put above something, a cause for it, and a story or a lamp: a test in whatever words.
         let put = all
             .clone()
             .filter(|&sentence| prose(sentence))
             .any(|sentence| !verdict::words(self, sentence).is_empty());
-        let cause = all
-            .clone()
-            .any(|sentence| says(sentence, terms.credit) || says(sentence, terms.attributed));
-        let lamps = all.clone().any(|sentence| says(sentence, terms.lamp));
+        let cause = any(terms.credit) || any(terms.attributed);
+        let lamps = any(terms.lamp);
         let sides = self.roster.named().len() + usize::from(roles >= 1);
         let tested = sides >= 2
             && (put || strong)

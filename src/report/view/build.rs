@@ -11,6 +11,7 @@ use crate::report::understood::Group;
 use crate::rulebook::Rulebook;
 use crate::run::Audit;
 use crate::span::Span;
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Leads spans of the running text back to words in their place.
@@ -50,17 +51,9 @@ impl<'a> View<'a> {
                 .map(|finding| item(finding, quoter, rulebook, &mut seen))
                 .collect()
         };
-        let cables: Vec<Group> = facts
-            .cables
-            .iter()
-            .enumerate()
-            .map(|(index, cable)| understood::cable(index, cable, quoter))
-            .collect();
-        let name = |index: usize| {
-            cables.get(index).map_or_else(
-                || format!("cable {}", index + 1),
-                |group| group.name.clone(),
-            )
+        let name = |index: usize| match facts.cables.get(index) {
+            Some(cable) => understood::name(index, cable),
+            None => format!("cable {}", index + 1),
         };
         let comparisons = facts
             .comparisons
@@ -86,8 +79,8 @@ impl<'a> View<'a> {
             settled: Vec::new(),
             quantity_count: audit.sheet.quantities.len(),
             quoter,
-            setup: understood::setup(&facts.setup, quoter),
-            cables,
+            setup: OnceCell::new(),
+            cables: OnceCell::new(),
             comparisons,
             claims,
             remarks: audit.remarks.clone(),
@@ -132,6 +125,22 @@ impl<'a> View<'a> {
         self.groups = groups(&self.findings);
     }
 
+    /// Cables with what is said of each.
+    pub fn cables(&self) -> &[Group] {
+        self.cables.get_or_init(|| {
+            let cables = self.facts.cables.iter().enumerate();
+            cables
+                .map(|(index, cable)| understood::cable(index, cable, self.quoter))
+                .collect()
+        })
+    }
+
+    /// Test set-up.
+    pub fn setup(&self) -> &Group {
+        self.setup
+            .get_or_init(|| understood::setup(&self.facts.setup, self.quoter))
+    }
+
     /// Quantities in reading order, each made when it is asked for: a dense document has a great many.
     pub fn quantities(&self) -> impl Iterator<Item = Measure> + '_ {
         let unclaimed: BTreeSet<usize> = self.facts.unclaimed.iter().copied().collect();
@@ -162,7 +171,7 @@ impl<'a> View<'a> {
     pub fn read(&self) -> String {
         [
             (self.quantity_count, "quantity"),
-            (self.cables.len(), "cable"),
+            (self.facts.cables.len(), "cable"),
             (self.comparisons.len(), "comparison"),
             (self.claims.len(), "claim"),
         ]
