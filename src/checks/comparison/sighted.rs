@@ -2,12 +2,14 @@
 
 use super::super::{Context, Said};
 use crate::claims::{Claim, silent};
-use crate::facts::{Blinding, Fact};
+use crate::facts::{Blinding, DocumentKind, Fact};
 use crate::finding::Stance;
 use crate::span::Span;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "sighted-test";
+/// So few sentences have no room for other matters.
+const SHORT: usize = 8;
 
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     // What the words of one passage say together is found there.
@@ -32,6 +34,14 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         })
     };
     let setup = &context.facts.setup;
+    // An auction or a tale tells of names and of what was liked, and of no test.
+    let tested = context.sheet.sentences.len() <= SHORT
+        || context.facts.kind == DocumentKind::Comparison
+        || !context.facts.comparisons.is_empty()
+        || !setup.scores.is_empty();
+    if !tested {
+        return Vec::new();
+    }
     let Some((knew, liked)) = setup
         .knew
         .iter()
