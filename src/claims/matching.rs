@@ -73,9 +73,6 @@ pub(super) fn at(
                 continue;
             }
             for hit in passages.hits_of(at, concepts) {
-                if !fits(alternative, &hits, at, hit) {
-                    continue;
-                }
                 let gap = if at == sentence {
                     hit.first.abs_diff(anchor.first)
                 } else {
@@ -87,6 +84,9 @@ pub(super) fn at(
                     .as_ref()
                     .is_some_and(|known| !known.rank.0 && near >= (known.rank.1, known.rank.2))
                 {
+                    continue;
+                }
+                if !fits(alternative, &hits, at, hit) {
                     continue;
                 }
                 let rank = (reader.is_negated(at, hit), near.0, near.1);

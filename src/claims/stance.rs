@@ -354,11 +354,10 @@ impl<'d> Reader<'d> {
             .any(|cue| cue.class == class && cue.first <= 1)
     }
 
-    fn length(&self, sentence: usize) -> usize {
-        self.words(sentence)
-            .of(self.text())
-            .split_whitespace()
-            .count()
+    /// Whether a sentence has no more words than [`SHORT`].
+    fn short(&self, sentence: usize) -> bool {
+        let mut words = self.words(sentence).of(self.text()).split_whitespace();
+        words.nth(SHORT).is_none()
     }
 
     fn same_block(&self, one: usize, other: usize) -> bool {

@@ -121,7 +121,10 @@ impl Starts {
         // The high bits of a product mix all of its digits (multiplicative hashing; the golden ratio in 64 bits).
         let letters = u64::from_le_bytes(first) ^ (word.len() as u64) << 56;
         let hash = letters.wrapping_mul(0x9E37_79B9_7F4A_7C15);
-        ((hash >> 58) as usize & 63, 1 << (hash >> 52 & 63))
+        (
+            usize::try_from(hash >> 58).unwrap_or(0),
+            1 << (hash >> 52 & 63),
+        )
     }
 
     fn add(&mut self, alias: &str) {

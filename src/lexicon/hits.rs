@@ -159,8 +159,8 @@ impl<'h> IntoIterator for Of<'h> {
     }
 }
 
-/// With more hits than these a sentence is long.
-const LONG: usize = 64;
+/// With more hits than these a sentence is long: a cell of a whole page. To look at fewer one by one is as quick.
+const LONG: usize = 512;
 
 /// The bit of a concept among those of a sentence: the high bits of a product (multiplicative hashing).
 #[inline]
@@ -393,5 +393,91 @@ impl Hits {
     pub fn count(&self) -> usize {
         let wide: usize = self.wide.iter().map(|(_, hits)| hits.len()).sum();
         self.packed.len() + wide
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lexicon::Builder;
+
+    fn lexicon() -> Lexicon {
+        let mut builder = Builder::default();
+        for (concept, entry) in [
+            ("cable", "cable"),
+            ("cable", "lead"),
+            ("sound", "bright .. lead"),
+        ] {
+            builder.add(concept, entry).expect("a good entry");
+        }
+        for (list, entry) in [("noun", "lead"), ("noun", "anna's"), ("verb", "hums")] {
+            builder.list(list, entry).expect("a good entry");
+        }
+        builder.build()
+    }
+
+    fn spans(texts: &[&str]) -> (String, Vec<Span>) {
+        let mut all = String::new();
+        let mut spans = Vec::new();
+        for text in texts {
+            spans.push(Span::new(all.len(), all.len() + text.len()));
+            all.push_str(text);
+        }
+        (all, spans)
+    }
+
+    #[test]
+    fn hits_of_short_and_of_endless_sentences_come_back_as_they_were_found() {
+        let lexicon = lexicon();
+        let words = "a cable, a bright lead ".repeat(400);
+        let far = format!("cable{}lead", " ".repeat(70_000));
+        let (text, sentences) = spans(&["A bright new lead. ", &words, "None. ", &far, "Lead."]);
+        let hits = Hits::read(&lexicon, &text, sentences.iter().copied());
+        let mut memory = Memory::default();
+        let mut count = 0;
+        for (index, &sentence) in sentences.iter().enumerate() {
+            let mut found = Vec::new();
+            lexicon.find(&text, sentence, &mut memory, &mut found);
+            assert_eq!(hits.of(index).iter().collect::<Vec<_>>(), found);
+            assert_eq!(hits.of(index).len(), found.len());
+            assert_eq!(hits.of(index).get(1), found.get(1).copied());
+            count += found.len();
+            for name in ["cable", "sound"] {
+                let concept = lexicon.id(name).expect("the concept");
+                let own = found.iter().filter(|hit| hit.concept == concept).copied();
+                let own: Vec<Hit> = own.collect();
+                assert_eq!(hits.saying(index, concept).collect::<Vec<_>>(), own);
+                let any = hits.saying_any(index, std::slice::from_ref(&concept));
+                assert_eq!(any.collect::<Vec<_>>(), own);
+                assert_eq!(hits.say(index, concept), !own.is_empty());
+            }
+        }
+        assert_eq!(hits.count(), count);
+        assert!(count > 1_200);
+        assert!(hits.of(sentences.len()).is_empty());
+        let sound = lexicon.id("sound").expect("the concept");
+        assert_eq!(hits.saying_anywhere(sound).count(), 401);
+        assert!(hits.anywhere(sound) && !hits.anywhere(ConceptId(u16::MAX)));
+    }
+
+    #[test]
+    fn a_sentence_tells_of_which_lists_it_may_have_words() {
+        let lexicon = lexicon();
+        let (text, sentences) =
+            spans(&["The Lead's end. ", "Anna’s, ANNA'S. ", "It hums. ", "No."]);
+        let (noun, verb, none) = (
+            lexicon.list("noun"),
+            lexicon.list("verb"),
+            lexicon.list("none"),
+        );
+        let asked = [noun, verb];
+        let hits = Hits::read_asked(&lexicon, &text, sentences.iter().copied(), &asked);
+        let told = |list| (0..4).map(|at| hits.may_list(at, list)).collect::<Vec<_>>();
+        assert_eq!(told(noun), [true, true, false, false]);
+        assert_eq!(told(verb), [false, false, true, false]);
+        // Of one that was not asked for nothing is known.
+        assert_eq!(told(none), [true; 4]);
+        let unasked = Hits::read(&lexicon, &text, sentences);
+        assert!(unasked.may_list(3, noun));
     }
 }

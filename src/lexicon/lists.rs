@@ -189,6 +189,9 @@ mod tests {
         assert_eq!(entries, ["mrs", "dear sir", "dr"]);
         assert!(verb.within("he says so") && !verb.within("he said so"));
         assert!(verb.begins("says he") && verb.ends("he says") && !verb.ends("says he"));
+        assert_eq!(super::among(&[verb, title], "mrs"), 0b11);
+        assert_eq!(super::among(&[verb, title], "dr"), 0b10);
+        assert_eq!(super::among(&[verb, title], "nobody"), 0);
         assert!(!packed.has_list("none") && packed.list("none").entries().next().is_none());
         assert!(!packed.list("none").has("mrs"));
     }

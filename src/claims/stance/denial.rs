@@ -1,9 +1,7 @@
 //! Denials: in the clause, in the sentence, in the heading above and in the sentences behind. Knows the words around a claim, and
 //! not what is claimed.
 
-use super::{
-    Class, Cue, LABEL_REACH, NEAR_START, Parts, Reader, SHORT, enumerates, has_border, words_it,
-};
+use super::{Class, Cue, LABEL_REACH, NEAR_START, Parts, Reader, enumerates, has_border, words_it};
 use crate::claims::matching::Match;
 use crate::lexicon::{ConceptId, Hit};
 use crate::sheet::BlockKind;
@@ -288,15 +286,15 @@ impl<'d> Reader<'d> {
 
     /// Whether the sentence `at` denies the claim made before it; `voice`: as an answer to somebody's words.
     fn rebuts<'p>(&self, made: &Match, at: usize, voice: bool, parts: Parts<'p, '_>) -> bool {
-        let length = self.length(at);
+        let short = self.short(at);
         self.cues(at).iter().any(|cue| {
             let near_start = cue.first <= NEAR_START;
             let denies = match cue.class {
                 Class::DenyNext => cue.first <= 1,
-                Class::DenyBack | Class::DenyAll => voice || near_start || length <= SHORT,
+                Class::DenyBack | Class::DenyAll => voice || near_start || short,
                 Class::DenyRest => voice && near_start,
                 Class::DenyClause => {
-                    (voice && near_start && length <= SHORT)
+                    (voice && near_start && short)
                         || self.hits.of(at).iter().any(|hit| {
                             made.hits
                                 .iter()

@@ -1,6 +1,6 @@
 //! Questions with their answers, and conditions: what is asked or supposed is not said.
 
-use super::{Class, Cue, Reader, SHORT};
+use super::{Class, Cue, Reader};
 use crate::claims::matching::Match;
 use crate::span::Span;
 
@@ -56,9 +56,7 @@ impl<'d> Reader<'d> {
     pub(super) fn conditional(&self, made: &Match) -> bool {
         let sentences = made.sentences();
         let before = made.sentence.checked_sub(1).filter(|&at| {
-            self.same_block(made.sentence, at)
-                && self.length(at) <= SHORT
-                && self.starts_with(at, Class::If)
+            self.same_block(made.sentence, at) && self.short(at) && self.starts_with(at, Class::If)
         });
         if before.is_some() {
             return true;
