@@ -352,6 +352,14 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
         .or_else(|| ballot(reader, sentence))
 }
 
+/// Whether words for what is known only go on about a thing: “the plait for which they hold a patent”.
+fn relative(reader: &Reader<'_>, object: Span) -> bool {
+    let text = reader.text();
+    let ahead = text.get(..object.start).unwrap_or("").trim_end();
+    let before = ahead.rsplit(' ').next().unwrap_or("");
+    object.of(text).starts_with("which") && reader.terms.lists.which_relative.has(before)
+}
+
 /// Places of a sentence where an action and its object stand near each other, in either order.
 fn pairs(reader: &Reader<'_>, sentence: usize, verb: ConceptId, object: ConceptId) -> Vec<Hit> {
     if !(reader.hits.say(sentence, verb) && reader.hits.say(sentence, object)) {
@@ -363,6 +371,7 @@ fn pairs(reader: &Reader<'_>, sentence: usize, verb: ConceptId, object: ConceptI
         let nearest = hits
             .iter()
             .filter(|hit| hit.concept == object && !hit.span.overlaps(act.span))
+            .filter(|hit| !relative(reader, hit.span))
             .map(|hit| {
                 let between = if hit.first > act.last {
                     hit.first - act.last

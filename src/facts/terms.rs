@@ -16,6 +16,7 @@ lists! {
     name_roman = "name.roman",
     name_letter_verb = "name.letter_verb",
     name_placed = "name.placed",
+    which_relative = "which.relative",
     name_speech = "name.speech",
     name_office = "name.office",
     name_title = "name.title",
