@@ -375,7 +375,30 @@ fn parted(context: &Context<'_>, said: &Said) -> bool {
         .filter_map(|mark| context.sentence(mark.span))
         .collect();
     places.sort_unstable();
-    nameless && places.windows(2).any(|pair| pair[1] - pair[0] > TOGETHER)
+    nameless
+        && !one_size(context, said)
+        && places.windows(2).any(|pair| pair[1] - pair[0] > TOGETHER)
+}
+
+/// Whether a finding rests on a size, and the document knows no other, so that whatever it tells is told of that.
+fn one_size(context: &Context<'_>, said: &Said) -> bool {
+    const ALIKE: f64 = 1.12;
+    let sizes = || {
+        let cables = context.facts.cables.iter();
+        cables.flat_map(|cable| &cable.sizes)
+    };
+    let marked = |span: Span| {
+        let mut marks = said.finding.marks.iter();
+        marks.any(|mark| mark.span.overlaps(span))
+    };
+    if !sizes().any(|size| marked(size.span)) {
+        return false;
+    }
+    let areas = || sizes().map(|size| size.area.0);
+    let (least, most) = areas().fold((f64::MAX, 0.0_f64), |(least, most), area| {
+        (least.min(area), most.max(area))
+    });
+    most > 0.0 && most / least <= ALIKE
 }
 
 #[cfg(test)]

@@ -321,7 +321,10 @@ impl Roster {
         if self.by_alias.contains_key(alias) {
             return;
         }
-        self.longest = self.longest.max(alias.split(' ').count());
+        // "LS-25" is two words.
+        let words = alias.split(|letter: char| !letter.is_alphanumeric());
+        let words = words.filter(|word| !word.is_empty()).count();
+        self.longest = self.longest.max(alias.split(' ').count()).max(words);
         self.starts.add(alias);
         self.by_alias.insert(alias.to_owned(), place);
     }

@@ -1,7 +1,7 @@
 //! Labels that set things apart: `Sample A`, lone letters, `(i)` and `(ii)`, and the name that a label is given. Knows nothing
 //! of metals and sizes.
 
-use super::{Entry, Means, Roster, lone_label};
+use super::{Entry, Means, Roster, is_size, lone_label};
 use crate::facts::count;
 use crate::facts::terms::Terms;
 use crate::lexicon::{Hits, tokenize, write_lowered};
@@ -153,6 +153,7 @@ impl Roster {
             }
         }
         self.find_marks(sheet);
+        self.find_codes(sheet);
         if found.is_empty() {
             self.find_letters(sheet, terms);
         }
@@ -172,6 +173,39 @@ impl Roster {
                 self.alias(place, &format!("={label}"));
             } else if label == "A" {
                 self.alias(place, "=A");
+            }
+        }
+    }
+
+    /// `S1: solid, 10 AWG`, `S2: 16 AWG`: codes of one kind before what has a size each.
+    fn find_codes(&mut self, sheet: &Sheet) {
+        const MOST: usize = 40;
+        let text = sheet.flow.text();
+        let mut codes: Vec<(&str, &str)> = Vec::new();
+        for block in &sheet.blocks {
+            let Some(key) = block.key else { continue };
+            let code = key.of(text).trim();
+            let Some(letters) = letters_of(code) else {
+                continue;
+            };
+            let from = sheet
+                .quantities
+                .partition_point(|quantity| quantity.span.start < block.span.start);
+            let sized = (sheet.quantities.iter().skip(from))
+                .take_while(|quantity| quantity.span.end <= block.span.end)
+                .any(|quantity| is_size(quantity.kind));
+            if sized && !codes.iter().any(|(_, known)| *known == code) {
+                codes.push((letters, code));
+            }
+            if codes.len() > MOST {
+                return;
+            }
+        }
+        for (letters, code) in &codes {
+            let kin = codes.iter().filter(|(other, _)| other == letters).count();
+            if kin >= 2 {
+                let place = self.add(code, false);
+                self.alias(place, &format!("={code}"));
             }
         }
     }
@@ -251,6 +285,16 @@ impl Roster {
             }
         }
     }
+}
+
+/// The letters of a code of letters and a number: `LS` of `LS-25`. What is asked as `Q1` is no cable.
+fn letters_of(code: &str) -> Option<&str> {
+    let end = code.find(|letter: char| !letter.is_ascii_uppercase())?;
+    let (letters, number) = code.split_at_checked(end)?;
+    let digits = number.strip_prefix('-').unwrap_or(number);
+    let numbered =
+        (1..=3).contains(&digits.len()) && digits.bytes().all(|digit| digit.is_ascii_digit());
+    ((1..=3).contains(&end) && letters != "Q" && numbered).then_some(letters)
 }
 
 /// Whether a word is a number that can end a name (`Alloy One`) or label a cable (`lead two`).
