@@ -105,6 +105,40 @@ impl<'a> Around<'a> {
             .any(|near| self.hits.say(near, concept))
     }
 
+    /// Whether its sentence says little beside the figures.
+    pub(super) fn brief(&self) -> bool {
+        const WORDS: usize = 12;
+        let sentence = self.sheet.sentences.get(self.sentence);
+        let text = self.sheet.flow.text();
+        sentence.is_some_and(|at| at.span.of(text).split_whitespace().count() <= WORDS)
+    }
+
+    /// Whether the sentence right before it in its section, which is no cell of a table, tells one resistance.
+    pub(super) fn after_resistance(&self) -> bool {
+        let Some(before) = self.sentence.checked_sub(1) else {
+            return false;
+        };
+        let block = |sentence: usize| &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let (own, other) = (block(self.sentence), block(before));
+        let cell = |block: &sheet::Block| matches!(block.kind, BlockKind::Cell { .. });
+        if own.section != other.section || cell(own) || cell(other) {
+            return false;
+        }
+        let span = self.sheet.sentences[before].span;
+        let all = &self.sheet.quantities;
+        let first = all.partition_point(|quantity| quantity.span.start < span.start);
+        let mut ohms = all[first..]
+            .iter()
+            .take_while(|quantity| quantity.span.start < span.end)
+            .filter(|quantity| {
+                matches!(
+                    quantity.kind,
+                    sheet::Kind::ResistancePerLength | sheet::Kind::Resistance
+                )
+            });
+        ohms.next().is_some() && ohms.next().is_none()
+    }
+
     fn frequency_in(&self, sentence: usize) -> bool {
         let Some(sentence) = self.sheet.sentences.get(sentence) else {
             return false;
