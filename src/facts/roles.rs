@@ -252,7 +252,7 @@ fn percent(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
             && around.brief()
             && around.says(terms.skin_further)
             && !around.says(terms.skin_else)
-            && around.after_resistance()
+            && (around.after_resistance() || around.recalled(terms.skin))
     };
     if skin <= 120 || (resistance && around.has_frequency()) || further() {
         return Role::Figure(FigureKind::SkinRise);
