@@ -158,6 +158,7 @@ terms! {
     bundle_join = "bundle.join",
     bundle_many = "bundle.many",
     bundle_comes = "bundle.comes",
+    bundle_said = "bundle.said",
     count_two = "count.two",
     count_three = "count.three",
     count_four = "count.four",

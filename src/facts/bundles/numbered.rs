@@ -36,7 +36,10 @@ fn statement(reader: &mut Reader<'_>, many: Span) -> Option<Bundle> {
     let text = reader.text();
     let index = super::super::read::sentence_at(reader.sheet, many.start);
     let sentence = reader.sheet.sentences[index].span;
-    if sentence.of(text).trim_end().ends_with('?') {
+    // What is asked or told of others is no statement of the document.
+    if sentence.of(text).trim_end().ends_with('?')
+        || reader.hits.say(index, reader.terms.bundle_said)
+    {
         return None;
     }
     let mut tokens = Vec::new();
