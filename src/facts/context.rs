@@ -105,6 +105,22 @@ impl<'a> Around<'a> {
             .any(|near| self.hits.say(near, concept))
     }
 
+    /// Whether the sentence says `concept` before the quantity, or right behind it with nothing that it could be said of: “sixty
+    /// per cent more.”, and not “sixty per cent more detail”.
+    pub(super) fn closes(&self, concept: ConceptId) -> bool {
+        let text = self.sheet.flow.text();
+        let ends = |word: Span| {
+            let rest = text.get(word.end..).unwrap_or("").trim_start();
+            rest.chars()
+                .next()
+                .is_none_or(|next| !next.is_alphanumeric())
+                || rest.starts_with("than ")
+        };
+        self.hits
+            .saying(self.sentence, concept)
+            .any(|hit| hit.span.end <= self.span.start || ends(hit.span))
+    }
+
     /// Whether its sentence says little beside the figures.
     pub(super) fn brief(&self) -> bool {
         const WORDS: usize = 12;

@@ -250,7 +250,7 @@ fn percent(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     let further = || {
         around.has_frequency()
             && around.brief()
-            && around.says(terms.skin_further)
+            && around.closes(terms.skin_further)
             && !around.says(terms.skin_else)
             && (around.after_resistance() || around.recalled(terms.skin))
     };
