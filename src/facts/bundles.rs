@@ -2,6 +2,8 @@
 //!
 //! They hold or fail by themselves, whatever cable they are made of, so they are read sentence by sentence and not by cable.
 
+mod numbered;
+
 use super::count;
 use super::read::{Reader, clause_at, fact};
 use super::roles::Role;
@@ -48,6 +50,16 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             whole: joined,
         });
     }
+    let numbered = numbered::read(reader);
+    bundles.extend(
+        numbered
+            .into_iter()
+            .filter(|known| {
+                let whole = known.whole.span;
+                bundles.iter().all(|told| told.whole.span != whole)
+            })
+            .collect::<Vec<_>>(),
+    );
     bundles.extend(tabled(reader));
     reader.facts.bundles = bundles;
 }

@@ -105,6 +105,56 @@ impl<'a> Around<'a> {
             .any(|near| self.hits.say(near, concept))
     }
 
+    /// Whether the sentence says `concept` before the quantity, or right behind it with nothing that it could be said of: “sixty
+    /// per cent more.”, and not “sixty per cent more detail”.
+    pub(super) fn closes(&self, concept: ConceptId) -> bool {
+        let text = self.sheet.flow.text();
+        let ends = |word: Span| {
+            let rest = text.get(word.end..).unwrap_or("").trim_start();
+            rest.chars()
+                .next()
+                .is_none_or(|next| !next.is_alphanumeric())
+                || rest.starts_with("than ")
+        };
+        self.hits
+            .saying(self.sentence, concept)
+            .any(|hit| hit.span.end <= self.span.start || ends(hit.span))
+    }
+
+    /// Whether its sentence says little beside the figures.
+    pub(super) fn brief(&self) -> bool {
+        const WORDS: usize = 12;
+        let sentence = self.sheet.sentences.get(self.sentence);
+        let text = self.sheet.flow.text();
+        sentence.is_some_and(|at| at.span.of(text).split_whitespace().count() <= WORDS)
+    }
+
+    /// Whether the sentence right before it in its section, which is no cell of a table, tells one resistance.
+    pub(super) fn after_resistance(&self) -> bool {
+        let Some(before) = self.sentence.checked_sub(1) else {
+            return false;
+        };
+        let block = |sentence: usize| &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let (own, other) = (block(self.sentence), block(before));
+        let cell = |block: &sheet::Block| matches!(block.kind, BlockKind::Cell { .. });
+        if own.section != other.section || cell(own) || cell(other) {
+            return false;
+        }
+        let span = self.sheet.sentences[before].span;
+        let all = &self.sheet.quantities;
+        let first = all.partition_point(|quantity| quantity.span.start < span.start);
+        let mut ohms = all[first..]
+            .iter()
+            .take_while(|quantity| quantity.span.start < span.end)
+            .filter(|quantity| {
+                matches!(
+                    quantity.kind,
+                    sheet::Kind::ResistancePerLength | sheet::Kind::Resistance
+                )
+            });
+        ohms.next().is_some() && ohms.next().is_none()
+    }
+
     fn frequency_in(&self, sentence: usize) -> bool {
         let Some(sentence) = self.sheet.sentences.get(sentence) else {
             return false;

@@ -251,7 +251,15 @@ fn percent(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
         return Role::Figure(FigureKind::Purity);
     }
     let resistance = around.near(terms.r_word, 60) || around.keyed(terms.skin_rise);
-    if skin <= 120 || (resistance && around.has_frequency()) {
+    // "8.3 milliohms a metre. At 20 kHz: sixty per cent more."
+    let further = || {
+        around.has_frequency()
+            && around.brief()
+            && around.closes(terms.skin_further)
+            && !around.says(terms.skin_else)
+            && (around.after_resistance() || around.recalled(terms.skin))
+    };
+    if skin <= 120 || (resistance && around.has_frequency()) || further() {
         return Role::Figure(FigureKind::SkinRise);
     }
     Role::Percent

@@ -121,7 +121,7 @@ fn what_no_name_joins_over_a_long_way_is_a_note() {
     let level = |cable: &str, between: &str| {
         let text = format!(
             "An evening about wire\n\n{cable} is 16 AWG copper, and we rolled it out along the wall before anybody came in.\n\n\
-             {between}\n\nSomebody held up a reel of 12 AWG, which nobody had asked for, and put it away again. {cable} had a loop resistance of 4.1 milliohms per metre, which was read out to everybody who \
+             Somebody held up a reel of 12 AWG, which nobody had asked for, and put it away again.\n\n{between}\n\n{cable} had a loop resistance of 4.1 milliohms per metre, which was read out to everybody who \
              had come to the hall.\n"
         );
         let source = Source::decode("text", text.as_bytes()).expect("plain text");

@@ -411,7 +411,7 @@ const MAY_NAME: &[(&str, &[&str])] = &[
     ("sheet", &["gauge", "lexicon", "pack", "span", "units"]),
     ("rulebook", &["finding", "lexicon", "pack"]),
     ("physics", &["gauge", "rulebook", "units"]),
-    ("facts", &["lexicon", "sheet", "span", "units"]),
+    ("facts", &["gauge", "lexicon", "sheet", "span", "units"]),
     (
         "claims",
         &["facts", "finding", "lexicon", "rulebook", "sheet", "span"],
