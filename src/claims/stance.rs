@@ -131,6 +131,9 @@ lists! {
     negation_duty = "negation.duty",
 }
 
+/// Word lists of what a cable is called.
+const THINGS: &[&str] = &["care.cable", "thing.wire"];
+
 /// The cue lists of a rulebook.
 #[derive(Debug)]
 pub(super) struct Cues<'l> {
@@ -140,6 +143,8 @@ pub(super) struct Cues<'l> {
     gain: Option<ConceptId>,
     /// Marks of a release.
     release: Option<ConceptId>,
+    /// What a cable is called: who says no of a reel denies nothing that was said of it.
+    things: Vec<ConceptId>,
     lists: Lists<'l>,
 }
 
@@ -158,6 +163,7 @@ impl<'l> Cues<'l> {
             class,
             gain: lexicon.id("sound.better"),
             release: lexicon.id("stance.release"),
+            things: THINGS.iter().filter_map(|name| lexicon.id(name)).collect(),
             lists: Lists::new(lexicon),
         }
     }

@@ -11,15 +11,18 @@
 mod worded;
 
 use super::super::Context;
-use super::super::bench::{Bench, Material, Way, Wire, per_metre, say, say_gauge, say_size};
+use super::super::bench::{
+    Bench, COPPER, Material, Way, Wire, per_metre, say, say_gauge, say_size,
+};
 use super::super::format::{length, percent, three, with_unit};
 use super::super::said::{Said, Stage, Work};
 use super::gauge_area;
 use crate::facts::{Figure, FigureKind, Notation, Reading};
 use crate::physics::iec60228::Class;
 use crate::physics::{Range, conductor, metal};
-use crate::sheet::Bound;
-use crate::units::{Celsius, OhmPerMetre};
+use crate::sheet::{BlockKind, Bound};
+use crate::span::Span;
+use crate::units::{Celsius, OhmPerMetre, SquareMetre};
 use worded::capital;
 
 /// Ids that it may report.
@@ -178,7 +181,38 @@ impl<'a, 'c> Judgement<'a, 'c> {
             Bound::AtMost | Bound::RangeHigh => self.figure.class.is_some(),
             _ => true,
         };
-        bound && self.figure.with_contacts.is_none()
+        bound && self.figure.with_contacts.is_none() && !self.likened()
+    }
+
+    /// Whether the row of a table says beside the figure which smaller copper it is as good as, and is right: a sheet that tells
+    /// it so claims no more than that.
+    fn likened(&self) -> bool {
+        let sheet = self.context.sheet;
+        let row = |span: Span| {
+            let sentence = self.context.sentence(span)?;
+            match sheet.blocks.get(sheet.sentences.get(sentence)?.block)?.kind {
+                BlockKind::Cell { table, row, .. } => Some((table, row)),
+                _ => None,
+            }
+        };
+        let Some(own) = row(self.figure.span) else {
+            return false;
+        };
+        let Some(copper) = metal(COPPER) else {
+            return false;
+        };
+        let tolerance = self.context.threshold(ABOVE, "tolerance");
+        let fits = |area: SquareMetre| {
+            let one = conductor::resistance_per_metre(copper.resistivity_at(self.at), area, 1.0);
+            [Way::Single, Way::Loop]
+                .into_iter()
+                .any(|way| (self.stated.0 / (one.0 * way.conductors()) - 1.0).abs() <= tolerance)
+        };
+        let cables = self.context.facts.cables.iter().enumerate();
+        cables
+            .filter(|(index, _)| *index != self.bench.index)
+            .flat_map(|(_, cable)| &cable.sizes)
+            .any(|size| row(size.span) == Some(own) && fits(size.area))
     }
 
     /// Whether the figure can be too low.

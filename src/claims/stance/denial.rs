@@ -299,6 +299,7 @@ impl<'d> Reader<'d> {
                             made.hits
                                 .iter()
                                 .any(|(_, part)| part.concept == hit.concept)
+                                && !self.class.things.contains(&hit.concept)
                                 && cue.span.end <= hit.span.start
                                 && self.same_clause(at, cue.span, hit.span)
                         })
