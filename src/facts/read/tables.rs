@@ -98,7 +98,7 @@ impl Reader<'_> {
                 if let Some(area) = self.size_of_head(index, line, by_row) {
                     self.sized.insert(entry, area);
                 }
-                if by_row {
+                if by_row || !name.contains(' ') {
                     self.roster.called_by_place(entry, &name, &self.terms);
                 }
                 // The cell behind the head often holds the product's name.
