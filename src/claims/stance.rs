@@ -126,6 +126,7 @@ lists! {
     reply_signed = "reply.signed",
     letter_opening = "letter.opening",
     question_label = "question.label",
+    heading_forbids = "heading.forbids",
     negation_paired = "negation.paired",
     negation_plain = "negation.plain",
     negation_duty = "negation.duty",

@@ -4,7 +4,7 @@
 use super::{Class, Cue, LABEL_REACH, NEAR_START, Parts, Reader, enumerates, has_border, words_it};
 use crate::claims::matching::Match;
 use crate::lexicon::{ConceptId, Hit};
-use crate::sheet::BlockKind;
+use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
 
 impl<'d> Reader<'d> {
@@ -175,15 +175,33 @@ impl<'d> Reader<'d> {
                 return true;
             }
         }
+        // "NEVER" over what is not to be done.
+        let forbids = |head: &Block| {
+            let words = head.span.of(self.text()).trim().to_lowercase();
+            self.lists
+                .heading_forbids
+                .has(words.trim_end_matches([':', '.', '!']))
+        };
+        let above = own.block.checked_sub(1);
+        if above
+            .and_then(|above| self.sheet.blocks.get(above))
+            .is_some_and(forbids)
+        {
+            return true;
+        }
         let heads = |index: usize, any: bool| {
             self.sheet.blocks.get(index).is_some_and(|head| {
-                head.sentences.clone().any(|at| {
-                    self.cues(at).iter().any(|cue| match cue.class {
-                        Class::DenyHeading => true,
-                        Class::DenyAll | Class::DenyBack | Class::DenyNext | Class::DenyRest => any,
-                        _ => false,
+                forbids(head)
+                    || head.sentences.clone().any(|at| {
+                        self.cues(at).iter().any(|cue| match cue.class {
+                            Class::DenyHeading => true,
+                            Class::DenyAll
+                            | Class::DenyBack
+                            | Class::DenyNext
+                            | Class::DenyRest => any,
+                            _ => false,
+                        })
                     })
-                })
             })
         };
         if block.lead.is_some_and(|lead| heads(lead, true)) {
