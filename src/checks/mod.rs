@@ -370,14 +370,15 @@ fn parted(context: &Context<'_>, said: &Said) -> bool {
             }
         }
     };
+    if !nameless {
+        return false;
+    }
     let marks = said.finding.marks.iter();
     let mut places: Vec<usize> = marks
         .filter_map(|mark| context.sentence(mark.span))
         .collect();
     places.sort_unstable();
-    nameless
-        && !one_size(context, said)
-        && places.windows(2).any(|pair| pair[1] - pair[0] > TOGETHER)
+    places.windows(2).any(|pair| pair[1] - pair[0] > TOGETHER) && !one_size(context, said)
 }
 
 /// Whether a finding rests on a size, and the document knows no other, so that whatever it tells is told of that.

@@ -140,6 +140,8 @@ impl<'d> Reader<'d> {
 
     /// A heading, a lead or a label that denies what stands under it.
     fn denied_above(&self, made: &Match) -> bool {
+        /// Most bytes of a heading that says no more than not to.
+        const LONE: usize = 16;
         let Some(own) = self.sheet.sentences.get(made.sentence) else {
             return false;
         };
@@ -177,6 +179,9 @@ impl<'d> Reader<'d> {
         }
         // "NEVER" over what is not to be done.
         let forbids = |head: &Block| {
+            if head.span.len() > LONE {
+                return false;
+            }
             let words = head.span.of(self.text()).trim().to_lowercase();
             self.lists
                 .heading_forbids
@@ -292,8 +297,14 @@ impl<'d> Reader<'d> {
         const BEFORE: usize = 4;
         /// Fewest letters by which a passage is known again.
         const KNOWN: usize = 12;
+        /// Most bytes of what is quoted whole.
+        const LONGEST: usize = 2_000;
         let text = self.text();
-        let words = self.sheet.blocks.get(block)?.span.of(text);
+        let words = self.sheet.blocks.get(block)?.span;
+        if words.len() > LONGEST {
+            return None;
+        }
+        let words = words.of(text);
         (block + 1..=block + BEFORE).find(|&at| {
             self.sheet.blocks.get(at).is_some_and(|other| {
                 let quoted = other.span.of(text);

@@ -125,6 +125,8 @@ impl Reader<'_> {
 
     /// Whether the claim is what a question of a list quotes before its answer: “Q2 “Tin conducts better.” It does not.”
     pub(super) fn quoted_question(&self, made: &Match) -> bool {
+        /// Sentences of an answer that are read for a yes.
+        const ANSWER: usize = 12;
         let text = self.text();
         let Some(block) = (self.sheet.sentences.get(made.sentence))
             .and_then(|own| self.sheet.blocks.get(own.block))
@@ -138,7 +140,9 @@ impl Reader<'_> {
         let label = words.get(..end).unwrap_or("");
         self.lists.question_label.has(label)
             && self.in_quotes(made)
-            && !self.stands_behind(made.sentence + 1..block.sentences.end)
+            && !self.stands_behind(
+                made.sentence + 1..block.sentences.end.min(made.sentence + 1 + ANSWER),
+            )
     }
 
     /// Whether the claim stands in a cell that is all quotation, beside which somebody says something of it.

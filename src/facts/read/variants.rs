@@ -203,7 +203,9 @@ impl Reader<'_> {
     /// A cable that is called by its size has no other: `2 x 4 mm²` belongs to the line `4 mm²` and not to `0.75 mm²`.
     pub(super) fn sizes_by_name(&mut self) {
         const ALIKE: f64 = 1.03;
-        if self.sized.is_empty() {
+        /// A chart of more sizes has one beside any size.
+        const MOST: usize = 64;
+        if self.sized.is_empty() || self.sized.len() > MOST {
             return;
         }
         for index in 0..self.owners.len() {
@@ -241,6 +243,8 @@ impl Reader<'_> {
 
     /// The same for the quantities of one block.
     fn figures_of_block(&mut self, quantities: std::ops::Range<usize>, block: usize) {
+        /// A stretch with more sizes is a list, and none of them speaks for the rest.
+        const MOST: usize = 64;
         let block = &self.sheet.blocks[block];
         let told = matches!(block.kind, BlockKind::Paragraph | BlockKind::Item);
         let named = (self.resolved.iter().skip(block.sentences.start))
@@ -249,15 +253,17 @@ impl Reader<'_> {
         if !told || named {
             return;
         }
-        let mut sizes = quantities
+        let mut owners: Vec<Owner> = quantities
             .clone()
             .filter(|&index| self.roles[index] == Role::Size)
-            .map(|index| self.owners[index]);
-        let Some(first) = sizes.next() else {
+            .map(|index| self.owners[index])
+            .take(MOST + 1)
+            .collect();
+        owners.dedup();
+        let Some(&first) = owners.first().filter(|_| owners.len() <= MOST) else {
             return;
         };
-        let one = sizes.clone().all(|owner| owner == first);
-        let owners: Vec<Owner> = std::iter::once(first).chain(sizes).collect();
+        let one = owners.len() == 1;
         for index in quantities {
             let figure = matches!(self.roles[index], Role::Figure(_));
             let elsewhere = matches!(self.owners[index], Owner::One(_))

@@ -53,7 +53,7 @@ fn letter_before(
     let first = answer.saturating_sub(REACH);
     let signed = (first..answer).rev().find(|&at| {
         let words = blocks[at].span.of(text);
-        words.split_whitespace().count() <= SIGNED
+        words.split_whitespace().take(SIGNED + 1).count() <= SIGNED
             && !matches!(blocks[at].kind, BlockKind::Heading { .. })
             && same_person(words, called)
     })?;
