@@ -284,7 +284,11 @@ fn sheet_use(reader: &mut Reader<'_>) {
         .copied()
         .filter(|load| load.value.kind == LoadKind::Loudspeaker)
         .collect();
-    let plain = !task && !loads.iter().any(|load| is_asked(load.quantity));
+    let tested = reader.comparative
+        || reader.hits.anywhere(reader.terms.blind)
+        || reader.hits.anywhere(reader.terms.matched);
+    let plain =
+        !task && !(tested && unlike(reader)) && !loads.iter().any(|load| is_asked(load.quantity));
     let fields = reader.fields();
     let all_asked: Vec<bool> = reader
         .facts
@@ -323,4 +327,18 @@ fn sheet_use(reader: &mut Reader<'_>) {
             });
         }
     }
+}
+
+/// Whether cables of unlike sizes or lengths stand in the document: a comparison that has a thin side on purpose offers no use.
+fn unlike(reader: &Reader<'_>) -> bool {
+    const ALIKE: f64 = 1.3;
+    let far = |values: Vec<f64>| {
+        let least = values.iter().copied().fold(f64::INFINITY, f64::min);
+        values.iter().any(|value| value / least > ALIKE)
+    };
+    let cables = &reader.facts.cables;
+    let sizes = cables.iter().filter_map(|cable| cable.sizes.first());
+    let lengths = cables.iter().filter_map(|cable| cable.length());
+    far(sizes.map(|size| size.area.0).collect())
+        || far(lengths.map(|length| length.value.0).collect())
 }

@@ -9,6 +9,7 @@ mod join;
 mod look;
 mod pages;
 mod paragraph;
+mod series;
 mod voices;
 
 use super::clean::{self, Clean};
@@ -81,6 +82,7 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
         text,
         pages::running_heads(text, pages::unframed(text, scanned)),
     );
+    let lines = series::unfold(text, lines);
     let measure = pages::measure(text, &lines);
     let mut reader = Reader {
         clean,
@@ -212,6 +214,9 @@ impl<'t> Reader<'t> {
         let words = self.words(at);
         let &line = self.line(at)?;
         let mark = marks::mark(words)?;
+        if mark.kind == MarkKind::Voice && self.in_series(at, start, end) {
+            return None;
+        }
         if at == start
             && let MarkKind::Bullet('-' | '–' | '—') = mark.kind
             && line.quote == 0

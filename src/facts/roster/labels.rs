@@ -177,7 +177,7 @@ impl Roster {
         }
     }
 
-    /// `S1: solid, 10 AWG`, `S2: 16 AWG`: codes of one kind before what has a size each.
+    /// `S1: solid, 10 AWG`, `S2: 16 AWG`, or `A` and `B` alone: codes of one kind before what has a size each.
     fn find_codes(&mut self, sheet: &Sheet) {
         const MOST: usize = 40;
         let text = sheet.flow.text();
@@ -203,11 +203,24 @@ impl Roster {
         }
         for (letters, code) in &codes {
             let kin = codes.iter().filter(|(other, _)| other == letters).count();
-            if kin >= 2 {
+            if kin >= 2 && code.len() == 1 {
+                self.letter(code);
+            } else if kin >= 2 {
                 let place = self.add(code, false);
                 self.alias(place, &format!("={code}"));
             }
         }
+    }
+
+    /// A thing that is called by one capital.
+    fn letter(&mut self, letter: &str) {
+        let place = self.entries.len();
+        self.entries.push(Entry {
+            name: letter.to_owned(),
+            ..Entry::default()
+        });
+        self.alias(place, &format!("={letter}"));
+        self.lettered = true;
     }
 
     /// "Switch to A. A is the house cable": letters that are said of things again and again, two of a kind.
@@ -256,13 +269,9 @@ impl Roster {
             let (first, second) = (of(pair[0]), of(pair[1]));
             if first.0 >= 2 && second.0 >= 2 && first.1 >= 1 && second.1 >= 1 {
                 for letter in pair {
-                    let place = self.entries.len();
-                    self.entries.push(Entry {
-                        name: (*letter).to_owned(),
-                        ..Entry::default()
-                    });
-                    self.alias(place, &format!("={letter}"));
-                    self.lettered = true;
+                    if !self.by_alias.contains_key(&format!("={letter}")) {
+                        self.letter(letter);
+                    }
                 }
             }
         }
@@ -289,6 +298,10 @@ impl Roster {
 
 /// The letters of a code of letters and a number: `LS` of `LS-25`. What is asked as `Q1` is no cable.
 fn letters_of(code: &str) -> Option<&str> {
+    // "A", below it "B".
+    if code.len() == 1 && code.starts_with(|letter: char| letter.is_ascii_uppercase()) {
+        return Some("");
+    }
     let end = code.find(|letter: char| !letter.is_ascii_uppercase())?;
     let (letters, number) = code.split_at_checked(end)?;
     let digits = number.strip_prefix('-').unwrap_or(number);
