@@ -177,6 +177,7 @@ terms! {
     use_task = "use.task",
     figure_basis = "figure.basis",
     metal_equivalent = "metal.equivalent",
+    metal_refused = "metal.refused",
     parallel = "parallel",
     r_loop = "r.loop",
     r_single = "r.single",

@@ -315,10 +315,20 @@ impl Reader<'_> {
             .get(hit.span.end..)
             .is_some_and(|after| after.trim_start().starts_with("like "));
         if !like
-            && ["instead of ", "rather than ", "not of ", "in place of "]
-                .iter()
-                .any(|words| before.ends_with(words))
+            && [
+                "instead of ",
+                "rather than ",
+                "not of ",
+                "in place of ",
+                "without ",
+                " nor ",
+            ]
+            .iter()
+            .any(|words| before.ends_with(words))
         {
+            return None;
+        }
+        if self.refused(sentence) {
             return None;
         }
         // "12 AWG | 2.5 Ω/1000 ft | about the same as: 14 AWG copper": the head tells of another wire.
@@ -380,6 +390,19 @@ impl Reader<'_> {
             concept if concept == terms.rhodium => ("rhodium", true),
             _ => return None,
         })
+    }
+
+    /// Whether a sentence, or the head it stands under, tells what is not taken: "Not accepted: copper-clad aluminium".
+    fn refused(&self, sentence: usize) -> bool {
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let heads = [block.section, block.lead]
+            .into_iter()
+            .flatten()
+            .filter_map(|head| self.sheet.blocks.get(head))
+            .flat_map(|head| head.sentences.clone());
+        heads
+            .chain([sentence])
+            .any(|at| self.hits.say(at, self.terms.metal_refused))
     }
 
     /// Conductors in parallel for each pole: as many as are said to be joined, or half of four and more.
