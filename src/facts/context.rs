@@ -155,6 +155,24 @@ impl<'a> Around<'a> {
         ohms.next().is_some() && ohms.next().is_none()
     }
 
+    /// Whether its sentence goes on to another figure in ohms.
+    pub(super) fn another_behind(&self) -> bool {
+        let Some(sentence) = self.sheet.sentences.get(self.sentence) else {
+            return false;
+        };
+        let all = &self.sheet.quantities;
+        let first = all.partition_point(|quantity| quantity.span.start < self.span.end);
+        all[first..]
+            .iter()
+            .take_while(|quantity| quantity.span.start < sentence.span.end)
+            .any(|quantity| {
+                matches!(
+                    quantity.kind,
+                    sheet::Kind::Resistance | sheet::Kind::Impedance
+                )
+            })
+    }
+
     fn frequency_in(&self, sentence: usize) -> bool {
         let Some(sentence) = self.sheet.sentences.get(sentence) else {
             return false;

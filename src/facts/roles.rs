@@ -48,6 +48,10 @@ const LONGEST_RUN: f64 = 3_000.0;
 const SHORTEST_RUN: f64 = 0.3;
 /// Highest impedance of a loudspeaker, in ohms.
 const HIGHEST_LOAD: f64 = 20.0;
+/// Nominal impedances that loudspeakers are named by, in ohms (IEC 60268-5).
+const NOMINAL: [f64; 4] = [4.0, 6.0, 8.0, 16.0];
+/// Least resistance that is an insulation's, in ohms.
+const INSULATION: f64 = 10_000.0;
 /// How far a word may stand off to speak for a quantity.
 const REACH: usize = 60;
 /// The same for a loss, whose conditions often stand between (“Loss at 1 kHz into 8 Ω: 0.1 dB”).
@@ -190,6 +194,12 @@ fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> R
     if ohms > HIGHEST_LOAD && around.keyed(terms.z_word) && !around.near(terms.speaker, 60) {
         return Role::Figure(FigureKind::CharacteristicImpedance);
     }
+    // "1.44 µH, and 0.18 Ω at 20 kHz": what the inductance opposes.
+    if around.led_by(&["H, and ", "H and ", "H, ", "H (", "H, or ", "H or "])
+        && around.has_frequency()
+    {
+        return Role::Aside;
+    }
     let load = [
         terms.z_load,
         terms.speaker,
@@ -206,6 +216,17 @@ fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> R
         .unwrap_or(usize::MAX);
     if ohms < 1.0 {
         return Role::Figure(FigureKind::Resistance);
+    }
+    // What an insulation still lets through.
+    if ohms >= INSULATION {
+        return Role::Aside;
+    }
+    // "Wedge, 8 ohm. Loop measured 0.14 ohm": what is said of resistance goes on to the next figure.
+    let told = [terms.r_word, terms.r_loop, terms.r_single]
+        .iter()
+        .any(|&concept| around.nearest_before(concept).is_some());
+    if NOMINAL.contains(&ohms) && !told && around.another_behind() {
+        return Role::Load;
     }
     // No loudspeaker has so little.
     if ohms < 1.5 && own > REACH {

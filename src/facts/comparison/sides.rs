@@ -134,6 +134,14 @@ fn line_words(reader: &Reader<'_>, cells: &[usize], concepts: &[ConceptId]) -> O
                     .any(|&concept| reader.hits.say(key, concept))
             })
         })
+        // "-0.05 dB" is what was measured there, and no name of an amplifier.
+        .filter(|&&index| {
+            let words = reader.sheet.sentences[index].span.of(reader.text());
+            let measured = reader.in_sentence(index).any(|quantity| {
+                ![Role::Load, Role::Power, Role::Voltage].contains(&reader.roles[quantity])
+            });
+            !measured && words.contains(char::is_alphabetic)
+        })
         .map(|&index| reader.sheet.sentences[index].span)
 }
 
