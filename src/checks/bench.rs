@@ -179,6 +179,11 @@ impl<'c> Bench<'c> {
         }
     }
 
+    /// The cable itself.
+    pub(super) fn cable(&self) -> &Cable {
+        self.cable
+    }
+
     /// Benches of all cables.
     pub(super) fn all(context: &Context<'c>) -> Vec<Self> {
         context

@@ -23,6 +23,7 @@ lists! {
     voice_editor = "voice.editor",
     letter_closing = "letter.closing",
     letter_address = "letter.address",
+    letter_editor = "letter.editor",
     letter_title = "letter.title",
     page_word = "page.word",
     letter_labelled = "letter.labelled",

@@ -17,12 +17,12 @@ use super::super::bench::{
 use super::super::format::{length, percent, three, with_unit};
 use super::super::said::{Said, Stage, Work};
 use super::gauge_area;
-use crate::facts::{Figure, FigureKind, Notation, Reading};
+use crate::facts::{Fact, Figure, FigureKind, Notation, Reading};
 use crate::physics::iec60228::Class;
 use crate::physics::{Range, conductor, metal};
 use crate::sheet::{BlockKind, Bound};
 use crate::span::Span;
-use crate::units::{Celsius, OhmPerMetre, SquareMetre};
+use crate::units::{Celsius, Metre, OhmPerMetre, SquareMetre};
 use worded::capital;
 
 /// Ids that it may report.
@@ -72,9 +72,27 @@ struct Judgement<'a, 'c> {
     candidates: Vec<Candidate<'c>>,
 }
 
+/// Whether the length that a figure was told over is that of both conductors of a run that the document gives as well: “10 m of
+/// cable. Loop: 20 m × …”.
+fn there_and_back(bench: &Bench<'_>, figure: &Figure) -> bool {
+    const ALIKE: f64 = 0.02;
+    figure.kind == FigureKind::Resistance
+        && figure.length.is_some_and(|both| {
+            let run = |length: &Fact<Metre>| (2.0 * length.value.0 / both.value.0 - 1.0).abs();
+            bench
+                .cable()
+                .lengths
+                .iter()
+                .any(|length| run(length) < ALIKE)
+        })
+}
+
 impl<'a, 'c> Judgement<'a, 'c> {
     fn new(context: &'a Context<'c>, bench: &'a Bench<'c>, figure: &'c Figure) -> Option<Self> {
-        let stated = per_metre(figure)?;
+        let mut stated = per_metre(figure)?;
+        if figure.reading == Reading::Loop && there_and_back(bench, figure) {
+            stated = OhmPerMetre(stated.0 * 2.0);
+        }
         let (at, temperatures) = bench.temperatures(figure.temperature);
         let reading = if paired(context, bench, figure) {
             Reading::Unsaid

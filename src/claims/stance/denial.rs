@@ -100,10 +100,24 @@ impl<'d> Reader<'d> {
             .iter()
             .any(|(at, hit)| self.denied_inside(made, *at, *hit, parts))
             || self.answered_no(made)
+            || self.judged_between(made)
             || self.denied_above(made)
             || self.denied_after(made, parts)
             || self.replied(made)
             || self.answered_by_name(made)
+    }
+
+    /// Whether a verdict of a word or two stands between the parts of the claim: “‘The floor eats treble.’ False. The floor …”
+    fn judged_between(&self, made: &Match) -> bool {
+        const WORDS: usize = 2;
+        let sentences = made.sentences();
+        let (Some(&first), Some(&last)) = (sentences.first(), sentences.last()) else {
+            return false;
+        };
+        (first + 1..=last).any(|at| {
+            let words = self.words(at).of(self.text()).split_whitespace();
+            self.starts_with(at, Class::DenyNext) && words.take(WORDS + 1).count() <= WORDS
+        })
     }
 
     /// A denial in the sentence of one of the concepts.

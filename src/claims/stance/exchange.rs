@@ -118,8 +118,8 @@ impl Reader<'_> {
             .and_then(|block| self.sheet.answer_to(block))
             .and_then(|answer| self.sheet.blocks.get(answer));
         answer.is_some_and(|answer| {
-            let mut first = answer.sentences.clone().take(FIRST);
-            !first.any(|at| self.has(at, Class::Agree) || self.starts_with(at, Class::Yes))
+            let all = &answer.sentences;
+            !self.stands_behind(all.start..all.end.min(all.start + FIRST))
         })
     }
 

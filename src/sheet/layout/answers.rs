@@ -28,7 +28,53 @@ impl Reader<'_> {
             let taken = answers.last().map_or(0, |(last, _)| last + 1);
             answers.extend((letter.start.max(taken)..letter.end).map(|block| (block, index)));
         }
+        if answers.is_empty() {
+            answers = self.answers_below();
+        }
         self.sheet.answers = answers;
+    }
+
+    /// Letters to an editor, each signed, with the answer of nobody named right below in the same section; at least two of them.
+    fn answers_below(&self) -> Vec<(usize, usize)> {
+        let text = self.flow.text();
+        let blocks = &self.sheet.blocks;
+        let to_editor = |block: &Block| {
+            let words = block.span.of(text);
+            WORDS
+                .letter_editor
+                .entries()
+                .any(|start| words.starts_with(start))
+        };
+        let answers = |at: usize, letter: usize| {
+            blocks.get(at).is_some_and(|answer| {
+                matches!(answer.kind, BlockKind::Paragraph)
+                    && answer.section == blocks[letter].section
+                    && (answer.speaker.is_none() || answer.speaker != blocks[letter].speaker)
+                    && !to_editor(answer)
+                    && addressed(answer.span.of(text)).is_none()
+            })
+        };
+        let mut found: Vec<(usize, usize)> = Vec::new();
+        let mut signed = 0;
+        for (at, block) in blocks.iter().enumerate() {
+            let named = block.speaker.is_some_and(|name| block.span.contains(name));
+            if named && self.signatures.binary_search(&at).is_ok() && answers(at + 1, at) {
+                let own = |&letter: &usize| {
+                    blocks[letter].speaker == block.speaker
+                        && blocks[letter].section == block.section
+                };
+                let first = (at.saturating_sub(REACH)..at).rev().take_while(own).last();
+                let taken = found.last().map_or(0, |(last, _)| last + 1);
+                found.extend((first.unwrap_or(at).max(taken)..at).map(|letter| (letter, at + 1)));
+                signed += 1;
+            } else if block.speaker.is_none() && to_editor(block) && answers(at + 1, at) {
+                found.push((at, at + 1));
+            }
+        }
+        if signed < 2 {
+            found.clear();
+        }
+        found
     }
 }
 
