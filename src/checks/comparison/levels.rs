@@ -2,13 +2,15 @@
 
 use super::super::{Context, Said, Work, format};
 use crate::claims::{Claim, silent};
-use crate::facts::{DifferenceOf, Matching};
+use crate::facts::{DifferenceOf, DocumentKind, Matching};
 use crate::finding::Stance;
 use crate::sheet::Kind;
 use crate::span::Span;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "levels-unmatched";
+/// So few sentences have no room for other matters.
+const SHORT: usize = 8;
 
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let Some(matching) = context.facts.setup.matching else {
@@ -107,6 +109,34 @@ fn judged(context: &Context<'_>, levels: Span) -> bool {
         .iter()
         .filter_map(|span| context.sentence(*span))
         .any(|liked| setup.one_voice(liked, at) && !metered(liked))
+}
+
+/// Whether what a claim takes for unmatched listening stands in a document that tells of no listening, or is put to somebody who is
+/// asked about it: “Was the loudness put level? You had 0.18 dB between them to begin with.”
+pub(in crate::checks) fn unheard(context: &Context<'_>, claim: &Claim) -> bool {
+    if claim.rule != RULE {
+        return false;
+    }
+    let setup = &context.facts.setup;
+    let heard = context.sheet.sentences.len() <= SHORT
+        || context.facts.kind == DocumentKind::Comparison
+        || !context.facts.comparisons.is_empty()
+        || !setup.scores.is_empty()
+        || !setup.preferred.is_empty()
+        || !setup.knew.is_empty();
+    let words = |sentence: usize| {
+        let span = context.sheet.sentences.get(sentence).map(|at| at.span);
+        span.map_or("", |span| span.of(context.sheet.flow.text()))
+    };
+    let block = |at: usize| context.sheet.sentences.get(at).map(|own| own.block);
+    let put = claim.sentences.iter().any(|&at| {
+        at.checked_sub(1).is_some_and(|before| {
+            block(before) == block(at)
+                && words(before).trim_end().ends_with('?')
+                && words(at).starts_with("You ")
+        })
+    });
+    !heard || put
 }
 
 /// Whether a difference of level that a claim takes for unmatched listening is what was measured, and listening was done at levels

@@ -187,20 +187,13 @@ impl<'d> Reader<'d> {
                 .cues(at)
                 .iter()
                 .any(|cue| cue.class == Class::DenyHeading && cue.first <= 1);
-            if label {
+            if label || self.list_of_donts(at) {
                 return true;
             }
         }
         // "NEVER" over what is not to be done.
-        let forbids = |head: &Block| {
-            if head.span.len() > LONE {
-                return false;
-            }
-            let words = head.span.of(self.text()).trim().to_lowercase();
-            self.lists
-                .heading_forbids
-                .has(words.trim_end_matches([':', '.', '!']))
-        };
+        let forbids =
+            |head: &Block| head.span.len() <= LONE && self.forbids(head.span.of(self.text()));
         let above = own.block.checked_sub(1);
         if above
             .and_then(|above| self.sheet.blocks.get(above))
@@ -257,6 +250,22 @@ impl<'d> Reader<'d> {
                 .filter(|_| steps < 4);
         }
         false
+    }
+
+    /// Whether words say no more than not to.
+    fn forbids(&self, words: &str) -> bool {
+        let words = words.trim().to_lowercase();
+        self.lists
+            .heading_forbids
+            .has(words.trim_end_matches([':', '.', '!']))
+    }
+
+    /// Whether a sentence begins a list of what is not to be done: “Do not: run it under carpets. Bury it.”
+    fn list_of_donts(&self, sentence: usize) -> bool {
+        let words = self.words(sentence).of(self.text());
+        words
+            .split_once(':')
+            .is_some_and(|(head, _)| self.forbids(head))
     }
 
     /// A denial that follows: in the next sentence, after a quotation, in the reply of another voice.
