@@ -64,7 +64,9 @@ impl Reader<'_> {
                     let told =
                         self.block_of(other) != self.block_of(size) && prose(other) && prose(size);
                     ((apart || told) && ratio(self.sheet.quantities[other].si, quantity.si) > 1.3)
-                        || (apart && self.fields_alike(&keys, other, size))
+                        || (apart
+                            && (self.fields_alike(&keys, other, size)
+                                || self.headed_alike(other, size)))
                 };
                 // The sizes that the place of this one already speaks for.
                 if !bound::ends(&sizes[..place])
@@ -76,7 +78,8 @@ impl Reader<'_> {
                 let known = bound::ends(&variants).find(|&&(_, head)| {
                     let same = self.sheet.quantities[head].kind == quantity.kind
                         && !conflicts(head)
-                        && !self.fields_alike(&keys, head, size);
+                        && !self.fields_alike(&keys, head, size)
+                        && !self.headed_alike(head, size);
                     same || (!conflicts(head) && self.block_of(head) == self.block_of(size) && {
                         let span = self.sheet.quantities[head].span;
                         span.start.abs_diff(quantity.span.start) < 60
@@ -142,6 +145,22 @@ impl Reader<'_> {
             .filter(|key| others.binary_search(key).is_ok())
             .nth(SHARED - 1)
             .is_some()
+    }
+
+    /// Whether two sizes stand under headings that count things of one kind: “Zone 2, den” and “Zone 4, study”.
+    fn headed_alike(&self, a: usize, b: usize) -> bool {
+        let heading = |index: usize| {
+            let section = self.sheet.blocks[self.block_of(index)].section?;
+            let words = self.sheet.blocks.get(section)?.span.of(self.text());
+            let mut words = words.split_whitespace();
+            let (kind, number) = (words.next()?, words.next()?);
+            let number = number.trim_end_matches([',', ':', '.', ')', '-', '–', '—']);
+            let counted = number.len() <= 3 && number.bytes().all(|byte| byte.is_ascii_digit())
+                || number.len() == 1
+                    && number.starts_with(|letter: char| letter.is_ascii_uppercase());
+            counted.then_some((kind, number))
+        };
+        matches!((heading(a), heading(b)), (Some((kind, one)), Some((other, two))) if kind == other && one != two)
     }
 
     /// A sentence that names a size and no cable speaks of the one cable that has this size.

@@ -88,7 +88,7 @@ impl Reader<'_> {
             table::segments(self.text, &part).len() > 1
         };
         if parted {
-            return None;
+            return self.name_over_fields(at, start, end, line);
         }
         let count = title.split_whitespace().count();
         if count == 0 || count > 18 || title.ends_with([',', ';', ':', '-']) {
@@ -167,6 +167,44 @@ impl Reader<'_> {
             return Some(at + 1);
         }
         None
+    }
+
+    /// A name and beside it what it is, over names and values that stand further in: `Quoin 4    four cores`.
+    fn name_over_fields(
+        &mut self,
+        at: usize,
+        start: usize,
+        end: usize,
+        line: Line,
+    ) -> Option<usize> {
+        const MOST_WORDS: usize = 4;
+        /// Lines below that must be fields.
+        const FIELDS: usize = 2;
+        let row = table::segments(self.text, &line);
+        let [name, told] = row.as_slice() else {
+            return None;
+        };
+        let words = self.text.get(name.range.clone())?;
+        let is_name = starts_upper(words)
+            && words.split_whitespace().count() <= MOST_WORDS
+            && words.ends_with(char::is_alphanumeric);
+        let fields = (at + 1..end.min(at + 1 + FIELDS)).filter(|&below| {
+            self.line(below).is_some_and(|below| {
+                below.indent > line.indent
+                    && below.has(GAP)
+                    && table::segments(self.text, below).len() == 2
+            })
+        });
+        let telling = self
+            .text
+            .get(told.range.clone())
+            .is_some_and(|words| words.starts_with(char::is_lowercase));
+        if at != start || !is_name || !telling || fields.count() < FIELDS {
+            return None;
+        }
+        self.title(Line::of_range(self.text, name.range.clone(), 0), 3);
+        self.loose(told.range.clone());
+        Some(at + 1)
     }
 
     /// A few words with a line drawn on either side of them: `===== 2 of 3 =====`.

@@ -6,6 +6,11 @@ use crate::sheet::marks::{self, KeyForm};
 use crate::sheet::words::WORDS;
 use std::ops::Range;
 
+/// Widest gap between the longest name and its value in two columns, in letters.
+const FARTHEST: usize = 24;
+/// Longest name in two columns, in bytes.
+const LONGEST_NAME: usize = 24;
+
 /// A time or a date, as it stands beside the author of a post.
 fn is_when(words: &str) -> bool {
     if words.len() > 40 {
@@ -133,7 +138,12 @@ impl Reader<'_> {
             })
             .min()
             .unwrap_or(0);
-        if closest > 10 && !right_aligned {
+        // … unless names and values stand in two columns, three lines or more.
+        let columns = lines >= 3
+            && aligned == lines
+            && closest <= FARTHEST
+            && entries.iter().all(|(name, _)| name.len() <= LONGEST_NAME);
+        if closest > 10 && !right_aligned && !columns {
             return self.wide_gap(at, start, end, &row);
         }
         if lines >= 2
