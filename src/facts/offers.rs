@@ -153,9 +153,11 @@ fn passage(reader: &Reader<'_>, block: usize) -> Option<Cable> {
     if refused {
         return None;
     }
+    let complete = !inside.sizes.is_empty() && !inside.runs.is_empty() && !inside.loads.is_empty();
     let recommended = says(&own.sentences, terms.use_told)
         || says(&next, terms.use_told)
-        || says(&own.sentences, terms.offer);
+        || says(&own.sentences, terms.offer)
+        || complete && priced(reader, block);
     let mut uses = Vec::new();
     if let (Some(run), true) = (run, recommended) {
         let length = value(reader, run).map(|(metres, span)| fact(Metre(metres), span, run));
@@ -176,6 +178,33 @@ fn passage(reader: &Reader<'_>, block: usize) -> Option<Cable> {
         uses,
         ..Cable::default()
     })
+}
+
+/// Whether the document is headed as an offer, or says before `block` that what it recommends stands below.
+fn priced(reader: &Reader<'_>, block: usize) -> bool {
+    /// Blocks in which a document says what it is.
+    const HEAD: usize = 4;
+    const BELOW: &[&str] = &["below", "follow", "listed here"];
+    let blocks = &reader.sheet.blocks;
+    let says = |at: &Block, concept| {
+        at.sentences
+            .clone()
+            .any(|sentence| reader.hits.say(sentence, concept))
+    };
+    let headed = blocks
+        .iter()
+        .take(HEAD.min(block))
+        .any(|head| says(head, reader.terms.offer_paper));
+    let announced = |at: &Block| {
+        at.sentences.clone().any(|sentence| {
+            let words = reader.sheet.sentences[sentence].span.of(reader.text());
+            reader.hits.say(sentence, reader.terms.offer)
+                && BELOW
+                    .iter()
+                    .any(|below| words.to_lowercase().contains(below))
+        })
+    };
+    headed || blocks.iter().take(HEAD.min(block) * 2).any(announced)
 }
 
 /// Whether a block begins with a head of its own: "Pergola.", "THE BONUS."

@@ -219,6 +219,7 @@ terms! {
     chart_run = "chart.run",
     offer = "offer",
     offer_not = "offer.not",
+    offer_paper = "offer.paper",
     versus = "versus",
     better = "outcome.better",
     strong = "outcome.strong",
