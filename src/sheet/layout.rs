@@ -9,6 +9,7 @@ mod join;
 mod look;
 mod pages;
 mod paragraph;
+mod positions;
 mod series;
 mod voices;
 
@@ -186,6 +187,11 @@ impl<'t> Reader<'t> {
             return next;
         }
         if let Some(next) = self.separated_table(at, end) {
+            return next;
+        }
+        if line.has(GAP)
+            && let Some(next) = self.position(at, end)
+        {
             return next;
         }
         if line.has(GAP)

@@ -34,7 +34,7 @@ struct Draft {
 }
 
 /// Whether a cell holds a figure rather than a name: it begins with a digit, a sign or a limit, or is an unit of one.
-fn is_figure(words: &str) -> bool {
+pub(super) fn is_figure(words: &str) -> bool {
     let mut letters = words
         .trim_start_matches([
             '~', '≈', '≤', '≥', '<', '>', '±', '+', '-', '−', '#', '$', '£', '€', ' ', '.',
