@@ -260,8 +260,9 @@ impl<'b> Engine<'b> {
     ) {
         let short = passages.sheet.sentences.len() < SHORT;
         let sells = matches!(kind, DocumentKind::Sheet | DocumentKind::Range) || short;
-        // Among other matters a word such as “clear” or “body” does not yet speak of sound.
-        let aside = !short && passages.share_of_audio() < ASIDE;
+        // Among other matters a word such as “clear” or “body” does not yet speak of sound. Who makes claims of several kinds
+        // is at his matter, however much else he talks of.
+        let aside = !short && passages.share_of_audio() < ASIDE && !self.claims_freely(places);
         let about_wire: Vec<bool> = places
             .iter()
             .map(|place| {
@@ -306,6 +307,20 @@ impl<'b> Engine<'b> {
         if claimed <= denied && (denied > 0 || !sells) {
             leave(places, &bare, |_| false);
         }
+    }
+
+    /// Whether a document makes claims of several rules, each in several wordings.
+    fn claims_freely(&self, places: &[Place]) -> bool {
+        let made: FxHashSet<usize> = places
+            .iter()
+            .filter(|place| !silent(place.stance) && place.wordings >= SPELT_OUT)
+            .map(|place| place.rule)
+            .filter(|&rule| {
+                let rule = self.book.rules().get(rule);
+                rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis)
+            })
+            .collect();
+        made.len() >= SEVERAL
     }
 
     /// Whether an effect on the sound is said in the sentences of a place or in the next ones of their blocks.
@@ -485,6 +500,9 @@ const EFFECTS: &[&str] = &["sound.any", "sound.better", "sound.harm", "sound.fel
 
 /// Among other matters, what is told of in so many of a rule's wordings is no chance meeting of words.
 const SPELT_OUT: usize = 4;
+
+/// Claims of so many rules, each spelt out, make a document one that is about them.
+const SEVERAL: usize = 2;
 
 /// How many times as many claims that are not made as claims that are make a document one that denies as a whole.
 const LEANING: usize = 3;

@@ -1,7 +1,7 @@
 //! Which sentences are neighbours, and what a sentence is about.
 //!
 //! Sentences of one block are neighbours; so are a list item and the sentence that introduces the list, a section's first
-//! sentence and its heading, and the cells of a row with the heads of their columns.
+//! sentence and its heading, the cells of a row with the heads of their columns, and an answer with its question.
 
 use crate::lexicon::{ConceptId, Hit, Hits, Lexicon};
 use crate::rulebook::Topic;
@@ -33,6 +33,22 @@ pub(super) struct Passages<'d> {
 
 /// Most sentences before its own that a claim is looked for in; a row may have thousands of cells.
 const REACH: usize = 4;
+
+/// Whether a block answers the one before it: another voice has just asked something.
+fn answers(sheet: &Sheet, asks: usize, answer: usize) -> bool {
+    let (Some(asks), Some(answer)) = (sheet.blocks.get(asks), sheet.blocks.get(answer)) else {
+        return false;
+    };
+    let text = sheet.flow.text();
+    let voice = |block: &Block| block.speaker.map(|speaker| speaker.of(text));
+    asks.span
+        .of(text)
+        .trim_end_matches(|letter: char| letter.is_whitespace() || matches!(letter, '"' | '”'))
+        .ends_with('?')
+        && voice(asks).is_some()
+        && voice(answer).is_some()
+        && voice(asks) != voice(answer)
+}
 
 impl<'d> Passages<'d> {
     pub(super) fn new(sheet: &'d Sheet, hits: &'d Hits, lexicon: &Lexicon) -> Self {
@@ -85,6 +101,12 @@ impl<'d> Passages<'d> {
                             list.extend(last(section));
                         }
                     }
+                    list.extend(
+                        index
+                            .checked_sub(1)
+                            .filter(|&asks| answers(sheet, asks, index))
+                            .and_then(last),
+                    );
                 }
             }
             before.push(list);

@@ -35,7 +35,7 @@ mod exchange;
 mod masks;
 mod question;
 
-use masks::{drop_double, drop_until, enumerates, has_border, masked, quotes, words_it};
+use masks::{drop_double, drop_until, enumerates, has_border, masked, numbers, quotes, words_it};
 
 use super::matching::Match;
 use crate::finding::Stance;
@@ -245,7 +245,7 @@ impl<'d> Reader<'d> {
         let mut kept: Vec<Cue> = found
             .iter()
             .copied()
-            .filter(|cue| !masked(cue, &found))
+            .filter(|cue| !masked(cue, &found) && !numbers(cue.span, self.text()))
             .collect();
         if !kept.is_empty() {
             drop_double(&mut kept, self.text(), self.lists);

@@ -314,6 +314,27 @@ impl<'d> Reader<'d> {
             .any(|at| self.rebuts(made, at, true, parts))
     }
 
+    /// Whether a sentence speaks of what was said before it: by a pronoun, or by saying hardly more than no.
+    fn refers_back(&self, sentence: usize) -> bool {
+        /// Words of a reply that says hardly more than no.
+        const BARE: usize = 6;
+        const BACK: [&str; 22] = [
+            "it", "its", "it's", "this", "these", "those", "they", "them", "they're", "so", "such",
+            "there", "there's", "either", "neither", "none", "any", "that's", "same", "he", "she",
+            "him",
+        ];
+        let all = self.words(sentence).of(self.text());
+        let mut words =
+            all.split(|letter: char| !letter.is_alphanumeric() && !matches!(letter, '\'' | '’'));
+        all.split_whitespace().nth(BARE).is_none()
+            || words.any(|word| BACK.contains(&word.to_lowercase().replace('’', "'").as_str()))
+            || all.trim_start().starts_with("That ")
+            || all
+                .trim_end()
+                .trim_end_matches(['.', '!'])
+                .ends_with(" that")
+    }
+
     /// The block near behind `block` in which somebody quotes it to answer it.
     fn quoted_again(&self, block: usize) -> Option<usize> {
         /// Blocks of a reply before its quotation: its author, its number, when it was written.
@@ -346,7 +367,10 @@ impl<'d> Reader<'d> {
                 Class::DenyBack | Class::DenyAll => voice || near_start || short,
                 Class::DenyRest => voice && near_start,
                 Class::DenyClause => {
-                    (voice && near_start && short)
+                    (voice
+                        && near_start
+                        && short
+                        && (self.same_block(made.sentence, at) || self.refers_back(at)))
                         || self.hits.of(at).iter().any(|hit| {
                             made.hits
                                 .iter()

@@ -1,7 +1,7 @@
 //! Questions and answers, letters and replies: what somebody asks, and what another voice makes of it.
 
 use super::{Class, Match, Reader};
-use crate::sheet::BlockKind;
+use crate::sheet::{Block, BlockKind};
 use std::ops::Range;
 
 /// How far behind the claim a reply may be signed, in bytes.
@@ -68,6 +68,8 @@ impl Reader<'_> {
     /// Whether a letter that makes the claim is answered by the editor, who does not agree. The reply is signed or set in
     /// brackets, and stands before the next letter.
     pub(super) fn replied(&self, made: &Match) -> bool {
+        /// A letter has more words than this.
+        const LETTER: usize = 8;
         let text = self.text();
         let start = made
             .sentences()
@@ -98,6 +100,27 @@ impl Reader<'_> {
             return false;
         };
         let reply = after.get(..signed).unwrap_or("");
+        // What stands in the bracket of a reply is the editor's own, and one under the title of the next letter answers that.
+        let own = (self.sheet.sentences.get(made.sentence))
+            .and_then(|own| self.sheet.blocks.get(own.block))
+            .is_some_and(|block| {
+                block.span.of(text).trim_start().starts_with('[') && start + signed < block.span.end
+            });
+        let next_letter = reply.rfind('[').is_some_and(|open| {
+            let between = start..start + open;
+            let titled = |block: &Block| matches!(block.kind, BlockKind::Heading { .. });
+            let blocks = self.sheet.blocks.iter();
+            // The name below a letter may look like a title; it has no letter of its own behind it.
+            blocks
+                .filter(|block| between.contains(&block.span.start))
+                .skip_while(|block| !titled(block))
+                .any(|block| {
+                    !titled(block) && block.span.of(text).split_whitespace().nth(LETTER).is_some()
+                })
+        });
+        if own || next_letter {
+            return false;
+        }
         if self.lists.letter_opening.within(reply) {
             return false;
         }

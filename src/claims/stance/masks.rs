@@ -54,6 +54,16 @@ pub(super) fn masked(cue: &Cue, all: &[Cue]) -> bool {
     })
 }
 
+/// Whether a “No” is short for “number”: “No. 2”.
+pub(super) fn numbers(cue: Span, text: &str) -> bool {
+    let after = text.get(cue.end..).unwrap_or("");
+    cue.of(text).eq_ignore_ascii_case("no")
+        && (after.strip_prefix('.')).is_some_and(|rest| {
+            rest.trim_start()
+                .starts_with(|one: char| one.is_ascii_digit())
+        })
+}
+
 /// Most words between two negations of one clause that cancel each other.
 const DOUBLE_REACH: usize = 7;
 

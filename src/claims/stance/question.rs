@@ -1,6 +1,6 @@
 //! Questions with their answers, and conditions: what is asked or supposed is not said.
 
-use super::{Class, Cue, Reader};
+use super::{Class, Cue, NEAR_START, Reader};
 use crate::claims::matching::Match;
 use crate::span::Span;
 
@@ -44,12 +44,25 @@ impl<'d> Reader<'d> {
 
     /// Whether a question that holds a part of the claim is answered in the negative.
     pub(super) fn answered_no(&self, made: &Match) -> bool {
-        made.sentences().into_iter().any(|at| {
+        let sentences = made.sentences();
+        sentences.iter().any(|&at| {
             let words = self.words(at).of(self.text()).trim_end();
+            // The claim may lie half in the question and half in the answer of another voice.
+            let goes_on = sentences
+                .iter()
+                .any(|&other| other > at && self.same_block(other, at + 1));
+            let denies = self.cues(at + 1).iter().any(|cue| match cue.class {
+                Class::DenyNext => cue.first <= 1,
+                Class::DenyAll | Class::DenyBack => cue.first <= NEAR_START,
+                _ => false,
+            });
             words.trim_end_matches(['"', '”', ')']).ends_with('?')
                 && !self.has(at, Class::Rhetoric)
-                && self.same_block(at, at + 1)
-                && self.starts_with(at + 1, Class::DenyNext)
+                && if self.same_block(at, at + 1) {
+                    self.starts_with(at + 1, Class::DenyNext)
+                } else {
+                    goes_on && denies
+                }
         })
     }
 
