@@ -76,14 +76,17 @@ fn main() {
     }
     let folder = std::env::var_os("OUT_DIR").expect("cargo names a folder for what is made");
     let write = |name: &str, value: &dyn Fn(&mut Writer)| {
-        let mut bytes = Writer::default();
-        value(&mut bytes);
-        std::fs::write(Path::new(&folder).join(name), bytes.0).expect("the folder can be written");
+        let mut out = Writer::default();
+        value(&mut out);
+        for (kind, bytes) in [("bin", &*out.bytes), ("txt", out.words.as_bytes())] {
+            let path = Path::new(&folder).join(name).with_extension(kind);
+            std::fs::write(path, bytes).expect("the folder can be written");
+        }
     };
-    write("rules.bin", &|out| read.pack(out));
-    write("tables.bin", &|out| tables.pack(out));
+    write("rules", &|out| read.pack(out));
+    write("tables", &|out| tables.pack(out));
     let lexicon = builder.build();
-    write("words.bin", &|out| lexicon.pack(out));
+    write("words", &|out| lexicon.pack(out));
     let layout = layout.build();
-    write("layout.bin", &|out| layout.pack(out));
+    write("layout", &|out| layout.pack(out));
 }

@@ -4,14 +4,24 @@ use super::{Fault, Row, Rulebook, raw, validate};
 use crate::lexicon::Lexicon;
 use crate::pack::{Pack, Reader};
 
+/// What the build wrote under that name.
+macro_rules! built {
+    ($name:literal) => {
+        Reader {
+            bytes: include_bytes!(concat!(env!("OUT_DIR"), "/", $name, ".bin")),
+            words: include_str!(concat!(env!("OUT_DIR"), "/", $name, ".txt")),
+        }
+    };
+}
+
 /// The rule files without their word lists and tables: names and contents.
-const RULES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/rules.bin"));
+const RULES: Reader = built!("rules");
 
 /// The tables of figures of all of them, by name.
-const TABLES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/tables.bin"));
+const TABLES: Reader = built!("tables");
 
 /// The word lists of all of them, compiled.
-const WORDS: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/words.bin"));
+const WORDS: Reader = built!("words");
 
 /// The built-in rulebook.
 ///
@@ -32,8 +42,8 @@ pub(super) fn rulebook() -> Result<Rulebook, Vec<Fault>> {
     Ok(book)
 }
 
-fn unpacked<T: Pack>(bytes: &[u8]) -> Option<T> {
-    T::unpack(&mut Reader(bytes))
+fn unpacked<T: Pack>(mut built: Reader) -> Option<T> {
+    T::unpack(&mut built)
 }
 
 fn broken(part: &str) -> Vec<Fault> {
