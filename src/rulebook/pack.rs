@@ -80,7 +80,7 @@ impl Pack for Cell {
     fn unpack(from: &mut Reader) -> Option<Self> {
         Some(match from.length()? {
             0 => Self::Number(f64::unpack(from)?),
-            1 => Self::Text(String::unpack(from)?),
+            1 => Self::Text(Pack::unpack(from)?),
             2 => Self::List(Vec::unpack(from)?),
             _ => return None,
         })
