@@ -148,7 +148,7 @@ impl<'a> View<'a> {
         all.map(move |(index, quantity)| Measure {
             kind: quantity.kind.name(),
             value: quantity.value.clone(),
-            unit: quantity.unit.clone(),
+            unit: quantity.unit.to_string(),
             quote: self.quoter.quote(quantity.span, ""),
             si: quantity.si,
             si_unit: quantity.si_unit,
