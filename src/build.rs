@@ -18,6 +18,8 @@ mod pack;
 mod raw;
 #[path = "rulebook/pack.rs"]
 mod raw_pack;
+#[path = "rulebook/ready.rs"]
+mod ready;
 #[path = "span.rs"]
 mod span;
 
@@ -76,14 +78,53 @@ fn main() {
     }
     let folder = std::env::var_os("OUT_DIR").expect("cargo names a folder for what is made");
     let write = |name: &str, value: &dyn Fn(&mut Writer)| {
-        let mut bytes = Writer::default();
-        value(&mut bytes);
-        std::fs::write(Path::new(&folder).join(name), bytes.0).expect("the folder can be written");
+        let mut out = Writer::default();
+        value(&mut out);
+        for (kind, bytes) in [("bin", &*out.bytes), ("txt", out.words.as_bytes())] {
+            let path = Path::new(&folder).join(name).with_extension(kind);
+            std::fs::write(path, bytes).expect("the folder can be written");
+        }
     };
-    write("rules.bin", &|out| read.pack(out));
-    write("tables.bin", &|out| tables.pack(out));
+    write("tables", &|out| tables.pack(out));
     let lexicon = builder.build();
-    write("words.bin", &|out| lexicon.pack(out));
+    let mut concepts = Vec::new();
+    for (name, file) in &mut read {
+        for rule in &mut file.rules {
+            ready::tidy_words(rule);
+            for alternative in &rule.alternatives {
+                concepts.push(ready::Concepts::of(alternative, rule, &lexicon, |list| {
+                    panic!("rules/{name}: {}: there is no word list “{list}”", rule.id)
+                }));
+            }
+            forget_names(rule);
+        }
+    }
+    write("rules", &|out| {
+        read.pack(out);
+        concepts.pack(out);
+    });
+    write("words", &|out| lexicon.pack(out));
     let layout = layout.build();
-    write("layout.bin", &|out| layout.pack(out));
+    write("layout", &|out| layout.pack(out));
+}
+
+/// Takes from a rule the names that [`ready::Concepts`] stands for.
+fn forget_names(rule: &mut raw::Rule) {
+    for names in [
+        &mut rule.unless,
+        &mut rule.unless_near,
+        &mut rule.unless_document,
+    ] {
+        names.clear();
+    }
+    for alternative in &mut rule.alternatives {
+        for names in [
+            &mut alternative.all,
+            &mut alternative.unless,
+            &mut alternative.unless_near,
+            &mut alternative.unless_clause,
+        ] {
+            names.clear();
+        }
+    }
 }

@@ -1,7 +1,19 @@
 //! Values as bytes and back, for what the build prepares: in the order in which they are written, without names, so that
-//! reading is little more than copying.
+//! reading is little more than copying. Words stand apart from all else, so that the compiler has seen that they are UTF-8,
+//! and neither they nor long rows of numbers are copied: they stay where the program has them.
 
 #![allow(dead_code, reason = "the build script writes, the program reads")]
+
+use std::borrow::Cow;
+
+/// Numbers of so many bytes each, the low byte first: made here, or where the build has left them.
+pub(crate) type Row<const N: usize> = Cow<'static, [[u8; N]]>;
+
+/// The number of 32 bits at a place.
+#[inline]
+pub(crate) fn number(row: &[[u8; 4]], at: usize) -> Option<u32> {
+    row.get(at).map(|&bytes| u32::from_le_bytes(bytes))
+}
 
 /// What can be written as bytes and read back.
 pub(crate) trait Pack: Sized {
@@ -9,37 +21,61 @@ pub(crate) trait Pack: Sized {
     fn pack(&self, out: &mut Writer);
 
     /// Takes the value back; nothing when the bytes are not what [`Pack::pack`] wrote.
-    fn unpack(from: &mut Reader<'_>) -> Option<Self>;
+    fn unpack(from: &mut Reader) -> Option<Self>;
 }
+
+/// All fields of a type, in the order in which they are written.
+macro_rules! packed {
+    ($type:ident { $($field:ident),* $(,)? }) => {
+        impl $crate::pack::Pack for $type {
+            fn pack(&self, out: &mut Writer) {
+                let Self { $($field),* } = self;
+                $($field.pack(out);)*
+            }
+
+            fn unpack(from: &mut Reader) -> Option<Self> {
+                Some(Self { $($field: $crate::pack::Pack::unpack(from)?),* })
+            }
+        }
+    };
+}
+pub(crate) use packed;
 
 /// Appends values.
 #[derive(Debug, Default)]
-pub(crate) struct Writer(pub(crate) Vec<u8>);
+pub(crate) struct Writer {
+    /// All but the words.
+    pub(crate) bytes: Vec<u8>,
+    /// The words, one after the other.
+    pub(crate) words: String,
+}
 
 impl Writer {
     /// A length; those that are written here fit into 32 bits.
     pub(crate) fn length(&mut self, length: usize) {
         let length = u32::try_from(length).unwrap_or(u32::MAX);
-        self.0.extend(length.to_le_bytes());
+        self.bytes.extend(length.to_le_bytes());
     }
 
-    /// Many numbers at once.
-    pub(crate) fn numbers(&mut self, numbers: impl ExactSizeIterator<Item = u32>) {
-        self.length(numbers.len());
-        for number in numbers {
-            self.0.extend(number.to_le_bytes());
-        }
+    fn text(&mut self, text: &str) {
+        self.length(text.len());
+        self.words.push_str(text);
     }
 }
 
 /// Takes them back in the same order.
 #[derive(Debug)]
-pub(crate) struct Reader<'b>(pub(crate) &'b [u8]);
+pub(crate) struct Reader {
+    /// All but the words.
+    pub(crate) bytes: &'static [u8],
+    /// The words.
+    pub(crate) words: &'static str,
+}
 
-impl<'b> Reader<'b> {
-    fn bytes(&mut self, length: usize) -> Option<&'b [u8]> {
-        let (taken, rest) = self.0.split_at_checked(length)?;
-        self.0 = rest;
+impl Reader {
+    fn bytes(&mut self, length: usize) -> Option<&'static [u8]> {
+        let (taken, rest) = self.bytes.split_at_checked(length)?;
+        self.bytes = rest;
         Some(taken)
     }
 
@@ -49,91 +85,63 @@ impl<'b> Reader<'b> {
         Some(u32::from_le_bytes(bytes.try_into().ok()?) as usize)
     }
 
-    /// What was written with [`Writer::numbers`], in chunks of so many bytes.
-    #[inline]
-    fn chunks<const N: usize>(&mut self) -> Option<&'b [[u8; N]]> {
-        let length = self.length()?.checked_mul(4)?;
-        Some(self.bytes(length)?.as_chunks().0)
-    }
-
-    /// Many numbers at once, each made into what it stands for.
-    #[inline]
-    pub(crate) fn numbers<T>(&mut self, make: impl Fn(u32) -> T) -> Option<Vec<T>> {
-        let chunks = self.chunks()?.iter();
-        Some(
-            chunks
-                .map(|bytes: &[u8; 4]| make(u32::from_le_bytes(*bytes)))
-                .collect(),
-        )
-    }
-
-    /// The same for two numbers each.
-    #[inline]
-    pub(crate) fn pairs<T>(&mut self, make: impl Fn(u32, u32) -> T) -> Option<Vec<T>> {
-        let chunks = self.chunks()?.iter();
-        Some(
-            chunks
-                .map(|&[a, b, c, d, e, f, g, h]: &[u8; 8]| {
-                    make(
-                        u32::from_le_bytes([a, b, c, d]),
-                        u32::from_le_bytes([e, f, g, h]),
-                    )
-                })
-                .collect(),
-        )
-    }
-
-    /// The same for three numbers each.
-    #[inline]
-    pub(crate) fn triples<T>(&mut self, make: impl Fn(u32, u32, u32) -> T) -> Option<Vec<T>> {
-        let chunks = self.chunks()?.iter();
-        Some(
-            chunks
-                .map(|&[a, b, c, d, e, f, g, h, i, j, k, l]: &[u8; 12]| {
-                    make(
-                        u32::from_le_bytes([a, b, c, d]),
-                        u32::from_le_bytes([e, f, g, h]),
-                        u32::from_le_bytes([i, j, k, l]),
-                    )
-                })
-                .collect(),
-        )
-    }
-
     /// Words that stay where they are.
-    pub(crate) fn text(&mut self) -> Option<&'b str> {
+    pub(crate) fn text(&mut self) -> Option<&'static str> {
         let length = self.length()?;
-        std::str::from_utf8(self.bytes(length)?).ok()
+        let (taken, rest) = self.words.split_at_checked(length)?;
+        self.words = rest;
+        Some(taken)
+    }
+}
+
+impl<const N: usize> Pack for Row<N> {
+    fn pack(&self, out: &mut Writer) {
+        out.length(self.len());
+        out.bytes.extend(self.as_flattened());
+    }
+
+    fn unpack(from: &mut Reader) -> Option<Self> {
+        let length = from.length()?.checked_mul(N)?;
+        Some(Cow::Borrowed(from.bytes(length)?.as_chunks().0))
+    }
+}
+
+impl Pack for Cow<'static, str> {
+    fn pack(&self, out: &mut Writer) {
+        out.text(self);
+    }
+
+    fn unpack(from: &mut Reader) -> Option<Self> {
+        from.text().map(Cow::Borrowed)
     }
 }
 
 impl Pack for String {
     fn pack(&self, out: &mut Writer) {
-        out.length(self.len());
-        out.0.extend(self.as_bytes());
+        out.text(self);
     }
 
-    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+    fn unpack(from: &mut Reader) -> Option<Self> {
         from.text().map(str::to_owned)
     }
 }
 
 impl Pack for bool {
     fn pack(&self, out: &mut Writer) {
-        out.0.push(u8::from(*self));
+        out.bytes.push(u8::from(*self));
     }
 
-    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+    fn unpack(from: &mut Reader) -> Option<Self> {
         Some(from.bytes(1)? != [0])
     }
 }
 
 impl Pack for f64 {
     fn pack(&self, out: &mut Writer) {
-        out.0.extend(self.to_le_bytes());
+        out.bytes.extend(self.to_le_bytes());
     }
 
-    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+    fn unpack(from: &mut Reader) -> Option<Self> {
         Some(Self::from_le_bytes(from.bytes(8)?.try_into().ok()?))
     }
 }
@@ -143,7 +151,7 @@ impl Pack for usize {
         out.length(*self);
     }
 
-    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+    fn unpack(from: &mut Reader) -> Option<Self> {
         from.length()
     }
 }
@@ -156,7 +164,7 @@ impl<T: Pack> Pack for Option<T> {
         }
     }
 
-    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+    fn unpack(from: &mut Reader) -> Option<Self> {
         if bool::unpack(from)? {
             Some(Some(T::unpack(from)?))
         } else {
@@ -173,10 +181,10 @@ impl<T: Pack> Pack for Vec<T> {
         }
     }
 
-    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+    fn unpack(from: &mut Reader) -> Option<Self> {
         let length = from.length()?;
         // No value takes less than a byte, so a wrong length reserves no more than there is.
-        let mut values = Self::with_capacity(length.min(from.0.len()));
+        let mut values = Self::with_capacity(length.min(from.bytes.len()));
         for _ in 0..length {
             values.push(T::unpack(from)?);
         }
@@ -190,8 +198,18 @@ impl<A: Pack, B: Pack> Pack for (A, B) {
         self.1.pack(out);
     }
 
-    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+    fn unpack(from: &mut Reader) -> Option<Self> {
         Some((A::unpack(from)?, B::unpack(from)?))
+    }
+}
+
+impl Pack for u32 {
+    fn pack(&self, out: &mut Writer) {
+        out.bytes.extend(self.to_le_bytes());
+    }
+
+    fn unpack(from: &mut Reader) -> Option<Self> {
+        Some(Self::from_le_bytes(from.bytes(4)?.try_into().ok()?))
     }
 }
 
@@ -199,36 +217,57 @@ impl<A: Pack, B: Pack> Pack for (A, B) {
 mod tests {
     use super::*;
 
-    #[test]
-    fn values_come_back_and_cut_bytes_give_nothing() {
-        type Value = (Vec<(String, Option<f64>)>, (Option<usize>, bool));
-        let value: Value = (
-            vec![("lead".to_owned(), Some(1.5)), (String::new(), None)],
-            (Some(7), true),
-        );
+    fn written(value: &impl Pack) -> Reader {
         let mut out = Writer::default();
         value.pack(&mut out);
-        let bytes = out.0;
-        let mut from = Reader(&bytes);
-        assert_eq!(Value::unpack(&mut from), Some(value));
-        assert!(from.0.is_empty());
-        for end in 0..bytes.len() {
-            assert_eq!(Value::unpack(&mut Reader(&bytes[..end])), None, "{end}");
+        Reader {
+            bytes: out.bytes.leak(),
+            words: out.words.leak(),
         }
-        assert_eq!(Vec::<bool>::unpack(&mut Reader(&[255; 4])), None);
     }
 
     #[test]
-    fn numbers_come_back_alone_and_in_groups() {
-        let mut out = Writer::default();
-        out.numbers([1, 2, u32::MAX, 4].into_iter());
-        let same = Reader(&out.0).numbers(|number| number);
-        assert_eq!(same, Some(vec![1, 2, u32::MAX, 4]));
-        let pairs = Reader(&out.0).pairs(|one, two| [one, two]);
-        assert_eq!(pairs, Some(vec![[1, 2], [u32::MAX, 4]]));
-        let mut out = Writer::default();
-        out.numbers([1, 2, u32::MAX].into_iter());
-        let triples = Reader(&out.0).triples(|one, two, three| [one, two, three]);
-        assert_eq!(triples, Some(vec![[1, 2, u32::MAX]]));
+    fn values_come_back_and_cut_bytes_give_nothing() {
+        type Value = (
+            Vec<(String, Option<f64>)>,
+            ((Cow<'static, str>, Option<u32>), (Option<usize>, bool)),
+        );
+        let value: Value = (
+            vec![("lead".to_owned(), Some(1.5)), (String::new(), None)],
+            ((Cow::Borrowed("Ω"), Some(4)), (Some(7), true)),
+        );
+        let Reader { bytes, words } = written(&value);
+        let mut from = Reader { bytes, words };
+        assert_eq!(Value::unpack(&mut from), Some(value));
+        assert!(from.bytes.is_empty() && from.words.is_empty());
+        for end in 0..bytes.len() {
+            let cut = &mut Reader {
+                bytes: &bytes[..end],
+                words,
+            };
+            assert_eq!(Value::unpack(cut), None, "{end}");
+        }
+        for end in 0..words.len() {
+            let words = words.get(..end).unwrap_or("");
+            assert_eq!(Value::unpack(&mut Reader { bytes, words }), None, "{end}");
+        }
+        let long = &mut Reader {
+            bytes: &[255; 4],
+            words: "",
+        };
+        assert_eq!(Vec::<bool>::unpack(long), None);
+    }
+
+    #[test]
+    fn rows_come_back_without_a_copy() {
+        let row: Row<8> = Cow::Owned(vec![[1; 8], [2, 0, 0, 0, 255, 255, 255, 255]]);
+        let back = Row::<8>::unpack(&mut written(&row));
+        assert_eq!(back.as_deref(), Some(&*row));
+        assert!(matches!(back, Some(Cow::Borrowed(_))));
+        let numbers: Row<4> = Cow::Owned(vec![7_u32.to_le_bytes(), u32::MAX.to_le_bytes()]);
+        assert_eq!(number(&numbers, 0), Some(7));
+        assert_eq!(number(&numbers, 1), Some(u32::MAX));
+        assert_eq!(number(&numbers, 2), None);
+        assert_eq!(Row::<8>::unpack(&mut written(&numbers)), None);
     }
 }

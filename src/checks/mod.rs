@@ -161,7 +161,7 @@ impl<'a> Context<'a> {
             let own = self.sheet.blocks.get(block)?;
             match own.kind {
                 BlockKind::Heading { .. } => Some(block),
-                _ => own.section,
+                _ => own.section(),
             }
         };
         if one == other {

@@ -55,7 +55,7 @@ impl Said {
             level: Some(known.map_or(Level::Warning, |rule| rule.level)),
             stance: Stance::Asserted,
             message: String::new(),
-            help: known.map_or_else(String::new, |rule| rule.help.clone()),
+            help: known.map_or_else(String::new, |rule| rule.help.to_string()),
             marks: Vec::new(),
             working: Vec::new(),
             sources: known.map_or_else(Vec::new, |rule| rule.sources.clone()),

@@ -11,16 +11,20 @@ mod together;
 use super::*;
 use crate::claims::Claim;
 use crate::facts::{
-    Build, DocumentKind, Fact, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size, SizeOf,
-    Use,
+    Build, Conditions, DocumentKind, Fact, Figure, FigureKind, Load, LoadKind, Notation, Reading,
+    Size, SizeOf, Use,
 };
 use crate::finding::{Finding, Level, Origin, Stance, Verdict};
 use crate::physics::size;
-use crate::sheet::{Block, BlockKind, Bound, Sentence};
+use crate::sheet::{Block, BlockKind, Bound, Sentence, Ties};
 use crate::units::{Celsius, Hertz, Metre, Ohm, SquareMetre, Watt};
 use std::sync::LazyLock;
 
 static BOOK: LazyLock<Rulebook> = LazyLock::new(Rulebook::builtin);
+
+fn conditions(figure: &mut Figure) -> &mut Conditions {
+    figure.said.get_or_insert_default()
+}
 
 /// A document of one sentence whose facts are given by hand; words are found by their text.
 struct Doc {
@@ -173,15 +177,9 @@ impl Doc {
             span: self.at(words),
             quantity: 0,
             reading: Reading::Unsaid,
-            reading_span: None,
             bound: Bound::Exact,
-            temperature: None,
-            frequency: None,
-            load: None,
-            length: None,
-            with_contacts: None,
-            class: None,
             denied: false,
+            said: None,
         };
         self.cable().figures.push(figure);
         self
@@ -213,12 +211,12 @@ impl Doc {
 
     fn celsius(self, words: &str, value: f64) -> Self {
         let span = self.at(words);
-        self.change(|figure| figure.temperature = Some(Fact::new(Celsius(value), span)))
+        self.change(|figure| conditions(figure).temperature = Some(Fact::new(Celsius(value), span)))
     }
 
     fn over(self, words: &str, metres: f64) -> Self {
         let span = self.at(words);
-        self.change(|figure| figure.length = Some(Fact::new(Metre(metres), span)))
+        self.change(|figure| conditions(figure).length = Some(Fact::new(Metre(metres), span)))
     }
 
     fn bound(self, bound: Bound) -> Self {
@@ -263,10 +261,8 @@ impl Doc {
             kind: BlockKind::Paragraph,
             span: whole,
             key: None,
-            section: None,
-            lead: None,
             quoted: false,
-            speaker: None,
+            ties: Ties::default(),
             sentences: 0..1,
         });
         sheet.sentences.push(Sentence {

@@ -172,6 +172,8 @@ impl<'b> Engine<'b> {
                 (one, stance)
             })
             .collect();
+        // What was kept for each sentence is no longer asked for.
+        drop((reader, wordings, gathered));
         self.settle(kind, found, &passages)
     }
 

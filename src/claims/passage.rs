@@ -83,16 +83,16 @@ impl<'d> Passages<'d> {
                 BlockKind::Heading { .. } => {
                     let next = sheet.blocks.get(index + 1);
                     after[index] =
-                        next.filter(|next| next.section == Some(index))
+                        next.filter(|next| next.section() == Some(index))
                             .and_then(|next| {
                                 Some(next.sentences.start)
                                     .filter(|start| *start < next.sentences.end)
                             });
                 }
                 _ => {
-                    if let Some(lead) = block.lead {
+                    if let Some(lead) = block.lead() {
                         list.extend(last(lead));
-                    } else if let Some(section) = block.section {
+                    } else if let Some(section) = block.section() {
                         let first = sheet
                             .blocks
                             .get(section + 1)
@@ -243,7 +243,7 @@ impl<'d> Passages<'d> {
                 return false;
             };
             let above = self.sheet.blocks.get(own.block);
-            let above = above.map(|block| [block.lead, block.section]);
+            let above = above.map(|block| [block.lead(), block.section()]);
             let linked = self.before.get(own.block).map_or(&[][..], Vec::as_slice);
             says(own.block)
                 || linked.iter().any(|&at| self.hits.say(at, *list))

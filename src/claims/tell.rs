@@ -54,11 +54,11 @@ pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool)
     let template = if rule.message.is_empty() {
         format!("“{{quote}}”: {}", rule.says)
     } else {
-        rule.message.clone()
+        rule.message.to_string()
     };
     let mut marks = vec![Mark {
         span: claim.span,
-        label: rule.title.clone(),
+        label: rule.title.to_string(),
     }];
     marks.extend(
         claim
@@ -70,7 +70,7 @@ pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool)
                 label: label.clone(),
             }),
     );
-    let mut help = rule.help.clone();
+    let mut help = rule.help.to_string();
     if !rule.fair.is_empty() {
         help.push_str(" A fair statement nearby: ");
         help.push_str(&rule.fair);

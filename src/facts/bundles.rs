@@ -217,7 +217,7 @@ fn wire(reader: &Reader<'_>, whole: usize, sentence: usize) -> Option<usize> {
     /// Two sizes that differ by no more are one, in two notations.
     const ALIKE: f64 = 1.12;
     let sheet = reader.sheet;
-    let section = |at: usize| sheet.blocks[sheet.sentences[at].block].section;
+    let section = |at: usize| sheet.blocks[sheet.sentences[at].block].section();
     let line = reader.line_of(sentence);
     let near = |other: usize| {
         let at = reader.sentence_of[other];

@@ -137,7 +137,7 @@ impl<'a> Around<'a> {
         let block = |sentence: usize| &self.sheet.blocks[self.sheet.sentences[sentence].block];
         let (own, other) = (block(self.sentence), block(before));
         let cell = |block: &sheet::Block| matches!(block.kind, BlockKind::Cell { .. });
-        if own.section != other.section || cell(own) || cell(other) {
+        if own.section() != other.section() || cell(own) || cell(other) {
             return false;
         }
         let span = self.sheet.sentences[before].span;
@@ -293,7 +293,7 @@ pub(super) fn caption_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
             })
         });
     let mut captions: Vec<usize> = Vec::new();
-    for caption in [block.lead.filter(|&lead| Some(lead) != before), before]
+    for caption in [block.lead().filter(|&lead| Some(lead) != before), before]
         .into_iter()
         .flatten()
     {

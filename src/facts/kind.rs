@@ -82,7 +82,7 @@ impl Evidence {
             voices: sheet
                 .blocks
                 .iter()
-                .filter(|block| block.quoted || block.speaker.is_some())
+                .filter(|block| block.quoted || block.speaker().is_some())
                 .count(),
         }
     }
@@ -144,9 +144,9 @@ fn listed(reader: &Reader<'_>) -> usize {
         .filter(|&block| {
             let block = &sheet.blocks[block];
             match block.kind {
-                BlockKind::Cell { .. } | BlockKind::Field => block.speaker.is_none(),
+                BlockKind::Cell { .. } | BlockKind::Field => block.speaker().is_none(),
                 BlockKind::Item | BlockKind::Paragraph => {
-                    block.span.len() < SHORT && block.key.is_some() && block.speaker.is_none()
+                    block.span.len() < SHORT && block.key.is_some() && block.speaker().is_none()
                 }
                 BlockKind::Heading { .. } => false,
             }

@@ -9,9 +9,11 @@
 pub mod bound;
 mod bundles;
 mod comparison;
+mod conditions;
 mod context;
 mod count;
 mod described;
+mod few;
 mod kind;
 mod offers;
 mod procedure;
@@ -46,4 +48,5 @@ pub fn asked(lexicon: &Lexicon) -> Vec<List<'_>> {
     ]
 }
 
+pub use conditions::Conditions;
 pub use types::*;

@@ -101,7 +101,7 @@ fn is_prose(kind: BlockKind) -> bool {
 fn passage(reader: &Reader<'_>, block: usize) -> Option<Cable> {
     let sheet = reader.sheet;
     let own = &sheet.blocks[block];
-    if !is_prose(own.kind) || own.quoted && own.speaker.is_some() || own.span.len() > LONGEST {
+    if !is_prose(own.kind) || own.quoted && own.speaker().is_some() || own.span.len() > LONGEST {
         return None;
     }
     let inside = found(reader, &own.sentences);
@@ -113,7 +113,7 @@ fn passage(reader: &Reader<'_>, block: usize) -> Option<Cable> {
     let next = sheet
         .blocks
         .get(block + 1)
-        .filter(|next| is_prose(next.kind) && next.section == own.section)
+        .filter(|next| is_prose(next.kind) && next.section() == own.section())
         .filter(|next| next.kind != BlockKind::Item && !headed(reader, next))
         .map_or(0..0, |next| next.sentences.clone());
     let everything = 0..sheet.sentences.len();
@@ -250,7 +250,7 @@ fn the_same(reader: &Reader<'_>, block: usize) -> Option<usize> {
     let words = own.span.of(reader.text()).to_lowercase();
     let before = sheet.blocks.get(block.checked_sub(1)?)?;
     let same = is_prose(before.kind)
-        && before.section == own.section
+        && before.section() == own.section()
         && SAME.iter().any(|same| words.contains(same));
     one(reader, &found(reader, &before.sentences).sizes).filter(|_| same)
 }

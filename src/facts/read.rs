@@ -18,6 +18,7 @@ use tables::TableLine;
 use walk::follows;
 
 use super::context::Around;
+use super::few::Few;
 use super::roles::{Role, role};
 use super::roster::{Roster, is_size};
 use super::terms::{Lists, Terms};
@@ -63,8 +64,8 @@ pub(super) struct Reader<'a> {
     in_lines: FxHashSet<usize>,
     /// Entry of each block of a record.
     record_at: FxHashMap<usize, usize>,
-    /// Class of IEC 60228 that each block names.
-    classes: Vec<Option<(u8, Span)>>,
+    /// Blocks that name a class of IEC 60228, in order.
+    classes: Vec<(usize, (u8, Span))>,
     /// Copies that facts about all cables may still make.
     spread: std::cell::Cell<usize>,
     /// Whether running text sets cables side by side, so that words such as `ours` and `both` mean one of them.
@@ -74,7 +75,7 @@ pub(super) struct Reader<'a> {
     /// Whether its resistances are of the loop or of one conductor, where it says so for all.
     pub(super) basis: Option<(Reading, Span)>,
     /// Mentions of each sentence, resolved to entries.
-    pub(super) resolved: Vec<Vec<(Span, Owner)>>,
+    pub(super) resolved: Vec<Few<(Span, Owner)>>,
     /// The area of the size by which a cable is called, m².
     pub(super) sized: FxHashMap<usize, f64>,
     /// Whom each sentence goes on to speak of, as those before it leave it.
@@ -139,7 +140,8 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         classes: sheet
             .blocks
             .iter()
-            .map(|block| figures::class_in(sheet.flow.text(), block.span))
+            .enumerate()
+            .filter_map(|(at, block)| Some((at, figures::class_in(sheet.flow.text(), block.span)?)))
             .collect(),
         spread: std::cell::Cell::new(bound::SPREAD),
         comparative: false,
@@ -271,7 +273,7 @@ impl Reader<'_> {
         for cable in 0..self.facts.cables.len() {
             self.parallel(cable);
         }
-        let general = self.classes.iter().copied().flatten().next();
+        let general = self.classes.first().map(|&(_, class)| class);
         for cable in &mut self.facts.cables {
             cable.class = general;
         }

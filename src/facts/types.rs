@@ -1,7 +1,8 @@
 //! What a document says about cables, typed and with the words each fact was read from.
 
+use super::Conditions;
 use crate::span::Span;
-use crate::units::{Ampere, Celsius, Hertz, Metre, Ohm, SquareMetre, Volt, Watt};
+use crate::units::{Ampere, Hertz, Metre, Ohm, SquareMetre, Volt, Watt};
 
 /// A value with the words it was read from.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -201,24 +202,12 @@ pub struct Figure {
     pub quantity: usize,
     /// Loop or single, for resistances.
     pub reading: Reading,
-    /// The words that say loop or single.
-    pub reading_span: Option<Span>,
     /// How it is bounded.
     pub bound: crate::sheet::Bound,
-    /// Temperature stated for it.
-    pub temperature: Option<Fact<Celsius>>,
-    /// Frequency stated for it.
-    pub frequency: Option<Fact<Hertz>>,
-    /// Load stated for it, when not the one of the set-up.
-    pub load: Option<Fact<Ohm>>,
-    /// Length stated for it, when not the one of the cable (always set for a total resistance whose length is known).
-    pub length: Option<Fact<Metre>>,
-    /// Says that plugs, contacts or the source are counted in.
-    pub with_contacts: Option<Span>,
-    /// Names a class of IEC 60228 (1, 2, 5 or 6) that it keeps.
-    pub class: Option<(u8, Span)>,
     /// The document denies it ("they give 9 AWG; it is 12").
     pub denied: bool,
+    /// What is said with it; a figure is read as if it had these fields itself.
+    pub said: Option<Box<Conditions>>,
 }
 
 /// How a conductor is built.

@@ -145,8 +145,8 @@ fn cell_use(
     };
     let keys = key_sentences(reader.sheet, sentence);
     let section = reader.sheet.blocks[block]
-        .section
-        .or(reader.sheet.blocks[block].lead);
+        .section()
+        .or(reader.sheet.blocks[block].lead());
     let section = section.map(|section| reader.sheet.blocks[section].sentences.clone());
     let before = leads
         .entry(table)

@@ -13,8 +13,11 @@ pub fn from_path(path: &Path) -> Result<Source, Refusal> {
     check(&std::fs::metadata(path).map_err(Refusal::Unreadable)?)?;
     let file = File::open(path).map_err(Refusal::Unreadable)?;
     // The name may lead elsewhere by now.
-    check(&file.metadata().map_err(Refusal::Unreadable)?)?;
-    from_reader(path.display().to_string(), file)
+    let about = file.metadata().map_err(Refusal::Unreadable)?;
+    check(&about)?;
+    // One byte more, so that the end is met without asking for more room.
+    let length = usize::try_from(about.len().saturating_add(1)).unwrap_or(0);
+    read(path.display().to_string(), file, Vec::with_capacity(length))
 }
 
 fn check(about: &std::fs::Metadata) -> Result<(), Refusal> {
@@ -35,7 +38,10 @@ fn check(about: &std::fs::Metadata) -> Result<(), Refusal> {
 /// # Errors
 /// When reading fails, or what it gives is too large or no text.
 pub fn from_reader(name: impl Into<String>, reader: impl Read) -> Result<Source, Refusal> {
-    let mut bytes = Vec::new();
+    read(name, reader, Vec::new())
+}
+
+fn read(name: impl Into<String>, reader: impl Read, mut bytes: Vec<u8>) -> Result<Source, Refusal> {
     reader
         .take(MAX_BYTES + 1)
         .read_to_end(&mut bytes)

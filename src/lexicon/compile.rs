@@ -3,6 +3,7 @@
 use super::lists::Lists;
 use super::{ConceptId, Edge, LONG_GAP, Lexicon, MANY_EDGES, NO_NODE, NodeId, SHORT_GAP, Symbol};
 use rustc_hash::FxHashMap;
+use std::borrow::Cow;
 
 /// Why an entry of a word list cannot be used.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -180,7 +181,13 @@ impl Builder {
     pub fn build(mut self) -> Lexicon {
         let lexicon = &mut self.lexicon;
         lexicon.lists = Lists::new(&self.lists);
-        lexicon.stem_lengths.sort_unstable();
+        lexicon
+            .stem_lengths
+            .to_mut()
+            .sort_unstable_by_key(|&length| u32::from_le_bytes(length));
+        let (mut edge_starts, mut end_starts) = (Vec::new(), Vec::new());
+        let (mut edges, mut by_symbol, mut ends) = (Vec::new(), Vec::new(), Vec::new());
+        let bytes = |length: usize| count(length).to_le_bytes();
         let mut settled: Vec<NodeId> = vec![NO_NODE; self.nodes.len()];
         let mut known: FxHashMap<Node, NodeId> = FxHashMap::default();
         for (at, mut node) in std::mem::take(&mut self.nodes)
@@ -193,27 +200,33 @@ impl Builder {
             }
             let fresh = NodeId::try_from(known.len()).unwrap_or(NO_NODE);
             settled[at] = *known.entry(node).or_insert_with_key(|node| {
-                lexicon.edge_starts.push(count(lexicon.edges.len()));
-                lexicon.edges.extend(&node.edges);
+                edge_starts.push(bytes(edges.len()));
+                edges.extend(node.edges.iter().map(|edge| edge.bytes()));
                 let mut places: Vec<u32> = (0..count(node.edges.len())).collect();
                 if places.len() < MANY_EDGES {
                     places.fill(0);
                 } else {
                     places.sort_by_key(|&place| node.edges[place as usize].symbol);
                 }
-                lexicon.by_symbol.append(&mut places);
-                lexicon.end_starts.push(count(lexicon.ends.len()));
-                lexicon.ends.extend(&node.ends);
+                by_symbol.extend(places.into_iter().map(u32::to_le_bytes));
+                end_starts.push(bytes(ends.len()));
+                ends.extend(node.ends.iter().map(|id| id.0.to_le_bytes()));
                 fresh
             });
         }
-        lexicon.edge_starts.push(count(lexicon.edges.len()));
-        lexicon.end_starts.push(count(lexicon.ends.len()));
-        for root in &mut lexicon.roots {
-            if *root != NO_NODE {
-                *root = settled[*root as usize];
+        edge_starts.push(bytes(edges.len()));
+        end_starts.push(bytes(ends.len()));
+        for root in lexicon.roots.to_mut() {
+            let node = u32::from_le_bytes(*root);
+            if node != NO_NODE {
+                *root = settled[node as usize].to_le_bytes();
             }
         }
+        lexicon.edge_starts = Cow::Owned(edge_starts);
+        lexicon.edges = Cow::Owned(edges);
+        lexicon.by_symbol = Cow::Owned(by_symbol);
+        lexicon.end_starts = Cow::Owned(end_starts);
+        lexicon.ends = Cow::Owned(ends);
         self.lexicon
     }
 
@@ -238,9 +251,9 @@ impl Builder {
             if stem.chars().count() < 2 || stem.contains('*') {
                 return Err(BadEntry::ShortStem(word.to_owned()));
             }
-            let length = u32::try_from(stem.len()).unwrap_or(u32::MAX);
+            let length = count(stem.len()).to_le_bytes();
             if !lexicon.stem_lengths.contains(&length) {
-                lexicon.stem_lengths.push(length);
+                lexicon.stem_lengths.to_mut().push(length);
             }
             lexicon.stems.get_or_insert(stem, fresh)
         } else if word.contains('*') {
@@ -250,7 +263,7 @@ impl Builder {
             lexicon.words.get_or_insert(word, fresh)
         };
         if symbol == fresh {
-            lexicon.roots.push(NO_NODE);
+            lexicon.roots.to_mut().push(NO_NODE.to_le_bytes());
         }
         Ok(symbol)
     }
@@ -262,12 +275,12 @@ impl Builder {
     }
 
     fn root(&mut self, symbol: Symbol) -> NodeId {
-        let known = self.lexicon.roots[symbol as usize];
+        let known = u32::from_le_bytes(self.lexicon.roots[symbol as usize]);
         if known != NO_NODE {
             return known;
         }
         let node = self.node();
-        self.lexicon.roots[symbol as usize] = node;
+        self.lexicon.roots.to_mut()[symbol as usize] = node.to_le_bytes();
         node
     }
 

@@ -28,24 +28,34 @@ pub struct Hits {
 /// A hit in few bytes: a document has one or two for each of its words.
 #[derive(Debug, Clone, Copy)]
 struct Packed {
+    /// The concept in the low bits, the words behind the first in the high ones.
     concept: u16,
     /// From the start of the sentence.
     start: u16,
     len: u8,
     first: u8,
-    /// Words behind the first.
-    more: u8,
 }
 
 impl Packed {
+    const CONCEPT_BITS: u32 = 12;
+    const CONCEPT: u16 = (1 << Self::CONCEPT_BITS) - 1;
+
     fn of(hit: &Hit, base: usize) -> Option<Self> {
+        let more = u16::try_from(hit.last.checked_sub(hit.first)?).ok()?;
+        if hit.concept.0 > Self::CONCEPT || more > u16::MAX >> Self::CONCEPT_BITS {
+            return None;
+        }
         Some(Self {
-            concept: hit.concept.0,
+            concept: hit.concept.0 | more << Self::CONCEPT_BITS,
             start: u16::try_from(hit.span.start.checked_sub(base)?).ok()?,
             len: u8::try_from(hit.span.len()).ok()?,
             first: u8::try_from(hit.first).ok()?,
-            more: u8::try_from(hit.last.checked_sub(hit.first)?).ok()?,
         })
+    }
+
+    #[inline]
+    fn concept(self) -> ConceptId {
+        ConceptId(self.concept & Self::CONCEPT)
     }
 
     #[inline]
@@ -53,13 +63,13 @@ impl Packed {
         let start = base + usize::from(self.start);
         let first = usize::from(self.first);
         Hit {
-            concept: ConceptId(self.concept),
+            concept: self.concept(),
             span: Span {
                 start,
                 end: start + usize::from(self.len),
             },
             first,
-            last: first + usize::from(self.more),
+            last: first + usize::from(self.concept >> Self::CONCEPT_BITS),
         }
     }
 }
@@ -94,7 +104,7 @@ impl<'h> Of<'h> {
     }
 
     fn concept(self, at: usize) -> Option<ConceptId> {
-        let packed = self.packed.get(at).map(|packed| ConceptId(packed.concept));
+        let packed = self.packed.get(at).map(|packed| packed.concept());
         packed.or_else(|| self.wide.get(at).map(|hit| hit.concept))
     }
 
@@ -118,7 +128,7 @@ impl<'h> Of<'h> {
         let also = wanted.clone();
         let packed = self.packed.iter();
         packed
-            .filter(move |packed| wanted(ConceptId(packed.concept)))
+            .filter(move |packed| wanted(packed.concept()))
             .map(move |packed| packed.unpack(self.base))
             .chain(
                 self.wide
@@ -281,7 +291,7 @@ impl Hits {
             return false;
         }
         let hits = self.of(sentence);
-        hits.packed.iter().any(|hit| hit.concept == concept.0)
+        hits.packed.iter().any(|hit| hit.concept() == concept)
             || hits.wide.iter().any(|hit| hit.concept == concept)
     }
 

@@ -2,6 +2,8 @@
 //! text; they hold whole entries as they are written, in their order.
 
 use super::{Lexicon, part, words::Words};
+use crate::pack::Row;
+use std::borrow::Cow;
 
 /// A struct with a [`List`] for each name that a step asks for, looked up once.
 macro_rules! lists {
@@ -29,15 +31,15 @@ pub(crate) use lists;
 /// All lists: each entry once, with the lists that it is of.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(super) struct Lists {
-    pub(super) names: Vec<String>,
+    pub(super) names: Vec<Cow<'static, str>>,
     pub(super) words: Words,
     /// Where the entries of a list begin in `order`; one more than there are lists.
-    pub(super) starts: Vec<u32>,
+    pub(super) starts: Row<4>,
     /// Symbols of the entries of each list.
-    pub(super) order: Vec<u32>,
+    pub(super) order: Row<4>,
     /// Where the lists of an entry begin in `of`; one more than there are entries.
-    pub(super) of_starts: Vec<u32>,
-    pub(super) of: Vec<u32>,
+    pub(super) of_starts: Row<4>,
+    pub(super) of: Row<4>,
 }
 
 impl Lists {
@@ -45,36 +47,45 @@ impl Lists {
     pub(super) fn new(added: &[(String, Vec<String>)]) -> Self {
         let mut lists = Self::default();
         let count = |length: usize| u32::try_from(length).unwrap_or(u32::MAX);
-        let mut of: Vec<Vec<u32>> = Vec::new();
+        let bytes = |length: usize| count(length).to_le_bytes();
+        let mut of: Vec<Vec<[u8; 4]>> = Vec::new();
+        let (mut starts, mut order) = (Vec::new(), Vec::new());
         for (list, (name, entries)) in added.iter().enumerate() {
-            lists.names.push(name.clone());
-            lists.starts.push(count(lists.order.len()));
+            lists.names.push(Cow::Owned(name.clone()));
+            starts.push(bytes(order.len()));
             for entry in entries {
                 let symbol = lists.words.get_or_insert(entry, count(of.len()));
                 if symbol as usize == of.len() {
                     of.push(Vec::new());
                 }
                 let known = &mut of[symbol as usize];
-                if known.last() != Some(&count(list)) {
-                    known.push(count(list));
-                    lists.order.push(symbol);
+                if known.last() != Some(&bytes(list)) {
+                    known.push(bytes(list));
+                    order.push(symbol.to_le_bytes());
                 }
             }
         }
-        lists.starts.push(count(lists.order.len()));
+        starts.push(bytes(order.len()));
+        let (mut of_starts, mut all) = (Vec::new(), Vec::new());
         for known in of {
-            lists.of_starts.push(count(lists.of.len()));
-            lists.of.extend(known);
+            of_starts.push(bytes(all.len()));
+            all.extend(known);
         }
-        lists.of_starts.push(count(lists.of.len()));
-        lists
+        of_starts.push(bytes(all.len()));
+        Self {
+            starts: Cow::Owned(starts),
+            order: Cow::Owned(order),
+            of_starts: Cow::Owned(of_starts),
+            of: Cow::Owned(all),
+            ..lists
+        }
     }
 
     /// Whether `word` is an entry of the list with that number.
     pub(super) fn has(&self, list: u32, word: &str) -> bool {
-        self.words
-            .get(word)
-            .is_some_and(|symbol| part(&self.of, &self.of_starts, symbol).contains(&list))
+        self.words.get(word).is_some_and(|symbol| {
+            part(&self.of, &self.of_starts, symbol).contains(&list.to_le_bytes())
+        })
     }
 }
 
@@ -101,7 +112,7 @@ impl<'l> List<'l> {
     pub fn entries(self) -> impl Iterator<Item = &'l str> {
         part(&self.lists.order, &self.lists.starts, self.number)
             .iter()
-            .map(|&symbol| self.lists.words.word(symbol))
+            .map(|&symbol| self.lists.words.word(u32::from_le_bytes(symbol)))
     }
 
     /// Whether one of the entries stands in `text`, as part of a word or more.
@@ -135,7 +146,7 @@ pub(crate) fn among(lists: &[List<'_>], word: &str) -> u32 {
     };
     let of = part(&all.of, &all.of_starts, symbol);
     (0..32).zip(lists).fold(0, |bits, (bit, list)| {
-        bits | u32::from(of.contains(&list.number)) << bit
+        bits | u32::from(of.contains(&list.number.to_le_bytes())) << bit
     })
 }
 
@@ -178,9 +189,13 @@ mod tests {
             builder.list(list, entry).expect("a good entry");
         }
         let built = builder.build();
-        let mut bytes = Writer::default();
-        built.pack(&mut bytes);
-        let packed = Lexicon::unpack(&mut Reader(&bytes.0)).expect("what was packed");
+        let mut out = Writer::default();
+        built.pack(&mut out);
+        let mut from = Reader {
+            bytes: out.bytes.leak(),
+            words: out.words.leak(),
+        };
+        let packed = Lexicon::unpack(&mut from).expect("what was packed");
         assert!(packed == built, "packing changed something");
         let (title, verb) = (packed.list("title"), packed.list("verb"));
         assert!(title.has("mrs") && verb.has("mrs") && title.has("dear sir"));

@@ -32,6 +32,7 @@ pub use tokens::{Token, tokenize};
 pub(crate) use tokens::{lowered, write_lowered};
 pub use walk::Memory;
 
+use crate::pack::{Row, number};
 use crate::span::Span;
 
 /// Number of a concept in a [`Lexicon`].
@@ -84,6 +85,20 @@ impl Edge {
         }
     }
 
+    #[inline]
+    fn of(&[a, b, c, d, e, f, g, h]: &[u8; 8]) -> Self {
+        Self {
+            symbol: u32::from_le_bytes([a, b, c, d]),
+            step: u32::from_le_bytes([e, f, g, h]),
+        }
+    }
+
+    fn bytes(self) -> [u8; 8] {
+        let [a, b, c, d] = self.symbol.to_le_bytes();
+        let [e, f, g, h] = self.step.to_le_bytes();
+        [a, b, c, d, e, f, g, h]
+    }
+
     /// How many words may stand before it.
     fn gap(self) -> usize {
         (self.step & ((1 << Self::GAP_BITS) - 1)) as usize
@@ -110,26 +125,27 @@ pub struct Lexicon {
     /// Stems, without their `*`.
     stems: words::Words,
     /// Lengths in bytes that a stem can have, ascending.
-    stem_lengths: Vec<u32>,
+    stem_lengths: Row<4>,
     number: Option<Symbol>,
     /// First node by symbol, or [`NO_NODE`].
-    roots: Vec<NodeId>,
+    roots: Row<4>,
     /// Where the edges of a node begin; one more than there are nodes.
-    edge_starts: Vec<u32>,
-    edges: Vec<Edge>,
+    edge_starts: Row<4>,
+    /// As [`Edge::bytes`] has them.
+    edges: Row<8>,
     /// For a node with many edges, their places in it by symbol and then in order; 0 elsewhere.
-    by_symbol: Vec<u32>,
+    by_symbol: Row<4>,
     /// Where the concepts that end in a node begin; one more than there are nodes.
-    end_starts: Vec<u32>,
-    ends: Vec<ConceptId>,
+    end_starts: Row<4>,
+    ends: Row<2>,
     lists: lists::Lists,
 }
 
 /// The part of `all` that belongs to `node`.
 #[inline]
-fn part<'p, T>(all: &'p [T], starts: &[u32], node: NodeId) -> &'p [T] {
+fn part<'p, T>(all: &'p [T], starts: &[[u8; 4]], node: NodeId) -> &'p [T] {
     let node = node as usize;
-    let (Some(&start), Some(&end)) = (starts.get(node), starts.get(node + 1)) else {
+    let (Some(start), Some(end)) = (number(starts, node), number(starts, node + 1)) else {
         return &[];
     };
     all.get(start as usize..end as usize).unwrap_or(&[])

@@ -1,9 +1,10 @@
 //! The walk over the words of one sentence: which entries of the word lists stand there.
 
 use super::{
-    Edge, Hit, LONG_GAP, Lexicon, MANY_EDGES, NO_NODE, NodeId, Symbol, Token, part, tokenize,
-    tokens,
+    ConceptId, Edge, Hit, LONG_GAP, Lexicon, MANY_EDGES, NO_NODE, NodeId, Symbol, Token, part,
+    tokenize, tokens,
 };
+use crate::pack::number;
 use crate::span::Span;
 use rustc_hash::FxHashMap;
 use std::ops::Range;
@@ -76,9 +77,9 @@ impl Near {
         1 << (symbol.wrapping_mul(0x9E37_79B9) >> 26)
     }
 
-    fn of_edges(edges: &[Edge]) -> Self {
+    fn of_edges(edges: &[[u8; 8]]) -> Self {
         let mut all = Self::default();
-        for edge in edges {
+        for edge in edges.iter().map(Edge::of) {
             let bits = if edge.gap() == 0 {
                 &mut all.next
             } else {
@@ -208,6 +209,7 @@ impl Lexicon {
         hits: &mut Vec<Hit>,
     ) {
         for &concept in part(&self.ends, &self.end_starts, node) {
+            let concept = ConceptId(u16::from_le_bytes(concept));
             let span = tokens[first].span.join(tokens[last].span);
             let hit = Hit {
                 concept,
@@ -222,11 +224,19 @@ impl Lexicon {
         let edges = part(&self.edges, &self.edge_starts, node);
         if edges.len() >= MANY_EDGES {
             for (edge, at) in self.near(node, edges, last, memory) {
-                self.follow(edges[edge].next(), first, at, tokens, memory, seen, hits);
+                self.follow(
+                    Edge::of(&edges[edge]).next(),
+                    first,
+                    at,
+                    tokens,
+                    memory,
+                    seen,
+                    hits,
+                );
             }
             return;
         }
-        for &edge in edges {
+        for edge in edges.iter().map(Edge::of) {
             // Most edges lead to no word that is near.
             let (symbol, gap) = (edge.symbol, edge.gap());
             if !memory.ahead[last].may_hold(symbol, gap) {
@@ -245,7 +255,7 @@ impl Lexicon {
     fn near(
         &self,
         node: NodeId,
-        edges: &[Edge],
+        edges: &[[u8; 8]],
         last: usize,
         memory: &mut Memory,
     ) -> Vec<(usize, usize)> {
@@ -276,10 +286,11 @@ impl Lexicon {
                     .entry((node, symbol))
                     .or_insert_with(|| with_symbol(order, edges, symbol));
                 for &edge in order.get(from as usize..to as usize).unwrap_or(&[]) {
-                    let gap = edges[edge as usize].gap();
+                    let edge = u32::from_le_bytes(edge) as usize;
+                    let gap = Edge::of(&edges[edge]).gap();
                     // "A run, in feet" is no running in.
                     if between <= gap && (gap > 0 || !memory.parted[at]) {
-                        found.push((edge as usize, at));
+                        found.push((edge, at));
                     }
                 }
             }
@@ -307,8 +318,8 @@ impl Lexicon {
             memory.symbols.push(symbol);
         } else {
             memory.symbols.extend(self.words.get(&lower));
-            for &length in &self.stem_lengths {
-                let stem = lower.get(..length as usize);
+            for &length in &*self.stem_lengths {
+                let stem = lower.get(..u32::from_le_bytes(length) as usize);
                 memory
                     .symbols
                     .extend(stem.and_then(|stem| self.stems.get(stem)));
@@ -344,7 +355,7 @@ impl Lexicon {
     }
 
     fn start(&self, symbol: Symbol) -> Option<Start> {
-        let node = self.roots.get(symbol as usize).copied();
+        let node = number(&self.roots, symbol as usize);
         let node = node.filter(|&node| node != NO_NODE)?;
         Some(Start {
             node,
@@ -355,8 +366,11 @@ impl Lexicon {
 }
 
 /// Which of the edges in their order by symbol have that one.
-fn with_symbol(order: &[u32], edges: &[Edge], symbol: Symbol) -> (u32, u32) {
-    let symbol_of = |place: &u32| edges.get(*place as usize).map_or(0, |edge| edge.symbol);
+fn with_symbol(order: &[[u8; 4]], edges: &[[u8; 8]], symbol: Symbol) -> (u32, u32) {
+    let symbol_of = |place: &[u8; 4]| {
+        let edge = edges.get(u32::from_le_bytes(*place) as usize);
+        edge.map_or(0, |edge| Edge::of(edge).symbol)
+    };
     let from = order.partition_point(|place| symbol_of(place) < symbol);
     let to = order.partition_point(|place| symbol_of(place) <= symbol);
     let count = |place: usize| u32::try_from(place).unwrap_or(u32::MAX);

@@ -1,16 +1,18 @@
 //! Words to numbers: a hash table in flat arrays, so that it can be packed and read back without being built anew.
 
 use super::Symbol;
+use crate::pack::{Row, number};
+use std::borrow::Cow;
 
 /// Words with a symbol each.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(super) struct Words {
     /// All words, one after the other.
-    pub(super) letters: String,
+    pub(super) letters: Cow<'static, str>,
     /// Start and length in `letters`, and the symbol, in the order of adding.
-    pub(super) entries: Vec<[u32; 3]>,
+    pub(super) entries: Row<12>,
     /// Open addressing: 1 + index in `entries`, or 0 where nothing is; a power of two long.
-    pub(super) slots: Vec<u32>,
+    pub(super) slots: Row<4>,
 }
 
 /// FNV-1a, 32 bits (Fowler, Noll, Vo; from memory): the same on every machine, which a packed table needs.
@@ -21,6 +23,12 @@ fn hash(word: &str) -> u32 {
 }
 
 impl Words {
+    /// Start, length and symbol of an entry.
+    fn entry(&self, at: usize) -> Option<[u32; 3]> {
+        let &[a, b, c, d, e, f, g, h, i, j, k, l] = self.entries.get(at)?;
+        Some([[a, b, c, d], [e, f, g, h], [i, j, k, l]].map(u32::from_le_bytes))
+    }
+
     fn of(&self, [start, length, _]: [u32; 3]) -> &str {
         self.letters
             .get(start as usize..start as usize + length as usize)
@@ -29,9 +37,8 @@ impl Words {
 
     /// The word that was added under `symbol`, where symbols are counted up from nought.
     pub(super) fn word(&self, symbol: Symbol) -> &str {
-        self.entries
-            .get(symbol as usize)
-            .map_or("", |&entry| self.of(entry))
+        self.entry(symbol as usize)
+            .map_or("", |entry| self.of(entry))
     }
 
     /// The symbol of `word`.
@@ -40,8 +47,8 @@ impl Words {
         let mut slot = hash(word) as usize & mask;
         // A table is at most half full, so a free slot ends every search.
         for _ in 0..=mask {
-            let at = (*self.slots.get(slot)? as usize).checked_sub(1)?;
-            let entry = *self.entries.get(at)?;
+            let at = (number(&self.slots, slot)? as usize).checked_sub(1)?;
+            let entry = self.entry(at)?;
             if self.of(entry) == word {
                 return Some(entry[2]);
             }
@@ -60,8 +67,12 @@ impl Words {
         else {
             return fresh;
         };
-        self.letters.push_str(word);
-        self.entries.push([start, length, fresh]);
+        self.letters.to_mut().push_str(word);
+        let [[a, b, c, d], [e, f, g, h], [i, j, k, l]] =
+            [start, length, fresh].map(u32::to_le_bytes);
+        self.entries
+            .to_mut()
+            .push([a, b, c, d, e, f, g, h, i, j, k, l]);
         if self.entries.len() * 2 > self.slots.len() {
             self.spread();
         } else {
@@ -73,20 +84,22 @@ impl Words {
     /// Doubles the table and places every entry anew.
     fn spread(&mut self) {
         let size = (self.entries.len() * 4).next_power_of_two().max(16);
-        self.slots.clear();
-        self.slots.resize(size, 0);
+        self.slots = Cow::Owned(vec![[0; 4]; size]);
         for at in 0..self.entries.len() {
             self.place(at);
         }
     }
 
     fn place(&mut self, at: usize) {
+        let Some(entry) = self.entry(at) else {
+            return;
+        };
         let mask = self.slots.len() - 1;
-        let mut slot = hash(self.of(self.entries[at])) as usize & mask;
-        while self.slots[slot] != 0 {
+        let mut slot = hash(self.of(entry)) as usize & mask;
+        while self.slots[slot] != [0; 4] {
             slot = (slot + 1) & mask;
         }
-        self.slots[slot] = u32::try_from(at + 1).unwrap_or(u32::MAX);
+        self.slots.to_mut()[slot] = u32::try_from(at + 1).unwrap_or(u32::MAX).to_le_bytes();
     }
 }
 

@@ -162,6 +162,11 @@ fn words(row: &Row, name: &str) -> Result<String, String> {
         .ok_or_else(|| format!("a row lacks “{name}”"))
 }
 
+fn aliases(row: &Row) -> Vec<String> {
+    let aliases = row.list("aliases").iter();
+    aliases.map(|alias| alias.to_string()).collect()
+}
+
 fn figure(row: &Row, name: &str) -> Result<f64, String> {
     row.number(name)
         .filter(|value| *value > 0.0)
@@ -173,7 +178,7 @@ fn metal_of(row: &Row) -> Result<Metal, String> {
     Ok(Metal {
         key: words(row, "key")?,
         name: words(row, "name")?,
-        aliases: row.list("aliases").to_vec(),
+        aliases: aliases(row),
         rho20: OhmMetre(figure(row, "rho")?),
         rho20_low: OhmMetre(figure(row, "rho_low")?),
         rho20_high: OhmMetre(figure(row, "rho_high")?),
@@ -195,7 +200,7 @@ fn insulation_of(row: &Row) -> Result<Insulation, String> {
     Ok(Insulation {
         key: words(row, "key")?,
         name: words(row, "name")?,
-        aliases: row.list("aliases").to_vec(),
+        aliases: aliases(row),
         permittivity: figure(row, "er")?,
         permittivities: Range {
             low: figure(row, "er_low")?,

@@ -94,7 +94,7 @@ pub fn render(view: &View<'_>, look: &Look) -> String {
         .map(|measure| {
             let value = match &measure.value {
                 Value::Number(number) => number.to_string(),
-                Value::Text(text) => text.clone(),
+                Value::Text(text) => text.to_string(),
             };
             [
                 // The unit stands beside it.

@@ -9,15 +9,18 @@ mod baked;
 mod files;
 mod pack;
 pub(crate) mod raw;
+mod ready;
 pub mod show;
 mod validate;
 
 pub use baked::table;
 pub use files::BUILTIN;
+pub use ready::AnyOf;
 
 use crate::finding::{Level, Verdict};
 use crate::lexicon::Lexicon;
 use regex::Regex;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
@@ -111,9 +114,9 @@ impl Confirmed {
 #[derive(Debug, Clone)]
 pub struct Source {
     /// Id.
-    pub id: String,
+    pub id: Cow<'static, str>,
     /// Author, title, edition.
-    pub text: String,
+    pub text: Cow<'static, str>,
     /// How it was confirmed.
     pub confirmed: Confirmed,
 }
@@ -130,31 +133,31 @@ pub struct Rule {
     /// Weight of its findings.
     pub level: Level,
     /// A few words for lists.
-    pub title: String,
+    pub title: Cow<'static, str>,
     /// What fires it.
-    pub says: String,
+    pub says: Cow<'static, str>,
     /// What physics (or method, or the code) has to say.
-    pub physics: String,
+    pub physics: Cow<'static, str>,
     /// The legitimate statement nearby.
-    pub fair: String,
+    pub fair: Cow<'static, str>,
     /// What would change the verdict.
-    pub evidence: String,
+    pub evidence: Cow<'static, str>,
     /// Help line of a finding.
-    pub help: String,
+    pub help: Cow<'static, str>,
     /// Message of a finding of a claim rule; `{quote}` stands for the words.
-    pub message: String,
+    pub message: Cow<'static, str>,
     /// Ids of its sources.
     pub sources: Vec<String>,
     /// Figures that the check uses, by name.
-    pub thresholds: BTreeMap<String, f64>,
+    pub thresholds: BTreeMap<Cow<'static, str>, f64>,
     /// How the claim can be said; empty for a computed rule.
     pub alternatives: Vec<Alternative>,
     /// Rules that win over this one on the same words.
     pub yields_to: Vec<Winner>,
     /// Texts that fire it.
-    pub fires: Vec<String>,
+    pub fires: Vec<Cow<'static, str>>,
     /// Texts that must not fire it.
-    pub quiet: Vec<String>,
+    pub quiet: Vec<Cow<'static, str>>,
     /// File in which it stands.
     pub file: String,
 }
@@ -176,9 +179,6 @@ pub enum Winner {
     /// Every rule of a chapter.
     Chapter(Chapter),
 }
-
-/// Concepts by number in the lexicon, one of which must be there.
-pub type AnyOf = Vec<crate::lexicon::ConceptId>;
 
 /// One way in which a claim can be said: concepts that meet.
 #[derive(Debug, Clone)]
@@ -219,12 +219,12 @@ pub enum Topic {
 /// A regular expression that is compiled when it is first needed.
 #[derive(Debug, Clone)]
 pub struct Pattern {
-    text: String,
+    text: Cow<'static, str>,
     compiled: OnceLock<Option<Regex>>,
 }
 
 impl Pattern {
-    fn new(text: String) -> Self {
+    fn new(text: Cow<'static, str>) -> Self {
         Self {
             text,
             compiled: OnceLock::new(),
@@ -253,30 +253,38 @@ impl Pattern {
 /// A row of a table of figures.
 #[derive(Debug, Clone, Default)]
 pub struct Row {
-    numbers: BTreeMap<String, f64>,
-    texts: BTreeMap<String, Vec<String>>,
+    cells: Vec<(Cow<'static, str>, raw::Cell)>,
 }
 
 impl Row {
+    fn cell(&self, name: &str) -> Option<&raw::Cell> {
+        let cell = self.cells.iter().find(|(known, _)| known == name);
+        cell.map(|(_, cell)| cell)
+    }
+
     /// The figure in the column `name`.
     #[must_use]
     pub fn number(&self, name: &str) -> Option<f64> {
-        self.numbers.get(name).copied()
+        match self.cell(name) {
+            Some(&raw::Cell::Number(value)) => Some(value),
+            _ => None,
+        }
     }
 
     /// The words in the column `name`.
     #[must_use]
     pub fn text(&self, name: &str) -> Option<&str> {
-        self.texts
-            .get(name)
-            .and_then(|words| words.first())
-            .map(String::as_str)
+        self.list(name).first().map(|words| &**words)
     }
 
     /// All words in the column `name`.
     #[must_use]
-    pub fn list(&self, name: &str) -> &[String] {
-        self.texts.get(name).map_or(&[], Vec::as_slice)
+    pub fn list(&self, name: &str) -> &[Cow<'static, str>] {
+        match self.cell(name) {
+            Some(raw::Cell::Text(words)) => std::slice::from_ref(words),
+            Some(raw::Cell::List(list)) => list,
+            _ => &[],
+        }
     }
 }
 
@@ -310,9 +318,9 @@ impl std::error::Error for Fault {}
 pub struct Rulebook {
     rules: Vec<Rule>,
     by_id: BTreeMap<String, usize>,
-    sources: BTreeMap<String, Source>,
+    sources: BTreeMap<Cow<'static, str>, Source>,
     lexicon: Lexicon,
-    tables: BTreeMap<String, Vec<Row>>,
+    tables: Cow<'static, BTreeMap<Cow<'static, str>, Vec<Row>>>,
     defaults: OnceLock<BTreeMap<String, f64>>,
 }
 

@@ -1,23 +1,7 @@
 //! Rule files as bytes and back, so that the built-in ones need not be parsed at each start.
 
 use super::raw::{Alternative, Cell, File, Pairs, Rule, Source};
-use crate::pack::{Pack, Reader, Writer};
-
-/// All fields of a type, in the order in which they are written.
-macro_rules! packed {
-    ($type:ident { $($field:ident),* $(,)? }) => {
-        impl Pack for $type {
-            fn pack(&self, out: &mut Writer) {
-                let Self { $($field),* } = self;
-                $($field.pack(out);)*
-            }
-
-            fn unpack(from: &mut Reader<'_>) -> Option<Self> {
-                Some(Self { $($field: Pack::unpack(from)?),* })
-            }
-        }
-    };
-}
+use crate::pack::{Pack, Reader, Writer, packed};
 
 packed!(File {
     rules,
@@ -73,7 +57,7 @@ impl<T: Pack> Pack for Pairs<T> {
         self.0.pack(out);
     }
 
-    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+    fn unpack(from: &mut Reader) -> Option<Self> {
         Vec::unpack(from).map(Self)
     }
 }
@@ -93,10 +77,10 @@ impl Pack for Cell {
         }
     }
 
-    fn unpack(from: &mut Reader<'_>) -> Option<Self> {
+    fn unpack(from: &mut Reader) -> Option<Self> {
         Some(match from.length()? {
             0 => Self::Number(f64::unpack(from)?),
-            1 => Self::Text(String::unpack(from)?),
+            1 => Self::Text(Pack::unpack(from)?),
             2 => Self::List(Vec::unpack(from)?),
             _ => return None,
         })

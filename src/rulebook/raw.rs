@@ -3,12 +3,13 @@
 
 use serde::de::{MapAccess, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use std::borrow::Cow;
 use std::fmt;
 use std::marker::PhantomData;
 
 /// A mapping in the order of the file; a key that stands twice is refused.
 #[derive(Debug, Clone)]
-pub struct Pairs<T>(pub Vec<(String, T)>);
+pub struct Pairs<T>(pub Vec<(Cow<'static, str>, T)>);
 
 impl<T: Serialize> Serialize for Pairs<T> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -33,7 +34,7 @@ impl<'de, T: Deserialize<'de>> Deserialize<'de> for Pairs<T> {
             fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Pairs<T>, A::Error> {
                 let mut seen = std::collections::BTreeSet::new();
                 let mut pairs = Vec::new();
-                while let Some(key) = map.next_key::<String>()? {
+                while let Some(key) = map.next_key::<Cow<'static, str>>()? {
                     if !seen.insert(key.clone()) {
                         return Err(serde::de::Error::custom(format!(
                             "“{key}” stands here twice"
@@ -71,9 +72,9 @@ pub enum Cell {
     /// A figure.
     Number(f64),
     /// Words.
-    Text(String),
+    Text(Cow<'static, str>),
     /// Several words, for example the names of a metal.
-    List(Vec<String>),
+    List(Vec<Cow<'static, str>>),
 }
 
 /// A source as written.
@@ -81,11 +82,11 @@ pub enum Cell {
 #[serde(deny_unknown_fields)]
 pub struct Source {
     /// Id by which rules cite it.
-    pub id: String,
+    pub id: Cow<'static, str>,
     /// Author, title, edition.
-    pub text: String,
+    pub text: Cow<'static, str>,
     /// `read`, `computed`, `memory` or `mixed`.
-    pub confirmed: String,
+    pub confirmed: Cow<'static, str>,
 }
 
 /// A rule as written.
@@ -101,19 +102,19 @@ pub struct Rule {
     /// Level word.
     pub level: String,
     /// A few words for lists.
-    pub title: String,
+    pub title: Cow<'static, str>,
     /// What fires it.
-    pub says: String,
+    pub says: Cow<'static, str>,
     /// What physics (or method, or the code) has to say.
-    pub physics: String,
+    pub physics: Cow<'static, str>,
     /// The legitimate statement nearby.
-    pub fair: String,
+    pub fair: Cow<'static, str>,
     /// What would change the verdict.
-    pub evidence: String,
+    pub evidence: Cow<'static, str>,
     /// Help line of a finding.
-    pub help: String,
+    pub help: Cow<'static, str>,
     /// Message of a finding of a claim rule; `{quote}` stands for the words.
-    pub message: String,
+    pub message: Cow<'static, str>,
     /// Ids of sources.
     pub sources: Vec<String>,
     /// Figures that the check uses.
@@ -130,9 +131,9 @@ pub struct Rule {
     /// Rules (or `chapter NAME`) that win over this one on the same words.
     pub yields_to: Vec<String>,
     /// Texts that must fire it.
-    pub fires: Vec<String>,
+    pub fires: Vec<Cow<'static, str>>,
     /// Texts that must not.
-    pub quiet: Vec<String>,
+    pub quiet: Vec<Cow<'static, str>>,
 }
 
 /// One way in which a claim can be said.
@@ -156,7 +157,7 @@ pub struct Alternative {
     /// `cable` (default: the sentence must be about a cable, in words or by its neighbourhood) or `any`.
     pub topic: Option<String>,
     /// Pattern that the sentence of the first concept must match as well.
-    pub regex: Option<String>,
+    pub regex: Option<Cow<'static, str>>,
 }
 
 /// What the YAML reader has to say against a file.

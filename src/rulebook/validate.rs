@@ -2,8 +2,9 @@
 
 use super::files::LAYOUT;
 use super::{
-    Alternative, AnyOf, Chapter, Confirmed, Fault, Pattern, Row, Rule, Rulebook, Source, Topic,
-    Winner, raw,
+    Alternative, Chapter, Confirmed, Fault, Pattern, Row, Rule, Rulebook, Source, Topic, Winner,
+    raw,
+    ready::{Concepts, tidy_words},
 };
 use crate::finding::{Level, Verdict};
 use crate::lexicon::{BadEntry, Builder, Lexicon};
@@ -157,13 +158,15 @@ pub(super) fn rulebook(files: &[(&str, &str, bool)]) -> Result<Rulebook, Vec<Fau
         }
     }
     let lexicon = lexicon(&read, &mut faults);
-    assemble(read, lexicon, faults)
+    assemble(read, lexicon, None, faults)
 }
 
-/// Builds the rulebook from files that were read and the lexicon of their word lists.
+/// Builds the rulebook from files that were read and the lexicon of their word lists. With `ready`, the concepts of all
+/// alternatives in their order, the words of the rules are tidy, too.
 pub(super) fn assemble(
     mut read: Vec<(Place<'_>, raw::File)>,
     lexicon: Lexicon,
+    ready: Option<Vec<Concepts>>,
     mut faults: Vec<Fault>,
 ) -> Result<Rulebook, Vec<Fault>> {
     let mut book = Rulebook {
@@ -176,7 +179,8 @@ pub(super) fn assemble(
         }
         for (name, rows) in file.tables.0.drain(..) {
             let rows = rows.into_iter().map(row);
-            book.tables.entry(name).or_default().extend(rows);
+            let tables = book.tables.to_mut();
+            tables.entry(name).or_default().extend(rows);
         }
     }
     let known: BTreeSet<String> = read
@@ -185,9 +189,24 @@ pub(super) fn assemble(
         .collect();
     let mut rules: Vec<Rule> = Vec::new();
     let mut origin: BTreeMap<String, usize> = BTreeMap::new();
+    let mut ready = ready.map(Vec::into_iter);
     for (number, (place, file)) in read.into_iter().enumerate() {
-        for rule in file.rules {
-            let Some(made) = self::rule(rule, &place, &book, &known, &mut faults) else {
+        for mut rule in file.rules {
+            let concepts: Vec<Concepts> = if let Some(ready) = &mut ready {
+                ready.take(rule.alternatives.len()).collect()
+            } else {
+                tidy_words(&mut rule);
+                let start = place.rule(&rule.id);
+                let alternatives = rule.alternatives.iter();
+                let concepts = alternatives.map(|alternative| {
+                    Concepts::of(alternative, &rule, &book.lexicon, |name| {
+                        let message = format!("there is no word list “{name}”");
+                        faults.push(place.fault(start, name, message));
+                    })
+                });
+                concepts.collect()
+            };
+            let Some(made) = self::rule(rule, concepts, &place, &book, &known, &mut faults) else {
                 continue;
             };
             let before = origin.insert(made.id.clone(), number);
@@ -277,7 +296,7 @@ fn add_source(
     };
     let made = Source {
         id: source.id.clone(),
-        text: source.text.trim().to_owned(),
+        text: trimmed(source.text),
         confirmed: mark,
     };
     if let Some(before) = book.sources.insert(source.id, made) {
@@ -289,26 +308,20 @@ fn add_source(
     }
 }
 
-pub(super) fn row(raw: raw::Pairs<raw::Cell>) -> Row {
-    let mut row = Row::default();
-    for (name, cell) in raw.0 {
-        match cell {
-            raw::Cell::Number(value) => {
-                row.numbers.insert(name, value);
-            }
-            raw::Cell::Text(text) => {
-                row.texts.insert(name, vec![text]);
-            }
-            raw::Cell::List(list) => {
-                row.texts.insert(name, list);
-            }
-        }
+fn trimmed(text: Cow<'static, str>) -> Cow<'static, str> {
+    match text {
+        Cow::Borrowed(text) => Cow::Borrowed(text.trim()),
+        Cow::Owned(text) => Cow::Owned(text.trim().to_owned()),
     }
-    row
+}
+
+pub(super) fn row(raw: raw::Pairs<raw::Cell>) -> Row {
+    Row { cells: raw.0 }
 }
 
 fn rule(
     raw: raw::Rule,
+    concepts: Vec<Concepts>,
     place: &Place<'_>,
     book: &Rulebook,
     known: &BTreeSet<String>,
@@ -349,7 +362,7 @@ fn rule(
         );
     }
     for source in &raw.sources {
-        if !book.sources.contains_key(source) {
+        if !book.sources.contains_key(source.as_str()) {
             say(source, format!("there is no source “{source}”"));
         }
     }
@@ -377,7 +390,10 @@ fn rule(
     let alternatives = raw
         .alternatives
         .iter()
-        .map(|alternative| self::alternative(alternative, &raw, place, start, book, faults))
+        .zip(concepts)
+        .map(|(alternative, concepts)| {
+            self::alternative(alternative, concepts, place, start, faults)
+        })
         .collect();
     if faults.len() > before {
         return None;
@@ -387,13 +403,13 @@ fn rule(
         chapter: chapter_found?,
         verdict: verdict_found?,
         level: level_found?,
-        title: tidy(raw.title),
-        says: tidy(raw.says),
-        physics: tidy(raw.physics),
-        fair: tidy(raw.fair),
-        evidence: tidy(raw.evidence),
-        help: tidy(raw.help),
-        message: tidy(raw.message),
+        title: raw.title,
+        says: raw.says,
+        physics: raw.physics,
+        fair: raw.fair,
+        evidence: raw.evidence,
+        help: raw.help,
+        message: raw.message,
         sources: raw.sources,
         thresholds: raw.thresholds.0.into_iter().collect(),
         alternatives,
@@ -404,25 +420,6 @@ fn rule(
     })
 }
 
-/// The text with single blanks for whatever parts its words.
-fn tidy(text: String) -> String {
-    let mut parted = true;
-    let is_tidy = text.chars().all(|letter| {
-        let blank = letter == ' ';
-        let fits = if blank {
-            !parted
-        } else {
-            !letter.is_whitespace()
-        };
-        parted = blank;
-        fits
-    }) && !parted;
-    if is_tidy {
-        return text;
-    }
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 /// What to look for in the file: the value, or the key when there is no value.
 fn value_of<'v>(key: &'v str, value: &'v str) -> &'v str {
     if value.is_empty() { key } else { value }
@@ -430,40 +427,13 @@ fn value_of<'v>(key: &'v str, value: &'v str) -> &'v str {
 
 fn alternative(
     raw: &raw::Alternative,
-    rule: &raw::Rule,
+    concepts: Concepts,
     place: &Place<'_>,
     start: usize,
-    book: &Rulebook,
     faults: &mut Vec<Fault>,
 ) -> Alternative {
-    let mut concepts = |names: &[&str]| -> AnyOf {
-        let mut ids = AnyOf::new();
-        for name in names {
-            match book.lexicon.id(name) {
-                Some(id) => ids.push(id),
-                None => {
-                    faults.push(place.fault(start, name, format!("there is no word list “{name}”")))
-                }
-            }
-        }
-        ids.sort_unstable();
-        ids.dedup();
-        ids
-    };
-    fn both<'n>(first: &'n [String], second: &'n [String]) -> Vec<&'n str> {
-        first.iter().chain(second).map(String::as_str).collect()
-    }
-    let all = raw
-        .all
-        .iter()
-        .map(|names| concepts(&names.split('|').map(str::trim).collect::<Vec<_>>()))
-        .collect::<Vec<_>>();
-    let unless = concepts(&both(&raw.unless, &rule.unless));
-    let unless_near = concepts(&both(&raw.unless_near, &rule.unless_near));
-    let unless_clause = concepts(&both(&raw.unless_clause, &[]));
-    let unless_document = concepts(&both(&rule.unless_document, &[]));
     let mut say = |needle: &str, message: String| faults.push(place.fault(start, needle, message));
-    if raw.all.is_empty() {
+    if concepts.all.is_empty() {
         say(
             "match",
             "an alternative names no concept in “all”".to_owned(),
@@ -498,6 +468,13 @@ fn alternative(
             }
         }
     }
+    let Concepts {
+        all,
+        unless,
+        unless_near,
+        unless_clause,
+        unless_document,
+    } = concepts;
     Alternative {
         all,
         sentences,

@@ -17,7 +17,7 @@ use super::clean::{self, Clean};
 use super::flow::Flow;
 use super::lines::{self, BAR, GAP, LEADER, Line};
 use super::marks::{self, MarkKind};
-use super::{Block, BlockKind, Sentence, Sheet, columns, inline, records, sentence, table};
+use super::{Block, BlockKind, Sentence, Sheet, Ties, columns, inline, records, sentence, table};
 use crate::span::Span;
 use look::is_spaced;
 use std::cell::Cell;
@@ -320,10 +320,12 @@ impl<'t> Reader<'t> {
             kind,
             span,
             key: key.or(about.key),
-            section: self.headings.last().map(|(_, heading)| *heading),
-            lead,
             quoted: about.quoted,
-            speaker: about.speaker,
+            ties: Ties::new(
+                self.headings.last().map(|(_, heading)| *heading),
+                lead,
+                about.speaker,
+            ),
             sentences: first..self.sheet.sentences.len(),
         });
         Some(index)

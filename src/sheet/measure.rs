@@ -143,7 +143,10 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
                     let cell = table?.cells.get(row)?.get(column).copied().flatten()?;
                     Some(words(cell))
                 };
-                for caption in [block.lead, before, block.section].into_iter().flatten() {
+                for caption in [block.lead(), before, block.section()]
+                    .into_iter()
+                    .flatten()
+                {
                     context = context.captioned(words(caption));
                     for head in [head(0, column), head(row, 0)].into_iter().flatten() {
                         context = context.told(head, words(caption));
@@ -194,7 +197,7 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
             context = context.under(words(index));
         }
     }
-    if let Some(section) = block.section.or(block.lead) {
+    if let Some(section) = block.section().or(block.lead()) {
         context = context.under(words(section));
     }
     if let Some(head) = run_in(sheet, block) {

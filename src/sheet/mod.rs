@@ -20,7 +20,7 @@ mod words;
 pub use flow::Flow;
 pub use layout::MOST_BLOCKS;
 pub(crate) use marks::is_note_mark;
-pub use quantity::{Bound, Kind, Quantity, Value};
+pub use quantity::{Bound, Kind, More, Quantity, Value};
 pub use table::MOST_CELLS;
 
 use crate::span::Span;
@@ -96,16 +96,61 @@ pub struct Block {
     pub span: Span,
     /// Key of a field, or of an item or paragraph that starts with one (`LOW RESISTANCE: …`).
     pub key: Option<Span>,
-    /// Index of the heading block it stands under.
-    pub section: Option<usize>,
-    /// Index of the block that introduces the list it belongs to (`Not one of these is true:`).
-    pub lead: Option<usize>,
     /// Set off as somebody else's words: `>` marks, an indented or wholly quoted paragraph.
     pub quoted: bool,
-    /// Who speaks: the name before `Name: …` in an interview, the author line of a forum post or letter.
-    pub speaker: Option<Span>,
+    /// Other blocks and voices that it belongs to.
+    pub(crate) ties: Ties,
     /// Its sentences, as a range of [`Sheet::sentences`].
     pub sentences: Range<usize>,
+}
+
+/// Other blocks and voices that a block belongs to, in little room: a dense document has a great many blocks.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Ties {
+    /// One more than the index of the heading, or 0.
+    section: u32,
+    /// One more than the index of the block that introduces it, or 0.
+    lead: u32,
+    /// Few blocks have a speaker.
+    speaker: Option<Box<Span>>,
+}
+
+impl Ties {
+    pub(crate) fn new(section: Option<usize>, lead: Option<usize>, speaker: Option<Span>) -> Self {
+        // Blocks are no more than `MOST_BLOCKS`.
+        let kept =
+            |index: Option<usize>| index.map_or(0, |index| u32::try_from(index + 1).unwrap_or(0));
+        Self {
+            section: kept(section),
+            lead: kept(lead),
+            speaker: speaker.map(Box::new),
+        }
+    }
+}
+
+impl Block {
+    /// Index of the heading block it stands under.
+    #[must_use]
+    pub fn section(&self) -> Option<usize> {
+        usize::try_from(self.ties.section.checked_sub(1)?).ok()
+    }
+
+    /// Index of the block that introduces the list it belongs to (`Not one of these is true:`).
+    #[must_use]
+    pub fn lead(&self) -> Option<usize> {
+        usize::try_from(self.ties.lead.checked_sub(1)?).ok()
+    }
+
+    /// Who speaks: the name before `Name: …` in an interview, the author line of a forum post or letter.
+    #[must_use]
+    pub fn speaker(&self) -> Option<Span> {
+        self.ties.speaker.as_deref().copied()
+    }
+
+    /// Names who speaks.
+    pub(crate) fn spoken_by(&mut self, speaker: Option<Span>) {
+        self.ties.speaker = speaker.map(Box::new);
+    }
 }
 
 /// A sentence, or what stands for one (a heading, a cell, a field).

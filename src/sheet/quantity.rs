@@ -20,6 +20,8 @@ pub(super) use told::{has_unit, is_bare, unit_words};
 
 use crate::span::Span;
 use crate::units::Metre;
+use std::borrow::Cow;
+use std::ops::Deref;
 
 /// What a quantity measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -101,7 +103,7 @@ pub enum Value {
     /// A number.
     Number(f64),
     /// A gauge that is no number: `4/0`.
-    Text(String),
+    Text(Box<str>),
 }
 
 /// How the words bound the number.
@@ -132,7 +134,7 @@ pub struct Quantity {
     /// The number as written.
     pub value: Value,
     /// The unit as written, for example `Ω/1000 ft` or `x 0.25 mm`.
-    pub unit: String,
+    pub unit: Cow<'static, str>,
     /// The value in SI units: m² for gauges, areas and strands (of one conductor), °C for temperatures, a plain ratio for
     /// velocity factors, percent for percentages; `None` where it has none.
     pub si: Option<f64>,
@@ -142,6 +144,13 @@ pub struct Quantity {
     pub span: Span,
     /// How it is bounded.
     pub bound: Bound,
+    /// What few have; a quantity is read as if it had these fields itself.
+    pub more: Option<Box<More>>,
+}
+
+/// What few quantities have.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct More {
     /// The two ends of one range share this number.
     pub range: Option<u32>,
     /// Conductors of this size, where the words say (`2 x 2.5 mm²`, `14/4`).
@@ -154,6 +163,38 @@ pub struct Quantity {
     pub strand: Option<Metre>,
     /// Correct answers or votes, for trials.
     pub score: Option<f64>,
+}
+
+impl More {
+    const NONE: &Self = &Self {
+        range: None,
+        conductors: None,
+        gauge: None,
+        swg: false,
+        strand: None,
+        score: None,
+    };
+
+    /// As a [`Quantity`] keeps it.
+    #[must_use]
+    pub fn kept(self) -> Option<Box<Self>> {
+        (self != *Self::NONE).then(|| Box::new(self))
+    }
+}
+
+impl Deref for Quantity {
+    type Target = More;
+
+    fn deref(&self) -> &More {
+        self.more.as_deref().unwrap_or(More::NONE)
+    }
+}
+
+impl Quantity {
+    /// To change what few have.
+    pub(crate) fn more(&mut self) -> &mut More {
+        self.more.get_or_insert_default()
+    }
 }
 
 /// Whether a word is a number: `fifty`, `Half`.

@@ -30,7 +30,7 @@ pub(super) fn find(sheet: &mut Sheet, apart: &[usize]) {
             headed = true;
             continue;
         }
-        let listed = !matches!(block.kind, BlockKind::Cell { .. }) && block.speaker.is_none();
+        let listed = !matches!(block.kind, BlockKind::Cell { .. }) && block.speaker().is_none();
         let far = keyed
             .last()
             .is_some_and(|last| index - last.block > MOST_BETWEEN + 1);

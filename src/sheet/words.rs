@@ -38,8 +38,11 @@ lists! {
 }
 
 static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| {
-    let packed = include_bytes!(concat!(env!("OUT_DIR"), "/layout.bin"));
-    Lexicon::unpack(&mut Reader(packed)).unwrap_or_default()
+    let mut built = Reader {
+        bytes: include_bytes!(concat!(env!("OUT_DIR"), "/layout.bin")),
+        words: include_str!(concat!(env!("OUT_DIR"), "/layout.txt")),
+    };
+    Lexicon::unpack(&mut built).unwrap_or_default()
 });
 
 /// The words by which layout is told.

@@ -33,7 +33,7 @@ fn about(sheet: &Sheet, block: &Block) -> String {
     if block.quoted {
         about.push_str(" quoted");
     }
-    if let Some(speaker) = block.speaker {
+    if let Some(speaker) = block.speaker() {
         about.push_str(&format!(" <{}>", speaker.of(text)));
     }
     if let Some(key) = block.key {
@@ -106,7 +106,11 @@ fn lists_have_their_lead_in() {
         ],
     );
     let sheet = sheet::outline(text);
-    assert!(sheet.blocks[1..].iter().all(|block| block.lead == Some(0)));
+    assert!(
+        sheet.blocks[1..]
+            .iter()
+            .all(|block| block.lead() == Some(0))
+    );
 }
 
 #[test]
@@ -126,7 +130,7 @@ fn headings_open_sections() {
         ],
     );
     let sheet = sheet::outline(text);
-    let sections: Vec<_> = sheet.blocks.iter().map(|block| block.section).collect();
+    let sections: Vec<_> = sheet.blocks.iter().map(|block| block.section()).collect();
     assert_eq!(
         sections,
         [
@@ -354,7 +358,11 @@ fn holds(bytes: &[u8]) {
             );
         };
         inside(block.span);
-        block.key.into_iter().chain(block.speaker).for_each(inside);
+        block
+            .key
+            .into_iter()
+            .chain(block.speaker())
+            .for_each(inside);
         assert!(sheet.sentences.get(block.sentences.clone()).is_some());
     }
     for (at, sentence) in sheet.sentences.iter().enumerate() {

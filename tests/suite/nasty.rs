@@ -9,7 +9,7 @@ use claimgauge::report::view::Settled;
 use claimgauge::report::{Counts, Ending, Format, Look, Scene, View};
 use claimgauge::rulebook::Rulebook;
 use claimgauge::run::Audit;
-use claimgauge::sheet::{Bound, Kind, Quantity, Sentence, Value};
+use claimgauge::sheet::{Bound, Kind, More, Quantity, Sentence, Value};
 use claimgauge::span::Span;
 use claimgauge::units::{Metre, SquareMetre};
 
@@ -170,32 +170,32 @@ pub fn first(source: &Source) -> Audit {
         Quantity {
             kind: Kind::Gauge,
             value: Value::Number(14.0),
-            unit: "AWG".to_owned(),
+            unit: "AWG".into(),
             si: Some(2.080_912_345_678e-6),
             si_unit: "m²",
             span: gauge,
             bound: Bound::Exact,
-            range: None,
-            conductors: Some(2),
-            gauge: Some(14),
-            swg: false,
-            strand: None,
-            score: None,
+            more: More {
+                conductors: Some(2),
+                gauge: Some(14),
+                ..More::default()
+            }
+            .kept(),
         },
         Quantity {
             kind: Kind::Gauge,
-            value: Value::Text("4/0".to_owned()),
-            unit: "AWG".to_owned(),
+            value: Value::Text("4/0".into()),
+            unit: "AWG".into(),
             si: None,
             si_unit: "",
             span: span(text, "12 AWG"),
             bound: Bound::AtMost,
-            range: Some(1),
-            conductors: None,
-            gauge: Some(-3),
-            swg: false,
-            strand: None,
-            score: None,
+            more: More {
+                range: Some(1),
+                gauge: Some(-3),
+                ..More::default()
+            }
+            .kept(),
         },
     ];
     audit.facts.unclaimed = vec![1];

@@ -69,7 +69,7 @@ fn same_value(value: &Value, want: &Json) -> bool {
         (Value::Number(value), Json::Number(want)) => {
             want.as_f64().is_some_and(|want| close(*value, want))
         }
-        (Value::Text(value), Json::String(want)) => value == want,
+        (Value::Text(value), Json::String(want)) => **value == **want,
         _ => false,
     }
 }
@@ -444,7 +444,7 @@ fn values(text: &str) -> Vec<(&'static str, String)> {
         .map(|quantity| {
             let number = match &quantity.value {
                 Value::Number(number) => number.to_string(),
-                Value::Text(text) => text.clone(),
+                Value::Text(text) => text.to_string(),
             };
             (quantity.kind.name(), number)
         })

@@ -216,11 +216,11 @@ impl<'d> Reader<'d> {
                     })
             })
         };
-        if block.lead.is_some_and(|lead| heads(lead, true)) {
+        if block.lead().is_some_and(|lead| heads(lead, true)) {
             return true;
         }
         // "Not one of these is true. Say why." right before a list speaks of the list.
-        if block.lead.is_none() && block.kind == BlockKind::Item {
+        if block.lead().is_none() && block.kind == BlockKind::Item {
             let before = self
                 .sheet
                 .blocks
@@ -230,12 +230,12 @@ impl<'d> Reader<'d> {
                 .rev()
                 .find(|(_, before)| before.kind != BlockKind::Item);
             if before.is_some_and(|(index, before)| {
-                before.section == block.section && heads(index, false)
+                before.section() == block.section() && heads(index, false)
             }) {
                 return true;
             }
         }
-        let mut section = block.section;
+        let mut section = block.section();
         let mut steps = 0;
         while let Some(index) = section {
             if heads(index, false) {
@@ -246,7 +246,7 @@ impl<'d> Reader<'d> {
                 .sheet
                 .blocks
                 .get(index)
-                .and_then(|head| head.section)
+                .and_then(|head| head.section())
                 .filter(|_| steps < 4);
         }
         false
@@ -300,8 +300,8 @@ impl<'d> Reader<'d> {
         let near_end = again.is_some() || last + 2 >= block.sentences.end;
         let other_voice = again.is_some()
             || block.quoted && !next.quoted
-            || (block.speaker.is_some() || next.speaker.is_some())
-                && self.voice(block.speaker) != self.voice(next.speaker)
+            || (block.speaker().is_some() || next.speaker().is_some())
+                && self.voice(block.speaker()) != self.voice(next.speaker())
             || quoted && last + 1 == block.sentences.end
             || self.parenthesis(next.sentences.start);
         if !near_end || !other_voice || matches!(next.kind, BlockKind::Heading { .. }) {

@@ -16,7 +16,7 @@ impl Reader<'_> {
                 .sheet
                 .blocks
                 .get(block)
-                .map_or("", |block| self.voice(block.speaker));
+                .map_or("", |block| self.voice(block.speaker()));
             let name = label.trim_end_matches(|letter: char| !letter.is_alphabetic());
             self.lists.question_label.has(name)
         };
@@ -198,7 +198,7 @@ impl Reader<'_> {
         let words = self.words(first).of(self.text());
         let name = (self.sheet.sentences.get(first))
             .and_then(|own| self.sheet.blocks.get(own.block))
-            .and_then(|block| block.speaker)
+            .and_then(|block| block.speaker())
             .map_or("", |speaker| speaker.of(self.text()));
         let told = words.strip_prefix(name).unwrap_or(words);
         let told = told.trim_start_matches(|letter: char| !letter.is_alphabetic());

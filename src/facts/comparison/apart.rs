@@ -55,7 +55,7 @@ fn start(reader: &Reader<'_>, table: usize) -> Option<usize> {
     let blocks = &reader.sheet.blocks;
     let of = |block: &crate::sheet::Block, wanted: usize| matches!(block.kind, BlockKind::Cell { table, .. } if table == wanted);
     let first = blocks.iter().position(|block| of(block, table))?;
-    let own = blocks[first].section.filter(|&heading| {
+    let own = blocks[first].section().filter(|&heading| {
         heading < first
             && !blocks[heading..first]
                 .iter()

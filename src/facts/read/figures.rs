@@ -3,6 +3,7 @@
 use super::{Owner, Reader, fact, number, whole};
 use crate::facts::bound::SIZES;
 use crate::facts::comparison;
+use crate::facts::conditions::Conditions;
 use crate::facts::context::{
     BORDER_COST, borders, caption_sentences, key_sentences, note_sentences,
 };
@@ -320,17 +321,20 @@ impl Reader<'_> {
             span: quantity.span,
             quantity: index,
             reading: if resistance { reading } else { Reading::Unsaid },
-            reading_span: reading_span.filter(|_| resistance),
             bound: quantity.bound,
-            temperature: self.condition(index, Role::Temperature, Celsius),
-            frequency: self.condition(index, Role::Frequency, Hertz),
-            load: self.condition(index, Role::Load, Ohm),
-            length: self.condition(index, Role::Run, Metre),
-            with_contacts: around
-                .nearest(self.terms.r_contacts)
-                .filter(|(gap, _)| *gap < 120)
-                .map(|(_, span)| span),
-            class: self.class(sentence),
+            said: Conditions {
+                reading_span: reading_span.filter(|_| resistance),
+                temperature: self.condition(index, Role::Temperature, Celsius),
+                frequency: self.condition(index, Role::Frequency, Hertz),
+                load: self.condition(index, Role::Load, Ohm),
+                length: self.condition(index, Role::Run, Metre),
+                with_contacts: around
+                    .nearest(self.terms.r_contacts)
+                    .filter(|(gap, _)| *gap < 120)
+                    .map(|(_, span)| span),
+                class: self.class(sentence),
+            }
+            .kept(),
             // "If you think that two milliohms matter": nobody has measured them. "What shows more than 32 mΩ is thrown out": no
             // cable is said to have it.
             denied: self.is_denied(index)
@@ -358,7 +362,7 @@ impl Reader<'_> {
                 .get(at)
                 .is_some_and(|next| next.block == self.sheet.sentences[own].block)
         };
-        let section = self.sheet.blocks[self.sheet.sentences[own].block].section;
+        let section = self.sheet.blocks[self.sheet.sentences[own].block].section();
         let headed = section
             .is_some_and(|section| self.sheet.blocks[section].sentences.clone().any(corrected));
         // "You are right and the card is wrong", as the answer to a letter has it.
@@ -424,7 +428,12 @@ impl Reader<'_> {
         let last = (block + 12).min(self.sheet.blocks.len().saturating_sub(1));
         (first..=last)
             .filter(|&other| near(other))
-            .find_map(|other| self.classes[other])
+            .find_map(|other| {
+                let at = self
+                    .classes
+                    .binary_search_by_key(&other, |&(block, _)| block);
+                at.ok().map(|at| self.classes[at].1)
+            })
     }
 
     /// The quantity of that role that speaks for the quantity `index`: nearest in its sentence, else in its keys.

@@ -29,7 +29,11 @@ impl Reader<'_> {
                 owned[entry].push(index);
             }
             let block = self.block_of(index);
-            for section in self.sheet.blocks[block].section.into_iter().chain([block]) {
+            for section in self.sheet.blocks[block]
+                .section()
+                .into_iter()
+                .chain([block])
+            {
                 by_section.entry(section).or_default().push(index);
             }
         }
@@ -51,7 +55,7 @@ impl Reader<'_> {
                 };
                 // Under another heading a clearly different size is another cable, however it is written.
                 let elsewhere = |other: usize| {
-                    let section = |index: usize| self.sheet.blocks[self.block_of(index)].section;
+                    let section = |index: usize| self.sheet.blocks[self.block_of(index)].section();
                     let apart = section(other).is_some()
                         && section(size).is_some()
                         && section(other) != section(size);
@@ -110,7 +114,7 @@ impl Reader<'_> {
         let mut keys = Keys::default();
         let mut numbers: FxHashMap<String, u32> = FxHashMap::default();
         for (index, block) in self.sheet.blocks.iter().enumerate() {
-            if let (Some(section), Some(key)) = (block.section, block.key) {
+            if let (Some(section), Some(key)) = (block.section(), block.key) {
                 let words = key.of(self.text()).trim().to_lowercase();
                 let fresh = u32::try_from(numbers.len()).unwrap_or(u32::MAX);
                 let number = *numbers.entry(words).or_insert(fresh);
@@ -129,7 +133,7 @@ impl Reader<'_> {
     fn fields_alike(&self, keys: &Keys, a: usize, b: usize) -> bool {
         const SHARED: usize = 3;
         let (first, second) = (self.block_of(a), self.block_of(b));
-        let section = |block: usize| self.sheet.blocks[block].section;
+        let section = |block: usize| self.sheet.blocks[block].section();
         let (Some(one), Some(other)) = (section(first), section(second)) else {
             return false;
         };
@@ -297,9 +301,9 @@ impl Reader<'_> {
     fn variant_name(&self, size: usize, first: usize) -> String {
         let text = self.text();
         let block = &self.sheet.blocks[self.block_of(size)];
-        let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section;
+        let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section();
         let heading = block
-            .section
+            .section()
             .filter(|_| section_of(size) != section_of(first));
         let heading = heading
             .and_then(|section| self.sheet.blocks.get(section))
@@ -322,7 +326,7 @@ impl Reader<'_> {
         owner: Owner,
         by_section: &FxHashMap<usize, Vec<usize>>,
     ) -> Vec<usize> {
-        let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section;
+        let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section();
         let own = |index: &usize| self.owners[*index] == owner;
         let section = section_of(size);
         if section != section_of(first) {

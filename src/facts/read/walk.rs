@@ -2,6 +2,7 @@
 //! hand and none behind it; what takes the whole document is mended later, in the files beside this one.
 
 use super::{Owner, Reader, clause_at};
+use crate::facts::few::Few;
 use crate::facts::roles::Role;
 use crate::facts::roster::{Means, Mention};
 use crate::facts::terms::Terms;
@@ -31,7 +32,7 @@ impl Reader<'_> {
             {
                 focus = match self.record_at.get(&sentence.block) {
                     Some(&entry) => Owner::One(entry),
-                    None => match self.focus_of_section(block.section) {
+                    None => match self.focus_of_section(block.section()) {
                         Owner::Nobody => self.focus_of_number(sentence.block),
                         owner => owner,
                     },
@@ -41,7 +42,8 @@ impl Reader<'_> {
             self.focus.push(focus);
             let line = self.line_entry(sentence.block);
             if let Some(entry) = line.filter(|&entry| !self.speaks_of_another(index, entry)) {
-                self.resolved.push(vec![(sentence.span, Owner::One(entry))]);
+                self.resolved
+                    .push(Few::One((sentence.span, Owner::One(entry))));
                 for quantity in self.in_sentence(index) {
                     let labelled = self.labelled(index, quantity);
                     self.owners[quantity] = labelled.unwrap_or(Owner::One(entry));
@@ -130,7 +132,7 @@ impl Reader<'_> {
                     resolved[place].1 = Owner::Two(a, b);
                 }
             }
-            self.resolved.push(resolved);
+            self.resolved.push(resolved.into());
             for quantity in self.in_sentence(index) {
                 let span = self.sheet.quantities[quantity].span;
                 let owner = self.owner(index, span, focus);

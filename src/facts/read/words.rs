@@ -165,7 +165,7 @@ impl Reader<'_> {
     fn sections(&self) -> Sections {
         let mut of: FxHashMap<usize, Option<Owner>> = FxHashMap::default();
         for index in 0..self.sheet.quantities.len() {
-            let section = self.sheet.blocks[self.block_of(index)].section;
+            let section = self.sheet.blocks[self.block_of(index)].section();
             let (Role::Size, Some(section)) = (self.roles[index], section) else {
                 continue;
             };
@@ -186,7 +186,7 @@ impl Reader<'_> {
 
     /// The variant that the section of a sentence describes; words outside all variants speak of every one.
     fn line_owner(&self, sections: &Sections, sentence: usize, sole: usize) -> Owner {
-        let section = self.sheet.blocks[self.sheet.sentences[sentence].block].section;
+        let section = self.sheet.blocks[self.sheet.sentences[sentence].block].section();
         match section.and_then(|section| sections.of.get(&section)) {
             Some(Some(owner)) => *owner,
             Some(None) => Owner::All,

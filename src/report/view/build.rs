@@ -148,7 +148,7 @@ impl<'a> View<'a> {
         all.map(move |(index, quantity)| Measure {
             kind: quantity.kind.name(),
             value: quantity.value.clone(),
-            unit: quantity.unit.clone(),
+            unit: quantity.unit.to_string(),
             quote: self.quoter.quote(quantity.span, ""),
             si: quantity.si,
             si_unit: quantity.si_unit,
@@ -212,7 +212,7 @@ pub(super) fn groups(findings: &[Item]) -> Vec<Vec<usize>> {
 pub(super) fn title(rulebook: &Rulebook, rule: &str) -> String {
     rulebook
         .rule(rule)
-        .map_or_else(|| rule.to_owned(), |rule| rule.title.clone())
+        .map_or_else(|| rule.to_owned(), |rule| rule.title.to_string())
 }
 
 fn item(
@@ -255,7 +255,7 @@ fn item(
                 id: id.clone(),
                 text: rulebook
                     .source(id)
-                    .map_or_else(|| id.clone(), |source| source.text.clone()),
+                    .map_or_else(|| id.clone(), |source| source.text.to_string()),
             })
             .collect(),
         fingerprint: fingerprint(&finding.rule, &words, *occurrence),

@@ -178,7 +178,7 @@ impl Reader<'_> {
                     .map_or(0, |at| at + 2);
                 let name = Span::new(block.span.start + skip, block.span.end);
                 author = Some(name);
-                block.speaker = author;
+                block.spoken_by(author);
                 continue;
             }
             let words = block.span.of(text);
@@ -186,11 +186,11 @@ impl Reader<'_> {
                 let at = words.rfind(' ').map_or(0, |at| at + 1);
                 author = Some(Span::new(block.span.start + at, block.span.end));
             }
-            if block.speaker.is_none()
+            if block.speaker().is_none()
                 && !block.quoted
                 && matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
             {
-                block.speaker = author;
+                block.spoken_by(author);
             }
         }
     }
@@ -239,7 +239,7 @@ impl Reader<'_> {
         });
         let read_out = in_marks(&spoken.collect::<Vec<_>>());
         if let (Some(name), Some(block)) = (turn, self.sheet.blocks.last_mut()) {
-            block.speaker = Some(name);
+            block.spoken_by(Some(name));
             block.quoted |= read_out;
             self.speaker = Some(Turn {
                 name,
@@ -253,7 +253,7 @@ impl Reader<'_> {
     pub(super) fn leave_set_speech(&mut self) {
         let text = self.flow.text();
         let spoken =
-            |block: &Block| (block.kind == BlockKind::Paragraph).then_some(block.speaker)?;
+            |block: &Block| (block.kind == BlockKind::Paragraph).then_some(block.speaker())?;
         let plain: BTreeSet<&str> = (self.sheet.blocks.iter())
             .filter(|block| !block.quoted)
             .filter_map(|block| Some(spoken(block)?.of(text)))
@@ -319,7 +319,7 @@ impl Reader<'_> {
             None
         });
         if let (Some(name), Some(block)) = (author, self.sheet.blocks.last_mut()) {
-            block.speaker = Some(name);
+            block.spoken_by(Some(name));
             self.speaker = Some(Turn {
                 name,
                 quoted_only: false,

@@ -2,6 +2,7 @@
 
 use super::grammar::Rule;
 use pest::iterators::Pair;
+use std::borrow::Cow;
 
 /// What a unit measures, before the words around decide between kinds that share it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,6 +41,12 @@ pub(super) struct Unit {
     pub letter: bool,
 }
 
+/// Symbols that sheets are full of, which are then not put together for each quantity.
+const USUAL: &[&str] = &[
+    "mm", "cm", "µm", "mΩ", "kΩ", "kHz", "MHz", "kW", "mW", "mV", "mA", "Ω/m", "mΩ/m", "Ω/km",
+    "mΩ/km", "mΩ/ft", "µH/m", "nH/m", "mH/km", "µH/ft", "pF/m", "nF/m", "nF/km", "pF/ft", "dB/m",
+];
+
 impl Unit {
     /// The plain gauge number of the American wire gauge.
     pub(super) const AWG: Self = Self::plain(Base::Gauge, "AWG");
@@ -64,11 +71,28 @@ impl Unit {
     }
 
     /// The usual symbol: `mΩ/m`, `Ω/1000 ft`, `mm²`.
-    pub(super) fn symbol(&self) -> String {
+    pub(super) fn symbol(&self) -> Cow<'static, str> {
+        let is = |known: &str| {
+            let rest = known.strip_prefix(self.prefix);
+            let per = rest.and_then(|rest| rest.strip_prefix(self.symbol));
+            match self.per {
+                None => per == Some(""),
+                Some((1, length)) => per.and_then(|per| per.strip_prefix('/')) == Some(length),
+                Some(_) => false,
+            }
+        };
+        if self.prefix.is_empty() && self.per.is_none() {
+            return Cow::Borrowed(self.symbol);
+        }
+        if let Some(known) = USUAL.iter().find(|known| is(known)) {
+            return Cow::Borrowed(known);
+        }
         match self.per {
-            None => format!("{}{}", self.prefix, self.symbol),
-            Some((1, length)) => format!("{}{}/{length}", self.prefix, self.symbol),
-            Some((count, length)) => format!("{}{}/{count} {length}", self.prefix, self.symbol),
+            None => Cow::Owned(format!("{}{}", self.prefix, self.symbol)),
+            Some((1, length)) => Cow::Owned(format!("{}{}/{length}", self.prefix, self.symbol)),
+            Some((count, length)) => {
+                Cow::Owned(format!("{}{}/{count} {length}", self.prefix, self.symbol))
+            }
         }
     }
 

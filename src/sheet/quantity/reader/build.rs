@@ -1,6 +1,7 @@
 //! Gauges written with strokes, and strands.
 
 use super::*;
+use std::borrow::Cow;
 
 impl<'t> Reader<'t, '_> {
     /// `4/0 AWG`, `12/2 AWG`, `41/30 AWG`.
@@ -47,18 +48,18 @@ impl<'t> Reader<'t, '_> {
         let index = self.out.len();
         self.out.push(Quantity {
             kind: Kind::Gauge,
-            value: Value::Text(format!("{zeros}/0")),
-            unit: "AWG".to_owned(),
+            value: Value::Text(format!("{zeros}/0").into()),
+            unit: Cow::Borrowed("AWG"),
             si: Some(area),
             si_unit: "m²",
             span: Span::new(start, end),
             bound,
-            range: None,
-            conductors,
-            gauge: Some(number),
-            swg: false,
-            strand: None,
-            score: None,
+            more: More {
+                conductors,
+                gauge: Some(number),
+                ..More::default()
+            }
+            .kept(),
         });
         self.join_range(index);
         self.floor = end;
@@ -147,17 +148,18 @@ impl<'t> Reader<'t, '_> {
         self.out.push(Quantity {
             kind: Kind::Strands,
             value: Value::Number(f64::from(count)),
-            unit: format!("x {size} {}", unit.symbol()),
+            unit: Cow::Owned(format!("x {size} {}", unit.symbol())),
             si: Some(area),
             si_unit: "m²",
             span: Span::new(start, end),
             bound,
-            range: None,
-            conductors,
-            gauge: None,
-            swg: unit.base == Base::Swg,
-            strand: Some(diameter),
-            score: None,
+            more: More {
+                conductors,
+                swg: unit.base == Base::Swg,
+                strand: Some(diameter),
+                ..More::default()
+            }
+            .kept(),
         });
         self.floor = end;
         Some(end)

@@ -98,9 +98,7 @@ impl<'t> Reader<'t, '_> {
     /// The diameter of a wire, or any other length.
     pub(super) fn length(&self, number: &Number, unit: Unit, (start, end): (usize, usize)) -> Kind {
         let metres = number.value * unit.factor;
-        if metres > 0.0125
-            || !(unit.is_small() || matches!(unit.symbol().as_str(), "in" | "mil" | "cm"))
-        {
+        if metres > 0.0125 || !(unit.is_small() || matches!(&*unit.symbol(), "in" | "mil" | "cm")) {
             return Kind::Length;
         }
         let left = self.before(start);

@@ -302,7 +302,7 @@ pub(super) fn fraction_like(top: &Member, bottom: &Member, unit: Unit) -> bool {
     let (Some(top), Some(bottom)) = (top.number.count(), bottom.number.count()) else {
         return false;
     };
-    let imperial = matches!(unit.symbol().as_str(), "in" | "ft" | "mile" | "yd");
+    let imperial = matches!(&*unit.symbol(), "in" | "ft" | "mile" | "yd");
     top >= 1
         && top < bottom
         && (imperial && matches!(bottom, 2 | 3 | 4 | 5 | 8 | 10 | 16 | 32 | 64)

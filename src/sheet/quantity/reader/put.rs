@@ -1,6 +1,7 @@
 //! Putting a quantity down, and the two ends of a range together.
 
 use super::*;
+use std::borrow::Cow;
 
 impl<'t> Reader<'t, '_> {
     #[expect(clippy::too_many_arguments, reason = "the parts of one quantity")]
@@ -62,7 +63,7 @@ impl<'t> Reader<'t, '_> {
                 let text = &self.text[member.start..member.end];
                 let zeros = text.trim_start_matches(|c: char| !c.is_ascii_digit());
                 let n = if matches!(zeros, "00" | "000" | "0000") {
-                    written = Value::Text(zeros.to_owned());
+                    written = Value::Text(zeros.into());
                     1 - i32::try_from(zeros.len()).unwrap_or(1)
                 } else {
                     match number.count().and_then(|count| i32::try_from(count).ok()) {
@@ -130,12 +131,14 @@ impl<'t> Reader<'t, '_> {
             si_unit,
             span,
             bound,
-            range,
-            conductors,
-            gauge: gauge_number,
-            swg: unit.base == Base::Swg,
-            strand: None,
-            score: None,
+            more: More {
+                range,
+                conductors,
+                gauge: gauge_number,
+                swg: unit.base == Base::Swg,
+                ..More::default()
+            }
+            .kept(),
         });
     }
 
@@ -187,7 +190,7 @@ impl<'t> Reader<'t, '_> {
             let id = u32::try_from(before).ok();
             for at in [before, index] {
                 if let Some(quantity) = self.out.get_mut(at) {
-                    quantity.range = id;
+                    quantity.more().range = id;
                 }
             }
             self.order_range(before, index);
@@ -206,7 +209,7 @@ impl<'t> Reader<'t, '_> {
         }
         for at in ends {
             if let Some(quantity) = self.out.get_mut(at) {
-                quantity.range = None;
+                quantity.more().range = None;
                 quantity.bound = alone;
             }
         }
@@ -257,17 +260,12 @@ impl<'t> Reader<'t, '_> {
         self.out.push(Quantity {
             kind,
             value: Value::Number(value),
-            unit: String::new(),
+            unit: Cow::Borrowed(""),
             si: Some(value),
             si_unit: "",
             span,
             bound,
-            range: None,
-            conductors: None,
-            gauge: None,
-            swg: false,
-            strand: None,
-            score: None,
+            more: None,
         });
         self.floor = span.end;
     }

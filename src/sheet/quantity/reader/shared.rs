@@ -1,6 +1,7 @@
 //! Numbers strung together that share the unit behind the last.
 
 use super::*;
+use std::borrow::Cow;
 
 impl<'t> Reader<'t, '_> {
     pub(super) fn with_unit(&mut self, chain: &Chain, unit: Unit, end: usize) -> Option<usize> {
@@ -22,7 +23,7 @@ impl<'t> Reader<'t, '_> {
             return Some(next);
         }
         let small = unit.base == Base::Length
-            && (unit.is_small() || matches!(unit.symbol().as_str(), "in" | "mil" | "cm"));
+            && (unit.is_small() || matches!(&*unit.symbol(), "in" | "mil" | "cm"));
         let mut first = last;
 
         // What a stroke or a multiplication sign does to the number before.
@@ -364,7 +365,7 @@ impl<'t> Reader<'t, '_> {
             && one_of!(word, "c core cores conductor conductors wires cond legs")
             && (1..=64).contains(&count)
         {
-            quantity.conductors = Some(count);
+            quantity.more().conductors = Some(count);
             return stop;
         }
         if unit.base == Base::Length && one_of!(word, "strand strands filaments wires") && count > 1
@@ -378,11 +379,11 @@ impl<'t> Reader<'t, '_> {
                 .find(word)
                 .map_or(stop, |at| stop + at + word.len());
             quantity.kind = Kind::Strands;
-            quantity.unit = format!("x {size} {}", unit.symbol());
+            quantity.unit = Cow::Owned(format!("x {size} {}", unit.symbol()));
             quantity.value = Value::Number(f64::from(count));
             quantity.si = Some(area);
             quantity.si_unit = "m²";
-            quantity.strand = Some(Metre(diameter));
+            quantity.more().strand = Some(Metre(diameter));
             quantity.span = Span::new(quantity.span.start, word_end);
             return word_end;
         }

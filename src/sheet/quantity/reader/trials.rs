@@ -1,6 +1,7 @@
 //! Scores out of a number of trials.
 
 use super::*;
+use std::borrow::Cow;
 
 impl<'t> Reader<'t, '_> {
     pub(super) fn trials(&mut self, pos: usize, clause: &'t str) -> Option<usize> {
@@ -128,17 +129,16 @@ impl<'t> Reader<'t, '_> {
         self.out.push(Quantity {
             kind: Kind::Trials,
             value: Value::Number(f64::from(trials)),
-            unit: String::new(),
+            unit: Cow::Borrowed(""),
             si: None,
             si_unit: "",
             span: Span::new(start, end),
             bound: Bound::Exact,
-            range: None,
-            conductors: None,
-            gauge: None,
-            swg: false,
-            strand: None,
-            score: Some(f64::from(score)),
+            more: More {
+                score: Some(f64::from(score)),
+                ..More::default()
+            }
+            .kept(),
         });
         self.floor = end;
     }
