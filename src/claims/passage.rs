@@ -40,7 +40,7 @@ fn answers(sheet: &Sheet, asks: usize, answer: usize) -> bool {
         return false;
     };
     let text = sheet.flow.text();
-    let voice = |block: &Block| block.speaker.map(|speaker| speaker.of(text));
+    let voice = |block: &Block| block.speaker().map(|speaker| speaker.of(text));
     asks.span
         .of(text)
         .trim_end_matches(|letter: char| letter.is_whitespace() || matches!(letter, '"' | '”'))

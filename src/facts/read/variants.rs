@@ -154,7 +154,7 @@ impl Reader<'_> {
     /// Whether two sizes stand under headings that count things of one kind: “Zone 2, den” and “Zone 4, study”.
     fn headed_alike(&self, a: usize, b: usize) -> bool {
         let heading = |index: usize| {
-            let section = self.sheet.blocks[self.block_of(index)].section?;
+            let section = self.sheet.blocks[self.block_of(index)].section()?;
             let words = self.sheet.blocks.get(section)?.span.of(self.text());
             let mut words = words.split_whitespace();
             let (kind, number) = (words.next()?, words.next()?);

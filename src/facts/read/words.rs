@@ -395,7 +395,7 @@ impl Reader<'_> {
     /// Whether a sentence, or the head it stands under, tells what is not taken: "Not accepted: copper-clad aluminium".
     fn refused(&self, sentence: usize) -> bool {
         let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
-        let heads = [block.section, block.lead]
+        let heads = [block.section(), block.lead()]
             .into_iter()
             .flatten()
             .filter_map(|head| self.sheet.blocks.get(head))

@@ -48,8 +48,8 @@ impl Reader<'_> {
         let answers = |at: usize, letter: usize| {
             blocks.get(at).is_some_and(|answer| {
                 matches!(answer.kind, BlockKind::Paragraph)
-                    && answer.section == blocks[letter].section
-                    && (answer.speaker.is_none() || answer.speaker != blocks[letter].speaker)
+                    && answer.section() == blocks[letter].section()
+                    && (answer.speaker().is_none() || answer.speaker() != blocks[letter].speaker())
                     && !to_editor(answer)
                     && addressed(answer.span.of(text)).is_none()
             })
@@ -57,17 +57,19 @@ impl Reader<'_> {
         let mut found: Vec<(usize, usize)> = Vec::new();
         let mut signed = 0;
         for (at, block) in blocks.iter().enumerate() {
-            let named = block.speaker.is_some_and(|name| block.span.contains(name));
+            let named = block
+                .speaker()
+                .is_some_and(|name| block.span.contains(name));
             if named && self.signatures.binary_search(&at).is_ok() && answers(at + 1, at) {
                 let own = |&letter: &usize| {
-                    blocks[letter].speaker == block.speaker
-                        && blocks[letter].section == block.section
+                    blocks[letter].speaker() == block.speaker()
+                        && blocks[letter].section() == block.section()
                 };
                 let first = (at.saturating_sub(REACH)..at).rev().take_while(own).last();
                 let taken = found.last().map_or(0, |(last, _)| last + 1);
                 found.extend((first.unwrap_or(at).max(taken)..at).map(|letter| (letter, at + 1)));
                 signed += 1;
-            } else if block.speaker.is_none() && to_editor(block) && answers(at + 1, at) {
+            } else if block.speaker().is_none() && to_editor(block) && answers(at + 1, at) {
                 found.push((at, at + 1));
             }
         }
