@@ -2,6 +2,7 @@
 //! lines that stand one above the other. Knows nothing of what the sides differ in.
 
 use crate::facts::context::borders;
+use crate::facts::count;
 use crate::facts::read::Reader;
 use crate::lexicon::{List, Token, among, lowered, tokenize};
 use crate::sheet::BlockKind;
@@ -32,6 +33,8 @@ pub(super) enum Kind {
     Pair,
     /// The keys of lines.
     Key,
+    /// The number behind a noun for a side: “corner one”, “lamp 2”.
+    Number,
 }
 
 impl Kind {
@@ -121,7 +124,53 @@ pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
     }
     found.append(&mut pairs(reader));
     found.append(&mut keys(reader));
+    found.append(&mut numbered(reader));
     found.sort_by_key(|anchor| anchor.span.start);
+    found
+}
+
+/// “In corner one … In corner two …”: nouns for a side with a number or a letter behind them.
+fn numbered(reader: &Reader<'_>) -> Vec<Anchor> {
+    let text = reader.text();
+    let nouns = reader.terms.lists.contrast_noun;
+    let mut tokens: Vec<Token> = Vec::new();
+    let mut found = Vec::new();
+    for (sentence, own) in reader.sheet.sentences.iter().enumerate() {
+        if reader.endless(sentence)
+            || !running(reader, sentence)
+            || !reader.hits.may_list(sentence, nouns)
+        {
+            continue;
+        }
+        tokenize(text, own.span, &mut tokens);
+        for pair in tokens.windows(2) {
+            let number = pair[1].span.of(text);
+            let counted = count::small(&reader.terms, &number.to_lowercase());
+            let letter =
+                number.len() == 1 && number.starts_with(|letter: char| letter.is_ascii_uppercase());
+            let pole = match counted.filter(|count| (1..=4).contains(count)) {
+                Some(count) => count.to_string(),
+                None if letter && number != "I" => number.to_owned(),
+                None => continue,
+            };
+            let beside = Span::new(pair[0].span.end, pair[1].span.start).of(text) == " ";
+            // "Two lamps, one cable 4 m long": what is counted has its number before it, and an amount a unit behind it.
+            let amount = reader
+                .in_sentence(sentence)
+                .any(|index| reader.sheet.quantities[index].span.overlaps(pair[1].span));
+            if beside && !amount && nouns.has(&pair[0].span.of(text).to_lowercase()) {
+                found.push(Anchor {
+                    kind: Kind::Number,
+                    pole,
+                    span: pair[0].span.join(pair[1].span),
+                    sentence,
+                });
+            }
+            if found.len() > MOST {
+                return Vec::new();
+            }
+        }
+    }
     found
 }
 
@@ -336,7 +385,12 @@ fn keys(reader: &Reader<'_>) -> Vec<Anchor> {
         let labelled = words.rsplit_once(' ').is_some_and(|(noun, label)| {
             label.len() <= 2 && reader.terms.lists.name_label.has(&noun.to_lowercase())
         });
-        (letter || labelled).then(|| (words.to_lowercase(), key))
+        // "Left board".
+        let placed = words.split_once(' ').is_some_and(|(place, noun)| {
+            reader.terms.lists.contrast_place.has(&place.to_lowercase())
+                && reader.terms.lists.contrast_noun.has(&noun.to_lowercase())
+        });
+        (letter || labelled || placed).then(|| (words.to_lowercase(), key))
     };
     // Items of a list of two, of which the line before says that there are two.
     let item = |at: usize| {

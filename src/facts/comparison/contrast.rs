@@ -83,7 +83,7 @@ fn by_words(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
             continue;
         }
         // Words that set any two things apart need somebody who says what made the difference.
-        let plain = matches!(first.kind, Kind::Pair | Kind::Key);
+        let plain = matches!(first.kind, Kind::Pair | Kind::Key | Kind::Number);
         let caused = reason(reader, second.sentence);
         let liked = if plain {
             caused.or_else(|| of_pair(reader, &anchors, second))
