@@ -371,7 +371,12 @@ fn parted(context: &Context<'_>, said: &Said) -> bool {
             }
         }
     };
-    if !nameless {
+    let joined = || {
+        let marked = |span: Span| said.finding.marks.iter().any(|mark| mark.span == span);
+        let mut contrasts = context.facts.contrasts.iter();
+        contrasts.any(|one| one.joined && one.outcome.is_some_and(marked))
+    };
+    if !nameless || joined() {
         return false;
     }
     let marks = said.finding.marks.iter();

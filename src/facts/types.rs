@@ -482,6 +482,8 @@ pub struct Contrast {
     pub sides: [Span; 2],
     /// The words that report an outcome.
     pub outcome: Option<Span>,
+    /// The outcome is put down to a part of a cable that is named where the sides are told apart: what is said far off is of them.
+    pub joined: bool,
 }
 
 /// Two or more cables set side by side with an outcome or a preference.

@@ -49,7 +49,29 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     let mut found: Vec<Contrast> = Vec::new();
     by_words(reader, &varied, &mut found);
     by_owner(reader, &varied, &mut found);
+    for contrast in &mut found {
+        contrast.joined = joined(reader, contrast);
+    }
     reader.facts.contrasts = found;
+}
+
+/// Whether the part of a cable that an outcome is put down to is named where the sides are told apart.
+fn joined(reader: &Reader<'_>, contrast: &Contrast) -> bool {
+    let Some(outcome) = contrast.outcome else {
+        return false;
+    };
+    let parts = |sentence: usize| {
+        reader
+            .hits
+            .saying(sentence, reader.terms.credit_part)
+            .map(|hit| hit.span.of(reader.text()).to_lowercase())
+    };
+    let [first, last] = contrast
+        .sides
+        .map(|side| sentence_at(reader.sheet, side.start));
+    let last = (last + BEHIND).min(reader.sheet.sentences.len().saturating_sub(1));
+    parts(sentence_at(reader.sheet, outcome.start))
+        .any(|part| (first..=last).any(|at| parts(at).any(|other| other == part)))
 }
 
 /// Whether the test is of what is to be compared.
@@ -121,6 +143,7 @@ fn by_words(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
                 of,
                 sides: told.sides,
                 outcome: Some(outcome),
+                joined: false,
             }));
         }
         let metal = found
@@ -135,6 +158,7 @@ fn by_words(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
                     of: Apart::Metals([a, b]),
                     sides: told.sides,
                     outcome: Some(outcome),
+                    joined: false,
                 });
             }
         }
@@ -259,6 +283,7 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
                     of,
                     sides: [name(first, a), name(second, b)],
                     outcome: Some(outcome),
+                    joined: false,
                 });
                 break;
             }
