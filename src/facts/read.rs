@@ -8,6 +8,7 @@ mod figures;
 mod records;
 mod rivals;
 mod setting;
+mod strangers;
 mod tables;
 mod variants;
 mod walk;
@@ -161,6 +162,8 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     bundles::read(&mut reader);
     reader.lists_of_sizes();
     reader.sizes_of_any();
+    reader.strangers();
+    reader.ordinals();
     reader.walk();
     reader.cables();
     uses::read(&mut reader);

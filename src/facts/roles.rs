@@ -80,13 +80,16 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
         Kind::InductancePerLength => Role::Figure(FigureKind::InductancePerLength),
         Kind::CapacitancePerLength => Role::Figure(FigureKind::CapacitancePerLength),
         Kind::VelocityFactor => Role::Figure(FigureKind::VelocityFactor),
+        // How late a signal comes is held against nothing.
+        Kind::DelayPerLength => Role::Aside,
         Kind::DampingFactor => {
             // What the sentence itself says comes before the key that it stands under.
             let (cable, far, amp) = [terms.cable, terms.speaker, terms.damping_amp]
                 .map(|concept| around.inside(concept).unwrap_or(usize::MAX))
                 .into();
             let keyed = amp == usize::MAX && around.keyed(terms.damping_amp);
-            if keyed || (amp < REACH && amp <= cable && amp <= far) {
+            let alone = amp != usize::MAX && cable == usize::MAX && far == usize::MAX;
+            if keyed || alone || (amp < REACH && amp <= cable && amp <= far) {
                 Role::Figure(FigureKind::AmplifierDampingFactor)
             } else {
                 Role::Figure(FigureKind::DampingFactor)

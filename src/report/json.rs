@@ -173,7 +173,7 @@ pub struct Step<'a> {
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Quantity<'a> {
     /// gauge, area, diameter, strands, length, resistance, resistance_per_length, inductance_per_length,
-    /// capacitance_per_length, impedance, frequency, level_db, power, voltage, current, temperature, percent,
+    /// capacitance_per_length, delay_per_length, impedance, frequency, level_db, power, voltage, current, temperature, percent,
     /// velocity_factor, damping_factor or trials.
     pub kind: &'a str,
     /// The number as written; a gauge such as 4/0 is a string.

@@ -1,7 +1,9 @@
 //! Letter by letter: entities, ligatures, soft hyphens, invisible marks, terminal controls and inline markup are resolved
 //! before the layout is looked at. A document without any of them is taken over as it stands.
 
+use super::entity;
 use super::flow::{Flow, Map};
+use super::markup::{self, Markup};
 use std::borrow::Cow;
 use std::ops::Range;
 
@@ -30,6 +32,7 @@ static SUSPECT: [bool; 256] = {
     table[b'`' as usize] = true;
     table[b']' as usize] = true;
     table[b'<' as usize] = true;
+    table[b'{' as usize] = true;
     // Lead bytes of the letters that are replaced or dropped.
     table[0xC2] = true;
     table[0xC3] = true;
@@ -43,7 +46,7 @@ static SUSPECT: [bool; 256] = {
 };
 
 /// What stands in place of `.0` bytes.
-type Swap = (usize, Cow<'static, str>);
+pub(super) type Swap = (usize, Cow<'static, str>);
 
 impl<'t> Clean<'t> {
     pub(super) fn new(decoded: &'t str) -> Self {
@@ -54,12 +57,25 @@ impl<'t> Clean<'t> {
         let mut taken = 0;
         let mut at = 0;
         let mut limits = Limits::default();
-        while let Some(ahead) = bytes
-            .get(at..)
-            .and_then(|rest| rest.iter().position(|byte| SUSPECT[usize::from(*byte)]))
-        {
-            at += ahead;
-            let Some((len, instead)) = swap(decoded, at, &mut limits) else {
+        while let Some(rest) = bytes.get(at..).filter(|rest| !rest.is_empty()) {
+            let due = limits.markup.due(at).map(|due| due - at);
+            let reach = rest.get(..due.unwrap_or(rest.len())).unwrap_or(rest);
+            let found = reach.iter().position(|byte| SUSPECT[usize::from(*byte)]);
+            let swapped = match (found, due) {
+                (Some(ahead), _) => {
+                    at += ahead;
+                    swap(decoded, at, &mut limits)
+                }
+                (None, Some(ahead)) => {
+                    at += ahead;
+                    limits
+                        .markup
+                        .take()
+                        .map(|(range, instead)| (range.len(), instead))
+                }
+                (None, None) => break,
+            };
+            let Some((len, instead)) = swapped else {
                 at += 1;
                 while !decoded.is_char_boundary(at) {
                     at += 1;
@@ -126,14 +142,19 @@ struct Limits {
     bracket: usize,
     /// No end of a terminal string before this offset.
     string: usize,
+    markup: Markup,
 }
 
 fn swap(decoded: &str, at: usize, limits: &mut Limits) -> Option<Swap> {
     let bytes = decoded.as_bytes();
     let first = *bytes.get(at)?;
     match first {
-        b'&' => entity(decoded, at),
-        b'<' => tag(decoded, at),
+        b'&' => entity::entity(decoded, at),
+        b'<' => match limits.markup.element(decoded, at) {
+            Some((range, instead)) => Some((range.len(), instead)),
+            None => markup::tag_of_page(decoded, at),
+        },
+        b'{' => limits.markup.object(decoded, at),
         b'*' | b'_' | b'`' => emphasis(decoded, at, first),
         b']' => link(decoded, at, limits),
         0x1B => Some((escape_sequence(bytes, at, limits), Cow::Borrowed(""))),
@@ -159,12 +180,12 @@ fn swap(decoded: &str, at: usize, limits: &mut Limits) -> Option<Swap> {
 /// Kept at a line end, where it tells that a word goes on.
 pub(super) const SOFT_HYPHEN: char = '\u{AD}';
 
-fn ends_line(bytes: &[u8], at: usize) -> bool {
+pub(super) fn ends_line(bytes: &[u8], at: usize) -> bool {
     matches!(bytes.get(at), Some(b'\n' | b'\r'))
 }
 
 /// What a letter becomes, if it does not stay.
-fn replaced(letter: char) -> Option<&'static str> {
+pub(super) fn replaced(letter: char) -> Option<&'static str> {
     Some(match letter {
         '\u{FB00}' => "ff",
         '\u{FB01}' => "fi",
@@ -271,212 +292,6 @@ fn escape_sequence(bytes: &[u8], at: usize, limits: &mut Limits) -> usize {
         }
         _ => 1,
     }
-}
-
-/// A character reference of HTML (`&Omega;`, `&#937;`, `&#x3A9;`), also one that was escaped twice.
-fn entity(decoded: &str, at: usize) -> Option<Swap> {
-    const LONGEST: usize = 12;
-    let mut from = at + 1;
-    let bytes = decoded.as_bytes();
-    if bytes.get(from..)?.starts_with(b"amp;") {
-        let after = from + 4;
-        if let Some((len, instead)) = reference(bytes, after, LONGEST) {
-            return Some((after + len - at, instead));
-        }
-        return Some((5, Cow::Borrowed("&")));
-    }
-    let (len, instead) = reference(bytes, from, LONGEST)?;
-    from += len;
-    // A soft hyphen at a line end tells that a word goes on.
-    if instead.is_empty()
-        && bytes.get(at..from) == Some(b"&shy;".as_slice())
-        && ends_line(bytes, from)
-    {
-        return Some((len + 1, Cow::Borrowed("\u{AD}")));
-    }
-    Some((len + 1, instead))
-}
-
-/// Length and letter of the reference whose name begins at `from`.
-fn reference(bytes: &[u8], from: usize, longest: usize) -> Option<Swap> {
-    let window = bytes.get(from..bytes.len().min(from + longest))?;
-    let end = memchr::memchr(b';', window)?;
-    let name = std::str::from_utf8(window.get(..end)?).ok()?;
-    let instead = if let Some(number) = name.strip_prefix('#') {
-        let code = match number.strip_prefix(['x', 'X']) {
-            Some(digits) => u32::from_str_radix(digits, 16).ok()?,
-            None => number.parse().ok()?,
-        };
-        let letter = char::from_u32(code)?;
-        match replaced(letter) {
-            Some(instead) => Cow::Borrowed(instead),
-            None if letter.is_control() => Cow::Borrowed(" "),
-            None => Cow::Owned(letter.to_string()),
-        }
-    } else {
-        Cow::Borrowed(named(name)?)
-    };
-    Some((end + 1, instead))
-}
-
-/// The names that text copied from web pages holds (HTML Living Standard, named character references).
-fn named(name: &str) -> Option<&'static str> {
-    Some(match name {
-        "amp" | "AMP" => "&",
-        "lt" | "LT" => "<",
-        "gt" | "GT" => ">",
-        "quot" | "QUOT" => "\"",
-        "apos" => "'",
-        "nbsp" | "ensp" | "emsp" | "thinsp" | "numsp" | "hairsp" => " ",
-        "shy" | "zwnj" | "zwj" | "lrm" | "rlm" => "",
-        "Omega" | "ohm" => "Ω",
-        "omega" => "ω",
-        "micro" => "µ",
-        "mu" => "μ",
-        "deg" => "°",
-        "times" => "×",
-        "divide" => "÷",
-        "middot" | "centerdot" => "·",
-        "bull" | "bullet" => "•",
-        "frac12" | "half" => "½",
-        "frac14" => "¼",
-        "frac34" => "¾",
-        "frac13" => "⅓",
-        "frac23" => "⅔",
-        "frac18" => "⅛",
-        "frac38" => "⅜",
-        "frac58" => "⅝",
-        "frac78" => "⅞",
-        "sup1" => "¹",
-        "sup2" => "²",
-        "sup3" => "³",
-        "plusmn" | "pm" => "±",
-        "minus" => "−",
-        "hyphen" => "-",
-        "ndash" => "–",
-        "mdash" => "—",
-        "lsquo" => "‘",
-        "rsquo" => "’",
-        "sbquo" => "‚",
-        "ldquo" => "“",
-        "rdquo" => "”",
-        "bdquo" => "„",
-        "laquo" => "«",
-        "raquo" => "»",
-        "lsaquo" => "‹",
-        "rsaquo" => "›",
-        "hellip" | "mldr" => "…",
-        "prime" => "′",
-        "Prime" => "″",
-        "le" | "leq" => "≤",
-        "ge" | "geq" => "≥",
-        "ne" => "≠",
-        "asymp" | "ap" => "≈",
-        "sim" => "∼",
-        "rho" => "ρ",
-        "pi" => "π",
-        "epsilon" => "ε",
-        "lambda" => "λ",
-        "delta" => "δ",
-        "Delta" => "Δ",
-        "phi" => "φ",
-        "oslash" => "ø",
-        "Oslash" => "Ø",
-        "radic" => "√",
-        "infin" => "∞",
-        "permil" => "‰",
-        "percnt" => "%",
-        "num" => "#",
-        "sol" => "/",
-        "lowbar" => "_",
-        "ast" => "*",
-        "plus" => "+",
-        "equals" => "=",
-        "colon" => ":",
-        "comma" => ",",
-        "period" => ".",
-        "lpar" => "(",
-        "rpar" => ")",
-        "excl" => "!",
-        "quest" => "?",
-        "vert" | "verbar" => "|",
-        "copy" => "©",
-        "reg" => "®",
-        "trade" => "™",
-        "pound" => "£",
-        "euro" => "€",
-        "cent" => "¢",
-        "yen" => "¥",
-        "sect" => "§",
-        "para" => "¶",
-        "dagger" => "†",
-        "Dagger" => "‡",
-        "check" => "✓",
-        "star" => "☆",
-        "starf" => "★",
-        "rarr" => "→",
-        "larr" => "←",
-        "auml" => "ä",
-        "ouml" => "ö",
-        "uuml" => "ü",
-        "Auml" => "Ä",
-        "Ouml" => "Ö",
-        "Uuml" => "Ü",
-        "szlig" => "ß",
-        "eacute" => "é",
-        "egrave" => "è",
-        "ecirc" => "ê",
-        "agrave" => "à",
-        "aacute" => "á",
-        "acirc" => "â",
-        "ccedil" => "ç",
-        "iuml" => "ï",
-        "oacute" => "ó",
-        "ocirc" => "ô",
-        "ntilde" => "ñ",
-        "aring" => "å",
-        "Aring" => "Å",
-        "aelig" => "æ",
-        _ => return None,
-    })
-}
-
-/// A tag of HTML: those that end a line give a line end, the others nothing.
-fn tag(decoded: &str, at: usize) -> Option<Swap> {
-    const LONGEST: usize = 200;
-    let bytes = decoded.as_bytes();
-    let window = bytes.get(at + 1..bytes.len().min(at + LONGEST))?;
-    let (closing, rest) = match window.strip_prefix(b"/") {
-        Some(rest) => (1, rest),
-        None => (0, window),
-    };
-    let letters = rest
-        .iter()
-        .take(12)
-        .take_while(|byte| byte.is_ascii_alphanumeric())
-        .count();
-    let name = std::str::from_utf8(rest.get(..letters)?)
-        .ok()?
-        .to_ascii_lowercase();
-    let instead = match name.as_str() {
-        "tr" if closing == 1 => "",
-        "br" | "hr" | "p" | "div" | "tr" | "table" | "ul" | "ol" | "dl" | "h1" | "h2" | "h3"
-        | "h4" | "h5" | "h6" => "\n",
-        "li" if closing == 0 => "\n- ",
-        "td" | "th" | "dd" if closing == 0 => "\t",
-        "li" | "td" | "th" | "dd" | "dt" | "b" | "i" | "u" | "em" | "strong" | "span" | "a"
-        | "sup" | "sub" | "small" | "big" | "font" | "img" | "tbody" | "thead" | "code" => "",
-        _ => return None,
-    };
-    let after = window.get(closing + letters..)?;
-    if !matches!(after.first(), Some(b'>' | b' ' | b'/')) {
-        return None;
-    }
-    let end = memchr::memchr2(b'>', b'<', after)?;
-    if after.get(end) != Some(&b'>') {
-        return None;
-    }
-    Some((1 + closing + letters + end + 1, Cow::Borrowed(instead)))
 }
 
 /// Marks of emphasis hold on to a word on one side and to none on the other. A mark by itself (a bullet, a footnote, a
@@ -590,6 +405,31 @@ mod tests {
             ),
             ("2.5 mm<sup>2</sup><br>next", "2.5 mm2\nnext"),
             ("<tr><td>a</td><td>b</td></tr>", "\n\ta\tb"),
+            (
+                "<table>\n<tr><th>a</th><th>b</th></tr>\n<tr><td>1</td><td></td></tr>\n</table>",
+                "\n\n\n| a | b |\n|---|\n| 1 |  |\n\n",
+            ),
+            ("<size unit=\"AWG\">14</size>", "\nsize (AWG): 14\n"),
+            ("<wireSize>14 AWG</wireSize>", "\nwire Size: 14 AWG\n"),
+            (
+                "<lead name=\"Rill\" awg=\"14\"/>",
+                "\nname: Rill\nawg: 14\n",
+            ),
+            ("<size value=\"14\" unit=\"AWG\"/>", "\nsize (AWG): 14\n"),
+            (
+                "<size><unit>AWG</unit> <value>14</value></size>",
+                "\nsize (AWG): 14\n",
+            ),
+            ("a <lead>Rill</lead> of it", "a Rill of it"),
+            ("no <lead> without an end", "no <lead> without an end"),
+            (
+                "<dl><dt>Size</dt>\n<dd>14 AWG</dd></dl>",
+                "\n\nSize: 14 AWG\n",
+            ),
+            (
+                "{\"size\": {\"value\": 14, \"unit\": \"AWG\"}}",
+                "{\"size\": \"14 AWG\"}",
+            ),
             ("a < b > c", "a < b > c"),
             ("bell\u{7}", "bell"),
         ] {

@@ -139,6 +139,24 @@ fn objects(words: &str) -> Option<Vec<Range<usize>>> {
             " ",
         );
         let rest = words.get(value..)?;
+        // What is inside an object or a list of objects is read by itself.
+        let list = rest.strip_prefix('[').map(|inner| {
+            let end = inner.find(']').unwrap_or(inner.len());
+            inner.get(..end).unwrap_or("")
+        });
+        let nested = list.is_none_or(|list| list.contains('{') || list.trim().is_empty());
+        if rest.starts_with(['{', '[']) && nested {
+            let inside = skip(value, "{[ ");
+            let behind = skip(inside, "}] ");
+            at = skip(behind, ", ");
+            continue;
+        }
+        if let Some(list) = list {
+            let last = value + 1 + list.len();
+            found.push(name..(last + 1).min(words.len()));
+            at = skip(skip(last, "}] "), ", ");
+            continue;
+        }
         let (last, next) = match rest.strip_prefix('"') {
             Some(inner) => {
                 let len = inner.find('"')?;
@@ -162,7 +180,7 @@ fn objects(words: &str) -> Option<Vec<Range<usize>>> {
             return None;
         }
     }
-    (!found.is_empty()).then_some(found)
+    Some(found)
 }
 
 #[cfg(test)]

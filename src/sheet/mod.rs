@@ -5,11 +5,13 @@
 
 mod clean;
 mod columns;
+mod entity;
 pub mod flow;
 mod inline;
 mod layout;
 mod lines;
 mod marks;
+mod markup;
 mod measure;
 pub mod quantity;
 mod records;

@@ -6,6 +6,7 @@
 mod around;
 mod context;
 mod grammar;
+mod keys;
 mod memo;
 mod number;
 mod reader;
@@ -44,6 +45,8 @@ pub enum Kind {
     InductancePerLength,
     /// A capacitance per length.
     CapacitancePerLength,
+    /// A delay per length.
+    DelayPerLength,
     /// A load or a characteristic impedance in ohms.
     Impedance,
     /// A frequency.
@@ -82,6 +85,7 @@ impl Kind {
             Self::ResistancePerLength => "resistance_per_length",
             Self::InductancePerLength => "inductance_per_length",
             Self::CapacitancePerLength => "capacitance_per_length",
+            Self::DelayPerLength => "delay_per_length",
             Self::Impedance => "impedance",
             Self::Frequency => "frequency",
             Self::LevelDb => "level_db",

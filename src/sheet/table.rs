@@ -186,7 +186,7 @@ impl Reader<'_> {
     /// A table whose columns are kept apart by blanks or tabs; three columns or more.
     pub(super) fn gap_table(&mut self, at: usize, end: usize) -> Option<usize> {
         let first = *self.line(at)?;
-        if !first.has(GAP) || self.plain_key(&first) {
+        if !first.has(GAP) || self.plain_key(&first) && !self.keyed_rows(at, end) {
             return None;
         }
         let mut rows: Vec<Vec<Segment>> = Vec::new();
@@ -432,6 +432,31 @@ impl Reader<'_> {
             .is_some_and(|key| key.form != KeyForm::Leader && key.len <= gap)
             || rest.starts_with("= ")
             || rest.starts_with(": ")
+    }
+
+    /// Whether three lines and more each have a key with a colon and two values or more that stand below one another: a table of
+    /// things side by side, whose rows are their properties.
+    fn keyed_rows(&self, at: usize, end: usize) -> bool {
+        const FEWEST: usize = 3;
+        let row = |at: usize| -> Option<Vec<Segment>> {
+            let line = self.line(at).filter(|_| at < end)?;
+            let row = segments(self.text, line);
+            let head = self.text.get(row.first()?.range.clone())?;
+            (line.has(GAP) && row.len() >= 3 && head.ends_with(':') && head.len() <= 40)
+                .then_some(row)
+        };
+        let Some(first) = row(at) else {
+            return false;
+        };
+        let like = |row: Vec<Segment>| {
+            let pairs = || row.iter().zip(&first);
+            row.len() == first.len() && pairs().all(|(own, above)| own.from == above.from)
+        };
+        (at + 1..end)
+            .take_while(|&next| row(next).is_some_and(like))
+            .count()
+            + 1
+            >= FEWEST
     }
 
     /// Cells parted by tabs; an empty one counts when all rows have as many.

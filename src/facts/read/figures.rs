@@ -295,11 +295,32 @@ impl Reader<'_> {
         }
     }
 
+    /// Whether words for the loop say of a length that it is there and back: "73 m of copper there and back, at 12 mΩ a metre".
+    fn tells_length(&self, sentence: usize, figure: Span, words: Span) -> bool {
+        const REACH: usize = 24;
+        words.end <= figure.start
+            && self.in_sentence(sentence).any(|other| {
+                let other = &self.sheet.quantities[other];
+                other.kind == Kind::Length
+                    && other.span.end <= words.start
+                    && words.start - other.span.end <= REACH
+                    && !Span::new(other.span.end, words.start)
+                        .of(self.text())
+                        .contains([',', ';', ':', '(', '.'])
+                    && Span::new(words.end, figure.start)
+                        .of(self.text())
+                        .trim_start()
+                        .starts_with([',', ';'])
+            })
+    }
+
     fn figure(&self, kind: FigureKind, index: usize, si: f64) -> Figure {
         let quantity = &self.sheet.quantities[index];
         let sentence = self.sentence_of[index];
         let around = self.around(sentence, quantity.span);
-        let loop_ = around.nearest(self.terms.r_loop);
+        let loop_ = around
+            .nearest(self.terms.r_loop)
+            .filter(|(_, words)| !self.tells_length(sentence, quantity.span, *words));
         let single = around.nearest(self.terms.r_single);
         let (reading, reading_span) = match (loop_, single) {
             (Some((a, span)), Some((b, _))) if a <= b && a < 80 => (Reading::Loop, Some(span)),
@@ -448,6 +469,11 @@ impl Reader<'_> {
         let pick = |sentence: usize| {
             self.in_sentence(sentence)
                 .filter(|&other| other != index && self.roles[other] == role)
+                // How long another cable is says nothing of this one.
+                .filter(|&other| {
+                    let owners = (self.owners[other], self.owners[index]);
+                    role != Role::Run || !matches!(owners, (Owner::One(a), Owner::One(b)) if a != b)
+                })
                 .min_by_key(|&other| {
                     // "9.3 mm at 50 Hz, 2.1 mm at 1 kHz": what stands behind a comma belongs to another.
                     let words = self.sheet.quantities[other].span;

@@ -2,7 +2,9 @@
 
 use super::Reader;
 use crate::facts::roles::Role;
+use crate::facts::roster::Means;
 use crate::sheet::{BlockKind, Kind};
+use crate::span::Span;
 
 /// A row or a column of a table that describes one cable.
 #[derive(Debug, Clone, Copy)]
@@ -93,8 +95,16 @@ impl Reader<'_> {
             if found.len() < 2 && !(by_row && found.len() == 1 && table.header_row) {
                 continue;
             }
-            for (line, name) in found {
-                let entry = self.roster.add_line(&name, &format!("{index}/{line}"));
+            let second = by_row
+                .then(|| self.names_behind_counts(index, &found))
+                .flatten();
+            for (place, (line, name)) in found.into_iter().enumerate() {
+                let behind = second.as_ref().and_then(|second| second.get(place));
+                let name = behind.map_or(name, |span| span.of(self.sheet.flow.text()).to_owned());
+                // The running text may know the cable by fewer words.
+                let known = behind.and_then(|&span| self.only_named(span));
+                let entry = known
+                    .unwrap_or_else(|| self.roster.add_line(&name, &format!("{index}/{line}")));
                 if let Some(area) = self.size_of_head(index, line, by_row) {
                     self.sized.insert(entry, area);
                 }
@@ -126,6 +136,52 @@ impl Reader<'_> {
         }
         self.records();
         self.roster.merge_labels(self.sheet, self.hits, &self.terms);
+    }
+
+    /// Where the first cells of rows count what the second ones name (“2 | Kelder speaker cable, 6 m”), the names, if no two are alike.
+    fn names_behind_counts(&self, table: usize, found: &[(usize, String)]) -> Option<Vec<Span>> {
+        const LONGEST: usize = 40;
+        let text = self.sheet.flow.text();
+        let cells = &self.sheet.tables.get(table)?.cells;
+        let mut names: Vec<Span> = Vec::with_capacity(found.len());
+        for (line, head) in found {
+            let counts = head.len() <= 4
+                && head
+                    .trim_end_matches(['.', ')', 'x', '×', ' '])
+                    .bytes()
+                    .all(|byte| byte.is_ascii_digit());
+            let row = cells.get(*line)?;
+            let first = &self.sheet.blocks[(*row.first()?)?].sentences;
+            let measures = self.first_in[first.start] < self.first_in[first.end];
+            if !counts || measures {
+                return None;
+            }
+            let cell = self.sheet.blocks[(*row.get(1)?)?].span;
+            let words = cell.of(text);
+            let end = words.find([',', ';', '(']).unwrap_or(words.len());
+            let name = words.get(..end)?.trim_end();
+            if name.len() > LONGEST || !name.starts_with(char::is_uppercase) {
+                return None;
+            }
+            names.push(Span::new(cell.start, cell.start + name.len()));
+        }
+        let alike = |a: &Span, b: &Span| a.of(text).eq_ignore_ascii_case(b.of(text));
+        let distinct = names
+            .iter()
+            .enumerate()
+            .all(|(place, name)| !names[..place].iter().any(|other| alike(name, other)));
+        distinct.then_some(names)
+    }
+
+    /// The one cable that words name, if they name just one.
+    fn only_named(&self, span: Span) -> Option<usize> {
+        match self.roster.called(self.sheet.flow.text(), span).as_slice() {
+            [only] => match only.means {
+                Means::Entry(entry) => Some(entry),
+                _ => None,
+            },
+            _ => None,
+        }
     }
 
     /// The area of the size that heads a line of a table and is all of its head.

@@ -1,7 +1,8 @@
 //! The words just before and just behind a number.
 
 use super::Bound;
-use super::context::{Hints, hint};
+use super::context::Hints;
+use super::keys::hint;
 use rustc_hash::FxHashSet;
 
 /// Furthest that the words before are looked at, in bytes.

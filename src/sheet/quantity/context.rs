@@ -1,5 +1,6 @@
 //! What the words around a number say about it: the key of a field, the header of a column, the clause before.
 
+use super::keys::{camel, hint};
 use super::memo;
 use super::unit::{Base, Unit};
 
@@ -69,6 +70,14 @@ impl Context {
     /// The context that a key or a header gives: `Length (m)`, `AWG`, `DC resistance [Ω/km]`, `Damping factor`.
     #[must_use]
     pub fn of(words: &str) -> Self {
+        let parted;
+        let words = match camel(words) {
+            Some(found) => {
+                parted = found;
+                parted.as_str()
+            }
+            None => words,
+        };
         let spaced;
         let signed = words.contains('_');
         let joined = signed
@@ -248,6 +257,13 @@ fn without_condition(words: &str) -> &str {
         "each leg",
         "each way",
         "one way",
+        "one core",
+        "one conductor",
+        "one leg",
+        "there and back",
+        "out and back",
+        "both ways",
+        "and back",
         "single",
         "loop",
         "max",
@@ -267,6 +283,8 @@ fn without_condition(words: &str) -> &str {
                 let end = rest[after..].trim_end_matches(')').trim();
                 end.starts_with(|letter: char| letter.is_ascii_digit())
                     && (end.contains('°') || end.ends_with(['C', 'F']))
+                    // A unit may follow: "at 20 °C Ω/km".
+                    && !end.contains('/')
             })
             .map(|(at, _)| at);
         let per = PER.iter().find_map(|per| {
@@ -475,8 +493,10 @@ fn ratio_behind(words: &str, joined: bool) -> Option<Unit> {
     let (ahead, length) = words.rsplit_once(' ')?;
     let (_, unit) = ahead.rsplit_once(' ')?;
     loose_unit(&format!("{unit}/{length}")).filter(|unit| {
-        matches!(unit.base, Base::OhmPer | Base::HenryPer | Base::FaradPer)
-            && !unit.is_bare_constant()
+        matches!(
+            unit.base,
+            Base::OhmPer | Base::HenryPer | Base::FaradPer | Base::SecondPer
+        ) && !unit.is_bare_constant()
     })
 }
 
@@ -533,66 +553,4 @@ pub(super) fn loose_unit(text: &str) -> Option<Unit> {
             Base::Length | Base::Ohm | Base::Volt | Base::Watt | Base::Ampere
         );
     (!doubtful && (!gauge_word || text.len() > 2)).then_some(unit)
-}
-
-/// What a single word hints at, in any case.
-pub(super) fn hint(word: &str) -> Hints {
-    if word.len() > 16 || word.len() < 2 {
-        return Hints::default();
-    }
-    let mut lower = [0_u8; 16];
-    let lower = &mut lower[..word.len()];
-    for (to, from) in lower.iter_mut().zip(word.bytes()) {
-        *to = from.to_ascii_lowercase();
-    }
-    match &*lower {
-        b"resistance" | b"dcr" | b"loop" | b"contact" | b"contacts" | b"rdc" | b"back" | b"dc"
-        | b"widerstand" | b"leiterwiderstand" | b"ways" => Hints::RESISTANCE,
-        b"impedance" | b"load" | b"loads" | b"nominal" | b"speaker" | b"speakers"
-        | b"loudspeaker" | b"loudspeakers" | b"characteristic" | b"z0" | b"lautsprecher"
-        | b"impedanz" | b"minimum" | b"dips" | b"into" | b"dummy" | b"monitors" | b"monitor"
-        | b"standmounts" | b"floorstanders" | b"woofer" | b"driver" | b"drivers" => {
-            Hints::IMPEDANCE
-        }
-        b"strand" | b"strands" | b"stranding" | b"stranded" | b"litze" | b"filaments"
-        | b"filament" => Hints::STRANDS,
-        b"wire" | b"wires" | b"solid" | b"conductor" | b"conductors" | b"core" | b"cores" => {
-            Hints::WIRE
-        }
-        b"diameter" | b"dia" | b"diam" | b"durchmesser" => Hints::DIAMETER,
-        b"outer" | b"outside" | b"overall" | b"jacket" | b"sheath" | b"od" | b"insulation"
-        | b"au\xc3\x9fen" | b"spacing" | b"apart" | b"depth" | b"thick" | b"thickness"
-        | b"plug" | b"plugs" | b"banana" | b"pin" | b"pins" | b"radius" | b"wall" | b"width"
-        | b"wide" | b"height" | b"sleeve" | b"pitch" | b"lay" => Hints::OUTER,
-        b"cable" => Hints::OUTER.with(Hints::CABLE),
-        b"velocity" | b"vf" | b"nvp" | b"vp" | b"vop" | b"propagation" => Hints::VELOCITY,
-        b"df" => Hints::DAMPING,
-        b"score" | b"scores" | b"scored" | b"scoring" | b"correct" | b"correctly" | b"right"
-        | b"abx" | b"trial" | b"trials" | b"identified" | b"identifications" | b"votes"
-        | b"voted" | b"vote" | b"guessed" | b"guesses" | b"blind" | b"preferred" | b"prefer"
-        | b"heard" | b"picked" | b"named" | b"chose" | b"hits" | b"hit" | b"presentations"
-        | b"listeners" | b"listener" | b"panel" | b"panellists" | b"tally" | b"spotted" => {
-            Hints::TRIALS
-        }
-        b"temperature" | b"temp" | b"temperatur" | b"heat" | b"rated" | b"degrees" | b"cooled"
-        | b"heated" => Hints::TEMPERATURE,
-        b"current" | b"fuse" | b"fused" | b"breaker" | b"ampacity" | b"carries" | b"draws"
-        | b"drawing" | b"carry" => Hints::CURRENT,
-        b"gauge" | b"gage" | b"awg" | b"swg" => Hints::GAUGE,
-        b"length" | b"lengths" | b"long" | b"reel" | b"reels" | b"roll" | b"rolls" | b"drum"
-        | b"drums" | b"coil" | b"coils" | b"spool" | b"spools" | b"hank" | b"carton"
-        | b"extension" | b"distance" | b"metres" | b"meters" | b"metre" | b"meter"
-        | b"l\xc3\xa4nge" => Hints::LENGTH,
-        b"lead" | b"leads" | b"run" | b"runs" | b"cabling" => Hints::CABLE.with(Hints::LENGTH),
-        b"power" | b"leistung" => Hints::POWER,
-        b"voltage" | b"volts" | b"spannung" => Hints::VOLTAGE,
-        b"zip" | b"cord" | b"in-wall" | b"cl2" | b"cl3" | b"cl2p" | b"cl3p" | b"cl2r" | b"cl3r"
-        | b"cm" | b"cmr" | b"cmp" | b"twin" | b"ofc" | b"copper" | b"cca" | b"bulk" | b"ga"
-        | b"quad" | b"twisted" | b"size" | b"sizes" => Hints::CABLE,
-        b"page" | b"pages" | b"price" | b"prices" | b"cost" | b"costs" | b"weight" | b"date"
-        | b"phone" | b"tel" | b"fax" | b"order" | b"sku" | b"code" | b"serial" | b"batch"
-        | b"model" | b"isbn" | b"ean" | b"stock" | b"qty" | b"quantity" | b"rating" | b"stars"
-        | b"year" | b"preis" | b"gewicht" | b"mass" => Hints::OTHER,
-        _ => Hints::default(),
-    }
 }

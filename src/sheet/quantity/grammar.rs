@@ -74,6 +74,8 @@ pub(super) fn name(rule: Rule) -> &'static str {
         | Rule::teens
         | Rule::ones
         | Rule::scale
+        | Rule::whole_word
+        | Rule::spoken_digit
         | Rule::small_word => "a number in words",
         Rule::word_bind => "a hyphen or a blank between number words",
         Rule::sign => "a sign",
@@ -110,6 +112,7 @@ pub(super) fn name(rule: Rule) -> &'static str {
         Rule::ohm => "ohms",
         Rule::henry => "henries",
         Rule::farad => "farads",
+        Rule::second => "seconds",
         Rule::hertz => "hertz",
         Rule::decibel => "decibels",
         Rule::watt => "watts",

@@ -86,7 +86,7 @@ pub(super) fn read(rule: Rule, text: &str, comma: bool) -> Option<Number> {
     number.value.is_finite().then_some(number)
 }
 
-fn one_sign_fraction(sign: char) -> Option<f64> {
+pub(super) fn one_sign_fraction(sign: char) -> Option<f64> {
     Some(match sign {
         '½' => 0.5,
         '¼' => 0.25,
@@ -237,6 +237,9 @@ fn words(text: &str) -> Option<f64> {
         .filter(|word| !word.is_empty())
         .map(str::to_ascii_lowercase)
         .collect();
+    if let Some(point) = words.iter().position(|word| word == "point") {
+        return spoken(words.get(..point)?, words.get(point + 1..)?);
+    }
     // "three and a quarter", "two and three quarters"
     if let [whole @ .., and, count, share] = words.as_slice()
         && !whole.is_empty()
@@ -252,6 +255,24 @@ fn words(text: &str) -> Option<f64> {
         return sum(whole).map(|whole| whole + share);
     }
     sum(&words)
+}
+
+/// Digits that are spoken one by one behind a point: "one point two five".
+fn spoken(whole: &[String], digits: &[String]) -> Option<f64> {
+    let nought = |word: &String| matches!(word.as_str(), "nought" | "zero" | "oh");
+    let mut value = match whole {
+        [] => 0.0,
+        [word] if nought(word) => 0.0,
+        words => sum(words)?,
+    };
+    let mut place = 0.1;
+    for word in digits {
+        let digit = if nought(word) { 0 } else { small(word)? };
+        value += f64::from(digit) * place;
+        place /= 10.0;
+    }
+    // Tenths of tenths do not add up to what is written: 1.6 and not 1.6000000000000001.
+    Some((value * 1e9).round() / 1e9)
 }
 
 fn sum(words: &[String]) -> Option<f64> {
@@ -273,6 +294,7 @@ fn sum(words: &[String]) -> Option<f64> {
             "fiftieth" | "fiftieths" => current = share(current, seen, 0.02),
             "hundredth" | "hundredths" => current = share(current, seen, 0.01),
             "thousandth" | "thousandths" => current = share(current, seen, 0.001),
+            "dozen" => current = share(current, seen, 12.0),
             "hundred" => current = if seen { current * 100.0 } else { 100.0 },
             "thousand" => {
                 total += if seen { current * 1000.0 } else { 1000.0 };
@@ -345,5 +367,9 @@ pub(super) fn begins(word: &str) -> bool {
                 | "hundredths"
                 | "hundred"
                 | "thousand"
+                | "dozen"
+                | "point"
+                | "nought"
+                | "zero"
         )
 }

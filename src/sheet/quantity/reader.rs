@@ -6,6 +6,7 @@ mod build;
 mod factor;
 mod kinds;
 mod look;
+mod near;
 mod plausible;
 mod put;
 mod shared;
@@ -18,8 +19,9 @@ use super::around::{
     before, behind, bound, hints_before, hints_behind, is_blank, is_label, last_word, next_word,
     one_of, snap,
 };
-use super::context::{self, Context, Hints, hint, words_of};
+use super::context::{self, Context, Hints, words_of};
 use super::grammar::{CLAUSE, Rule, parse};
+use super::keys::hint;
 use super::memo;
 use super::number::{self, Number};
 use super::scan::{self, Anchor};
@@ -32,7 +34,7 @@ use memchr::memmem::Finder;
 use std::sync::LazyLock;
 
 /// Parts of words that damping and velocity factors are named by.
-static FACTORS: LazyLock<[Finder<'static>; 12]> = LazyLock::new(|| {
+static FACTORS: LazyLock<[Finder<'static>; 13]> = LazyLock::new(|| {
     [
         "actor",
         "ACTOR",
@@ -40,6 +42,7 @@ static FACTORS: LazyLock<[Finder<'static>; 12]> = LazyLock::new(|| {
         "ROPAGATION",
         "VF",
         "vf",
+        "vF",
         "VP",
         "Vp",
         "vp",

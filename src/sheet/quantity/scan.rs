@@ -30,10 +30,10 @@ const CLASS: [[u8; 256]; 2] = {
             class[0][byte] = STOP;
             class[1][byte] = STOP;
         } else if byte < 128 && letter >= 0x61 && letter <= 0x7a {
-            // a e f h n o q s t
+            // a d e f h n o p q s t z
             let begins = matches!(
                 letter,
-                0x61 | 0x65 | 0x66 | 0x68 | 0x6e | 0x6f | 0x71 | 0x73 | 0x74
+                0x61 | 0x64 | 0x65 | 0x66 | 0x68 | 0x6e | 0x6f | 0x70 | 0x71 | 0x73 | 0x74 | 0x7a
             );
             class[0][byte] = if begins { LETTER | STOP } else { LETTER };
             class[1][byte] = LETTER;
@@ -96,6 +96,10 @@ fn stop(text: &str, bytes: &[u8], from: usize, at: usize) -> Option<Anchor> {
                 &prefix,
                 b"one"
                     | b"two"
+                    | b"doz"
+                    | b"poi"
+                    | b"nou"
+                    | b"zer"
                     | b"thr"
                     | b"fou"
                     | b"fiv"

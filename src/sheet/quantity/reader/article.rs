@@ -60,6 +60,10 @@ impl<'t> Reader<'t, '_> {
         let behind = self.behind(end);
         let mut words = words_of(behind);
         match words.next() {
+            // "A yard has about 15 milliohms."
+            Some(word) if one_of!(word, "has have holds measures shows") => words
+                .take(4)
+                .any(|word| one_of!(word, "milliohm milliohms ohm ohms mΩ Ω")),
             Some(word) if one_of!(word, "long") => behind.trim_start().starts_with(word),
             Some(word) if one_of!(word, "of") => words
                 .take_while(|word| !one_of!(word, "and or but in on to for"))

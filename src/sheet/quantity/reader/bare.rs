@@ -104,7 +104,8 @@ impl<'t> Reader<'t, '_> {
                     gap.chars().all(is_blank) && one_of!(word, "is are was were")
                 }) && self.behind(end).trim_start().starts_with(['.', ',', ';'])
                     && self.wire_near(first.start, end);
-                return (self.wire_ahead(chain) || wire || told)
+                let listed = self.numbered_before(mark(rest), chain);
+                return (self.wire_ahead(chain) || wire || told || listed)
                     .then(|| self.with_lead(chain, Unit::AWG, mark(rest)))
                     .flatten();
             }
@@ -136,6 +137,9 @@ impl<'t> Reader<'t, '_> {
                 .trim_start_matches(is_blank)
                 .starts_with([',', '.', ';', ')', '?', '!', '/', ':'])
                 || right.trim().is_empty();
+            // "#4" by itself is the number of a message or of a prize, but under a head that speaks of wire.
+            let lone = right.trim().is_empty() && self.before(start).trim().is_empty();
+            let headed = self.context.hints != Hints::default();
             let plural = right.starts_with('s');
             let near = self.wire_near(first.start, end);
             let listed = next.is_some_and(|word| word.eq_ignore_ascii_case("on"))
@@ -164,40 +168,13 @@ impl<'t> Reader<'t, '_> {
             if size
                 && !label
                 && !listed
+                && (!lone || headed)
                 && (own || ended || plural || used || again && !noun || near && !noun)
             {
                 return self.with_lead(chain, Unit::AWG, start);
             }
         }
         None
-    }
-
-    /// Whether one of the last gauges of the document is such.
-    pub(super) fn said_before(&self, such: impl Fn(&Quantity) -> bool) -> bool {
-        self.out
-            .iter()
-            .rev()
-            .take(100)
-            .any(|quantity| quantity.kind == Kind::Gauge && such(quantity))
-    }
-
-    /// A wire word among the next three words.
-    pub(super) fn wire_ahead(&self, chain: &Chain) -> bool {
-        let Some(last) = chain.members.last() else {
-            return false;
-        };
-        let text = self.behind(last.end);
-        let to = text
-            .find([',', ';', '.', '?', '!', '('])
-            .unwrap_or(text.len());
-        words_of(&text[..to]).take(4).any(wire_word)
-    }
-
-    /// A word of the trade in the neighbourhood.
-    pub(super) fn wire_near(&self, start: usize, end: usize) -> bool {
-        words_of(self.before(start))
-            .chain(words_of(self.behind(end)))
-            .any(wire_word)
     }
 
     /// `65/0.25`, `14/2`, `4/0`, `13/20`.
@@ -285,7 +262,9 @@ impl<'t> Reader<'t, '_> {
         }
         let end = second.end;
         if strand_like(&first, &second, Unit::MILLIMETRE, false)
-            && self.strand_hint(first.start, end)
+            && (self.strand_hint(first.start, end)
+                || self.makes_up(&first, &second)
+                || self.context.hints.has(Hints::WIRE) && second.number.value <= 0.6)
         {
             return self.strands_found(chain, 0, Unit::MILLIMETRE, end);
         }

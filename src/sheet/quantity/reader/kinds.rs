@@ -37,6 +37,7 @@ impl<'t> Reader<'t, '_> {
             Base::OhmPer => Kind::ResistancePerLength,
             Base::HenryPer => Kind::InductancePerLength,
             Base::FaradPer => Kind::CapacitancePerLength,
+            Base::SecondPer => Kind::DelayPerLength,
             Base::Hertz => Kind::Frequency,
             Base::Decibel => Kind::LevelDb,
             Base::Watt => Kind::Power,

@@ -158,7 +158,7 @@ pub(super) fn units_word(word: &str) -> bool {
     if word.len() <= 3 {
         return one_of!(
             word,
-            "mm cm km m ft in yd mil awg swg ga sq ohm db hz khz mhz v kv mv w kw mw a ma amp va deg c f k r uh nh pf nf per pct vac vdc kft cm mcm",
+            "mm cm km m ft in yd mil awg swg ga sq ohm db hz khz mhz v kv mv w kw mw a ma amp va deg c f k r uh nh pf nf ns ps per pct vac vdc kft cm mcm",
         ) || !word.is_ascii();
     }
     let word = word.to_ascii_lowercase();
@@ -171,7 +171,7 @@ pub(super) fn units_word(word: &str) -> bool {
     one_of!(
         word,
         "metre metres meter meters foot feet inch inches yard yards yds mile miles mil mils thou micron microns ohm ohms gauge gauges gage \
-         henry henries henrys farad farads hertz decibel decibels watt watts volt volts amp amps ampere amperes percent degree degrees \
+         second seconds cycles henry henries henrys farad farads hertz decibel decibels watt watts volt volts amp amps ampere amperes percent degree degrees \
          kelvin kelvins square circular circ american standard cmil cmils kcmil kcmils qmm sqmm damping thousand hundred prozent quadratmeter celsius fahrenheit",
     ) || !word.is_ascii()
         || word.is_empty()
@@ -326,15 +326,8 @@ pub(super) fn same_sort(a: &Member, b: &Member, unit: Unit) -> bool {
 
 /// Inches directly behind feet, below a foot, with the length of what says so.
 pub(super) fn inches_behind(text: &str) -> Option<(f64, usize)> {
-    let trimmed = text.trim_start_matches(is_blank);
-    if text.len() - trimmed.len() > 3 {
-        return None;
-    }
-    let digits = trimmed
-        .find(|c: char| !c.is_ascii_digit() && c != '.')
-        .unwrap_or(trimmed.len());
-    let inches: f64 = trimmed[..digits].parse().ok()?;
-    let rest = trimmed[digits..].trim_start_matches(is_blank);
+    let (inches, rest) = whole_or_fraction(joined_number(text)?)?;
+    let rest = rest.trim_start_matches(|c| is_blank(c) || c == '-');
     let whole = |sign: &&&str| {
         !rest[sign.len()..].starts_with(char::is_alphanumeric)
             || !sign.ends_with(char::is_alphabetic)
@@ -346,6 +339,84 @@ pub(super) fn inches_behind(text: &str) -> Option<(f64, usize)> {
     .filter(|sign| rest.starts_with(**sign))
     .find(whole)?;
     (inches < 12.0).then(|| (inches, text.len() - rest.len() + sign.len()))
+}
+
+/// Centimetres directly behind metres, below a metre, as metres.
+pub(super) fn centimetres_behind(text: &str) -> Option<(f64, usize)> {
+    let rest = text.trim_start_matches(is_blank);
+    let digits = rest.find(|c: char| !c.is_ascii_digit())?;
+    let value: f64 = rest[..digits].parse().ok()?;
+    let end = rest[digits..]
+        .trim_start_matches(is_blank)
+        .strip_prefix("cm")?;
+    let on = end.starts_with(|c: char| c.is_alphanumeric() || matches!(c, '²' | '^'));
+    (text.len() - rest.len() <= 3 && value < 100.0 && !on)
+        .then(|| (value / 100.0, text.len() - end.len()))
+}
+
+/// Where a number begins that goes on with the one before: `6 ft 6 in`, `six feet and six inches`.
+fn joined_number(text: &str) -> Option<&str> {
+    let rest = text.trim_start_matches(is_blank);
+    if text.len() - rest.len() > 3 {
+        return None;
+    }
+    let rest = rest.strip_prefix(',').map_or(rest, str::trim_start);
+    Some(rest.strip_prefix("and ").map_or(rest, str::trim_start))
+}
+
+/// A number in digits, with a fraction behind it or not, or in one word, and what follows it.
+fn whole_or_fraction(text: &str) -> Option<(f64, &str)> {
+    let word = text
+        .find(|c: char| !c.is_ascii_alphabetic())
+        .unwrap_or(text.len());
+    if word > 0 {
+        let value = number::small(&text[..word].to_ascii_lowercase())?;
+        return Some((f64::from(value), &text[word..]));
+    }
+    let digits = text
+        .find(|c: char| !c.is_ascii_digit() && c != '.')
+        .unwrap_or(text.len());
+    let value: f64 = text[..digits].parse().ok()?;
+    let rest = &text[digits..];
+    let part = rest.trim_start_matches(|c| is_blank(c) || c == '-');
+    if let Some(sign) = part.chars().next()
+        && let Some(share) = number::one_sign_fraction(sign)
+    {
+        return Some((value + share, &part[sign.len_utf8()..]));
+    }
+    let end = part
+        .find(|c: char| !c.is_ascii_digit() && c != '/')
+        .unwrap_or(part.len());
+    match part[..end].split_once('/') {
+        Some((top, bottom)) if part.len() < rest.len() => {
+            let share = top.parse::<f64>().ok()? / bottom.parse::<f64>().ok()?;
+            Some((value + share, &part[end..]))
+        }
+        _ => Some((value, rest)),
+    }
+}
+
+/// What a part of one more behind the unit adds, with the length of what says so: `five metres and a half`.
+pub(super) fn part_behind(text: &str) -> Option<(f64, usize)> {
+    let (said, share) = [
+        (" and a half", 0.5),
+        (" and a quarter", 0.25),
+        (" and three quarters", 0.75),
+        (" and a third", 1.0 / 3.0),
+    ]
+    .into_iter()
+    .find(|(said, _)| text.starts_with(said))?;
+    let rest = &text[said.len()..];
+    let ends = !rest.starts_with(|c: char| is_blank(c) || c.is_alphanumeric() || c == '-');
+    // "five feet and a half inch" is another length.
+    let goes_on = rest.starts_with(is_blank)
+        && next_word(rest).is_none_or(|word| {
+            one_of!(
+                word,
+                "of long from to in and or away between each on at is was for with the apart wide more less"
+            )
+        });
+    (ends || goes_on).then_some((share, said.len()))
 }
 
 pub(super) fn count_word(word: &str) -> Option<u32> {

@@ -78,6 +78,8 @@ impl<'t> Reader<'t, '_> {
                     || next_word(after)
                         .is_some_and(|word| one_of!(word, "fuse fuses peak rms max maximum continuous breaker of"))
             }
+            // "Serial 2214-A", "(11) VM 2 044 717 A": no lead carries so much.
+            Base::Ampere if written == "A" && value > 1000.0 => false,
             Base::Ampere if written == "A" => {
                 !glued
                     || last.number.decimal
@@ -287,7 +289,10 @@ impl<'t> Reader<'t, '_> {
             }
             "\"" | "”" | "''" | "’’" => {
                 self.count_quotes(last.start);
-                if self.double_open {
+                // CH 40 "sounds warmer": a mark behind a blank and before a word opens a quotation.
+                let opens = self.text[last.end..chain.unit_start].ends_with(is_blank)
+                    && after.starts_with(|c: char| c.is_alphabetic());
+                if self.double_open || opens {
                     return false;
                 }
                 self.quotes = chain.end;

@@ -92,6 +92,7 @@ impl<'t> Reader<'t, '_> {
             Base::OhmPer => (Some(value * unit.factor), "Ω/m"),
             Base::HenryPer => (Some(value * unit.factor), "H/m"),
             Base::FaradPer => (Some(value * unit.factor), "F/m"),
+            Base::SecondPer => (Some(value * unit.factor), "s/m"),
             Base::Hertz => (Some(value * unit.factor), "Hz"),
             Base::Decibel => (
                 Some(value * unit.factor),

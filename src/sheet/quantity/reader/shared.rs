@@ -339,6 +339,21 @@ impl<'t> Reader<'t, '_> {
             quantity.span.end = end + len;
             return end + len;
         }
+        // 2 m 40 cm is one length, and so are five metres and a half.
+        let more = centimetres_behind(rest)
+            .filter(|_| unit.base == Base::Length && unit.symbol() == "m")
+            .or_else(|| part_behind(rest).filter(|_| unit.base != Base::Gauge));
+        if let Some((share, len)) = more
+            && let Some(quantity) = self.out.get_mut(index)
+            && let Value::Number(value) = quantity.value
+            && value.fract() == 0.0
+            && quantity.range.is_none()
+        {
+            quantity.value = Value::Number(value + share);
+            quantity.si = quantity.si.map(|si| si + share * unit.factor);
+            quantity.span.end = end + len;
+            return end + len;
+        }
         let trimmed = rest.trim_start_matches(is_blank);
         let Some(joint) = trimmed
             .chars()

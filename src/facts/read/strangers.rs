@@ -1,0 +1,112 @@
+//! Wires that running text tells of beside a cable with a name by what they are, “the bell wire”: what is told of them is not the
+//! cable's, nor that of any other. Knows sentences that give a size, and makes no fact.
+
+use super::{Reader, ratio};
+use crate::facts::roles::Role;
+use crate::facts::roster::Means;
+use crate::lexicon::{lowered, tokenize};
+use crate::sheet::BlockKind;
+use crate::span::Span;
+
+/// Two sizes this far apart are of two wires.
+const APART: f64 = 1.3;
+
+impl Reader<'_> {
+    /// Gives an entry of its own to a wire whose size cannot be that of the cables with names.
+    pub(super) fn strangers(&mut self) {
+        if !self.lines.is_empty() || self.roster.named().is_empty() {
+            return;
+        }
+        let sized = |reader: &Self, sentence: usize| -> Vec<usize> {
+            let own = reader.in_sentence(sentence);
+            own.filter(|&index| reader.roles[index] == Role::Size)
+                .collect()
+        };
+        let mut known: Vec<Option<f64>> = Vec::new();
+        let mut told: Vec<(Span, Vec<usize>)> = Vec::new();
+        for sentence in 0..self.sheet.sentences.len() {
+            let sizes = sized(self, sentence);
+            if sizes.is_empty() {
+                continue;
+            }
+            let named = self
+                .roster
+                .called(self.text(), self.sheet.sentences[sentence].span)
+                .iter()
+                .any(|mention| matches!(mention.means, Means::Entry(_)));
+            if named {
+                known.extend(sizes.iter().map(|&size| self.sheet.quantities[size].si));
+            } else if let Some(words) = self.stranger(sentence) {
+                told.push((words, sizes));
+            }
+        }
+        for (words, sizes) in told {
+            let apart = |size: &usize| {
+                let own = self.sheet.quantities[*size].si;
+                known.iter().all(|known| ratio(own, *known) > APART)
+            };
+            if !known.is_empty() && sizes.iter().all(apart) {
+                let name = words.of(self.text()).to_lowercase();
+                let entry = self.roster.add(&name, true);
+                self.roster.entries[entry].nameless = true;
+            }
+        }
+    }
+
+    /// Where no cable has a name, "the second" and "the third" with which sentences begin are leads of their own.
+    pub(super) fn ordinals(&mut self) {
+        const PLACES: &[&str] = &["second", "third", "fourth", "fifth"];
+        if !self.lines.is_empty() || !self.roster.named().is_empty() {
+            return;
+        }
+        for sentence in 0..self.sheet.sentences.len() {
+            let span = self.sheet.sentences[sentence].span;
+            let sized = self
+                .in_sentence(sentence)
+                .any(|index| matches!(self.roles[index], Role::Size | Role::Run));
+            if !sized {
+                continue;
+            }
+            let mut tokens = Vec::new();
+            tokenize(self.text(), span, &mut tokens);
+            tokens.truncate(4);
+            let words = lowered(self.text(), &tokens);
+            let [the, place, next, ..] = words.as_slice() else {
+                continue;
+            };
+            let lead = self.terms.lists.stranger_noun.has(next);
+            let told = self.terms.lists.stranger_verb.has(next);
+            if the == "the" && PLACES.contains(&place.as_str()) && (lead || told) {
+                let entry = self.roster.add(&format!("the {place}"), true);
+                self.roster.entries[entry].nameless = true;
+            }
+        }
+    }
+
+    /// What a sentence of running text begins with, where that is a wire of some kind: “The bell wire is …”.
+    fn stranger(&self, sentence: usize) -> Option<Span> {
+        const ARTICLES: &[&str] = &["the", "that", "this", "my", "his", "her", "their"];
+        let sentence = self.sheet.sentences[sentence];
+        let prose = matches!(
+            self.sheet.blocks[sentence.block].kind,
+            BlockKind::Paragraph | BlockKind::Item
+        );
+        if !prose || self.sheet.blocks[sentence.block].key.is_some() {
+            return None;
+        }
+        let mut tokens = Vec::new();
+        tokenize(self.text(), sentence.span, &mut tokens);
+        tokens.truncate(4);
+        let words = lowered(self.text(), &tokens);
+        let lists = self.terms.lists;
+        if !ARTICLES.contains(&words.first()?.as_str()) {
+            return None;
+        }
+        let noun = (2..words.len()).find(|&at| lists.stranger_noun.has(&words[at]))?;
+        let kind = noun - 1;
+        let plain = tokens[kind].span.of(self.text());
+        let own = plain.bytes().all(|byte| byte.is_ascii_lowercase())
+            && !lists.stranger_own.has(&words[kind]);
+        own.then(|| tokens[kind].span.join(tokens[noun].span))
+    }
+}

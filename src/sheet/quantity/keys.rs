@@ -1,0 +1,103 @@
+//! What the words of a key say one by one, and the words of a key that are written as one. Knows no values.
+
+use super::context::Hints;
+
+/// One word of several, as programs write names, with strokes between: `dcResistanceOhmsPer1000ft`, `lengthM`.
+pub(super) fn camel(words: &str) -> Option<String> {
+    let word = words.trim_end_matches([' ', ':', '=', '"']);
+    let humps = word
+        .as_bytes()
+        .windows(2)
+        .filter(|pair| pair[0].is_ascii_lowercase() && pair[1].is_ascii_uppercase())
+        .count();
+    let one = word.len() >= 5
+        && word.bytes().all(|byte| byte.is_ascii_alphanumeric())
+        && word.starts_with(|c: char| c.is_ascii_lowercase());
+    if humps == 0 || !one {
+        return None;
+    }
+    let mut parted = String::with_capacity(word.len() + 8);
+    let mut before = 'a';
+    for letter in word.chars() {
+        let begins = letter.is_ascii_uppercase() && !before.is_ascii_uppercase()
+            || letter.is_ascii_digit() && before.is_ascii_lowercase();
+        if begins && !parted.is_empty() {
+            parted.push('_');
+        }
+        parted.push(letter.to_ascii_lowercase());
+        before = letter;
+    }
+    // Farads and henries have a capital letter.
+    for (small, sign) in [
+        ("_pf", "_pF"),
+        ("_nf", "_nF"),
+        ("_uh", "_uH"),
+        ("_nh", "_nH"),
+        ("_mm_2", "_mm2"),
+    ] {
+        parted = parted.replace(small, sign);
+    }
+    Some(parted)
+}
+
+/// What a single word hints at, in any case.
+pub(super) fn hint(word: &str) -> Hints {
+    if word.len() > 16 || word.len() < 2 {
+        return Hints::default();
+    }
+    let mut lower = [0_u8; 16];
+    let lower = &mut lower[..word.len()];
+    for (to, from) in lower.iter_mut().zip(word.bytes()) {
+        *to = from.to_ascii_lowercase();
+    }
+    match &*lower {
+        b"resistance" | b"dcr" | b"loop" | b"contact" | b"contacts" | b"rdc" | b"back" | b"dc"
+        | b"widerstand" | b"leiterwiderstand" | b"ways" => Hints::RESISTANCE,
+        b"impedance" | b"load" | b"loads" | b"nominal" | b"speaker" | b"speakers"
+        | b"loudspeaker" | b"loudspeakers" | b"characteristic" | b"z0" | b"lautsprecher"
+        | b"impedanz" | b"minimum" | b"dips" | b"into" | b"dummy" | b"monitors" | b"monitor"
+        | b"standmounts" | b"floorstanders" | b"woofer" | b"driver" | b"drivers" => {
+            Hints::IMPEDANCE
+        }
+        b"strand" | b"strands" | b"stranding" | b"stranded" | b"litze" | b"filaments"
+        | b"filament" => Hints::STRANDS,
+        b"wire" | b"wires" | b"solid" | b"conductor" | b"conductors" | b"core" | b"cores" => {
+            Hints::WIRE
+        }
+        b"diameter" | b"dia" | b"diam" | b"durchmesser" => Hints::DIAMETER,
+        b"outer" | b"outside" | b"overall" | b"jacket" | b"sheath" | b"od" | b"insulation"
+        | b"au\xc3\x9fen" | b"spacing" | b"apart" | b"depth" | b"thick" | b"thickness"
+        | b"plug" | b"plugs" | b"banana" | b"pin" | b"pins" | b"radius" | b"wall" | b"width"
+        | b"wide" | b"height" | b"sleeve" | b"pitch" | b"lay" => Hints::OUTER,
+        b"cable" => Hints::OUTER.with(Hints::CABLE),
+        b"velocity" | b"vf" | b"nvp" | b"vp" | b"vop" | b"propagation" => Hints::VELOCITY,
+        b"df" => Hints::DAMPING,
+        b"score" | b"scores" | b"scored" | b"scoring" | b"correct" | b"correctly" | b"right"
+        | b"abx" | b"trial" | b"trials" | b"identified" | b"identifications" | b"votes"
+        | b"voted" | b"vote" | b"guessed" | b"guesses" | b"blind" | b"preferred" | b"prefer"
+        | b"heard" | b"picked" | b"named" | b"chose" | b"hits" | b"hit" | b"presentations"
+        | b"listeners" | b"listener" | b"panel" | b"panellists" | b"tally" | b"spotted" => {
+            Hints::TRIALS
+        }
+        b"temperature" | b"temp" | b"temperatur" | b"heat" | b"rated" | b"degrees" | b"cooled"
+        | b"heated" => Hints::TEMPERATURE,
+        b"current" | b"fuse" | b"fused" | b"breaker" | b"ampacity" | b"carries" | b"draws"
+        | b"drawing" | b"carry" => Hints::CURRENT,
+        b"gauge" | b"gage" | b"awg" | b"swg" => Hints::GAUGE,
+        b"length" | b"lengths" | b"long" | b"reel" | b"reels" | b"roll" | b"rolls" | b"drum"
+        | b"drums" | b"coil" | b"coils" | b"spool" | b"spools" | b"hank" | b"carton"
+        | b"extension" | b"distance" | b"metres" | b"meters" | b"metre" | b"meter"
+        | b"l\xc3\xa4nge" => Hints::LENGTH,
+        b"lead" | b"leads" | b"run" | b"runs" | b"cabling" => Hints::CABLE.with(Hints::LENGTH),
+        b"power" | b"leistung" => Hints::POWER,
+        b"voltage" | b"volts" | b"spannung" => Hints::VOLTAGE,
+        b"zip" | b"cord" | b"in-wall" | b"cl2" | b"cl3" | b"cl2p" | b"cl3p" | b"cl2r" | b"cl3r"
+        | b"cm" | b"cmr" | b"cmp" | b"twin" | b"ofc" | b"copper" | b"cca" | b"bulk" | b"ga"
+        | b"quad" | b"twisted" | b"size" | b"sizes" => Hints::CABLE,
+        b"page" | b"pages" | b"price" | b"prices" | b"cost" | b"costs" | b"weight" | b"date"
+        | b"phone" | b"tel" | b"fax" | b"order" | b"sku" | b"code" | b"serial" | b"batch"
+        | b"model" | b"isbn" | b"ean" | b"stock" | b"qty" | b"quantity" | b"rating" | b"stars"
+        | b"year" | b"preis" | b"gewicht" | b"mass" => Hints::OTHER,
+        _ => Hints::default(),
+    }
+}
