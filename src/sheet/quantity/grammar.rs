@@ -99,6 +99,7 @@ pub(super) fn name(rule: Rule) -> &'static str {
         Rule::metre => "metres",
         Rule::squared => "a square sign",
         Rule::squared_mil => "square millimetres, as spoken",
+        Rule::conductor => "a word for a conductor",
         Rule::squared_metre => "square metres",
         Rule::foot => "feet",
         Rule::kilofoot => "thousands of feet",

@@ -158,7 +158,7 @@ pub(super) fn units_word(word: &str) -> bool {
     if word.len() <= 3 {
         return one_of!(
             word,
-            "mm cm km m ft in yd mil awg swg ga sq ohm db hz khz mhz v kv mv w kw mw a ma amp va deg c f k r uh nh pf nf ns ps per pct vac vdc kft cm mcm",
+            "mm mm2 cm cm2 km m ft in yd mil awg swg ga sq ohm db hz khz mhz v kv mv w kw mw a ma amp va deg c f k r uh nh pf nf ns ps per pct vac vdc kft cm mcm",
         ) || !word.is_ascii();
     }
     let word = word.to_ascii_lowercase();
