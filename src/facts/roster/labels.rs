@@ -5,7 +5,7 @@ use super::{Entry, Means, Roster, is_size, lone_label};
 use crate::facts::count;
 use crate::facts::terms::Terms;
 use crate::lexicon::{Hits, tokenize, write_lowered};
-use crate::sheet::{BlockKind, Sheet};
+use crate::sheet::{BlockKind, Kind, Sheet};
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
 
@@ -154,6 +154,7 @@ impl Roster {
         }
         self.find_marks(sheet);
         self.find_codes(sheet);
+        self.find_listed(sheet);
         if found.is_empty() {
             self.find_letters(sheet, terms);
         }
@@ -208,6 +209,58 @@ impl Roster {
             } else if kin >= 2 {
                 let place = self.add(code, false);
                 self.alias(place, &format!("={code}"));
+            }
+        }
+    }
+
+    /// `Larch   2 × 2.5 mm², silver, 4 m` and below it `Control   2 × 2.5 mm², copper, 4 m`: the keys of lines that give a size and
+    /// a length each are what the things are called.
+    fn find_listed(&mut self, sheet: &Sheet) {
+        const MOST: usize = 12;
+        const WORDS: usize = 3;
+        let text = sheet.flow.text();
+        let key = |at: usize| {
+            let block = sheet.blocks.get(at)?;
+            let words = block.key?.of(text).trim();
+            let named = words.starts_with(char::is_uppercase)
+                && words.len() > 1
+                && words.split_whitespace().count() <= WORDS
+                && words
+                    .chars()
+                    .all(|letter| letter.is_alphanumeric() || " -'’&.".contains(letter));
+            let from = sheet
+                .quantities
+                .partition_point(|quantity| quantity.span.start < block.span.start);
+            let own = || {
+                (sheet.quantities.iter().skip(from))
+                    .take_while(|quantity| quantity.span.end <= block.span.end)
+            };
+            let told = own().any(|quantity| is_size(quantity.kind))
+                && own().any(|quantity| quantity.kind == Kind::Length);
+            (named && told).then_some(words)
+        };
+        let mut found: Vec<&str> = Vec::new();
+        let mut at = 0;
+        while at < sheet.blocks.len() {
+            let mut last = at;
+            while key(last).is_some() && sheet.blocks[last].section() == sheet.blocks[at].section()
+            {
+                last += 1;
+            }
+            if last - at >= 2 {
+                found.extend((at..last).filter_map(key));
+            }
+            if found.len() > MOST {
+                return;
+            }
+            at = last.max(at + 1);
+        }
+        found.sort_unstable();
+        let all = found.len();
+        found.dedup();
+        if found.len() == all {
+            for name in found {
+                self.add(name, false);
             }
         }
     }
