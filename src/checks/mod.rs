@@ -5,6 +5,7 @@
 
 mod bench;
 mod cascade;
+mod elsewhere;
 pub mod format;
 mod said;
 mod sides;
@@ -339,14 +340,18 @@ const TOGETHER: usize = 8;
 /// rests on it is a note, and the reader is asked to look.
 fn soften(context: &Context<'_>, mut said: Said) -> Said {
     let heavy = said.finding.level.is_some_and(|level| level > Level::Note);
-    if !heavy || !parted(context, &said) {
+    if !heavy {
         return said;
     }
+    let why = if parted(context, &said) {
+        "What this rests on stands far apart, and no name joins it, so read the passages first. "
+    } else if elsewhere::explained(context, &said) {
+        "Another size in the document would agree with the figure, so read first which of them it is of. "
+    } else {
+        return said;
+    };
     said.finding.level = Some(Level::Note);
-    said.finding.message.insert_str(
-        0,
-        "What this rests on stands far apart, and no name joins it, so read the passages first. ",
-    );
+    said.finding.message.insert_str(0, why);
     said
 }
 

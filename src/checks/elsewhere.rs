@@ -1,0 +1,88 @@
+//! Figures that another cable of the document explains: what stands in running text far from the size that it was held to, and fits
+//! another size of the document, may well be that one's.
+
+use super::{Context, Nearness, Said};
+use crate::facts::{Cable, Figure, FigureKind, Reading};
+use crate::finding::Verdict;
+use crate::physics::{IACS, conductor};
+use crate::units::SquareMetre;
+
+/// How far a figure may lie off what another size gives, as a share.
+const ALIKE: f64 = 0.08;
+/// Most sizes, lengths and loads that are looked at.
+const MOST: usize = 24;
+
+/// Whether what a finding holds against one cable agrees with another, and nothing ties the figure to the first.
+pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
+    if said.finding.verdict != Verdict::Contradicted {
+        return false;
+    }
+    let Some((index, cable)) = said
+        .cable
+        .and_then(|index| Some((index, context.facts.cables.get(index)?)))
+    else {
+        return false;
+    };
+    let marked = |span| said.finding.marks.iter().any(|mark| mark.span == span);
+    let Some(figure) = cable.figures.iter().find(|figure| marked(figure.span)) else {
+        return false;
+    };
+    if tied(context, cable, figure) {
+        return false;
+    }
+    let mut others = context
+        .cables()
+        .filter(|(other, _)| *other != index)
+        .map(|(_, other)| other)
+        .take(MOST);
+    others.any(|other| fits(context, other, figure))
+}
+
+/// Whether a figure stands with a size of the cable, or with its name.
+fn tied(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
+    let near = |span| context.nearness(span, figure.span) < Nearness::Apart;
+    let sentence = context.sentence(figure.span);
+    cable.sizes.iter().take(MOST).any(|size| near(size.span))
+        || cable
+            .mentions
+            .iter()
+            .any(|&mention| context.sentence(mention) == sentence)
+}
+
+/// Whether a size of the cable, in copper, gives the figure.
+fn fits(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
+    let parallel = f64::from(cable.parallel.map_or(1, |count| count.value));
+    let near = |value: f64| (figure.value / value - 1.0).abs() <= ALIKE;
+    let lengths = || {
+        let own = figure.length.map(|length| length.value.0);
+        let known = context.facts.cables.iter().flat_map(|cable| &cable.lengths);
+        let known = known.map(|length| length.value.0).take(MOST);
+        own.into_iter().chain(known.filter(move |_| own.is_none()))
+    };
+    let loads = || {
+        let shared = context.facts.setup.loads.iter();
+        shared
+            .filter_map(|load| Some(load.value.impedance?.0))
+            .take(MOST)
+    };
+    let ways: &[f64] = match figure.reading {
+        Reading::Loop => &[2.0],
+        Reading::Single => &[1.0],
+        Reading::Unsaid => &[1.0, 2.0],
+    };
+    let one = |area: SquareMetre| conductor::resistance_per_metre(IACS, area, 1.0).0 / parallel;
+    let mut areas = cable.sizes.iter().map(|size| one(size.area)).take(MOST);
+    areas.any(|single| match figure.kind {
+        FigureKind::ResistancePerLength => ways.iter().any(|way| near(single * way)),
+        FigureKind::Resistance => {
+            lengths().any(|length| ways.iter().any(|way| near(single * way * length)))
+        }
+        FigureKind::DampingFactor => {
+            lengths().any(|length| loads().any(|load| near(load / (2.0 * single * length))))
+        }
+        FigureKind::Loss => lengths().any(|length| {
+            loads().any(|load| near(20.0 * (1.0 + 2.0 * single * length / load).log10()))
+        }),
+        _ => false,
+    })
+}
