@@ -23,6 +23,10 @@ const WIDE: usize = 20;
 const LEFT: usize = 2;
 /// Least level that a meter in the room shows of music, in dB; less is a difference.
 const HEARD: f64 = 40.0;
+/// Levels farther apart than this, in dB, are matched only where it is told as a limit.
+const ROUGH: f64 = 1.0;
+/// Words before a limit.
+const LIMITS: [&str; 8] = ["within", "to", "±", "under", "than", "by", "inside", "only"];
 /// Bytes between a level and the words that say that it was matched.
 const LEVEL_REACH: usize = 70;
 
@@ -238,10 +242,18 @@ fn told_to(reader: &Reader<'_>, span: Span) -> bool {
 /// How levels were set, as one sentence has it.
 fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching>>) {
     let terms = reader.terms;
+    // So far apart as no matching leaves them: it is said of something else, unless it is told as a limit.
+    let limited = |index: usize| {
+        let quantity = &reader.sheet.quantities[index];
+        let ahead = reader.text().get(..quantity.span.start).unwrap_or("");
+        quantity.si.is_none_or(|si| si.abs() <= ROUGH)
+            || LIMITS.iter().any(|limit| ahead.trim_end().ends_with(limit))
+    };
     let decibels = |span: Span| {
         reader
             .in_sentence(sentence)
             .filter(|&index| reader.sheet.quantities[index].kind == Kind::LevelDb)
+            .filter(|&index| limited(index))
             .find(|&index| apart(reader.sheet.quantities[index].span, span) < LEVEL_REACH)
             .and_then(|index| reader.sheet.quantities[index].si)
     };
@@ -327,6 +339,14 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
         return None;
     }
     if asked(reader, sentence) || questioned(reader, sentence) {
+        return None;
+    }
+    // "Resistance up by a per cent and a half!" is read off a bridge.
+    let read_off = [terms.r_word, terms.r_loop]
+        .iter()
+        .any(|&concept| reader.hits.say(sentence, concept))
+        && reader.in_sentence(sentence).next().is_some();
+    if read_off && !reader.hits.say(sentence, terms.strong) && !counted(reader, sentence) {
         return None;
     }
     // "This year nobody knows, and the preference has gone"; "most customers choose the thicker one".

@@ -3,7 +3,7 @@
 use super::context::key_sentences;
 use super::read::{Owner, Reader, fact};
 use super::roles::Role;
-use super::types::{Fact, Load, LoadKind, Use};
+use super::types::{Fact, FigureKind, Load, LoadKind, Use};
 use crate::sheet::BlockKind;
 use crate::units::{Metre, Ohm, Watt};
 use rustc_hash::FxHashMap;
@@ -276,13 +276,40 @@ fn sheet_use(reader: &mut Reader<'_>) {
     };
     let task = (0..reader.sheet.sentences.len())
         .any(|sentence| reader.hits.say(sentence, reader.terms.use_task));
+    // "Just 0.06 dB over 33 feet into an 8 ohm speaker" tells under what a figure holds, and no use.
+    let condition = |load: &Fact<Load>| {
+        load.quantity.is_some_and(|quantity| {
+            reader
+                .in_sentence(reader.sentence_of[quantity])
+                .any(|index| {
+                    matches!(
+                        reader.roles[index],
+                        Role::Figure(FigureKind::Loss | FigureKind::DampingFactor)
+                    )
+                })
+        })
+    };
     let loads: Vec<Fact<Load>> = reader
         .facts
         .setup
         .loads
         .iter()
         .copied()
-        .filter(|load| load.value.kind == LoadKind::Loudspeaker)
+        .filter(|load| load.value.kind == LoadKind::Loudspeaker && !condition(load))
+        .collect();
+    // "2 nF; 13 m reaches that": a length in a note of running text is no length that the sheet offers.
+    let noted = |length: &Fact<Metre>| {
+        length.quantity.is_some_and(|quantity| {
+            let block =
+                &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of[quantity]].block];
+            block.key.is_none() && matches!(block.kind, BlockKind::Item)
+        })
+    };
+    let noted: Vec<bool> = reader
+        .facts
+        .cables
+        .iter()
+        .map(|cable| cable.lengths.iter().all(noted))
         .collect();
     let tested = reader.comparative
         || reader.hits.anywhere(reader.terms.blind)
@@ -296,7 +323,8 @@ fn sheet_use(reader: &mut Reader<'_>) {
         .iter()
         .map(|cable| is_asked(cable.length().and_then(|length| length.quantity)))
         .collect();
-    for (cable, asked) in reader.facts.cables.iter_mut().zip(all_asked) {
+    let cables = reader.facts.cables.iter_mut();
+    for ((cable, asked), noted) in cables.zip(all_asked).zip(noted) {
         let lone = cable.length();
         for wanted in &mut cable.uses {
             if wanted.power.is_some() {
@@ -314,7 +342,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
             wanted.power.is_some() || (wanted.length.is_some() && wanted.load.is_some())
         });
         if let (Some(length), [load], true, true) = (
-            lone.filter(|_| !asked),
+            lone.filter(|_| !asked && !noted),
             loads.as_slice(),
             fields >= 3 && plain,
             cable.uses.is_empty(),

@@ -118,12 +118,18 @@ pub(in crate::checks) fn unheard(context: &Context<'_>, claim: &Claim) -> bool {
         return false;
     }
     let setup = &context.facts.setup;
+    let near = |span: &Span| {
+        context.sentence(*span).is_some_and(|at| {
+            let mut own = claim.sentences.iter();
+            own.any(|&said| said.abs_diff(at) <= SHORT)
+        })
+    };
     let heard = context.sheet.sentences.len() <= SHORT
         || context.facts.kind == DocumentKind::Comparison
         || !context.facts.comparisons.is_empty()
         || !setup.scores.is_empty()
-        || !setup.preferred.is_empty()
-        || !setup.knew.is_empty();
+        || setup.preferred.iter().any(near)
+        || setup.knew.iter().any(|knew| near(&knew.span));
     let words = |sentence: usize| {
         let span = context.sheet.sentences.get(sentence).map(|at| at.span);
         span.map_or("", |span| span.of(context.sheet.flow.text()))
