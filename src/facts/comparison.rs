@@ -25,6 +25,9 @@ use outcome::{cause, credited, credits, measured, outcome};
 use sides::{are_sides, sides};
 use std::ops::Range;
 
+/// As many sides as a list of goods has.
+const GOODS: usize = 3;
+
 /// Reads the comparison of a document, if it holds one, and decides what kind of document it is.
 pub(super) fn read(reader: &mut Reader<'_>) {
     inherit(reader);
@@ -64,6 +67,7 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
     let compared = sides.len() >= 2
         && are_sides(reader, &sides)
         && !sides.iter().all(|side| reader.among_goods(side.cable))
+        && (sides.len() < GOODS || sides.iter().any(|side| spoken_of(reader, side.cable)))
         && outcome.is_some()
         && !(sides.iter().all(|side| placed(reader, side.cable))
             && credit.is_none()
@@ -88,6 +92,23 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
         });
     }
     compared
+}
+
+/// Whether running text speaks of a cable, and not a list of goods alone.
+fn spoken_of(reader: &Reader<'_>, cable: usize) -> bool {
+    const WORDS: usize = 6;
+    reader.facts.cables[cable].mentions.iter().any(|mention| {
+        let own = &reader.sheet.sentences[super::read::sentence_at(reader.sheet, mention.start)];
+        matches!(
+            reader.sheet.blocks[own.block].kind,
+            BlockKind::Paragraph | BlockKind::Item
+        ) && own
+            .span
+            .of(reader.text())
+            .split_whitespace()
+            .nth(WORDS)
+            .is_some()
+    })
 }
 
 /// Whether a cable is known by nothing but its place: two loudspeakers of one room are left and right, and nobody compares their

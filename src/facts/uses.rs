@@ -284,7 +284,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
                 .any(|index| {
                     matches!(
                         reader.roles[index],
-                        Role::Figure(FigureKind::Loss | FigureKind::DampingFactor)
+                        Role::Figure(FigureKind::Loss | FigureKind::DampingFactor) | Role::Level
                     )
                 })
         })
@@ -302,7 +302,8 @@ fn sheet_use(reader: &mut Reader<'_>) {
         length.quantity.is_some_and(|quantity| {
             let block =
                 &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of[quantity]].block];
-            block.key.is_none() && matches!(block.kind, BlockKind::Item)
+            let lettered = block.key.is_none_or(|key| key.len() <= 2);
+            lettered && (matches!(block.kind, BlockKind::Item) || block.key.is_some())
         })
     };
     let noted: Vec<bool> = reader

@@ -322,6 +322,10 @@ impl Reader<'_> {
                 "in place of ",
                 "without ",
                 " nor ",
+                "not ",
+                "Not ",
+                " no ",
+                "No ",
             ]
             .iter()
             .any(|words| before.ends_with(words))
