@@ -40,6 +40,16 @@ impl Roster {
             terms.both,
         ];
         for hit in hits.saying_any(sentence, &sides) {
+            // "In his own den", "the first night": what stands behind is no cable.
+            let after = Span::new(hit.span.end, span.end.max(hit.span.end)).of(text);
+            let next = after
+                .strip_prefix(' ')
+                .and_then(|after| after.split(|letter: char| !letter.is_alphabetic()).next())
+                .unwrap_or("");
+            let ranked = hit.concept == terms.former || hit.concept == terms.third;
+            if terms.lists.contrast_thing.has(next) || ranked && next == "to" {
+                continue;
+            }
             let means = match hit.concept {
                 concept if concept == terms.former => Means::Former,
                 concept if concept == terms.latter => Means::Latter,
