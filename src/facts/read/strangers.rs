@@ -1,7 +1,7 @@
 //! Wires that running text tells of beside a cable with a name by what they are, “the bell wire”: what is told of them is not the
 //! cable's, nor that of any other. Knows sentences that give a size, and makes no fact.
 
-use super::{Reader, ratio};
+use super::{Owner, Reader, ratio};
 use crate::facts::roles::Role;
 use crate::facts::roster::Means;
 use crate::lexicon::{lowered, tokenize};
@@ -53,12 +53,14 @@ impl Reader<'_> {
         }
     }
 
-    /// Where no cable has a name, "the second" and "the third" with which sentences begin are leads of their own.
-    pub(super) fn ordinals(&mut self) {
+    /// Where no cable has a name, "the second" and "the third" with which sentences begin are leads of their own. Gives the first of
+    /// these sentences.
+    pub(super) fn ordinals(&mut self) -> Option<usize> {
         const PLACES: &[&str] = &["second", "third", "fourth", "fifth"];
         if !self.lines.is_empty() || !self.roster.named().is_empty() {
-            return;
+            return None;
         }
+        let mut first = None;
         for sentence in 0..self.sheet.sentences.len() {
             let span = self.sheet.sentences[sentence].span;
             let sized = self
@@ -77,8 +79,23 @@ impl Reader<'_> {
             let lead = self.terms.lists.stranger_noun.has(next);
             let told = self.terms.lists.stranger_verb.has(next);
             if the == "the" && PLACES.contains(&place.as_str()) && (lead || told) {
+                first.get_or_insert(sentence);
                 let entry = self.roster.add(&format!("the {place}"), true);
                 self.roster.entries[entry].nameless = true;
+            }
+        }
+        first
+    }
+
+    /// What was told before the second lead came up and is nobody's is the first lead's.
+    pub(super) fn before_ordinals(&mut self, later: usize) {
+        let entry = self.roster.add("the first", true);
+        self.roster.entries[entry].nameless = true;
+        for index in 0..self.owners.len() {
+            if self.sentence_of[index] < later
+                && matches!(self.owners[index], Owner::Nobody | Owner::All)
+            {
+                self.owners[index] = Owner::One(entry);
             }
         }
     }
