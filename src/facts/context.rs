@@ -193,6 +193,17 @@ impl<'a> Around<'a> {
         starts.iter().any(|start| after.starts_with(start))
     }
 
+    /// Whether a few words behind the quantity say only what would be.
+    pub(super) fn supposed_behind(&self) -> bool {
+        const REACH: usize = 40;
+        let after = self.sheet.flow.text().get(self.span.end..).unwrap_or("");
+        let after = after
+            .get(..after.floor_char_boundary(REACH))
+            .unwrap_or(after);
+        let clause = after.split(['.', ',', ';', ':']).next().unwrap_or("");
+        clause.contains(" would ")
+    }
+
     /// Whether the quantity is written with one of `starts` at its beginning.
     pub(super) fn begins(&self, starts: &[&str]) -> bool {
         let own = self.span.of(self.sheet.flow.text());

@@ -163,8 +163,11 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.lists_of_sizes();
     reader.sizes_of_any();
     reader.strangers();
-    reader.ordinals();
+    let later = reader.ordinals();
     reader.walk();
+    if let Some(later) = later {
+        reader.before_ordinals(later);
+    }
     reader.cables();
     uses::read(&mut reader);
     offers::read(&mut reader);

@@ -131,6 +131,10 @@ fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     if around.near(terms.size_rejected, 30) && !around.near(terms.cable, 14) {
         return Role::Aside;
     }
+    // "Seven times what 4 mm² of copper would have": the size that something is measured by.
+    if around.led_by(&["what ", "than ", "as "]) && around.supposed_behind() {
+        return Role::Aside;
+    }
     // "Two of them make 11 AWG": what the joined conductors come to stands behind the word.
     let joined = around
         .nearest_before(terms.size_joined)

@@ -19,6 +19,9 @@ pub(super) type Edit = (Range<usize>, Cow<'static, str>);
 pub(super) struct Markup {
     /// Stretches further on that are replaced, in order.
     edits: VecDeque<Edit>,
+    /// Where the next table ends, and where the next begins, as they were found last.
+    table_end: usize,
+    table_start: usize,
     /// By name, where an element ends last.
     closings: Option<FxHashMap<Box<str>, usize>>,
 }
@@ -150,7 +153,8 @@ impl Markup {
             return Some((at..tag.end, Cow::Borrowed("\n")));
         }
         if DUMB.contains(&lower.as_str()) {
-            let end = find(text, tag.end, &format!("</{name}>"))?;
+            self.ends(text, name, tag.end)?;
+            let end = find(text, tag.end, text.len(), &format!("</{name}>"))?;
             return Some((at..end + name.len() + 3, Cow::Borrowed("\n")));
         }
         if tag.empty {
@@ -285,13 +289,11 @@ impl Markup {
 
     /// A table of figures as one with bars; one whose cells hold pages stays as it is.
     fn table(&mut self, text: &str, at: usize) -> Option<Edit> {
-        let opening = tag(text, at)?;
-        let end = self.ends(text, opening.name, opening.end)?;
-        // The nearest end: no table stands inside a table of figures.
-        let close = find(text, opening.end, &format!("</{}>", opening.name))
-            .filter(|close| *close <= end)?;
-        let inner = text.get(opening.end..close)?;
-        if memchr::memmem::find(inner.as_bytes(), b"<table").is_some() {
+        let opening = tag(text, at).filter(|opening| opening.name == "table")?;
+        // Its end is the nearest one: no table stands inside a table of figures.
+        let close = next(&mut self.table_end, text, opening.end, "</table>")?;
+        let inside = next(&mut self.table_start, text, opening.end, "<table");
+        if inside.is_some_and(|inside| inside < close) {
             return None;
         }
         let edits = rows::rows(text, opening.end, close)?;
@@ -308,11 +310,11 @@ impl Markup {
 fn unspoken(text: &str, at: usize) -> Option<usize> {
     let rest = text.get(at..)?;
     let (end, len) = if rest.starts_with("<!--") {
-        (find(text, at + 4, "-->")?, 3)
+        (find(text, at + 4, LONGEST_TAG, "-->")?, 3)
     } else if rest.starts_with("<?") {
-        (find(text, at + 2, "?>")?, 2)
+        (find(text, at + 2, LONGEST_TAG, "?>")?, 2)
     } else if rest.starts_with("<!D") || rest.starts_with("<!d") {
-        (find(text, at + 2, ">")?, 1)
+        (find(text, at + 2, LONGEST_TAG, ">")?, 1)
     } else {
         return None;
     };
@@ -320,11 +322,18 @@ fn unspoken(text: &str, at: usize) -> Option<usize> {
 }
 
 /// The next place of `what`, within reach.
-fn find(text: &str, from: usize, what: &str) -> Option<usize> {
-    const REACH: usize = 1 << 20;
+fn find(text: &str, from: usize, reach: usize, what: &str) -> Option<usize> {
     let bytes = text.as_bytes();
-    let window = bytes.get(from..bytes.len().min(from + REACH))?;
+    let window = bytes.get(from..bytes.len().min(from.saturating_add(reach)))?;
     memchr::memmem::find(window, what.as_bytes()).map(|at| from + at)
+}
+
+/// The next place of `what`; one that lies ahead is looked for once.
+fn next(known: &mut usize, text: &str, from: usize, what: &str) -> Option<usize> {
+    if *known < from {
+        *known = find(text, from, text.len(), what).unwrap_or(usize::MAX);
+    }
+    (*known < usize::MAX).then_some(*known)
 }
 
 /// The name that a tag begins with.

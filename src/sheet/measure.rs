@@ -180,9 +180,14 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
             }
             context
         }
-        _ => block
-            .key
-            .map_or_else(Context::default, |key| keys.of(key.of(text))),
+        _ => {
+            let own = block.key.map_or("", |key| key.of(text));
+            match unit_beside(sheet, at, block) {
+                Some(unit) => Context::of(&format!("{own} ({unit})")),
+                None if own.is_empty() => Context::default(),
+                None => keys.of(own),
+            }
+        }
     };
     // One stretch of a scattered line: those beside it say what it is about.
     if block.span.len() < SCRAP
@@ -204,6 +209,37 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
         context = context.under(head);
     }
     context
+}
+
+/// The unit that an export gives in a field of its own beside a bare number: `length: 5` and `length_unit: m`, or `value: 5` and
+/// `unit: m`.
+fn unit_beside<'t>(sheet: &'t Sheet, at: usize, block: &Block) -> Option<&'t str> {
+    let text = sheet.flow.text();
+    let value = |block: &Block| -> Option<&'t str> {
+        let key = block.key?;
+        let rest = text.get(key.end..block.span.end)?;
+        Some(rest.trim_matches(|c: char| c.is_whitespace() || matches!(c, ':' | '=' | '"' | ',')))
+    };
+    let own = block.key?.of(text).trim();
+    let bare = value(block)?;
+    let number = !bare.is_empty()
+        && bare
+            .bytes()
+            .all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b','));
+    if !number {
+        return None;
+    }
+    [at + 1, at.wrapping_sub(1)].into_iter().find_map(|beside| {
+        let beside = sheet.blocks.get(beside)?;
+        let name = beside.key?.of(text).trim();
+        let lower = name.to_ascii_lowercase();
+        let stem = lower
+            .strip_suffix("units")
+            .or_else(|| lower.strip_suffix("unit"))?
+            .trim_end_matches(['_', '-', ' ', '.']);
+        let fits = stem.is_empty() || stem.eq_ignore_ascii_case(own);
+        value(beside).filter(|unit| fits && quantity::is_unit(unit))
+    })
 }
 
 /// The head that a paragraph begins with, on the same line: "3.2  Damping factor. Seen from the far end …"

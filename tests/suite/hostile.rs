@@ -119,7 +119,20 @@ fn a_table_of_a_hundred_thousand_cells_is_cut_and_the_report_says_so() {
 #[test]
 fn megabytes_on_one_line_are_read_whatever_they_are_made_of() {
     for piece in [
-        "a", " ", "9", "é", "-", "\t", "a ", "9 ", "\u{1b}", "\u{200b}",
+        "a",
+        " ",
+        "9",
+        "é",
+        "-",
+        "\t",
+        "a ",
+        "9 ",
+        "\u{1b}",
+        "\u{200b}",
+        "<!-- ",
+        "<table>",
+        "<x a=\"1\">",
+        "{\"a\": ",
     ] {
         let text = piece.repeat(100_000 * SCALE / piece.len());
         report(format!("The cable is 14 AWG. {text} It is 5 m long.").as_bytes());

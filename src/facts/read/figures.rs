@@ -469,10 +469,16 @@ impl Reader<'_> {
         let pick = |sentence: usize| {
             self.in_sentence(sentence)
                 .filter(|&other| other != index && self.roles[other] == role)
-                // How long another cable is says nothing of this one.
+                // How long another cable is says nothing of this one, nor does a length that the next clause brings.
                 .filter(|&other| {
                     let owners = (self.owners[other], self.owners[index]);
-                    role != Role::Run || !matches!(owners, (Owner::One(a), Owner::One(b)) if a != b)
+                    let behind = self.sheet.quantities[other].span;
+                    let apart = span.end <= behind.start
+                        && Span::new(span.end, behind.start)
+                            .of(self.text())
+                            .contains(';');
+                    role != Role::Run
+                        || !apart && !matches!(owners, (Owner::One(a), Owner::One(b)) if a != b)
                 })
                 .min_by_key(|&other| {
                     // "9.3 mm at 50 Hz, 2.1 mm at 1 kHz": what stands behind a comma belongs to another.

@@ -59,7 +59,7 @@ pub(super) fn hint(word: &str) -> Hints {
         | b"standmounts" | b"floorstanders" | b"woofer" | b"driver" | b"drivers" => {
             Hints::IMPEDANCE
         }
-        b"strand" | b"strands" | b"stranding" | b"stranded" | b"litze" | b"filaments"
+        b"strand" | b"strands" | b"strd" | b"stranding" | b"stranded" | b"litze" | b"filaments"
         | b"filament" => Hints::STRANDS,
         b"wire" | b"wires" | b"solid" | b"conductor" | b"conductors" | b"core" | b"cores" => {
             Hints::WIRE

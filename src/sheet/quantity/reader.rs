@@ -335,6 +335,8 @@ impl<'t, 'o> Reader<'t, 'o> {
         } else {
             rest
         };
+        // `value: 14 unit: AWG`
+        let noted = unit_label(noted);
         let end = end + (rest.len() - noted.len());
         let Some((unit, start, stop)) = memo::unit_behind(noted) else {
             return;
@@ -427,12 +429,18 @@ impl<'t, 'o> Reader<'t, 'o> {
         let left = self.before(start).trim_end_matches(is_blank);
         let rest = if let Some(rest) = left.strip_suffix('/') {
             rest
-        } else if let Some(rest) = left.strip_suffix("per") {
+        } else if let Some((rest, word, "")) = last_word(left)
+            && one_of!(word, "per")
+        {
             rest
         } else {
             return false;
         };
         let rest = rest.trim_end_matches(is_blank);
+        // "per 100 m" alone at the head of a column.
+        if rest.is_empty() && start > self.span.start && self.behind(start).len() < 12 {
+            return true;
+        }
         let headed = self.text[start..].starts_with('1')
             && hints_before(self.before(start))
                 .take(6)

@@ -80,7 +80,7 @@ pub(super) fn take(text: &str, draft: &mut Draft) -> Heads {
     }
     rows(text, draft, &mut heads);
     if columns >= 3 {
-        column_of_units(text, draft, columns, &mut heads);
+        columns_of_units(text, draft, columns, &mut heads);
     }
     heads
 }
@@ -260,8 +260,17 @@ fn column_of_notes(text: &str, draft: &mut Draft, columns: usize) {
     }
 }
 
-/// A column of units goes to the names of the rows, or behind the only values that it can be of.
-fn column_of_units(text: &str, draft: &mut Draft, columns: usize, heads: &mut Heads) {
+/// Columns of units, each where it belongs.
+fn columns_of_units(text: &str, draft: &mut Draft, columns: usize, heads: &mut Heads) {
+    let mut left = columns;
+    while left > 2 && column_of_units(text, draft, left, heads) {
+        left -= 1;
+    }
+}
+
+/// A column of units goes to the names of the rows, or behind the only values that it can be of. Says whether it went behind the
+/// values of one column among others, so that there may be more of them.
+fn column_of_units(text: &str, draft: &mut Draft, columns: usize, heads: &mut Heads) -> bool {
     let Some(column) = (1..columns).find(|&column| {
         let cells = draft
             .rows
@@ -281,10 +290,13 @@ fn column_of_units(text: &str, draft: &mut Draft, columns: usize, heads: &mut He
             && !WORDS.head_sign.begins(&head.to_lowercase())
             && head.split_whitespace().count() <= 3
     }) else {
-        return;
+        return false;
     };
+    // Between columns of values ("length; unit; price") it is of those before it.
+    let figures = |row: &Row| is_figure(words(text, row.get(column - 1)));
+    let between = column >= 2 && column + 1 < columns && draft.rows.iter().skip(1).all(figures);
     // One column of values before it: the unit stands behind its value.
-    let behind = columns == 3 && column == 2;
+    let behind = columns == 3 && column == 2 || between;
     for (index, row) in draft.rows.iter_mut().enumerate() {
         if column >= row.len() {
             continue;
@@ -303,7 +315,7 @@ fn column_of_units(text: &str, draft: &mut Draft, columns: usize, heads: &mut He
             }
             continue;
         }
-        if behind && let Some(value) = row.get_mut(1).filter(|value| !value.is_empty()) {
+        if behind && let Some(value) = row.get_mut(column - 1).filter(|value| !value.is_empty()) {
             if index > 0 {
                 value.extend(cell);
             }
@@ -311,4 +323,5 @@ fn column_of_units(text: &str, draft: &mut Draft, columns: usize, heads: &mut He
             heads.of_rows.insert(index, cell);
         }
     }
+    between
 }

@@ -104,7 +104,11 @@ impl<'t> Reader<'t, '_> {
                     gap.chars().all(is_blank) && one_of!(word, "is are was were")
                 }) && self.behind(end).trim_start().starts_with(['.', ',', ';'])
                     && self.wire_near(first.start, end);
-                let listed = self.numbered_before(mark(rest), chain);
+                let sorts = Hints::CABLE.with(Hints::WIRE).with(Hints::GAUGE);
+                let listed = self.numbered_before(mark(rest), chain)
+                    || ends
+                        && !rest.trim_end().ends_with(char::is_alphanumeric)
+                        && self.context.hints.has(sorts);
                 return (self.wire_ahead(chain) || wire || told || listed)
                     .then(|| self.with_lead(chain, Unit::AWG, mark(rest)))
                     .flatten();
@@ -203,7 +207,12 @@ impl<'t> Reader<'t, '_> {
         let end = second.end;
         if second.number.decimal {
             // Metric stranding is written 65/0.25: strands of a quarter of a millimetre.
-            if count >= 3 && (0.04..=1.6).contains(&second.number.value) {
+            // "8/0.103 = 78" is arithmetic.
+            let reckoned = self
+                .behind(end)
+                .trim_start_matches(is_blank)
+                .starts_with(['=', '≈']);
+            if count >= 3 && (0.04..=1.6).contains(&second.number.value) && !reckoned {
                 let two = Chain {
                     members: chain.members[..2].to_vec(),
                     ..Chain::default()
@@ -432,7 +441,9 @@ impl<'t> Reader<'t, '_> {
                 .rsplit_once(',')
                 .filter(|(ahead, _)| joint.contains([':', '=']) && ahead.contains([':', '=']));
             let context = Context::of(last.map_or(lead, |(_, last)| last));
-            if let Some(unit) = context.unit {
+            // The unit may stand in a field beside this one.
+            let whole = from == 0 && last.is_none();
+            if let Some(unit) = context.unit.or(self.context.unit.filter(|_| whole)) {
                 return self.apply(chain, unit, end);
             }
         }

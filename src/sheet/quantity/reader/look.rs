@@ -260,6 +260,20 @@ pub(super) fn lone_decimal(clause: &str) -> Option<usize> {
     alone.then_some(end)
 }
 
+/// What stands behind the word that an export writes before a unit: `unit: AWG`.
+pub(super) fn unit_label(text: &str) -> &str {
+    let bare = text.trim_start_matches(is_blank);
+    let behind = bare
+        .get(.."unit".len())
+        .filter(|word| word.eq_ignore_ascii_case("unit"))
+        .and_then(|word| bare.get(word.len()..))
+        .map(|rest| rest.strip_prefix('s').unwrap_or(rest));
+    match behind.and_then(|rest| rest.strip_prefix([':', '='])) {
+        Some(unit) if bare.len() < text.len() => unit,
+        _ => text,
+    }
+}
+
 /// Whether a text has `2,5` and the like, which thousands are never written as.
 pub(super) fn writes_decimal_commas(text: &str) -> bool {
     let bytes = text.as_bytes();
