@@ -50,7 +50,10 @@ pub(super) fn at(
 ) -> Option<Match> {
     let others = alternative.all.get(1..)?;
     // Most sentences lack one of the concepts, which their bits tell at a glance.
-    let may_say = |at: usize, concepts: &[ConceptId]| passages.hits.may_say(at, concepts);
+    let understood = |concepts: &[ConceptId]| passages.understood(sentence, concepts);
+    let may_say = |at: usize, concepts: &[ConceptId]| {
+        passages.hits.may_say(at, concepts) || understood(concepts)
+    };
     let alone = alternative.sentences <= 1;
     if alone && !others.iter().all(|concepts| may_say(sentence, concepts)) {
         return None;
@@ -99,6 +102,9 @@ pub(super) fn at(
                     });
                 }
             }
+        }
+        if best.is_none() && understood(concepts) {
+            continue;
         }
         let Choice { step, at, hit, .. } = best?;
         low = low.min(step);

@@ -325,17 +325,14 @@ impl<'b> Engine<'b> {
         made.len() >= SEVERAL
     }
 
-    /// Whether an effect on the sound is said in the sentences of a place or in the next ones of their blocks.
+    /// Whether an effect on the sound is said in the sentences of a place or near them in their blocks.
     fn heard(&self, passages: &Passages<'_>, place: &Place) -> bool {
         let block = |at: usize| {
             let sentence = passages.sheet.sentences.get(at);
             sentence.map(|sentence| sentence.block)
         };
         let near = place.sentences.iter().flat_map(|&at| {
-            [at.checked_sub(1), Some(at), Some(at + 1)]
-                .into_iter()
-                .flatten()
-                .filter(move |&next| block(next) == block(at))
+            (at.saturating_sub(1)..=at + TOLD_WITHIN).filter(move |&next| block(next) == block(at))
         });
         near.into_iter().any(|at| {
             let effects = passages.hits.saying_any(at, &self.effects).next();
@@ -502,6 +499,9 @@ const EFFECTS: &[&str] = &["sound.any", "sound.better", "sound.harm", "sound.fel
 
 /// Among other matters, what is told of in so many of a rule's wordings is no chance meeting of words.
 const SPELT_OUT: usize = 4;
+
+/// Within so many sentences behind a treatment its effect is told.
+const TOLD_WITHIN: usize = 2;
 
 /// Claims of so many rules, each spelt out, make a document one that is about them.
 const SEVERAL: usize = 2;

@@ -25,6 +25,12 @@ pub(super) struct Passages<'d> {
     named: bool,
     /// Whether the document is about cables for other work, and names no loudspeaker.
     elsewhere: bool,
+    /// A cable by name, as rules ask for it.
+    care: Option<ConceptId>,
+    /// The same with the pronouns that stand for it.
+    pronoun: Option<ConceptId>,
+    /// By sentence: whether a cable is what was spoken of last, so that “they” tells of it.
+    spoken_of: Vec<bool>,
     /// By block: sentences before its own (heading, lead, column head).
     before: Vec<Vec<usize>>,
     /// By block: the sentence that follows a heading.
@@ -33,6 +39,41 @@ pub(super) struct Passages<'d> {
 
 /// Most sentences before its own that a claim is looked for in; a row may have thousands of cells.
 const REACH: usize = 4;
+
+/// For how many sentences a cable stays what is spoken of when nothing else is named.
+const LASTING: usize = 4;
+
+/// By sentence, whether a cable is what was spoken of last: in it, shortly before it with nothing else named since, or in its
+/// heading.
+fn spoken_of(sheet: &Sheet, hits: &Hits, lexicon: &Lexicon) -> Vec<bool> {
+    let says = |at: usize, list: Option<ConceptId>| list.is_some_and(|list| hits.say(at, list));
+    let (lead, other) = (lexicon.id("topic.lead"), lexicon.id("topic.other"));
+    let mut list = Vec::with_capacity(sheet.sentences.len());
+    let (mut section, mut left) = (None, 0_usize);
+    for (at, sentence) in sheet.sentences.iter().enumerate() {
+        let under = sheet
+            .blocks
+            .get(sentence.block)
+            .and_then(|block| block.section);
+        if under != section {
+            section = under;
+            left = 0;
+        }
+        let headed = || {
+            let head = under.and_then(|head| sheet.blocks.get(head));
+            head.is_some_and(|head| head.sentences.clone().any(|at| says(at, lead)))
+        };
+        if says(at, lead) {
+            left = LASTING;
+        } else if says(at, other) {
+            left = 0;
+        } else {
+            left = left.saturating_sub(1);
+        }
+        list.push(left > 0 || headed() && !says(at, other));
+    }
+    list
+}
 
 /// Whether a block answers the one before it: another voice has just asked something.
 fn answers(sheet: &Sheet, asks: usize, answer: usize) -> bool {
@@ -122,6 +163,9 @@ impl<'d> Passages<'d> {
             hits,
             elsewhere: says("topic.other.cable") && !says("topic.speaker") || says("topic.auction"),
             cable: lexicon.id("topic.cable"),
+            care: lexicon.id("care.cable"),
+            pronoun: lexicon.id("thing.wire"),
+            spoken_of: spoken_of(sheet, hits, lexicon),
             lead: by_block("topic.lead"),
             audio: by_block("topic.audio"),
             other: lexicon.id("topic.other"),
@@ -198,6 +242,15 @@ impl<'d> Passages<'d> {
                     .any(|(_, part)| self.covers(at, part.concept, hit))
             })
         })
+    }
+
+    /// Whether words of a rule are met by what is spoken of: they ask for a cable, and one is the subject of the sentence.
+    pub(super) fn understood(&self, sentence: usize, concepts: &[ConceptId]) -> bool {
+        self.care.is_some_and(|care| concepts.contains(&care))
+            && self
+                .pronoun
+                .is_some_and(|list| self.hits.say(sentence, list))
+            && self.spoken_of.get(sentence).copied().unwrap_or(false)
     }
 
     /// Whether the document is about cables for other work than that of a loudspeaker.
