@@ -54,7 +54,7 @@ fn spoken_of(sheet: &Sheet, hits: &Hits, lexicon: &Lexicon) -> Vec<bool> {
         let under = sheet
             .blocks
             .get(sentence.block)
-            .and_then(|block| block.section);
+            .and_then(|block| block.section());
         if under != section {
             section = under;
             left = 0;
