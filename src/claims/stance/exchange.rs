@@ -207,7 +207,7 @@ impl Reader<'_> {
     }
 
     /// Whether a sentence is running text, no heading.
-    fn speaks(&self, sentence: usize) -> bool {
+    pub(super) fn speaks(&self, sentence: usize) -> bool {
         self.sheet
             .sentences
             .get(sentence)

@@ -12,10 +12,13 @@ impl<'d> Reader<'d> {
         };
         let rhetorical = |at: usize| self.has(at, Class::Rhetoric);
         let sentences = made.sentences();
-        let all_asked = made
+        // A heading only names what the question is about.
+        let mut said = made
             .hits
             .iter()
-            .all(|(at, hit)| last_question(*at, hit.span.start) && !rhetorical(*at));
+            .filter(|(at, _)| *at == made.sentence || self.speaks(*at));
+        let all_asked =
+            said.all(|(at, hit)| last_question(*at, hit.span.start) && !rhetorical(*at));
         if all_asked {
             let after = sentences.last().map_or(made.sentence, |last| last + 1);
             let affirmed = self.same_block(made.sentence, after)
@@ -59,11 +62,18 @@ impl<'d> Reader<'d> {
             words.trim_end_matches(['"', '”', ')']).ends_with('?')
                 && !self.has(at, Class::Rhetoric)
                 && if self.same_block(at, at + 1) {
-                    self.starts_with(at + 1, Class::DenyNext)
+                    self.starts_with(at + 1, Class::DenyNext) || self.says_just_no(at + 1)
                 } else {
                     goes_on && denies
                 }
         })
+    }
+
+    /// Whether a sentence is an answer such as “I would not”.
+    fn says_just_no(&self, sentence: usize) -> bool {
+        const WORDS: usize = 4;
+        let mut words = self.words(sentence).of(self.text()).split_whitespace();
+        words.nth(WORDS).is_none() && self.has(sentence, Class::DenyClause)
     }
 
     pub(super) fn conditional(&self, made: &Match) -> bool {
