@@ -240,16 +240,44 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
             return true;
         }
     }
-    let last = (sentence + AFTER).min(end);
-    let first = sentence.saturating_sub(1);
+    // What is said around the score before or behind it is said of that.
+    let scores = |at: usize| {
+        reader
+            .in_sentence(at)
+            .filter(|&index| reader.roles[index] == Role::Score)
+            .map(|index| {
+                let quantity = &reader.sheet.quantities[index];
+                (quantity.score, plain(quantity))
+            })
+    };
+    let scored = |at: usize| scores(at).any(|other| !scores(sentence).any(|own| own == other));
+    let block = |at: usize| reader.sheet.sentences[at].block;
+    let other = (sentence + 1..=(sentence + AFTER).min(end))
+        .find(|&at| scored(at) && block(at) != block(sentence));
+    let last = other.map_or(sentence + AFTER, |other| other - 1).min(end);
+    let after_one = (sentence.saturating_sub(AFTER)..sentence)
+        .any(|at| scored(at) && block(at) != block(sentence));
+    let first = if after_one {
+        sentence
+    } else {
+        sentence.saturating_sub(1)
+    };
+    let behind = if other.is_some() { 0 } else { AFTER };
     // Whoever says near it that it proves nothing does not offer it; who tells what guessing would reach and draws his conclusion does.
     let concluded = |from: usize| {
         (from + 1..=last).any(|at| {
             concludes(reader, at) && proves(reader, at) && !reader.hits.say(at, terms.no_proof)
         })
     };
-    let taken_back = (first..=(last + AFTER).min(end))
-        .any(|at| reader.hits.say(at, terms.no_proof) && !concluded(at));
+    // "Guessing would be right one time in three. She had 7 of 12."
+    let level = |at: usize| {
+        at < sentence && {
+            let words = reader.sheet.sentences[at].span.of(reader.text());
+            words.to_lowercase().contains("guess")
+        }
+    };
+    let taken_back = (first..=(last + behind).min(end))
+        .any(|at| reader.hits.say(at, terms.no_proof) && !level(at) && !concluded(at));
     // What somebody else is said to have stated is proof only where the writer calls it that in words of his own.
     let reported = reader.hits.say(sentence, terms.report);
     let proven = (first..=last)
