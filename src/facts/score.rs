@@ -375,7 +375,12 @@ impl Choices {
         let lists = reader.terms.lists;
         let text = reader.text().to_ascii_lowercase();
         let text = text.as_str();
-        let mut told: Vec<(Span, f64)> = [(lists.score_of_three, 3.0), (lists.score_of_four, 4.0)]
+        let counts = [
+            (lists.score_of_two, 2.0),
+            (lists.score_of_three, 3.0),
+            (lists.score_of_four, 4.0),
+        ];
+        let mut told: Vec<(Span, f64)> = counts
             .into_iter()
             .flat_map(|(list, count)| list.entries().map(move |words| (words, count)))
             .flat_map(|(words, count)| {

@@ -59,6 +59,7 @@ lists! {
     score_against = "score.against",
     count_tens = "count.tens",
     count_hundred = "count.hundred",
+    score_of_two = "score.of_two",
     score_of_three = "score.of_three",
     score_of_four = "score.of_four",
     comparative_none = "comparative.none",

@@ -32,8 +32,22 @@ pub(super) fn unfold(text: &str, lines: Vec<Line>) -> Vec<Line> {
         let quoted = |at: usize| lines.get(at).is_some_and(|line| is_quoted(line.of(text)));
         quoted(own) && quoted(other) || name(own).is_some() && name(own) == name(other)
     };
+    // `sku=A4|name=Rill`, below it `metal=copper|size=12 AWG`: a record may go on over lines.
+    let barred = |place: usize| {
+        let line = objects.get(place).and_then(|&at| lines.get(at));
+        line.is_some_and(|line| is_barred(line.of(text)))
+    };
+    let records = (0..objects.len())
+        .filter(|&place| barred(place) && kin(place, Some(place + 1)))
+        .count()
+        > 0
+        || (0..objects.len()).filter(|&place| barred(place)).count() >= 3;
     let kept: Vec<usize> = (0..objects.len())
-        .filter(|&place| kin(place, place.checked_sub(1)) || kin(place, Some(place + 1)))
+        .filter(|&place| {
+            kin(place, place.checked_sub(1))
+                || kin(place, Some(place + 1))
+                || records && barred(place)
+        })
         .filter_map(|place| objects.get(place).copied())
         .collect();
     if kept.is_empty() {
@@ -63,7 +77,8 @@ pub(super) fn unfold(text: &str, lines: Vec<Line>) -> Vec<Line> {
                 part.blank = 0;
                 part.page = false;
             } else {
-                let several = ranges.is_some_and(|ranges| ranges.len() > 1);
+                let several = ranges.is_some_and(|ranges| ranges.len() > 1)
+                    && !(records && is_barred(line.of(text)));
                 part.blank = part.blank.max(blank).max(u8::from(several));
             }
             blank = 0;
@@ -71,6 +86,18 @@ pub(super) fn unfold(text: &str, lines: Vec<Line>) -> Vec<Line> {
         }
     }
     out
+}
+
+/// Whether bars part names and values that are joined by equals signs without blanks.
+fn is_barred(words: &str) -> bool {
+    words.contains('|')
+        && words.split('|').all(|part| {
+            part.split_once('=').is_some_and(|(name, value)| {
+                !name.trim().is_empty()
+                    && !value.trim().is_empty()
+                    && !name.trim().contains(char::is_whitespace)
+            })
+        })
 }
 
 /// Whether a line begins with a name in quotation marks, as those of objects do.
