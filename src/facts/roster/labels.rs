@@ -221,8 +221,14 @@ impl Roster {
         let text = sheet.flow.text();
         let key = |at: usize| {
             let block = sheet.blocks.get(at)?;
-            let words = block.key?.of(text).trim();
-            let named = words.starts_with(char::is_uppercase)
+            let span = block.key?;
+            let words = span.of(text).trim();
+            // "Up: Orrisvane Whimbrel, 12 AWG" has the name behind the key.
+            let value = text.get(span.end..block.span.end).unwrap_or("");
+            let value = value.trim_start_matches(|letter: char| !letter.is_alphanumeric());
+            let plain = !value.starts_with(char::is_uppercase);
+            let named = plain
+                && words.starts_with(char::is_uppercase)
                 && words.len() > 1
                 && words.split_whitespace().count() <= WORDS
                 && words
