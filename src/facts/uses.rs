@@ -54,7 +54,16 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
         return;
     }
     let (length, load, power) = (of(Role::Run), of(Role::Load), of(Role::Power));
-    let offered = said(reader.terms.offer);
+    // "I would not go past these:" over a list of names and lengths.
+    let lead = reader.sheet.blocks[reader.sheet.sentences[sentence].block]
+        .lead()
+        .filter(|_| keyed)
+        .map(|lead| reader.sheet.blocks[lead].sentences.clone());
+    let led = |concept| {
+        let lead = lead.clone().into_iter().flatten();
+        lead.clone().any(|at| reader.hits.say(at, concept))
+    };
+    let offered = said(reader.terms.offer) || led(reader.terms.offer);
     let all_asked = sentences.clone().all(|at| asked(reader, at));
     if said(reader.terms.offer_not) || said(reader.terms.use_task) || all_asked {
         return;
@@ -84,7 +93,16 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
             .flat_map(|at| reader.in_sentence(at))
             .find(|&index| reader.roles[index] == Role::Load && reader.owners[index] == owner)
     };
-    let load = load.or_else(|| length.filter(|_| offered).and_then(|_| beside()));
+    let over = || {
+        let lead = lead.clone().into_iter().flatten();
+        lead.flat_map(|at| reader.in_sentence(at))
+            .find(|&index| reader.roles[index] == Role::Load)
+    };
+    let load = load.or_else(|| {
+        length
+            .filter(|_| offered)
+            .and_then(|_| beside().or_else(over))
+    });
     let load = load
         .map(loads)
         .filter(|load| load.value.kind == LoadKind::Loudspeaker);
