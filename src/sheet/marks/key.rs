@@ -42,13 +42,13 @@ pub(in crate::sheet) fn key(line: &str) -> Option<Key> {
     }
     let colon = find_followed(window, ':', line);
     let equals = window.find(" = ").map(|at| (at, at + 3)).or_else(|| {
-        // `length=4 m`
+        // `length=4 m`, `feed.length=4 m`
         let at = window.find('=')?;
         let name = window.get(..at)?;
         (!name.is_empty()
             && name
                 .bytes()
-                .all(|byte| byte.is_ascii_alphanumeric() || byte == b'_' || byte == b'-'))
+                .all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'_' | b'-' | b'.')))
         .then_some((at, at + 1))
     });
     let (at, value, form) = match (colon, equals) {
