@@ -121,6 +121,31 @@ impl<'a> Around<'a> {
             .any(|hit| hit.span.end <= self.span.start || ends(hit.span))
     }
 
+    /// Whether the sentence right before it is a label of a few words that says `concept`, or a question or a request that does:
+    /// “Low loss. Just 0.06 dB”, “Please give the attenuation. 0.2 dB”.
+    pub(super) fn introduced(&self, concept: ConceptId) -> bool {
+        const LABEL: usize = 3;
+        let text = self.sheet.flow.text();
+        let Some(before) = self.sentence.checked_sub(1) else {
+            return false;
+        };
+        let (Some(own), Some(ahead)) = (
+            self.sheet.sentences.get(self.sentence),
+            self.sheet.sentences.get(before),
+        ) else {
+            return false;
+        };
+        let words = ahead.span.of(text);
+        let label = own.block == ahead.block && words.split_whitespace().count() <= LABEL;
+        let lower = words.to_lowercase();
+        let asked = words
+            .trim_end()
+            .trim_end_matches(['"', '”', '’'])
+            .ends_with('?')
+            || lower.contains("please ");
+        (label || asked) && self.hits.say(before, concept)
+    }
+
     /// Whether its sentence says little beside the figures.
     pub(super) fn brief(&self) -> bool {
         const WORDS: usize = 12;

@@ -112,7 +112,9 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
             Role::Aside
         }
         Kind::LevelDb => {
-            let loss = around.near(terms.loss, LOSS_REACH) || around.captioned(terms.loss);
+            let loss = around.near(terms.loss, LOSS_REACH)
+                || around.captioned(terms.loss)
+                || around.introduced(terms.loss);
             if loss && !around.near(terms.better, 30) && !around.says(terms.matched) {
                 Role::Figure(FigureKind::Loss)
             } else {
