@@ -174,7 +174,7 @@ impl Reader<'_> {
         }
         if gap >= 3
             && is_figure(value_words)
-            && name_words.split_whitespace().count() <= 6
+            && name_words.split_whitespace().count() <= 8
             && !name_words.ends_with(['.', '!', '?'])
             && value_words.len() > 3
             && gap <= 30
