@@ -81,6 +81,18 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
     if compared {
         let subjects = subjects(reader);
         let terms = reader.terms;
+        let metals = [
+            terms.copper,
+            terms.silver,
+            terms.aluminium,
+            terms.cca,
+            terms.tinned,
+            terms.gold,
+        ];
+        let credit = credit.map(|credit| credit.span).filter(|span| {
+            let at = super::read::sentence_at(reader.sheet, span.start);
+            !metals.iter().any(|&metal| reader.hits.say(at, metal))
+        });
         reader.facts.comparisons.push(Comparison {
             span: set_side_by_side.unwrap_or_default(),
             listening: within(reader, &region, terms.lamp).is_none(),
@@ -89,6 +101,7 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
             sides,
             subjects,
             outcome,
+            credit,
         });
     }
     compared

@@ -495,6 +495,8 @@ pub struct Comparison {
     pub subjects: Vec<Subject>,
     /// The outcome.
     pub outcome: Option<Outcome>,
+    /// The words that put the outcome down to something that is no metal.
+    pub credit: Option<Span>,
     /// The words that set the sides side by side.
     pub span: Span,
     /// A listening test (as against a lamp or a meter).

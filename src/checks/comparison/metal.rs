@@ -20,7 +20,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             .outcome
             .as_ref()
             .is_some_and(|outcome| outcome.winner.is_some() || !outcome.difference.is_empty());
-        if !told {
+        if !told && comparison.credit.is_none() {
             continue;
         }
         let parties = parties(context, comparison);
