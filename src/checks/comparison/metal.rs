@@ -20,7 +20,10 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             .outcome
             .as_ref()
             .is_some_and(|outcome| outcome.winner.is_some() || !outcome.difference.is_empty());
-        if !told && comparison.credit.is_none() {
+        // … or somebody listened, and puts it down to something that is no metal.
+        let setup = &context.facts.setup;
+        let listened = !setup.scores.is_empty() || !setup.preferred.is_empty();
+        if !told && !(listened && comparison.credit.is_some()) {
             continue;
         }
         let parties = parties(context, comparison);
