@@ -166,6 +166,17 @@ mod tests {
     }
 
     #[test]
+    fn signed_letters_are_answered_right_below_by_nobody_named() {
+        let text = "LETTERS\n\nWOOD\nSir, My wires hang from pegs now and the piano is free.\n                              Retd. organist, Brill\n\n  \
+                    They may hang there. The piano did not notice.\n\nCOLD\nSir, Mine were frozen.\n                              T. Oake, Marl\n\n  \
+                    So is the pond.\n";
+        let found = answers(text);
+        assert_eq!(found.len(), 2, "{found:?}");
+        assert!(found[0].0.contains("pegs") && found[0].1.contains("did not notice"));
+        assert!(found[1].0.contains("frozen") && found[1].1.contains("pond"));
+    }
+
+    #[test]
     fn a_letter_to_somebody_else_answers_nothing() {
         let text = "Sir, My wires lie on flowerpots now.\n                              G. Marl, by e-mail\n\n\
                     Dear Mrs Yarrow, Thank you for the cake.\n";

@@ -152,3 +152,37 @@ impl Reader<'_> {
         next
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::sheet::{BlockKind, outline};
+
+    #[test]
+    fn what_a_position_is_stands_in_one_block() {
+        let text = "Pos  Qty   Description                      EUR\n\
+                    -------------------------------------------\n\
+                    1    90 m  Twin line 2 x 2,5 mm², copper,\n\
+                    \x20          11,4 Ω/km on drums                88,00\n\
+                    2    4 pc  Made-up lead 3 m, 2 x 4 mm²      61,00\n";
+        let sheet = outline(text);
+        let words = |block: usize| sheet.blocks[block].span.of(sheet.flow.text());
+        let items: Vec<&str> = (0..sheet.blocks.len())
+            .filter(|&block| sheet.blocks[block].kind == BlockKind::Item)
+            .map(words)
+            .collect();
+        assert_eq!(
+            items,
+            [
+                "1 Twin line 2 x 2,5 mm², copper, 11,4 Ω/km on drums",
+                "2 Made-up lead 3 m, 2 x 4 mm²"
+            ]
+        );
+    }
+
+    #[test]
+    fn a_table_of_short_cells_has_no_positions() {
+        let text =
+            "No   Name    Gauge   Length\n1    Rill    12 AWG  3 m\n2    Beck    14 AWG  5 m\n";
+        assert!(!outline(text).tables.is_empty());
+    }
+}

@@ -72,3 +72,29 @@ impl Reader<'_> {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::sheet::outline;
+
+    fn keys(text: &str) -> Vec<String> {
+        let sheet = outline(text);
+        let keys = sheet.blocks.iter().filter_map(|block| block.key);
+        keys.map(|key| key.of(sheet.flow.text()).to_owned())
+            .collect()
+    }
+
+    #[test]
+    fn letters_in_a_row_name_what_their_lines_tell() {
+        let text = "Wires.    A   24 AWG copper, 6 m\n          B   12 AWG copper, 6 m\n          C   12 AWG copper, 6 m, in a box\n";
+        assert_eq!(keys(text), ["A", "B", "C"]);
+        let text = "  A   24 AWG copper, 6 m\n  B   12 AWG copper, 6 m\n";
+        assert_eq!(keys(text), ["A", "B"]);
+    }
+
+    #[test]
+    fn an_answer_is_no_letter_of_a_row() {
+        let text = "Q   Will it do?\nA   It will.\n\nQ   For how long?\nA   For years.\n";
+        assert_eq!(keys(text), [String::new(); 0]);
+    }
+}
