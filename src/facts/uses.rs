@@ -333,8 +333,9 @@ fn sheet_use(reader: &mut Reader<'_>) {
     let tested = reader.comparative
         || reader.hits.anywhere(reader.terms.blind)
         || reader.hits.anywhere(reader.terms.matched);
-    let plain =
-        !task && !(tested && unlike(reader)) && !loads.iter().any(|load| is_asked(load.quantity));
+    let thin_on_purpose = tested && unlike(reader);
+    let questioned = loads.iter().any(|load| is_asked(load.quantity));
+    let plain = !(task || thin_on_purpose || questioned);
     let fields = reader.fields();
     let all_asked: Vec<bool> = reader
         .facts

@@ -23,7 +23,8 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         // … or somebody listened, and puts it down to something that is no metal.
         let setup = &context.facts.setup;
         let listened = !setup.scores.is_empty() || !setup.preferred.is_empty();
-        if !told && !(listened && comparison.credit.is_some()) {
+        let credited = listened && comparison.credit.is_some();
+        if !(told || credited) {
             continue;
         }
         let parties = parties(context, comparison);

@@ -95,6 +95,6 @@ mod tests {
     #[test]
     fn an_answer_is_no_letter_of_a_row() {
         let text = "Q   Will it do?\nA   It will.\n\nQ   For how long?\nA   For years.\n";
-        assert_eq!(keys(text), [String::new(); 0]);
+        assert!(keys(text).is_empty());
     }
 }
