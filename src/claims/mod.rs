@@ -89,7 +89,7 @@ impl<'b> Engine<'b> {
     #[must_use]
     pub fn claims(&self, sheet: &Sheet, hits: &Hits, kind: DocumentKind) -> Vec<Claim> {
         let passages = Passages::new(sheet, hits, self.book.lexicon());
-        let reader = stance::Reader::new(&self.cues, sheet, hits);
+        let reader = stance::Reader::new(&self.cues, sheet, hits, kind);
         let mut made: Vec<Match> = Vec::new();
         // "Nobody could lose track": a negation that one wording of a claim is made of denies no other wording of it.
         let mut wordings: FxHashMap<(usize, usize), Vec<Span>> = FxHashMap::default();
@@ -158,14 +158,12 @@ impl<'b> Engine<'b> {
             .map(|one| {
                 let parts =
                     |at: usize| wordings.get(&(one.rule, at)).map_or(&[][..], Vec::as_slice);
-                let mut stance = reader.stance(&one, &parts);
+                let rule = self.book.rules().get(one.rule);
+                let of_wire = rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis);
+                let mut stance = reader.stance(&one, of_wire, &parts);
                 // "Do not let your cousin feed the porch lamp through it": whoever warns offers nothing, however often he
                 // says no.
-                let warns = self
-                    .book
-                    .rules()
-                    .get(one.rule)
-                    .is_some_and(|rule| rule.chapter == Chapter::Safety);
+                let warns = rule.is_some_and(|rule| rule.chapter == Chapter::Safety);
                 if warns && !silent(stance) && (reader.negates(&one) || reader.forbids_next(&one)) {
                     stance = Stance::Denied;
                 }

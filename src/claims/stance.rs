@@ -34,10 +34,12 @@ mod denial;
 mod exchange;
 mod masks;
 mod question;
+mod teller;
 
 use masks::{drop_double, drop_until, enumerates, has_border, masked, numbers, quotes, words_it};
 
 use super::matching::Match;
+use crate::facts::DocumentKind;
 use crate::finding::Stance;
 use crate::lexicon::{ConceptId, Hits, Lexicon, lists};
 use crate::sheet::Sheet;
@@ -208,20 +210,29 @@ pub(super) struct Reader<'d> {
     quotes: Vec<Span>,
     /// Whether the document is a release.
     release: bool,
+    /// Whether the document offers nothing: what it quotes or tells of others it need not stand behind.
+    apart: bool,
     /// A gain in sound.
     gain: Option<ConceptId>,
     lists: Lists<'d>,
 }
 
 impl<'d> Reader<'d> {
-    pub(super) fn new(cues: &'d Cues<'d>, sheet: &'d Sheet, hits: &'d Hits) -> Self {
+    pub(super) fn new(
+        cues: &'d Cues<'d>,
+        sheet: &'d Sheet,
+        hits: &'d Hits,
+        kind: DocumentKind,
+    ) -> Self {
+        let release = cues.release.is_some_and(|concept| hits.anywhere(concept));
         Self {
             sheet,
             hits,
             class: cues,
             cues: vec![OnceCell::new(); sheet.sentences.len()],
             quotes: quotes(sheet),
-            release: cues.release.is_some_and(|concept| hits.anywhere(concept)),
+            release,
+            apart: !release && !matches!(kind, DocumentKind::Sheet | DocumentKind::Range),
             gain: cues.gain,
             lists: cues.lists,
         }
@@ -277,26 +288,29 @@ impl<'d> Reader<'d> {
             .map_or_else(Span::default, |sentence| sentence.span)
     }
 
-    /// Who stands behind the claim; `parts` are the words by sentence that any wording of it is made of.
-    pub(super) fn stance<'p>(&self, made: &Match, parts: Parts<'p, '_>) -> Stance {
+    /// Who stands behind the claim; `of_wire`: of what a cable is said to do by itself; `parts` are the words by sentence that any wording of it is made of.
+    pub(super) fn stance<'p>(&self, made: &Match, of_wire: bool, parts: Parts<'p, '_>) -> Stance {
         if self.asked(made) {
             return Stance::Asked;
         }
-        if self.denied(made, parts) {
+        if self.denied(made, of_wire, parts) {
             return if self.recants(made) {
                 Stance::Endorsed
             } else {
                 Stance::Denied
             };
         }
+        if self.taken_back(made) {
+            return Stance::Denied;
+        }
         if self.conditional(made) {
             return Stance::Conditional;
         }
-        self.source(made)
+        self.source(made, of_wire)
     }
 
     /// Reported, endorsed or the document's own words.
-    fn source(&self, made: &Match) -> Stance {
+    fn source(&self, made: &Match, of_wire: bool) -> Stance {
         let sentences = made.sentences();
         let last = sentences.last().copied().unwrap_or(made.sentence);
         let quoted = self.in_quotes(made);
@@ -323,7 +337,8 @@ impl<'d> Reader<'d> {
             || self.block_quoted(made.sentence)
             || self.quoted_question(made)
             || self.quoted_cell(made)
-            || self.retold(made);
+            || self.retold(made)
+            || self.apart && (self.cited(made) || of_wire && self.told_of_another(made));
         if !reported {
             return Stance::Asserted;
         }

@@ -95,14 +95,14 @@ impl<'d> Reader<'d> {
             })
     }
 
-    pub(super) fn denied<'p>(&self, made: &Match, parts: Parts<'p, '_>) -> bool {
+    pub(super) fn denied<'p>(&self, made: &Match, of_wire: bool, parts: Parts<'p, '_>) -> bool {
         made.hits
             .iter()
             .any(|(at, hit)| self.denied_inside(made, *at, *hit, parts))
             || self.answered_no(made)
             || self.judged_between(made)
             || self.denied_above(made)
-            || self.denied_after(made, parts)
+            || self.denied_after(made, of_wire, parts)
             || self.replied(made)
             || self.answered_by_name(made)
     }
@@ -269,13 +269,21 @@ impl<'d> Reader<'d> {
     }
 
     /// A denial that follows: in the next sentence, after a quotation, in the reply of another voice.
-    fn denied_after<'p>(&self, made: &Match, parts: Parts<'p, '_>) -> bool {
+    fn denied_after<'p>(&self, made: &Match, of_wire: bool, parts: Parts<'p, '_>) -> bool {
+        /// Who offers nothing may take his time over an answer, which then names what it answers.
+        const FARTHER: usize = 3;
+        const BACK: &[&str] = &["it", "this", "these", "they", "them", "none", "neither"];
         let sentences = made.sentences();
         let last = sentences.last().copied().unwrap_or(made.sentence);
         let quoted = self.in_quotes(made) || self.block_quoted(made.sentence);
         let reported = sentences.iter().any(|&at| self.has(at, Class::Report));
         let reach = if quoted || reported { 2 } else { 1 };
-        for step in 1..=reach {
+        let farther = if self.apart && of_wire {
+            FARTHER
+        } else {
+            reach
+        };
+        for step in 1..=farther {
             let at = last + step;
             if !self.same_block(last, at) {
                 break;
@@ -283,7 +291,17 @@ impl<'d> Reader<'d> {
             if self.has(at, Class::Agree) || self.starts_with(at, Class::Yes) {
                 return false;
             }
-            if self.rebuts(made, at, quoted || reported, parts) {
+            if step <= reach && self.rebuts(made, at, quoted || reported, parts) {
+                return true;
+            }
+            let far = |cue: &Cue| {
+                matches!(
+                    cue.class,
+                    Class::DenyNext | Class::DenyBack | Class::DenyAll
+                ) && cue.first <= NEAR_START
+                    && !words_it(parts(at), cue)
+            };
+            if step > reach && self.says_word(at, BACK) && self.cues(at).iter().any(far) {
                 return true;
             }
         }

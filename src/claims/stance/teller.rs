@@ -1,0 +1,76 @@
+//! Whose account it is: what is told of somebody else and of his lead is his experience, and no assertion of the author.
+
+use super::{Class, Cue, Match, Reader};
+use crate::span::Span;
+
+/// Words by which an author speaks for himself or to his reader.
+const OWN: &[&str] = &[
+    "i", "me", "my", "mine", "myself", "we", "us", "our", "ours", "you", "your", "yours",
+];
+/// Words for one person that is spoken of.
+const OTHER: &[&str] = &["he", "him", "his", "she", "her", "hers"];
+
+impl Reader<'_> {
+    /// Whether each sentence of the claim tells of a third person, without a word of the author's own: “He lifted his leads on
+    /// blocks of myrtle, and the stage grew.”
+    pub(super) fn told_of_another(&self, made: &Match) -> bool {
+        let told = |at: usize| !self.says_word(at, OWN) && self.says_word(at, OTHER);
+        made.sentences().into_iter().all(told)
+    }
+
+    /// Whether all words of the claim stand in quotation marks, in a phrase or a sentence or two of somebody's, inside a text
+    /// that says more than what is quoted.
+    pub(super) fn cited(&self, made: &Match) -> bool {
+        const SENTENCES: usize = 2;
+        /// Words of such a text; fewer only name who spoke.
+        const AROUND: usize = 4;
+        let block = (self.sheet.sentences.get(made.sentence))
+            .and_then(|own| self.sheet.blocks.get(own.block));
+        let Some(block) = block else {
+            return false;
+        };
+        let words = |start: usize, end: usize| {
+            let span = Span::new(start, end.max(start));
+            span.of(self.text()).split_whitespace().count()
+        };
+        let cites = |quote: &Span| {
+            let said = block.sentences.clone();
+            let around = words(block.span.start, quote.start) + words(quote.end, block.span.end);
+            around >= AROUND
+                && said.filter(|&at| self.words(at).overlaps(*quote)).count() <= SENTENCES
+        };
+        made.hits.iter().all(|(_, hit)| {
+            let quote = self.quotes.iter().find(|quote| quote.contains(hit.span));
+            quote.is_some_and(cites)
+        })
+    }
+
+    /// Whether the author said so himself and takes it back right behind: “I was the one who wrote that it opens up. I take that
+    /// back.”
+    pub(super) fn taken_back(&self, made: &Match) -> bool {
+        /// Words between “I” and “said”.
+        const APART: usize = 6;
+        let last = made.sentences().last().copied().unwrap_or(made.sentence);
+        let said = |at: usize| {
+            let words = self.words(at);
+            self.cues(at).iter().any(|cue| {
+                let before = Span::new(words.start, cue.span.start);
+                let mut near = before.of(self.text()).split_whitespace().rev().take(APART);
+                cue.class == Class::Report
+                    && near.any(|word| ["i", "we"].contains(&word.to_lowercase().as_str()))
+            })
+        };
+        let takes = |cue: &Cue| cue.class == Class::Recant && cue.first <= 1;
+        self.same_block(last, last + 1)
+            && self.cues(last + 1).iter().any(takes)
+            && made.sentences().into_iter().any(said)
+    }
+
+    /// Whether the sentence says one of the words.
+    pub(super) fn says_word(&self, sentence: usize, list: &[&str]) -> bool {
+        self.words(sentence)
+            .of(self.text())
+            .split(|letter: char| !letter.is_alphanumeric())
+            .any(|word| list.iter().any(|known| word.eq_ignore_ascii_case(known)))
+    }
+}
