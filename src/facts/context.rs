@@ -180,6 +180,12 @@ impl<'a> Around<'a> {
         ohms.next().is_some() && ohms.next().is_none()
     }
 
+    /// Whether words say that a length is a diameter, and nothing of what.
+    pub(super) fn is_diameter(&self, words: Span) -> bool {
+        let words = words.of(self.sheet.flow.text()).to_lowercase();
+        words.starts_with("diam") || words == "dia"
+    }
+
     /// Whether its sentence goes on to another figure in ohms.
     pub(super) fn another_behind(&self) -> bool {
         let Some(sentence) = self.sheet.sentences.get(self.sentence) else {

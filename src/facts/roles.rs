@@ -66,7 +66,11 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
     match quantity.kind {
         Kind::Gauge | Kind::Area | Kind::Strands => size(quantity, around, terms),
         Kind::Diameter => {
-            if around.near(terms.size_strand, 30) || around.near(terms.len_other, 14) {
+            // "Diameter" itself tells of no other thing.
+            let other = around
+                .nearest(terms.len_other)
+                .is_some_and(|(apart, words)| apart <= 14 && !around.is_diameter(words));
+            if around.near(terms.size_strand, 30) || other {
                 Role::Aside
             } else if around.near(terms.solid, REACH) || around.keyed(terms.size_solid) {
                 Role::SolidDiameter
