@@ -111,7 +111,10 @@ impl Reader<'_> {
                 continue;
             }
             let between = Span::new(before.end, own.start);
-            let named = !self.roster.called(self.text(), between).is_empty()
+            let named = !self
+                .roster
+                .called(&self.terms, self.text(), between)
+                .is_empty()
                 || self.hits.of(self.sentence_of[index]).iter().any(|hit| {
                     between.contains(hit.span)
                         && [self.terms.other, self.terms.latter].contains(&hit.concept)

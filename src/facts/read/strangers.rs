@@ -33,7 +33,11 @@ impl Reader<'_> {
             }
             let named = self
                 .roster
-                .called(self.text(), self.sheet.sentences[sentence].span)
+                .called(
+                    &self.terms,
+                    self.text(),
+                    self.sheet.sentences[sentence].span,
+                )
                 .iter()
                 .any(|mention| matches!(mention.means, Means::Entry(_)));
             if named {

@@ -175,7 +175,11 @@ impl Reader<'_> {
 
     /// The one cable that words name, if they name just one.
     fn only_named(&self, span: Span) -> Option<usize> {
-        match self.roster.called(self.sheet.flow.text(), span).as_slice() {
+        match self
+            .roster
+            .called(&self.terms, self.sheet.flow.text(), span)
+            .as_slice()
+        {
             [only] => match only.means {
                 Means::Entry(entry) => Some(entry),
                 _ => None,

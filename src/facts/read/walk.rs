@@ -204,7 +204,7 @@ impl Reader<'_> {
             return None;
         }
         let span = Span::new(whole.start + start, whole.start + ahead.len());
-        let named = self.roster.called(self.text(), span);
+        let named = self.roster.called(&self.terms, self.text(), span);
         Some(match named.as_slice() {
             [
                 Mention {

@@ -174,6 +174,7 @@ impl Roster {
                 self.alias(place, &format!("={label}"));
             } else if label == "A" {
                 self.alias(place, "=A");
+                self.lettered = true;
             }
         }
     }

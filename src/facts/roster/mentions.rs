@@ -17,7 +17,7 @@ impl Roster {
     ) -> Vec<Mention> {
         let text = sheet.flow.text();
         let span = sheet.sentences[sentence].span;
-        let mut mentions = self.called(text, span);
+        let mut mentions = self.called(terms, text, span);
         // "The one is 14 AWG and so is the other": what is said holds for both.
         if let Some(alike) = hits.saying(sentence, terms.alike).next() {
             let start = mentions
@@ -148,7 +148,12 @@ impl Roster {
         mentions
     }
 
-    pub(in crate::facts) fn called(&self, text: &str, sentence: Span) -> Vec<Mention> {
+    pub(in crate::facts) fn called(
+        &self,
+        terms: &Terms,
+        text: &str,
+        sentence: Span,
+    ) -> Vec<Mention> {
         let mut mentions = Vec::new();
         if self.entries.is_empty() {
             return mentions;
@@ -193,10 +198,7 @@ impl Roster {
                 if let Some(place) = place {
                     let verb = self.lettered
                         && tokens.get(at + 1).is_some_and(|next| {
-                            matches!(
-                                next.span.of(text),
-                                "is" | "was" | "has" | "had" | "gets" | "got"
-                            )
+                            terms.lists.name_letter_verb.has(next.span.of(text))
                         });
                     if written == "A" && !verb && !lone_label(text, span) {
                         continue;
