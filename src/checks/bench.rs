@@ -138,6 +138,9 @@ pub(super) struct Source {
     pub(super) diameter: Option<Metre>,
 }
 
+/// Most ways to share the conductors of a cable out to its poles that are looked at.
+const SHARES: usize = 4;
+
 /// What the statements about one cable give.
 pub(super) struct Bench<'c> {
     context: Context<'c>,
@@ -371,7 +374,15 @@ impl<'c> Bench<'c> {
             .iter()
             .find_map(|size| size.conductors.map(|count| (count, Some(size.span))));
         match counted.or(written) {
-            Some((count, span)) if count >= 4 => vec![(1, None), (count / 2, span)],
+            Some((count, span)) if count >= 4 => {
+                let pole = count / 2;
+                let shares = (2..pole).filter(|share| pole.is_multiple_of(*share));
+                let between = shares.map(|share| (share, span)).take(SHARES);
+                let mut all: Vec<(u32, Option<Span>)> = vec![(1, None)];
+                all.extend(between);
+                all.push((pole, span));
+                all
+            }
             _ => vec![(1, None)],
         }
     }

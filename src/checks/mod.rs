@@ -9,6 +9,7 @@ mod elsewhere;
 pub mod format;
 mod said;
 mod sides;
+mod worked;
 
 pub use said::{Said, Stage, Work};
 
@@ -133,6 +134,12 @@ impl<'a> Context<'a> {
     pub fn block(&self, span: Span) -> Option<usize> {
         self.sentence(span)
             .map(|index| self.sheet.sentences[index].block)
+    }
+
+    /// Whether words stand in a cell of a table.
+    fn in_cell(&self, span: Span) -> bool {
+        let block = self.block(span).and_then(|at| self.sheet.blocks.get(at));
+        block.is_some_and(|block| matches!(block.kind, BlockKind::Cell { .. }))
     }
 
     /// How near two statements stand.
@@ -347,6 +354,8 @@ fn soften(context: &Context<'_>, mut said: Said) -> Said {
         "What this rests on stands far apart, and no name joins it, so read the passages first. "
     } else if elsewhere::explained(context, &said) {
         "Another size in the document would agree with the figure, so read first which of them it is of. "
+    } else if worked::explained(context, &said) {
+        "The passage gives the figure by a sum, or by another size, length or load of its own, so read it first. "
     } else {
         return said;
     };

@@ -353,8 +353,7 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
     // "Resistance up by a per cent and a half!" is read off a bridge.
     let read_off = [terms.r_word, terms.r_loop]
         .iter()
-        .any(|&concept| reader.hits.say(sentence, concept))
-        && reader.in_sentence(sentence).next().is_some();
+        .any(|&concept| reader.hits.say(sentence, concept));
     if read_off && !reader.hits.say(sentence, terms.strong) && !counted(reader, sentence) {
         return None;
     }

@@ -213,6 +213,9 @@ fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> R
     {
         return Role::Aside;
     }
+    if around.followed_by(&[" of reactance", " reactance"]) {
+        return Role::Aside;
+    }
     let load = [
         terms.z_load,
         terms.speaker,

@@ -3,11 +3,11 @@
 use super::{Bench, CLAD, COPPER, Material, SILVER, Source, Wire, per_metre, size_work};
 use crate::checks::Work;
 use crate::checks::format::three;
-use crate::facts::Reading;
+use crate::facts::{Fact, Reading};
 use crate::physics::{Range, conductor, size};
-use crate::sheet::Bound;
+use crate::sheet::{Bound, Kind};
 use crate::span::Span;
-use crate::units::{Celsius, PerKelvin};
+use crate::units::{Celsius, Metre, OhmPerMetre, PerKelvin};
 
 impl<'c> Bench<'c> {
     /// The loop as each size has it.
@@ -106,6 +106,37 @@ impl<'c> Bench<'c> {
         } else {
             sizes
         }
+    }
+
+    /// The same for a run; what its sentence says of the resistance comes in: “12 m as a quad is 138 mΩ”.
+    pub(in crate::checks) fn sources_for_run(&self, run: Fact<Metre>) -> Vec<Source> {
+        let mut sources = self.sources_for_use();
+        let Some(at) = self.context.sentence(run.span) else {
+            return sources;
+        };
+        if self.context.in_cell(run.span) {
+            return sources;
+        }
+        let told = self.context.sheet.sentences[at].span;
+        let all = &self.context.sheet.quantities;
+        let first = all.partition_point(|quantity| quantity.span.start < told.start);
+        let ohms = all[first..]
+            .iter()
+            .take_while(|quantity| quantity.span.start < told.end)
+            .filter(|quantity| quantity.kind == Kind::Resistance)
+            .filter_map(|quantity| Some((quantity.span, quantity.si?)));
+        sources.extend(ohms.map(|(span, ohms)| {
+            let loop_ = OhmPerMetre(ohms / run.value.0);
+            Source {
+                span,
+                resistance: Range {
+                    low: loop_,
+                    high: loop_,
+                },
+                diameter: None,
+            }
+        }));
+        sources
     }
 
     /// Working from a size to the resistance of one conductor: size, metal, resistivity, resistance.

@@ -39,6 +39,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let (apart, left) = match matching.value {
         Matching::Matched(Some(apart)) => (apart, false),
         Matching::Left(apart) if !told && !open => (apart, true),
+        Matching::Unmatched if of_size(context, matching.span) => return Vec::new(),
         Matching::Unmatched if !said && judged(context, matching.span) => {
             let message = format!(
                 "“{}”: the levels were not matched, and the louder side of a comparison by ear is usually preferred.",
@@ -52,6 +53,9 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         }
         _ => return Vec::new(),
     };
+    if of_size(context, matching.span) {
+        return Vec::new();
+    }
     let tolerance = context.threshold(RULE, "tolerance_db");
     let work = Work::default()
         .quoted(context, "ΔL", apart, "dB", matching.span)
@@ -82,6 +86,20 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
                 .working(work),
         ]
     }
+}
+
+/// Whether a sentence on levels says that the difference is what the size makes: then the level is what the test is of.
+fn of_size(context: &Context<'_>, levels: Span) -> bool {
+    let words = context.list("levels.made");
+    context.sentence(levels).is_some_and(|at| {
+        let last = (at + 1).min(context.sheet.sentences.len() - 1);
+        let told = Span::new(
+            context.sheet.sentences[at].span.start,
+            context.sheet.sentences[last].span.end,
+        );
+        let lower = told.of(context.text).to_lowercase();
+        words.within(&lower)
+    })
 }
 
 /// Whether somebody tells what he liked better, in the voice that tells of the levels. What a meter read is no judgement by ear.
@@ -116,6 +134,9 @@ fn judged(context: &Context<'_>, levels: Span) -> bool {
 pub(in crate::checks) fn unheard(context: &Context<'_>, claim: &Claim) -> bool {
     if claim.rule != RULE {
         return false;
+    }
+    if of_size(context, claim.span) {
+        return true;
     }
     let setup = &context.facts.setup;
     let near = |span: &Span| {

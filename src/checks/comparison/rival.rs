@@ -2,9 +2,12 @@
 
 use super::super::{Context, Said};
 use crate::claims::Claim;
+use crate::facts::Size;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "rival-unspecified";
+/// Name of the cable that something is put above.
+const RIVAL: &str = "the rival";
 
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     // What the words of one passage say together is found there; what is denied or asked there is not claimed here.
@@ -37,6 +40,27 @@ pub(in crate::checks) fn sized(context: &Context<'_>, claim: &Claim) -> bool {
             .split(|letter: char| !letter.is_alphabetic())
             .any(|word| known.has(word))
     };
+    // "Better than the bell wire", of which a list above gives the size.
+    let named = || {
+        let rivals = context.facts.cables.iter().filter(|one| one.name == RIVAL);
+        rivals.into_iter().any(|cable| {
+            let words = |span| context.quote(span).to_lowercase();
+            let mut said = cable.mentions.iter().map(|&span| (span, words(span)));
+            said.clone().any(|(here, called)| {
+                claim.span.contains(here)
+                    && said.any(|(there, same)| {
+                        let sized = |size: &Size| {
+                            let at = context.sentence(size.span);
+                            !size.loose && at.is_some() && at == context.sentence(there)
+                        };
+                        same == called && there != here && cable.sizes.iter().any(sized)
+                    })
+            })
+        })
+    };
+    if claim.rule == RULE && named() {
+        return true;
+    }
     claim.rule == RULE
         && context.facts.comparisons.iter().any(|comparison| {
             let sized = comparison.sides.iter().filter(|side| {

@@ -39,12 +39,39 @@ pub(in super::super) fn contradict(
     if !(limit..other).contains(&ratio(a, b)) || !of_one_wire(context, a, b) {
         return false;
     }
+    if gathered(context, a, b) {
+        return false;
+    }
     // One of the two may be meant for all conductors of a pole.
     let said = bench.cable.parallel.map(|fact| fact.value);
     !said.is_some_and(|count| {
         let times = ratio(a, b) / f64::from(count.max(1));
         count > 1 && (1.0 / limit..=limit).contains(&times)
     })
+}
+
+/// Whether the larger of two sizes is twice or four times the smaller where words say that conductors are put together: “a pair of cores
+/// gives 4 mm² each way”.
+fn gathered(context: &Context<'_>, a: &Wire<'_>, b: &Wire<'_>) -> bool {
+    const CLOSE: f64 = 0.06;
+    let (small, large) = if a.area.low < b.area.low {
+        (a, b)
+    } else {
+        (b, a)
+    };
+    let times = large.area.low / small.area.low;
+    let whole = [2.0, 3.0, 4.0]
+        .into_iter()
+        .any(|count| (times / count - 1.0_f64).abs() <= CLOSE);
+    let words = context.list("size.gathered");
+    whole
+        && context.sentence(large.size.span).is_some_and(|at| {
+            let sentence = context.sheet.sentences[at].span;
+            let mut said = sentence
+                .of(context.text)
+                .split(|letter: char| !letter.is_alphabetic());
+            said.any(|word| words.has(&word.to_lowercase()))
+        })
 }
 
 /// Whether two sizes can be statements about one wire.

@@ -18,6 +18,7 @@ use super::super::format::{length, percent, three, with_unit};
 use super::super::said::{Said, Stage, Work};
 use super::gauge_area;
 use crate::facts::{Fact, Figure, FigureKind, Notation, Reading};
+use crate::finding::Verdict;
 use crate::physics::iec60228::Class;
 use crate::physics::{Range, conductor, metal};
 use crate::sheet::{BlockKind, Bound};
@@ -37,11 +38,22 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
     for bench in Bench::all(context) {
         for kind in [FigureKind::ResistancePerLength, FigureKind::Resistance] {
             for figure in bench.figures(kind) {
-                said.extend(Judgement::new(context, &bench, figure).and_then(|j| j.verdict()));
+                said.extend(judge(context, &bench, figure));
             }
         }
     }
     said
+}
+
+/// The verdict of a figure; one that goes with the length as it stands is taken so.
+fn judge<'c>(context: &Context<'c>, bench: &Bench<'c>, figure: &'c Figure) -> Option<Said> {
+    let verdict = |both| Judgement::new(context, bench, figure, both)?.verdict();
+    if figure.reading != Reading::Loop || !there_and_back(bench, figure) {
+        return verdict(false);
+    }
+    let plain = verdict(false);
+    let holds = |said: &Said| said.finding.verdict == Verdict::Confirmed;
+    plain.filter(holds).or_else(|| verdict(true))
 }
 
 /// One way to understand a figure: of which size, one conductor or the loop, how many in parallel.
@@ -88,9 +100,15 @@ fn there_and_back(bench: &Bench<'_>, figure: &Figure) -> bool {
 }
 
 impl<'a, 'c> Judgement<'a, 'c> {
-    fn new(context: &'a Context<'c>, bench: &'a Bench<'c>, figure: &'c Figure) -> Option<Self> {
+    /// `both` when the length of the figure is that of both conductors.
+    fn new(
+        context: &'a Context<'c>,
+        bench: &'a Bench<'c>,
+        figure: &'c Figure,
+        both: bool,
+    ) -> Option<Self> {
         let mut stated = per_metre(figure)?;
-        if figure.reading == Reading::Loop && there_and_back(bench, figure) {
+        if both {
             stated = OhmPerMetre(stated.0 * 2.0);
         }
         let (at, temperatures) = bench.temperatures(figure.temperature);

@@ -115,7 +115,7 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
     };
     // The statement that is kindest to the cable.
     let source = bench
-        .sources_for_use()
+        .sources_for_run(run.length)
         .into_iter()
         .min_by(|a, b| a.resistance.low.0.total_cmp(&b.resistance.low.0))?;
     let best = factor(source.resistance.low);

@@ -48,7 +48,7 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
     let stated_inductance = known.map_or(nothing, |known| known.value.low);
     // The statement that is kindest to the cable.
     let (source, low, high, ratio) = bench
-        .sources_for_use()
+        .sources_for_run(run.length)
         .into_iter()
         .map(|source| {
             let ratio = source.diameter.map_or(

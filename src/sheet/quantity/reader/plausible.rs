@@ -130,7 +130,9 @@ impl<'t> Reader<'t, '_> {
             // A resistivity: Ω·mm²/m, Ω·m.
             Base::Ohm if is_resistivity(after) => false,
             Base::Ohm if written == "R" => {
+                // "2 R′ l" is a sum in letters.
                 (0.1..=1000.0).contains(&value)
+                    && !after.starts_with(['\'', '’', '′'])
                     && (glued
                         || self.ohm_hints(last.start, chain.end).is_some()
                         || self.context.hints.has(Hints::IMPEDANCE))
