@@ -354,7 +354,7 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
     let read_off = [terms.r_word, terms.r_loop]
         .iter()
         .any(|&concept| reader.hits.say(sentence, concept));
-    if read_off && !reader.hits.say(sentence, terms.strong) && !counted(reader, sentence) {
+    if read_off && !reader.hits.say(sentence, terms.vote) && !counted(reader, sentence) {
         return None;
     }
     // "This year nobody knows, and the preference has gone"; "most customers choose the thicker one".
