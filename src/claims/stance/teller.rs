@@ -1,6 +1,7 @@
 //! Whose account it is: what is told of somebody else and of his lead is his experience, and no assertion of the author.
 
 use super::{Class, Cue, Match, Reader};
+use crate::lexicon::Hit;
 use crate::span::Span;
 
 /// Words by which an author speaks for himself or to his reader.
@@ -8,7 +9,9 @@ const OWN: &[&str] = &[
     "i", "me", "my", "mine", "myself", "we", "us", "our", "ours", "you", "your", "yours",
 ];
 /// Words for one person that is spoken of.
-const OTHER: &[&str] = &["he", "him", "his", "she", "her", "hers"];
+const OTHER: &[&str] = &[
+    "he", "him", "his", "she", "her", "hers", "mr", "mrs", "ms", "miss", "dr",
+];
 
 impl Reader<'_> {
     /// Whether each sentence of the claim tells of a third person, without a word of the author's own: “He lifted his leads on
@@ -18,7 +21,7 @@ impl Reader<'_> {
         made.sentences().into_iter().all(told)
     }
 
-    /// Whether all words of the claim stand in quotation marks, in a phrase or a sentence or two of somebody's, inside a text
+    /// Whether the telling words of the claim stand in quotation marks, in a phrase or a sentence or two of somebody's, inside a text
     /// that says more than what is quoted.
     pub(super) fn cited(&self, made: &Match) -> bool {
         const SENTENCES: usize = 2;
@@ -39,10 +42,11 @@ impl Reader<'_> {
             around >= AROUND
                 && said.filter(|&at| self.words(at).overlaps(*quote)).count() <= SENTENCES
         };
-        made.hits.iter().all(|(_, hit)| {
+        let quoted = |hit: &Hit| {
             let quote = self.quotes.iter().find(|quote| quote.contains(hit.span));
             quote.is_some_and(cites)
-        })
+        };
+        made.hits.first().is_some_and(|(_, hit)| quoted(hit))
     }
 
     /// Whether the author said so himself and takes it back right behind: “I was the one who wrote that it opens up. I take that
