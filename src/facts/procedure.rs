@@ -239,6 +239,15 @@ fn told_to(reader: &Reader<'_>, span: Span) -> bool {
     })
 }
 
+/// Whether decibels are what was evened out, and no rest of it: “0.3 dB of level, which we evened out with the gain”.
+fn undone(reader: &Reader<'_>, index: usize, act: Span) -> bool {
+    let end = reader.sheet.quantities[index].span.end;
+    let between = Span::new(end, act.end.max(end)).of(reader.text());
+    [", which ", ", that ", ", and this "]
+        .iter()
+        .any(|link| between.contains(link))
+}
+
 /// How levels were set, as one sentence has it.
 fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching>>) {
     let terms = reader.terms;
@@ -253,7 +262,7 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
         reader
             .in_sentence(sentence)
             .filter(|&index| reader.sheet.quantities[index].kind == Kind::LevelDb)
-            .filter(|&index| limited(index))
+            .filter(|&index| limited(index) && !undone(reader, index, span))
             .find(|&index| apart(reader.sheet.quantities[index].span, span) < LEVEL_REACH)
             .and_then(|index| reader.sheet.quantities[index].si)
     };
@@ -345,7 +354,7 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
     let read_off = [terms.r_word, terms.r_loop]
         .iter()
         .any(|&concept| reader.hits.say(sentence, concept));
-    if read_off && !reader.hits.say(sentence, terms.strong) && !counted(reader, sentence) {
+    if read_off && !reader.hits.say(sentence, terms.vote) && !counted(reader, sentence) {
         return None;
     }
     // "This year nobody knows, and the preference has gone"; "most customers choose the thicker one".
