@@ -5,7 +5,7 @@ use super::{Context, Said};
 use crate::facts::{Cable, Figure, FigureKind, Reading};
 use crate::finding::Verdict;
 use crate::physics::iec60228::{self, Class};
-use crate::physics::{Range, conductor, metal};
+use crate::physics::{IACS, Range, conductor, metal};
 use crate::sheet::{BlockKind, Kind, Quantity, Value};
 use crate::span::Span;
 use crate::units::SquareMetre;
@@ -26,6 +26,10 @@ const SHORTEST: f64 = 0.3;
 const LOAD: f64 = 1.5;
 /// How much more than plain copper strands may have, by lay and tolerance, as a share.
 const FEWER: f64 = 0.1;
+/// How far the resistance of a braid may lie off that of its section, as a share.
+const BRAID: f64 = 0.1;
+/// Longest entry that tells of one thing, in bytes.
+const FIELD: usize = 80;
 /// Longest key that is the number of a paragraph.
 const NUMBER: usize = 4;
 /// Most that a sum puts together.
@@ -52,7 +56,7 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
         let plain = !matches!(block.kind, BlockKind::Cell { .. } | BlockKind::Field) && numbered;
         plain || !sums(context.sheet.sentences[sentence].span, context.text, &[]).is_empty()
     });
-    if shown(context, figure, sentence) {
+    if shown(context, figure, sentence) || coaxial(context, cable, figure) {
         return true;
     }
     if !told {
@@ -95,6 +99,44 @@ fn shown(context: &Context<'_>, figure: &Figure, sentence: usize) -> bool {
             .any(|unit| (value.abs() * unit / result.abs() - 1.0).abs() <= ROUNDED)
     };
     sums(before, context.text, &sizes).into_iter().any(close)
+}
+
+/// Whether a figure is that of a conductor of the cable and of a braid or screen of another section by which the current comes back.
+fn coaxial(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
+    if figure.reading == Reading::Single {
+        return false;
+    }
+    let per_metre = match (figure.kind, figure.length) {
+        (FigureKind::ResistancePerLength, _) => figure.value,
+        (FigureKind::Resistance, Some(length)) => figure.value / length.value.0,
+        _ => return false,
+    };
+    let words = context.list("size.return");
+    let returns = |span: Span| {
+        let Some(block) = context
+            .block(span)
+            .and_then(|at| context.sheet.blocks.get(at))
+        else {
+            return false;
+        };
+        let text = block
+            .key
+            .map_or("", |key| key.of(context.text))
+            .to_lowercase();
+        let told = block.span.of(context.text).to_lowercase();
+        words.within(&text) || (block.span.len() < FIELD && words.within(&told))
+    };
+    let one = |area: SquareMetre| conductor::resistance_per_metre(IACS, area, 1.0).0;
+    let outer = context.sheet.quantities.iter().filter(|quantity| {
+        is_size(quantity) && quantity.si.is_some_and(|si| si > 0.0) && returns(quantity.span)
+    });
+    outer.take(MOST).any(|outer| {
+        let back = one(SquareMetre(outer.si.unwrap_or(f64::NAN)));
+        cable.sizes.iter().take(MOST).any(|size| {
+            let both = one(size.area) + back;
+            size.span != outer.span && (per_metre / both - 1.0).abs() <= BRAID
+        })
+    })
 }
 
 /// Whether the words right before a figure take a part of another: “they come to 43 mΩ, and a third of that is 14 mΩ”.
