@@ -153,6 +153,14 @@ pub(super) fn has_border(text: &str) -> bool {
     false
 }
 
+/// Whether a straight mark stands right behind a word and not before one.
+fn shuts(words: &str, at: usize) -> bool {
+    let before = words.get(..at).and_then(|text| text.chars().next_back());
+    let after = words.get(at + 1..).and_then(|text| text.chars().next());
+    let behind = before.is_some_and(|one| one.is_alphabetic() || matches!(one, '.' | '!' | '?'));
+    behind && after.is_none_or(|one| one.is_whitespace())
+}
+
 /// Stretches in quotation marks, three words or longer, within one block.
 pub(super) fn quotes(sheet: &Sheet) -> Vec<Span> {
     let text = sheet.flow.text();
@@ -174,6 +182,11 @@ pub(super) fn quotes(sheet: &Sheet) -> Vec<Span> {
                 '”' | '»' => true,
                 '"' => match open {
                     Some(_) => true,
+                    // What was opened before the block is closed in it: “musical" is our favourite”.
+                    None if shuts(words, at - block.span.start) => {
+                        open = Some(block.span.start);
+                        true
+                    }
                     None => {
                         open = Some(at);
                         false
