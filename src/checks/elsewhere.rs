@@ -2,7 +2,7 @@
 //! another size of the document, may well be that one's.
 
 use super::{Context, Nearness, Said};
-use crate::facts::{Cable, Figure, FigureKind, Reading};
+use crate::facts::{Cable, Figure, FigureKind, Reading, Size};
 use crate::finding::Verdict;
 use crate::physics::{IACS, conductor};
 use crate::units::SquareMetre;
@@ -24,9 +24,28 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
         return false;
     };
     let marked = |span| said.finding.marks.iter().any(|mark| mark.span == span);
-    let Some(figure) = cable.figures.iter().find(|figure| marked(figure.span)) else {
+    // The figure that is judged is marked first.
+    let judged = said.finding.marks.first().map(|mark| mark.span);
+    let mut figures = cable.figures.iter();
+    let Some(figure) = figures.find(|figure| Some(figure.span) == judged) else {
         return false;
     };
+    // "In most rooms 2.5 mm² would do as well": the same cable has a size that agrees.
+    let sentence = context.sentence(figure.span);
+    let beside = |size: &Size| marked(size.span) && context.sentence(size.span) == sentence;
+    let mut own = cable.sizes.iter().take(MOST);
+    let resistance = matches!(
+        figure.kind,
+        FigureKind::Resistance | FigureKind::ResistancePerLength
+    );
+    if resistance
+        && !own.clone().any(beside)
+        && own.any(|size| {
+            !marked(size.span) && fits(context, cable, std::slice::from_ref(size), figure)
+        })
+    {
+        return true;
+    }
     if tied(context, cable, figure) {
         return false;
     }
@@ -35,7 +54,7 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
         .filter(|(other, _)| *other != index)
         .map(|(_, other)| other)
         .take(MOST);
-    others.any(|other| fits(context, other, figure))
+    others.any(|other| fits(context, other, &other.sizes, figure))
 }
 
 /// Whether a figure stands with a size of the cable, or with its name.
@@ -49,8 +68,8 @@ fn tied(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
             .any(|&mention| context.sentence(mention) == sentence)
 }
 
-/// Whether a size of the cable, in copper, gives the figure.
-fn fits(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
+/// Whether one of these sizes of the cable, in copper, gives the figure.
+fn fits(context: &Context<'_>, cable: &Cable, sizes: &[Size], figure: &Figure) -> bool {
     let parallel = f64::from(cable.parallel.map_or(1, |count| count.value));
     let near = |value: f64| (figure.value / value - 1.0).abs() <= ALIKE;
     let lengths = || {
@@ -71,7 +90,7 @@ fn fits(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
         Reading::Unsaid => &[1.0, 2.0],
     };
     let one = |area: SquareMetre| conductor::resistance_per_metre(IACS, area, 1.0).0 / parallel;
-    let mut areas = cable.sizes.iter().map(|size| one(size.area)).take(MOST);
+    let mut areas = sizes.iter().map(|size| one(size.area)).take(MOST);
     areas.any(|single| match figure.kind {
         FigureKind::ResistancePerLength => ways.iter().any(|way| near(single * way)),
         FigureKind::Resistance => {

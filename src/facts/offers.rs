@@ -101,7 +101,13 @@ fn is_prose(kind: BlockKind) -> bool {
 fn passage(reader: &Reader<'_>, block: usize) -> Option<Cable> {
     let sheet = reader.sheet;
     let own = &sheet.blocks[block];
-    if !is_prose(own.kind) || own.quoted && own.speaker().is_some() || own.span.len() > LONGEST {
+    // Who asks in a letter that is quoted offers nothing.
+    let asks = own.quoted && own.span.of(reader.text()).trim_end().ends_with('?');
+    if !is_prose(own.kind)
+        || own.quoted && own.speaker().is_some()
+        || asks
+        || own.span.len() > LONGEST
+    {
         return None;
     }
     let inside = found(reader, &own.sentences);

@@ -73,7 +73,12 @@ impl Reader<'_> {
                 found.push((at, at + 1));
             }
         }
-        if signed < 2 {
+        let addressed = found
+            .windows(2)
+            .filter(|pair| pair[0].1 != pair[1].1)
+            .count()
+            + 1;
+        if signed < 2 && addressed < 3 {
             found.clear();
         }
         found
