@@ -13,6 +13,10 @@ pub(super) fn camel(words: &str) -> Option<String> {
     let one = word.len() >= 5
         && word.bytes().all(|byte| byte.is_ascii_alphanumeric())
         && word.starts_with(|c: char| c.is_ascii_lowercase());
+    if humps == 0 && word.contains('_') {
+        let signed = with_signs(word.to_owned());
+        return (signed != word).then_some(signed);
+    }
     if humps == 0 || !one {
         return None;
     }
@@ -27,17 +31,23 @@ pub(super) fn camel(words: &str) -> Option<String> {
         parted.push(letter.to_ascii_lowercase());
         before = letter;
     }
-    // Farads and henries have a capital letter.
+    Some(with_signs(parted))
+}
+
+/// Names of units as the grammar has them: farads and henries have a capital letter.
+fn with_signs(mut parted: String) -> String {
     for (small, sign) in [
         ("_pf", "_pF"),
         ("_nf", "_nF"),
         ("_uh", "_uH"),
         ("_nh", "_nH"),
         ("_mm_2", "_mm2"),
+        // The nought of a characteristic impedance is no number.
+        ("z0_", "z_"),
     ] {
         parted = parted.replace(small, sign);
     }
-    Some(parted)
+    parted
 }
 
 /// What a single word hints at, in any case.
