@@ -224,6 +224,11 @@ impl Roster {
             let block = sheet.blocks.get(at)?;
             let span = block.key?;
             let words = span.of(text).trim();
+            // `Cable "Plait"` is called by what stands in the quotation marks.
+            let quoted = words
+                .split_once(['"', '“'])
+                .and_then(|(_, inner)| inner.strip_suffix(['"', '”']));
+            let words = quoted.unwrap_or(words);
             // "Up: Orrisvane Whimbrel, 12 AWG" has the name behind the key.
             let value = text.get(span.end..block.span.end).unwrap_or("");
             let value = value.trim_start_matches(|letter: char| !letter.is_alphanumeric());
