@@ -9,6 +9,7 @@ use crate::lexicon::ConceptId;
 use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
 use crate::units::{Metre, Ohm, Watt};
+use std::cell::OnceCell;
 use std::ops::Range;
 
 /// Most bytes of a passage.
@@ -20,8 +21,9 @@ const ALIKE: f64 = 1.12;
 /// Reads the passages.
 pub(super) fn read(reader: &mut Reader<'_>) {
     let mut offers: Vec<Cable> = Vec::new();
+    let whole = Whole::default();
     for block in 0..reader.sheet.blocks.len() {
-        if let Some(offer) = passage(reader, block) {
+        if let Some(offer) = passage(reader, &whole, block) {
             let length = |cable: &Cable| cable.uses.first().and_then(|used| used.length);
             let power = |cable: &Cable| cable.uses.first().and_then(|used| used.power);
             let known = offers
@@ -33,6 +35,22 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         }
     }
     reader.facts.offers = offers;
+}
+
+/// The one size and the one load of the whole document, looked for with the first passage that has none of its own.
+#[derive(Default)]
+struct Whole(OnceCell<(Option<usize>, Option<usize>)>);
+
+impl Whole {
+    fn of(&self, reader: &Reader<'_>) -> (Option<usize>, Option<usize>) {
+        *self.0.get_or_init(|| {
+            let everything = found(reader, &(0..reader.sheet.sentences.len()));
+            (
+                one(reader, &everything.sizes),
+                one(reader, &everything.loads),
+            )
+        })
+    }
 }
 
 /// What stands in a passage: the quantities of each role.
@@ -98,7 +116,7 @@ fn is_prose(kind: BlockKind) -> bool {
 }
 
 /// The use that the passage around a block offers.
-fn passage(reader: &Reader<'_>, block: usize) -> Option<Cable> {
+fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
     let sheet = reader.sheet;
     let own = &sheet.blocks[block];
     // Who asks in a letter that is quoted offers nothing.
@@ -122,18 +140,16 @@ fn passage(reader: &Reader<'_>, block: usize) -> Option<Cable> {
         .filter(|next| is_prose(next.kind) && next.section() == own.section())
         .filter(|next| next.kind != BlockKind::Item && !headed(reader, next))
         .map_or(0..0, |next| next.sentences.clone());
-    let everything = 0..sheet.sentences.len();
-    let whole = || found(reader, &everything);
     let size = match one(reader, &inside.sizes) {
         Some(size) => size,
         None if inside.sizes.is_empty() => {
-            one(reader, &whole().sizes).or_else(|| the_same(reader, block))?
+            whole.of(reader).0.or_else(|| the_same(reader, block))?
         }
         None => return None,
     };
     let load = match one(reader, &inside.loads) {
         Some(load) => load,
-        None if inside.loads.is_empty() && !inside.sizes.is_empty() => one(reader, &whole().loads)?,
+        None if inside.loads.is_empty() && !inside.sizes.is_empty() => whole.of(reader).1?,
         None => return None,
     };
     let run = one(reader, &inside.runs);
