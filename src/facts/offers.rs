@@ -9,11 +9,15 @@ use crate::lexicon::ConceptId;
 use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
 use crate::units::{Metre, Ohm, Watt};
+use rustc_hash::FxHashMap;
 use std::cell::OnceCell;
 use std::ops::Range;
 
 /// Most bytes of a passage.
 const LONGEST: usize = 1_200;
+
+/// Most metals that are told apart.
+const MOST_METALS: usize = 16;
 
 /// Two values that differ by no more are one, in two notations.
 const ALIKE: f64 = 1.12;
@@ -37,13 +41,50 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     reader.facts.offers = offers;
 }
 
-/// The one size and the one load of the whole document, looked for with the first passage that has none of its own.
+/// What passages ask of the whole document, looked for once.
 #[derive(Default)]
-struct Whole(OnceCell<(Option<usize>, Option<usize>)>);
+struct Whole {
+    /// Its one size and its one load.
+    only: OnceCell<(Option<usize>, Option<usize>)>,
+    /// Metals of its cables, in order.
+    metals: OnceCell<Vec<Fact<String>>>,
+    /// Cables that have a use, by where its length and its power stand.
+    uses: OnceCell<FxHashMap<(Option<Span>, Option<Span>), Vec<usize>>>,
+}
 
 impl Whole {
+    fn metals(&self, reader: &Reader<'_>) -> &[Fact<String>] {
+        self.metals.get_or_init(|| {
+            let cables = reader.facts.cables.iter();
+            let mut all: Vec<Fact<String>> =
+                cables.flat_map(|cable| &cable.metals).cloned().collect();
+            all.sort_by_key(|fact| (fact.span.start, fact.span.end));
+            all.dedup_by_key(|fact| fact.span);
+            all
+        })
+    }
+
+    fn having(&self, reader: &Reader<'_>, wanted: &Use) -> &[usize] {
+        let key = |used: &Use| {
+            (
+                used.length.map(|fact| fact.span),
+                used.power.map(|fact| fact.span),
+            )
+        };
+        let uses = self.uses.get_or_init(|| {
+            let mut uses: FxHashMap<_, Vec<usize>> = FxHashMap::default();
+            for (index, cable) in reader.facts.cables.iter().enumerate() {
+                for used in &cable.uses {
+                    uses.entry(key(used)).or_default().push(index);
+                }
+            }
+            uses
+        });
+        uses.get(&key(wanted)).map_or(&[], Vec::as_slice)
+    }
+
     fn of(&self, reader: &Reader<'_>) -> (Option<usize>, Option<usize>) {
-        *self.0.get_or_init(|| {
+        *self.only.get_or_init(|| {
             let everything = found(reader, &(0..reader.sheet.sentences.len()));
             (
                 one(reader, &everything.sizes),
@@ -191,10 +232,10 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
         uses.push(use_of(None, watts));
     }
     // What the walk has given to a cable of that size is judged there.
-    uses.retain(|used| !known(reader, used, size));
+    uses.retain(|used| !known(reader, whole, used, size));
     let size = reader.size(size).filter(|size| !size.loose)?;
     (!uses.is_empty()).then(|| Cable {
-        metals: metals(reader, own.span),
+        metals: metals(reader, whole, own.span),
         conductors: None,
         sizes: vec![size],
         uses,
@@ -293,34 +334,37 @@ fn load_fact(reader: &Reader<'_>, index: usize) -> Fact<Load> {
 }
 
 /// Whether a cable of this size has this use already.
-fn known(reader: &Reader<'_>, wanted: &Use, size: usize) -> bool {
+fn known(reader: &Reader<'_>, whole: &Whole, wanted: &Use, size: usize) -> bool {
     let area = reader.sheet.quantities[size].si.unwrap_or(f64::NAN);
-    reader.facts.cables.iter().any(|cable| {
-        let alike = cable
-            .sizes
-            .iter()
-            .all(|size| (1.0 / ALIKE..=ALIKE).contains(&(size.area.0 / area)));
-        alike
-            && !cable.sizes.is_empty()
-            && cable.uses.iter().any(|used| {
-                used.length.map(|fact| fact.span) == wanted.length.map(|fact| fact.span)
-                    && used.power.map(|fact| fact.span) == wanted.power.map(|fact| fact.span)
-            })
+    whole.having(reader, wanted).iter().any(|&cable| {
+        let sizes = &reader.facts.cables[cable].sizes;
+        let alike = |area_of: f64| (1.0 / ALIKE..=ALIKE).contains(&(area_of / area));
+        !sizes.is_empty() && sizes.iter().all(|size| alike(size.area.0))
     })
 }
 
 /// Metals named in the passage, or those of the document when it names the same ones for all its cables.
-fn metals(reader: &Reader<'_>, passage: Span) -> Vec<Fact<String>> {
-    let mut all: Vec<Fact<String>> = Vec::new();
-    for fact in reader.facts.cables.iter().flat_map(|cable| &cable.metals) {
-        if !all.iter().any(|known| known.span == fact.span) {
-            all.push(fact.clone());
-        }
-    }
-    let near: Vec<Fact<String>> = all
+fn metals(reader: &Reader<'_>, whole: &Whole, passage: Span) -> Vec<Fact<String>> {
+    let all = whole.metals(reader);
+    let from = all.partition_point(|fact| fact.span.start < passage.start);
+    let near: Vec<Fact<String>> = all[from..]
         .iter()
+        .take_while(|fact| fact.span.start < passage.end)
         .filter(|fact| passage.contains(fact.span))
         .cloned()
         .collect();
-    if near.is_empty() { all } else { near }
+    if !near.is_empty() {
+        return near;
+    }
+    // One of each is enough to tell whether they are the same.
+    let mut known: Vec<Fact<String>> = Vec::new();
+    for fact in all {
+        if known.len() > MOST_METALS {
+            break;
+        }
+        if !known.iter().any(|other| other.value == fact.value) {
+            known.push(fact.clone());
+        }
+    }
+    known
 }
