@@ -455,6 +455,10 @@ fn memory_stays_in_step_with_the_document() {
         ("headings", "# Cable\n"),
         ("cells", "| 12 AWG | 5 m |\n"),
         ("claims", "The cable must be run in. "),
+        (
+            "uses",
+            "The garden is 20 m off and the speakers are 8 Ω. The silver does it.\n\nTake 2.5 mm² copper for 12 m.\n\n",
+        ),
         ("quotes", "“‘\"("),
     ] {
         let text = piece.repeat(length / piece.len());
