@@ -41,6 +41,9 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     reader.facts.offers = offers;
 }
 
+/// Where the length and the power of a use stand.
+type Told = (Option<Span>, Option<Span>);
+
 /// What passages ask of the whole document, looked for once.
 #[derive(Default)]
 struct Whole {
@@ -49,7 +52,7 @@ struct Whole {
     /// Metals of its cables, in order.
     metals: OnceCell<Vec<Fact<String>>>,
     /// Cables that have a use, by where its length and its power stand.
-    uses: OnceCell<FxHashMap<(Option<Span>, Option<Span>), Vec<usize>>>,
+    uses: OnceCell<FxHashMap<Told, Vec<usize>>>,
 }
 
 impl Whole {
