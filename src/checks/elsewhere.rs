@@ -17,19 +17,10 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
     if said.finding.verdict != Verdict::Contradicted {
         return false;
     }
-    let Some((index, cable)) = said
-        .cable
-        .and_then(|index| Some((index, context.facts.cables.get(index)?)))
-    else {
+    let Some((index, cable, figure)) = said.judged(context) else {
         return false;
     };
     let marked = |span| said.finding.marks.iter().any(|mark| mark.span == span);
-    // The figure that is judged is marked first.
-    let judged = said.finding.marks.first().map(|mark| mark.span);
-    let mut figures = cable.figures.iter();
-    let Some(figure) = figures.find(|figure| Some(figure.span) == judged) else {
-        return false;
-    };
     // "In most rooms 2.5 mm² would do as well": the same cable has a size that agrees.
     let sentence = context.sentence(figure.span);
     let beside = |size: &Size| marked(size.span) && context.sentence(size.span) == sentence;

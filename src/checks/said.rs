@@ -1,6 +1,7 @@
 //! What a check says before one cause is folded into one finding, and how its working is written down.
 
 use super::Context;
+use crate::facts::{Cable, Figure};
 use crate::finding::{Finding, Level, Mark, Origin, Stance, Step, Verdict};
 use crate::span::Span;
 
@@ -45,6 +46,21 @@ impl From<Finding> for Said {
 }
 
 impl Said {
+    /// The figure that is judged, which is marked before what it was held to, with its cable and the index of that.
+    pub(super) fn judged<'a>(
+        &self,
+        context: &Context<'a>,
+    ) -> Option<(usize, &'a Cable, &'a Figure)> {
+        let index = self.cable?;
+        let cable = context.facts.cables.get(index)?;
+        let mut marks = self.finding.marks.iter();
+        let figure = marks.find_map(|mark| {
+            let mut figures = cable.figures.iter();
+            figures.find(|figure| figure.span == mark.span)
+        })?;
+        Some((index, cable, figure))
+    }
+
     /// A finding of `rule` with verdict, level, help and sources as the rule file has them.
     #[must_use]
     pub fn finding(context: &Context<'_>, rule: &str) -> Self {

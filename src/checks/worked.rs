@@ -41,10 +41,7 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
         return false;
     }
     let marked = |span| said.finding.marks.iter().any(|mark| mark.span == span);
-    let Some(cable) = said.cable.and_then(|index| context.facts.cables.get(index)) else {
-        return false;
-    };
-    let Some(figure) = cable.figures.iter().find(|figure| marked(figure.span)) else {
+    let Some((_, cable, figure)) = said.judged(context) else {
         return false;
     };
     let Some(sentence) = context.sentence(figure.span) else {
