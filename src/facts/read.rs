@@ -43,12 +43,25 @@ pub(super) enum Owner {
     Nobody,
 }
 
+impl Owner {
+    /// Whether it is that entry by name, alone or with another.
+    fn includes(self, entry: usize) -> bool {
+        match self {
+            Owner::One(one) => one == entry,
+            Owner::Two(one, two) => one == entry || two == entry,
+            Owner::All | Owner::Nobody => false,
+        }
+    }
+}
+
 /// The state of the walk.
 pub(super) struct Reader<'a> {
     pub(super) sheet: &'a Sheet,
     pub(super) hits: &'a Hits,
     pub(super) terms: Terms<'a>,
     pub(super) roster: Roster,
+    /// The cable that is called no more than "one", beside "the other".
+    the_one: Option<usize>,
     /// Sentence of each quantity.
     pub(super) sentence_of: Vec<usize>,
     /// Quantities of each sentence, as a range of indices.
@@ -130,6 +143,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         hits,
         terms,
         roster,
+        the_one: None,
         sentence_of,
         first_in,
         roles,
@@ -164,6 +178,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.sizes_of_any();
     reader.strangers();
     let later = reader.ordinals();
+    reader.one_and_other();
     reader.walk();
     if let Some(later) = later {
         reader.before_ordinals(later);

@@ -105,14 +105,17 @@ impl Reader<'_> {
         }
     }
 
-    /// Where no cable has a name, "the second" and "the third" with which sentences begin are leads of their own. Gives the first of
-    /// these sentences.
+    /// Where no cable has a name, "the first", "the second" and "the third" with which sentences and clauses begin are leads of
+    /// their own. Gives the sentence of the first of them that is not "the first".
     pub(super) fn ordinals(&mut self) -> Option<usize> {
-        const PLACES: &[&str] = &["second", "third", "fourth", "fifth"];
+        const PLACES: &[&str] = &["first", "second", "third", "fourth", "fifth"];
+        const WORDS: usize = 60;
         if !self.lines.is_empty() || !self.roster.named().is_empty() {
             return None;
         }
-        let mut first = None;
+        let mut later = None;
+        let mut found: Vec<&str> = Vec::new();
+        let mut tokens = Vec::new();
         for sentence in 0..self.sheet.sentences.len() {
             let span = self.sheet.sentences[sentence].span;
             let sized = self
@@ -121,22 +124,117 @@ impl Reader<'_> {
             if !sized {
                 continue;
             }
-            let mut tokens = Vec::new();
             tokenize(self.text(), span, &mut tokens);
-            tokens.truncate(4);
-            let words = lowered(self.text(), &tokens);
-            let [the, place, next, ..] = words.as_slice() else {
-                continue;
-            };
-            let lead = self.terms.lists.stranger_noun.has(next);
-            let told = self.terms.lists.stranger_verb.has(next);
-            if the == "the" && PLACES.contains(&place.as_str()) && (lead || told) {
-                first.get_or_insert(sentence);
-                let entry = self.roster.add(&format!("the {place}"), true);
-                self.roster.entries[entry].nameless = true;
+            tokens.truncate(WORDS);
+            for (at, token) in tokens.windows(3).enumerate() {
+                let word = |at: usize| token[at].span.of(self.text());
+                let ahead = at.checked_sub(1).map(|before| tokens[before].span);
+                let begins = ahead.is_none_or(|before| {
+                    let sign = Span::new(before.end, token[0].span.start).of(self.text());
+                    sign.contains([',', ';', ':', '–', '—'])
+                        || matches!(before.of(self.text()), "and" | "while" | "but")
+                });
+                if !begins || !word(0).eq_ignore_ascii_case("the") {
+                    continue;
+                }
+                let place = word(1).to_lowercase();
+                let Some(&place) = PLACES.iter().find(|known| **known == place) else {
+                    continue;
+                };
+                let next = word(2).to_lowercase();
+                let lists = self.terms.lists;
+                // "The first is 12 AWG, the second 16 AWG."
+                let elided =
+                    ahead.is_some() && next.starts_with(|sign: char| sign.is_ascii_digit());
+                if !(elided || lists.stranger_noun.has(&next) || lists.stranger_verb.has(&next)) {
+                    continue;
+                }
+                if place != PLACES[0] {
+                    later.get_or_insert(sentence);
+                }
+                if !found.contains(&place) {
+                    found.push(place);
+                }
             }
         }
-        first
+        later?;
+        for place in found {
+            let entry = self.roster.add(&format!("the {place}"), true);
+            self.roster.entries[entry].nameless = true;
+        }
+        later
+    }
+
+    /// Where no cable has a name, "one was 12 AWG, the other 16 AWG" makes two.
+    pub(super) fn one_and_other(&mut self) {
+        const NEAR: usize = 2;
+        if !self.lines.is_empty() || !self.roster.entries.is_empty() {
+            return;
+        }
+        let sized = |reader: &Self, sentence: usize| {
+            let own = reader.in_sentence(sentence);
+            own.filter(|&index| reader.roles[index] == Role::Size)
+                .count()
+        };
+        let all = self.sheet.sentences.len();
+        let found = (0..all).any(|sentence| {
+            let sizes = sized(self, sentence);
+            let block = self.sheet.sentences[sentence].block;
+            let Some(one) = (sizes > 0).then(|| self.one_of_two(sentence)).flatten() else {
+                return false;
+            };
+            (sentence..all.min(sentence + 1 + NEAR)).any(|near| {
+                let enough = if near == sentence {
+                    sizes > 1
+                } else {
+                    sized(self, near) > 0
+                };
+                self.sheet.sentences[near].block == block
+                    && enough
+                    && self
+                        .hits
+                        .saying(near, self.terms.other)
+                        .any(|hit| hit.span.start >= one.end)
+            })
+        });
+        if found {
+            for name in ["the one", "the other"] {
+                let entry = self.roster.add(name, true);
+                self.roster.entries[entry].nameless = true;
+                self.the_one.get_or_insert(entry);
+            }
+        }
+    }
+
+    /// The word "one" that begins a sentence or a clause in which something is told of it: "one lead was 2.5 mm²".
+    pub(super) fn one_of_two(&self, sentence: usize) -> Option<Span> {
+        const WORDS: usize = 60;
+        let lists = self.terms.lists;
+        let mut tokens = Vec::new();
+        tokenize(
+            self.text(),
+            self.sheet.sentences[sentence].span,
+            &mut tokens,
+        );
+        tokens.truncate(WORDS);
+        tokens.windows(3).enumerate().find_map(|(at, token)| {
+            let word = |at: usize| token[at].span.of(self.text()).to_lowercase();
+            let begins = at == 0
+                || tokens.get(at.wrapping_sub(1)).is_some_and(|before| {
+                    let sign = Span::new(before.span.end, token[0].span.start).of(self.text());
+                    sign.contains([',', ';', ':', '–', '—'])
+                });
+            if word(0) != "one" {
+                return None;
+            }
+            let tells = |word: &str| lists.stranger_verb.has(word) && !matches!(word, "of" | "one");
+            let noun = lists.stranger_noun.has(&word(1)) && tells(&word(2));
+            if noun {
+                Some(token[0].span.join(token[1].span))
+            } else {
+                (begins && tells(&word(1))).then_some(token[0].span)
+            }
+        })
     }
 
     /// What was told before the second lead came up and is nobody's is the first lead's.

@@ -51,15 +51,22 @@ impl Reader<'_> {
                 remember(&mut last_two, entry);
                 continue;
             }
-            let mentions = self
+            let mut mentions = self
                 .roster
                 .mentions(self.sheet, self.hits, &self.terms, index);
+            if let (Some(entry), Some(span)) = (self.the_one, self.one_of_two(index)) {
+                let means = Means::Entry(entry);
+                mentions.insert(0, Mention { span, means });
+                mentions.sort_by_key(|mention| mention.span.start);
+            }
             let mut resolved: Vec<(Span, Owner)> = Vec::new();
             for (place, mention) in mentions.iter().enumerate() {
                 if self.is_no_cable(index, mention) {
                     continue;
                 }
-                if !self.comparative && !matches!(mention.means, Means::Entry(_) | Means::All) {
+                let known = matches!(mention.means, Means::Entry(_) | Means::All)
+                    || self.two_just_named(index, &mentions[..=place], &last_two);
+                if !self.comparative && !known {
                     continue;
                 }
                 // "The first, which we sell as Braidwater": the name right behind says which one it is.
@@ -99,6 +106,16 @@ impl Reader<'_> {
                     }
                     places[side]
                 });
+                // "One is 3 m long, the other 5 m": of two with names nobody can tell which is which.
+                if mention.means == Means::Other
+                    && last_two.len() == 2
+                    && let Some(one) = self.one_of_two(index)
+                    && one.end <= mention.span.start
+                {
+                    resolved.push((one, Owner::Nobody));
+                    resolved.push((mention.span, Owner::Nobody));
+                    continue;
+                }
                 let owner = match (mention.means, named) {
                     _ if bound.is_some() => bound.map_or(Owner::Nobody, Owner::One),
                     (Means::Former | Means::Latter, Some(Means::Entry(entry)))
@@ -141,11 +158,9 @@ impl Reader<'_> {
                     Role::Size | Role::CombinedSize | Role::SolidDiameter
                 );
                 let owner = self.labelled(index, quantity).unwrap_or(owner);
-                self.owners[quantity] = if owner == Owner::All && size && !self.comparative {
-                    Owner::Nobody
-                } else {
-                    owner
-                };
+                let unclear =
+                    owner == Owner::All && size && !self.comparative && !self.both_named(index);
+                self.owners[quantity] = if unclear { Owner::Nobody } else { owner };
             }
             if let Some(&(_, owner)) = self.resolved[index].iter().rev().find(|(words, owner)| {
                 let kept = matches!(focus, Owner::One(_)) && likened(self.text(), *words);
@@ -232,6 +247,44 @@ impl Reader<'_> {
                 && near(hit.span)
                 && hit.span.start - mention.span.end <= 24
         })
+    }
+
+    /// Whether the words stand for one of two cables that this paragraph has named shortly before:
+    /// "Sample A is 12 AWG and sample B 16 AWG. The former is silver, the latter copper."
+    fn two_just_named(&self, sentence: usize, mentions: &[Mention], last_two: &[usize]) -> bool {
+        const FEW: usize = 16;
+        let (&[first, second], Some((mention, before))) = (last_two, mentions.split_last()) else {
+            return false;
+        };
+        if !matches!(mention.means, Means::Former | Means::Latter | Means::Other) {
+            return false;
+        }
+        let names = |entry: usize| {
+            let mut own = before.iter().rev().take(FEW);
+            own.any(|other| other.means == Means::Entry(entry)) || self.just_named(sentence, entry)
+        };
+        names(first) && names(second)
+    }
+
+    /// Whether a document of two cables has named them in a sentence or right before it: "Both, the Rill and the Beck, are 12 AWG".
+    fn both_named(&self, sentence: usize) -> bool {
+        const FEW: usize = 16;
+        let named = |entry: usize| {
+            let mut own = self.resolved[sentence].iter().take(FEW);
+            own.any(|&(_, owner)| owner.includes(entry)) || self.just_named(sentence, entry)
+        };
+        matches!(self.roster.named().as_slice(), &[one, two] if named(one) && named(two))
+    }
+
+    /// Whether one of the last sentences of the same block has named an entry.
+    fn just_named(&self, sentence: usize, entry: usize) -> bool {
+        const BACK: usize = 3;
+        const FEW: usize = 16;
+        let block = self.sheet.sentences[sentence].block;
+        (sentence.saturating_sub(BACK)..sentence)
+            .filter(|&before| self.sheet.sentences[before].block == block)
+            .filter_map(|before| self.resolved.get(before))
+            .any(|before| (before.iter().take(FEW)).any(|&(_, owner)| owner.includes(entry)))
     }
 
     /// The entry that the heading of a section names, if it names just one.

@@ -328,12 +328,18 @@ fn coordinated(text: &str, tokens: &[Token], hits: Of<'_>, terms: &Terms) -> Vec
                 Span::new(tokens[at].span.end, next.start).of(text)
             });
             let and = next.is_some_and(|next| matches!(next.of(text), "and" | "or" | "und"));
+            // "The Rill and the Beck": each may have its article.
+            let article = |at: usize| {
+                tokens
+                    .get(at)
+                    .is_some_and(|token| matches!(token.span.of(text), "the" | "our" | "their"))
+            };
             if and && tokens.get(at + 2).is_some() {
-                at += 2;
+                at += 2 + usize::from(article(at + 2));
                 continue;
             }
             if sign.trim() == "," {
-                at += 1;
+                at += 1 + usize::from(article(at + 1));
                 continue;
             }
         }
