@@ -115,7 +115,8 @@ impl<'b> Auditor<'b> {
             audit.out_of_time(&self.limits, "claims and checks");
             return audit;
         }
-        audit.claims = self.claims.claims(&audit.sheet, &hits, audit.facts.kind);
+        let heard = self.claims.hear(&audit.sheet, &hits, audit.facts.kind);
+        audit.claims = heard.claims;
         if late() {
             audit.out_of_time(&self.limits, "checks");
             return audit;
@@ -127,6 +128,7 @@ impl<'b> Auditor<'b> {
             sheet: &audit.sheet,
             facts: &audit.facts,
             claims: &audit.claims,
+            rebutted: &heard.rebutted,
             rulebook: self.rulebook,
             reached: &reached,
         };

@@ -34,6 +34,8 @@ pub struct Context<'a> {
     pub facts: &'a Facts,
     /// What it claims in words. Checks judge those of [`JUDGED`] by the numbers.
     pub claims: &'a [Claim],
+    /// Quotations, and quantities that it reports or asks about, that it then denies; in reading order.
+    pub rebutted: &'a [Span],
     /// Rules with their thresholds.
     pub rulebook: &'a Rulebook,
     /// Where a check notes that it reached a limit.
@@ -350,7 +352,9 @@ fn soften(context: &Context<'_>, mut said: Said) -> Said {
     if !heavy {
         return said;
     }
-    let why = if parted(context, &said) {
+    let why = if rebutted(context, &said) {
+        "The document seems to take this up in order to deny it, so read the passage first. "
+    } else if parted(context, &said) {
         "What this rests on stands far apart, and no name joins it, so read the passages first. "
     } else if elsewhere::explained(context, &said) {
         "Another size in the document would agree with the figure, so read first which of them it is of. "
@@ -362,6 +366,25 @@ fn soften(context: &Context<'_>, mut said: Said) -> Said {
     said.finding.level = Some(Level::Note);
     said.finding.message.insert_str(0, why);
     said
+}
+
+/// Whether one of the first words that a finding about one cable is marked by is a figure that the document itself denies.
+fn rebutted(context: &Context<'_>, said: &Said) -> bool {
+    let denied = |span: &Span| {
+        let after = context
+            .rebutted
+            .partition_point(|words| words.start <= span.start);
+        after
+            .checked_sub(1)
+            .and_then(|at| context.rebutted.get(at))
+            .is_some_and(|words| words.overlaps(*span))
+    };
+    said.finding.verdict == Verdict::Contradicted
+        && said
+            .finding
+            .marks
+            .first()
+            .is_some_and(|mark| denied(&mark.span))
 }
 
 /// Whether what a contradiction or an inequality rests on stands far apart, and no name joins it.

@@ -250,6 +250,7 @@ impl Doc {
             sentences: vec![0],
             marks: Vec::new(),
             wordings: 2,
+            doubted: false,
         });
         self
     }
@@ -274,6 +275,7 @@ impl Doc {
             sheet: &sheet,
             facts: &self.facts,
             claims: &self.claims,
+            rebutted: &[],
             rulebook: &BOOK,
             reached: &super::Reached::default(),
         };
@@ -348,6 +350,7 @@ fn every_default_that_is_asked_for_is_there() {
         sheet: &Sheet::default(),
         facts: &doc.facts,
         claims: &[],
+        rebutted: &[],
         rulebook: &BOOK,
         reached: &super::Reached::default(),
     };

@@ -15,7 +15,7 @@ use crate::facts::DocumentKind;
 use crate::finding::{Finding, Stance, Verdict};
 use crate::lexicon::{ConceptId, Hit, Hits};
 use crate::rulebook::{Chapter, Rulebook, Winner};
-use crate::sheet::Sheet;
+use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 use matching::Match;
 use passage::Passages;
@@ -37,6 +37,17 @@ pub struct Claim {
     pub marks: Vec<(Span, String)>,
     /// How many of the rule's wordings the document speaks in and does not deny.
     pub wordings: usize,
+    /// Whether the same voice denies such a claim elsewhere in a document that offers nothing.
+    pub doubted: bool,
+}
+
+/// What a document says in words.
+#[derive(Debug, Clone, Default)]
+pub struct Heard {
+    /// The claims.
+    pub claims: Vec<Claim>,
+    /// Quotations, and quantities that are reported or asked about, that the document then denies; in reading order.
+    pub rebutted: Vec<Span>,
 }
 
 /// The claim rules of a rulebook, ready to read documents with.
@@ -88,6 +99,12 @@ impl<'b> Engine<'b> {
     /// ```
     #[must_use]
     pub fn claims(&self, sheet: &Sheet, hits: &Hits, kind: DocumentKind) -> Vec<Claim> {
+        self.hear(sheet, hits, kind).claims
+    }
+
+    /// As [`Self::claims`], with what the document takes up to deny it.
+    #[must_use]
+    pub fn hear(&self, sheet: &Sheet, hits: &Hits, kind: DocumentKind) -> Heard {
         let passages = Passages::new(sheet, hits, self.book.lexicon());
         let reader = stance::Reader::new(&self.cues, sheet, hits, kind);
         let mut made: Vec<Match> = Vec::new();
@@ -170,9 +187,13 @@ impl<'b> Engine<'b> {
                 (one, stance)
             })
             .collect();
+        let rebutted = reader.rebutted();
         // What was kept for each sentence is no longer asked for.
         drop((reader, wordings, gathered));
-        self.settle(kind, found, &passages)
+        Heard {
+            claims: self.settle(kind, found, &passages),
+            rebutted,
+        }
     }
 
     /// Joins what was found for one rule in one place, and lets the rules that win on the same words win.
@@ -220,6 +241,8 @@ impl<'b> Engine<'b> {
             place.wordings = wordings.get(&place.rule).map_or(0, FxHashSet::len);
         }
         lean(&mut joined);
+        self.doubt(passages.sheet, kind, &mut joined);
+        leave_titles(passages.sheet, &mut joined);
         self.leave_bare_mentions(passages, kind, &mut joined);
         let mut by_sentence: FxHashMap<usize, Vec<usize>> = FxHashMap::default();
         for (index, place) in joined.iter().enumerate() {
@@ -309,6 +332,31 @@ impl<'b> Engine<'b> {
         }
     }
 
+    /// An author who offers nothing and denies a claim in one place does not make it in another: what reads so is his example, or
+    /// its words meet by chance.
+    fn doubt(&self, sheet: &Sheet, kind: DocumentKind, places: &mut [Place]) {
+        if matches!(kind, DocumentKind::Sheet | DocumentKind::Range) {
+            return;
+        }
+        let voice = |place: &Place| {
+            let block = sheet.sentences.get(place.main)?.block;
+            let speaker = sheet.blocks.get(block)?.speaker()?;
+            Some(speaker.of(sheet.flow.text()))
+        };
+        let of_wire = |place: &Place| {
+            let rule = self.book.rules().get(place.rule);
+            rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis)
+        };
+        let denied: FxHashSet<(usize, Option<&str>)> = places
+            .iter()
+            .filter(|place| place.stance == Stance::Denied && of_wire(place))
+            .map(|place| (place.rule, voice(place)))
+            .collect();
+        for place in places.iter_mut().filter(|place| !silent(place.stance)) {
+            place.doubted = denied.contains(&(place.rule, voice(place)));
+        }
+    }
+
     /// Whether a document makes claims of several rules, each in several wordings.
     fn claims_freely(&self, places: &[Place]) -> bool {
         let made: FxHashSet<usize> = places
@@ -380,6 +428,7 @@ impl<'b> Engine<'b> {
             sentences: place.sentences,
             marks,
             wordings: place.wordings,
+            doubted: place.doubted,
         }
     }
 
@@ -425,6 +474,8 @@ struct Place {
     marks: Vec<(Span, crate::lexicon::ConceptId)>,
     /// Wordings of the rule in the whole document.
     wordings: usize,
+    /// Whether the same voice denies the claim elsewhere.
+    doubted: bool,
 }
 
 impl Place {
@@ -437,6 +488,7 @@ impl Place {
             sentences: made.sentences(),
             marks: marks(&made.hits),
             wordings: 0,
+            doubted: false,
         }
     }
 
@@ -528,6 +580,23 @@ fn lean(places: &mut [Place]) {
             place.stance = Stance::Denied;
         }
     }
+}
+
+/// A title only names what the text below it says: where the same is claimed there, the title is no claim of its own.
+fn leave_titles(sheet: &Sheet, places: &mut Vec<Place>) {
+    let titled = |place: &Place| {
+        place.sentences.iter().all(|&at| {
+            let block = sheet.sentences.get(at).map(|sentence| sentence.block);
+            let block = block.and_then(|block| sheet.blocks.get(block));
+            block.is_some_and(|block| matches!(block.kind, BlockKind::Heading { .. }))
+        })
+    };
+    let told: FxHashSet<usize> = places
+        .iter()
+        .filter(|place| !silent(place.stance) && !titled(place))
+        .map(|place| place.rule)
+        .collect();
+    places.retain(|place| silent(place.stance) || !told.contains(&place.rule) || !titled(place));
 }
 
 /// Whether two places of one rule are one: overlapping or neighbouring sentences of one block.

@@ -34,6 +34,7 @@ mod denial;
 mod exchange;
 mod masks;
 mod question;
+mod series;
 mod teller;
 
 use masks::{drop_double, drop_until, enumerates, has_border, masked, numbers, quotes, words_it};
@@ -208,6 +209,8 @@ pub(super) struct Reader<'d> {
     cues: Vec<OnceCell<Box<[Cue]>>>,
     /// Words in quotation marks.
     quotes: Vec<Span>,
+    /// Quotations that the author goes through one by one; found when first asked for.
+    series: OnceCell<Vec<series::Turn>>,
     /// Whether the document is a release.
     release: bool,
     /// Whether the document offers nothing: what it quotes or tells of others it need not stand behind.
@@ -231,6 +234,7 @@ impl<'d> Reader<'d> {
             class: cues,
             cues: vec![OnceCell::new(); sheet.sentences.len()],
             quotes: quotes(sheet),
+            series: OnceCell::new(),
             release,
             apart: !release && !matches!(kind, DocumentKind::Sheet | DocumentKind::Range),
             gain: cues.gain,

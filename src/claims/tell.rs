@@ -37,7 +37,7 @@ pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool)
     let faint = is_faint(rule, claim, sheet);
     let level = if claim.stance == Stance::Reported && rule.chapter != Chapter::Safety {
         Level::Note
-    } else if claim.stance == Stance::Reported || faint || doubting {
+    } else if claim.stance == Stance::Reported || faint || doubting || claim.doubted {
         rule.level.min(Level::Note)
     } else {
         rule.level
@@ -46,6 +46,9 @@ pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool)
     let said = match claim.stance {
         Stance::Reported => "Reported here as somebody else's words. ",
         _ if faint => "Heard in few wordings, so read the passage first. ",
+        _ if claim.doubted => {
+            "The document denies such a claim elsewhere, so read the passage first. "
+        }
         _ if doubting => {
             "The document denies more such claims than it makes, so read the passage first. "
         }

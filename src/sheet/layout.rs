@@ -116,6 +116,9 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
     sheet
 }
 
+/// A cell of so many bytes is running text.
+const TOLD: usize = 100;
+
 impl<'t> Reader<'t> {
     fn run(&mut self) {
         let mut at = 0;
@@ -304,7 +307,9 @@ impl<'t> Reader<'t> {
         let (from, key) = filled.unwrap_or((start, None));
         let first = self.sheet.sentences.len();
         let span = Span::new(start, end);
-        if split {
+        // A cell of a diary or a job book holds running text.
+        let told = matches!(kind, BlockKind::Cell { .. }) && span.len() >= TOLD;
+        if split || told {
             let mut spans = std::mem::take(&mut self.scratch);
             spans.clear();
             sentence::split(self.flow.text(), Span::new(from, end), &mut spans);

@@ -105,6 +105,67 @@ impl<'d> Reader<'d> {
             || self.denied_after(made, of_wire, parts)
             || self.replied(made)
             || self.answered_by_name(made)
+            || self.gone_through(made)
+    }
+
+    /// What the document quotes, and the quantities that it reports or asks about, where it then denies them: “‘14 gauge, and 0.9 Ω
+    /// per thousand feet!’ No.” In reading order, none over another.
+    pub(in crate::claims) fn rebutted(&self) -> Vec<Span> {
+        // What is denied is what was said of a cable, and not its name.
+        let Some(&concept) = self.class.things.first().filter(|_| self.apart) else {
+            return Vec::new();
+        };
+        let denied = |span: Span| {
+            let after = self
+                .sheet
+                .sentences
+                .partition_point(|sentence| sentence.span.start <= span.start);
+            let sentence = after.saturating_sub(1);
+            let hit = Hit {
+                concept,
+                span,
+                first: 0,
+                last: 0,
+            };
+            let made = Match {
+                rule: usize::MAX,
+                wording: 0,
+                sentence,
+                span,
+                hits: vec![(sentence, hit)],
+            };
+            let told = self.in_quotes(&made)
+                || self.block_quoted(sentence)
+                || self.has(sentence, Class::Report);
+            let parts = |_: usize| &[][..];
+            self.asked(&made)
+                || told
+                    && (self.denied_after(&made, true, &parts)
+                        || self.gone_through(&made)
+                        || self.replied(&made)
+                        || self.answered_by_name(&made))
+        };
+        // The words of a quotation begin behind its mark, and their last sentence is the one that is answered.
+        let last = |quote: &Span| {
+            let words = quote
+                .of(self.text())
+                .trim_end_matches(['"', '”', '»', '.', '!', '?']);
+            let at = words.char_indices().next_back().map_or(0, |(at, _)| at);
+            Span::new(quote.start + at, quote.start + words.len())
+        };
+        let quotes = self.quotes.iter();
+        let mut found: Vec<Span> = (quotes.filter(|quote| denied(last(quote))).copied()).collect();
+        let in_quotes = |span: Span| {
+            let after = self
+                .quotes
+                .partition_point(|quote| quote.start <= span.start);
+            (after.checked_sub(1).and_then(|at| self.quotes.get(at)))
+                .is_some_and(|quote| span.start < quote.end)
+        };
+        let quantities = self.sheet.quantities.iter().map(|quantity| quantity.span);
+        found.extend(quantities.filter(|&span| !in_quotes(span) && denied(span)));
+        found.sort_unstable();
+        found
     }
 
     /// Whether a verdict of a word or two stands between the parts of the claim: “‘The floor eats treble.’ False. The floor …”

@@ -32,7 +32,7 @@ impl Reader<'_> {
     }
 
     /// Whether an answer says yes, agrees, or tells of a better sound without a word of denial.
-    fn stands_behind(&self, answer: Range<usize>) -> bool {
+    pub(super) fn stands_behind(&self, answer: Range<usize>) -> bool {
         let denies = |at: usize| self.cues(at).iter().any(|cue| cue.class.denies());
         let first = answer.start;
         self.starts_with(first, Class::Yes)

@@ -1,0 +1,119 @@
+//! A series of quotations, each with the author's answer below or behind it: slides, counter questions, adverts gone through one by
+//! one. Who answers some of them with a no has quoted none of them because he stands behind it.
+
+use super::{Class, Match, NEAR_START, Reader};
+use crate::sheet::BlockKind;
+use crate::span::Span;
+use std::ops::Range;
+
+/// Fewest quotations of a series.
+const FEWEST: usize = 3;
+/// Fewest answers that say no.
+const NOES: usize = 2;
+/// One in so many answers says no.
+const SHARE: usize = 4;
+/// Sentences of an answer that are read.
+const ANSWER: usize = 3;
+/// Blocks between a quotation and the next one: more is no series.
+const APART: usize = 12;
+/// Most bytes ahead of the quotation: a number, a letter, a date.
+const LABEL: usize = 16;
+/// Most words behind the quotation in a block that has its answer elsewhere: who said so.
+const TAIL: usize = 6;
+
+/// A quotation of a series and its answer.
+#[derive(Debug, Clone)]
+pub(super) struct Turn {
+    /// What is quoted.
+    quote: Span,
+    /// The sentences of the answer.
+    answer: Range<usize>,
+}
+
+impl Reader<'_> {
+    /// Whether the claim stands in a quotation of such a series, and its answer does not stand behind it.
+    pub(super) fn gone_through(&self, made: &Match) -> bool {
+        let turns = self.series.get_or_init(|| self.find_series());
+        let after = turns.partition_point(|turn| turn.quote.start <= made.span.start);
+        let turn = after.checked_sub(1).and_then(|at| turns.get(at));
+        turn.is_some_and(|turn| {
+            turn.quote.contains(made.span) && !self.stands_behind(turn.answer.clone())
+        })
+    }
+
+    /// All turns of the series of a document that offers nothing.
+    fn find_series(&self) -> Vec<Turn> {
+        if !self.apart {
+            return Vec::new();
+        }
+        let mut all: Vec<Turn> = Vec::new();
+        let mut run: Vec<(usize, Turn)> = Vec::new();
+        for block in 0..self.sheet.blocks.len() {
+            let Some(turn) = self.turn(block) else {
+                continue;
+            };
+            if run.last().is_some_and(|(last, _)| block - last > APART) {
+                self.close(&mut run, &mut all);
+            }
+            run.push((block, turn));
+        }
+        self.close(&mut run, &mut all);
+        all
+    }
+
+    /// Keeps a run that is long enough and has answers that say no.
+    fn close(&self, run: &mut Vec<(usize, Turn)>, all: &mut Vec<Turn>) {
+        let noes = run.iter().filter(|(_, turn)| self.says_no(turn)).count();
+        if run.len() >= FEWEST && noes >= NOES && noes * SHARE >= run.len() {
+            all.extend(run.drain(..).map(|(_, turn)| turn));
+        }
+        run.clear();
+    }
+
+    /// Whether the answer begins with a denial.
+    fn says_no(&self, turn: &Turn) -> bool {
+        turn.answer.clone().take(2).any(|at| {
+            self.cues(at).iter().any(|cue| match cue.class {
+                Class::DenyNext => cue.first <= 1,
+                Class::DenyAll | Class::DenyBack | Class::DenyClause => cue.first <= NEAR_START,
+                _ => false,
+            })
+        })
+    }
+
+    /// The quotation with which a block begins, and its answer, in the same block or in the one below it.
+    fn turn(&self, at: usize) -> Option<Turn> {
+        let text = self.text();
+        let block = self.sheet.blocks.get(at)?;
+        if matches!(block.kind, BlockKind::Cell { .. }) {
+            return None;
+        }
+        let after = self
+            .quotes
+            .partition_point(|quote| quote.start < block.span.start);
+        let quote = *self.quotes.get(after)?;
+        let ahead = Span::new(block.span.start, quote.start.max(block.span.start)).of(text);
+        if quote.end > block.span.end || ahead.len() > LABEL {
+            return None;
+        }
+        let own = block.sentences.clone();
+        let behind = own.clone().find(|&at| self.words(at).start >= quote.end);
+        if let Some(first) = behind {
+            return Some(Turn {
+                quote,
+                answer: first..own.end.min(first + ANSWER),
+            });
+        }
+        let tail = Span::new(quote.end, block.span.end.max(quote.end)).of(text);
+        if tail.split_whitespace().nth(TAIL).is_some() {
+            return None;
+        }
+        let below = self.sheet.blocks.get(at + 1)?;
+        let answers = below.span.of(text);
+        let quoted = answers.starts_with(['"', '“', '„', '«']);
+        (!quoted && !matches!(below.kind, BlockKind::Cell { .. })).then(|| Turn {
+            quote,
+            answer: below.sentences.start..below.sentences.end.min(below.sentences.start + ANSWER),
+        })
+    }
+}
