@@ -5,10 +5,13 @@ use super::{Context, Nearness, Said};
 use crate::facts::{Cable, Figure, FigureKind, Reading, Size};
 use crate::finding::Verdict;
 use crate::physics::{IACS, conductor};
+use crate::span::Span;
 use crate::units::SquareMetre;
 
 /// How far a figure may lie off what another size gives, as a share.
 const ALIKE: f64 = 0.08;
+/// How much more than the plain value of a metric size the greatest resistance may be that IEC 60228 allows it.
+const NOMINAL: f64 = 0.2;
 /// Most sizes, lengths and loads that are looked at.
 const MOST: usize = 24;
 
@@ -37,6 +40,9 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
     {
         return true;
     }
+    if second(context, cable, figure) {
+        return true;
+    }
     if tied(context, cable, figure) {
         return false;
     }
@@ -46,6 +52,31 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
         .map(|(_, other)| other)
         .take(MOST);
     others.any(|other| fits(context, other, &other.sizes, figure))
+}
+
+/// Whether the same sentence gives another figure of the kind that agrees with a size of the cable, and says of each when it holds:
+/// “0.052 Ω at DC and 0.071 Ω at the top”.
+fn second(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
+    let sentence = context.sentence(figure.span);
+    let near = |other: &&Figure| {
+        other.kind == figure.kind
+            && other.span != figure.span
+            && sentence.is_some()
+            && context.sentence(other.span) == sentence
+    };
+    cable
+        .figures
+        .iter()
+        .take(2 * MOST)
+        .filter(near)
+        .any(|other| {
+            let (first, last) = (
+                other.span.start.min(figure.span.start),
+                other.span.end.max(figure.span.end),
+            );
+            let words = Span::new(first, last).of(context.text);
+            words.contains(" at ") && fits(context, cable, &cable.sizes, other)
+        })
 }
 
 /// Whether a figure stands with a size of the cable, or with its name.
@@ -62,7 +93,18 @@ fn tied(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
 /// Whether one of these sizes of the cable, in copper, gives the figure.
 fn fits(context: &Context<'_>, cable: &Cable, sizes: &[Size], figure: &Figure) -> bool {
     let parallel = f64::from(cable.parallel.map_or(1, |count| count.value));
-    let near = |value: f64| (figure.value / value - 1.0).abs() <= ALIKE;
+    // A sum with the greatest value of the standard is as good as one with the nominal area.
+    let resistance = matches!(
+        figure.kind,
+        FigureKind::Resistance | FigureKind::ResistancePerLength
+    );
+    let metric = sizes.iter().any(|size| size.awg.is_none());
+    let most = if metric && (resistance || cable.class.is_some()) {
+        NOMINAL
+    } else {
+        ALIKE
+    };
+    let near = |value: f64| (-ALIKE..=most).contains(&(figure.value / value - 1.0));
     let lengths = || {
         let own = figure.length.map(|length| length.value.0);
         let known = context.facts.cables.iter().flat_map(|cable| &cable.lengths);
@@ -87,9 +129,9 @@ fn fits(context: &Context<'_>, cable: &Cable, sizes: &[Size], figure: &Figure) -
         FigureKind::Resistance => {
             lengths().any(|length| ways.iter().any(|way| near(single * way * length)))
         }
-        FigureKind::DampingFactor => {
-            lengths().any(|length| loads().any(|load| near(load / (2.0 * single * length))))
-        }
+        FigureKind::DampingFactor => lengths().any(|length| {
+            loads().any(|load| near(figure.value * figure.value * 2.0 * single * length / load))
+        }),
         FigureKind::Loss => lengths().any(|length| {
             loads().any(|load| near(20.0 * (1.0 + 2.0 * single * length / load).log10()))
         }),

@@ -108,6 +108,8 @@ lists! {
     score_conclude = "score.conclude",
     score_them = "score.them",
     theirs_build = "side.theirs_build",
+    conductor_is = "conductor.is",
+    head_likened = "head.likened",
     stranger_noun = "stranger.noun",
     stranger_own = "stranger.own",
     stranger_verb = "stranger.verb",

@@ -3,11 +3,14 @@
 use super::super::{Context, Said};
 use crate::claims::Claim;
 use crate::facts::Size;
+use crate::span::Span;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "rival-unspecified";
 /// Name of the cable that something is put above.
 const RIVAL: &str = "the rival";
+/// Sentences between the size of both and what is said of one.
+const NEAR: usize = 10;
 
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     // What the words of one passage say together is found there; what is denied or asked there is not claimed here.
@@ -58,7 +61,40 @@ pub(in crate::checks) fn sized(context: &Context<'_>, claim: &Claim) -> bool {
             })
         })
     };
-    if claim.rule == RULE && named() {
+    let told_of_both = |size: &Size| {
+        let at = context.sentence(size.span);
+        let words = at.map_or("", |at| context.sheet.sentences[at].span.of(context.text));
+        let both = words
+            .split(|letter: char| !letter.is_alphabetic())
+            .any(|word| ["both", "each", "all"].contains(&word.to_lowercase().as_str()));
+        let claimed = context.sentence(claim.span);
+        both && at
+            .zip(claimed)
+            .is_some_and(|(at, claimed)| at <= claimed && claimed - at <= NEAR)
+    };
+    // "Two lengths, both 2.5 mm²": the rival has the size that is told of it and of another in one breath.
+    let shared = || {
+        let rivals = context.facts.cables.iter().filter(|one| one.name == RIVAL);
+        rivals.into_iter().any(|rival| {
+            // "The plain cable" is one that has been told of, "a generic wire" is not.
+            let known = |here: Span| {
+                let words = context.quote(here).to_lowercase();
+                let ahead = context.text.get(..here.start).unwrap_or("").trim_end();
+                words.starts_with("the ") || ahead.ends_with("the") || ahead.ends_with("The")
+            };
+            let mut met = rival.mentions.iter();
+            let met = met.any(|&here| claim.span.overlaps(here) && known(here));
+            let mut others = context.facts.cables.iter().filter(|one| one.name != RIVAL);
+            met && others.any(|other| {
+                let mut sizes = other
+                    .sizes
+                    .iter()
+                    .filter(|size| !size.loose && told_of_both(size));
+                sizes.any(|size| rival.sizes.iter().any(|own| own.span == size.span))
+            })
+        })
+    };
+    if claim.rule == RULE && (named() || shared()) {
         return true;
     }
     claim.rule == RULE

@@ -235,6 +235,13 @@ impl Reader<'_> {
             .filter(|block| matches!(block.kind, BlockKind::Cell { row: 0, .. }))
             .map(|block| block.span)
             .collect();
+        // "Copper of like resistance" is no metal of the rows.
+        let likens = |head: &Span| {
+            let words = head.of(self.sheet.flow.text()).to_lowercase();
+            let mut words = words.split(|letter: char| !letter.is_alphabetic());
+            words.any(|word| self.terms.lists.head_likened.has(word))
+        };
+        let likened: Vec<Span> = heads.iter().copied().filter(likens).collect();
         let headed = |metal: &Fact<String>| heads.iter().any(|head| head.contains(metal.span));
         let all: Vec<&Fact<String>> = self
             .facts
@@ -242,6 +249,7 @@ impl Reader<'_> {
             .iter()
             .flat_map(|cable| &cable.metals)
             .filter(|metal| general(metal))
+            .filter(|metal| !likened.iter().any(|head| head.contains(metal.span)))
             .collect();
         let agree =
             |metals: &[&Fact<String>]| metals.windows(2).all(|pair| pair[0].value == pair[1].value);
@@ -249,6 +257,8 @@ impl Reader<'_> {
             all.iter().copied().filter(|metal| headed(metal)).collect();
         let keep: Vec<Span> = if agree(&all) {
             all.iter().map(|metal| metal.span).collect()
+        } else if let Some(told) = self.told_of_conductors(&all) {
+            told
         } else if !in_head.is_empty() && agree(&in_head) {
             in_head.iter().map(|metal| metal.span).collect()
         } else {
@@ -260,6 +270,36 @@ impl Reader<'_> {
                 .metals
                 .retain(|metal| !general(metal) || (!own && keep.contains(&metal.span)));
         }
+    }
+
+    /// Of metals that a document names of everything, the one that its conductors are said to be: “The conductors are of clad
+    /// aluminium”, beside remarks on copper.
+    fn told_of_conductors(&self, all: &[&Fact<String>]) -> Option<Vec<Span>> {
+        const REACH: usize = 32;
+        let text = self.sheet.flow.text();
+        let told = |metal: &&&Fact<String>| {
+            let from = text.ceil_char_boundary(metal.span.start.saturating_sub(REACH));
+            let ahead = Span::new(from.min(metal.span.start), metal.span.start)
+                .of(text)
+                .to_lowercase();
+            let mut words = ahead
+                .split(|letter: char| !letter.is_alphabetic())
+                .filter(|word| !word.is_empty())
+                .rev();
+            let list = self.terms.lists.conductor_is;
+            let verbs = words.clone().take_while(|word| list.has(word)).count();
+            verbs > 0
+                && words
+                    .nth(verbs)
+                    .is_some_and(|word| matches!(word, "conductor" | "conductors"))
+        };
+        let strong: Vec<&&Fact<String>> = all.iter().filter(told).collect();
+        let first = strong.first()?;
+        let agree = strong.iter().all(|metal| metal.value == first.value);
+        agree.then(|| {
+            let same = all.iter().filter(|metal| metal.value == first.value);
+            same.map(|metal| metal.span).collect()
+        })
     }
 
     /// Gives the metal that a hit names, if it names one, to its cables.
