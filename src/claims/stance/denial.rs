@@ -83,15 +83,27 @@ impl<'d> Reader<'d> {
                 .any(|cue| matches!(cue.class, Class::DenyClause | Class::DenyRest) && before(cue))
     }
 
-    /// Whether one of the next two sentences of the block begins with a negation: “Do not. Never put 230 V on it.”
+    /// Whether one of the next two sentences of the block begins with a negation: “Do not. Never put 230 V on it.” Or says it of the
+    /// same: “A loudspeaker lead must never be put on the mains.”
     pub(in crate::claims) fn forbids_next(&self, made: &Match) -> bool {
         let last = made.sentences().last().copied().unwrap_or(made.sentence);
         (last + 1..=last + 2)
             .take_while(|&at| self.same_block(last, at))
             .any(|at| {
-                self.cues(at)
-                    .iter()
-                    .any(|cue| cue.class == Class::DenyClause && cue.first <= 1)
+                let same = |hit: Hit| {
+                    let mut parts = made.hits.iter();
+                    parts.any(|(_, part)| part.concept == hit.concept)
+                };
+                let denies = |cue: &Cue| {
+                    cue.class == Class::DenyClause
+                        && (cue.first <= 1
+                            || self.hits.of(at).iter().any(|hit| {
+                                same(hit)
+                                    && cue.span.end <= hit.span.start
+                                    && self.same_clause(at, cue.span, hit.span)
+                            }))
+                };
+                self.cues(at).iter().any(denies)
             })
     }
 
