@@ -46,6 +46,10 @@ pub(super) fn before(
         } else {
             noun
         };
+        // The number of "AWG 14 conductors" is the gauge.
+        if tokens[noun - 1].span.overlaps(size) {
+            continue;
+        }
         let before = tokens[noun - 1].span.of(text).to_lowercase();
         let number = small(terms, &before).filter(|number| (1..=10).contains(number));
         let number =

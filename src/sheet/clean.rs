@@ -327,14 +327,34 @@ fn emphasis(decoded: &str, at: usize, mark: u8) -> Option<Swap> {
     } else if mark == b'_' {
         !(word(before) && open(after)) || run == 1
     } else {
-        // A mark straight after a word that no mark opened may be a footnote's: it is of no use to the reader either.
-        true
+        // A mark that nothing opened is a footnote's: “Eco*”, “Eco (*)”.
+        !(mark == b'*' && notes(decoded, at, run))
     };
     if drops {
         Some((run, Cow::Borrowed("")))
     } else {
         keep(decoded, at, run)
     }
+}
+
+/// Whether a star behind a word or in brackets marks a footnote, as nothing before it in the line opened an emphasis.
+fn notes(decoded: &str, at: usize, run: usize) -> bool {
+    const REACH: usize = 200;
+    let before = decoded.get(..at).unwrap_or("");
+    let after = decoded.get(at + run..).unwrap_or("");
+    if before.ends_with('(') && after.starts_with(')') {
+        return true;
+    }
+    let closes = before.ends_with(|letter: char| letter.is_alphanumeric() || letter == ')')
+        && after
+            .chars()
+            .next()
+            .is_none_or(|letter| letter.is_whitespace() || matches!(letter, '|' | ';'));
+    let from = before.ceil_char_boundary(before.len().saturating_sub(REACH));
+    let near = before.get(from..).unwrap_or("");
+    let line = near.rsplit('\n').next().unwrap_or("");
+    let whole = from == 0 || line.len() < near.len();
+    closes && whole && !line.contains('*')
 }
 
 /// Takes over `len` bytes at once, so that a long run is not looked at byte by byte.

@@ -1,7 +1,7 @@
 //! Quantities of every sentence, each read in the light of the key, the table headers and the heading that it stands under.
 
 use super::quantity::{self, Context};
-use super::{Block, BlockKind, Sheet, Table};
+use super::{Block, BlockKind, Sheet, Table, legend};
 use rustc_hash::FxHashMap;
 
 /// A block of fewer bytes is a scrap that its neighbours explain.
@@ -44,6 +44,8 @@ struct Keys<'t> {
     first: Option<(usize, Option<usize>)>,
     /// By table, line and direction, the cell whose unit speaks for the others.
     speaking: FxHashMap<(usize, usize, bool), Option<usize>>,
+    /// By table and column, what the text around the table says of the head.
+    legend: FxHashMap<(usize, usize), Option<&'t str>>,
 }
 
 impl<'t> Keys<'t> {
@@ -151,6 +153,17 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
                     for head in [head(0, column), head(row, 0)].into_iter().flatten() {
                         context = context.told(head, words(caption));
                     }
+                }
+            }
+            if let Some(table) = table.filter(|table| table.header_row && row > 0)
+                && quantity::is_bare(words(at))
+            {
+                let said = *keys
+                    .legend
+                    .entry((index, column))
+                    .or_insert_with(|| legend::of_column(sheet, table, column));
+                if let Some(said) = said {
+                    context = context.meant(said);
                 }
             }
             if let Some(table) = table.filter(|_| quantity::is_bare(words(at))) {

@@ -9,6 +9,7 @@ mod entity;
 pub mod flow;
 mod inline;
 mod layout;
+mod legend;
 mod lines;
 mod marks;
 mod markup;

@@ -17,7 +17,7 @@ mod unit;
 
 pub use context::Context;
 pub use single::parse_one;
-pub(super) use told::{has_unit, is_bare, unit_words};
+pub(super) use told::{has_unit, is_bare, names_unit, unit_words};
 
 use crate::span::Span;
 use crate::units::Metre;

@@ -240,11 +240,21 @@ impl Reader<'_> {
                         .any(|at| properties.iter().any(|&concept| self.hits.say(at, concept)))
             })
         };
+        // "1  rack to subs  2 × 0.75 mm²" and "2  rack to horns  2 × 1.5 mm²": a size in each row is of a cable each.
+        let sized = |row: usize| {
+            let cells = self.sheet.tables[table].cells.get(row);
+            cells.into_iter().flatten().flatten().any(|&cell| {
+                let sentences = &self.sheet.blocks[cell].sentences;
+                (self.first_in[sentences.start]..self.first_in[sentences.end])
+                    .any(|quantity| self.roles[quantity] == Role::Size)
+            })
+        };
         let named = rows
             .clone()
             .filter(|&row| numbered(row) && property(row))
             .count();
-        named >= 2 && named * 2 >= rows.len()
+        let cables = rows.clone().filter(|&row| sized(row)).count();
+        named >= 2 && cables < 2 && named * 2 >= rows.len()
     }
 
     /// Short fields of the form `key: value`, as a sheet has them.

@@ -59,6 +59,7 @@ impl Reader<'_> {
                     || self.owner(sentence, hit.span, self.focus_of(sentence)),
                     |(_, owner)| *owner,
                 );
+                let mut noted = Vec::new();
                 let owner = match own {
                     Owner::One(entry) if Some(entry) == sole && !self.comparative => {
                         self.line_owner(&sections, sentence, entry)
@@ -67,13 +68,18 @@ impl Reader<'_> {
                         (_, Owner::One(entry)) => Owner::One(entry),
                         (Some(sole), _) => self.line_owner(&sections, sentence, sole),
                         (None, _) if !self.lines.is_empty() => {
-                            self.footnote_owner(&mut marked, sentence)
+                            noted = self.noted_lines(&mut marked, sentence);
+                            Owner::All
                         }
                         _ => Owner::Nobody,
                     },
                     owner => owner,
                 };
-                let cables = self.cables_of(owner);
+                let cables = if noted.is_empty() {
+                    self.cables_of(owner)
+                } else {
+                    noted
+                };
                 if cables.is_empty() {
                     continue;
                 }
@@ -113,52 +119,58 @@ impl Reader<'_> {
         }
     }
 
-    /// Whom words outside all lines of a table speak of: a footnote of the line that bears its mark, others of all.
-    fn footnote_owner(
+    /// The lines of a table that bear the mark of the footnote in which a sentence stands. None where it is no footnote: then words
+    /// outside all lines speak of every one.
+    fn noted_lines(
         &self,
-        marked: &mut FxHashMap<&'static str, Vec<usize>>,
+        marked: &mut FxHashMap<&'static str, Vec<(usize, usize)>>,
         sentence: usize,
-    ) -> Owner {
-        let text = self.text();
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
-        let start = Span::new(
-            block.span.start.saturating_sub(6),
-            self.sheet.sentences[sentence]
-                .span
-                .start
-                .max(block.span.start)
-                + 4,
-        );
-        let near = text.get(start.start..start.end).unwrap_or("");
+    ) -> Vec<usize> {
         const MARKS: &[&str] = &[
             "(1)", "(2)", "(3)", "(4)", "(5)", "1)", "2)", "3)", "4)", "5)", "[1]", "[2]", "[3]",
             "¹", "²", "³", "⁴", "⁵", "***", "**", "*", "†", "‡",
         ];
-        let Some(mark) = MARKS.iter().find(|mark| near.contains(*mark)) else {
-            return Owner::All;
-        };
-        // The first line with the mark, and the first in another block than that.
-        let lines = marked.entry(*mark).or_insert_with(|| {
-            let mut lines: Vec<usize> = Vec::new();
-            for (other, words) in self.sheet.sentences.iter().enumerate() {
-                let new = lines
-                    .first()
-                    .is_none_or(|&first| self.sheet.sentences[first].block != words.block);
-                if new && self.line_of(other).is_some() && words.span.of(text).contains(mark) {
-                    lines.push(other);
-                    if lines.len() == 2 {
-                        break;
-                    }
-                }
-            }
-            lines
-        });
+        /// Most lines that a footnote is taken to speak of.
+        const MOST: usize = 32;
+        let text = self.text();
         let own = self.sheet.sentences[sentence].block;
-        lines
+        let block = &self.sheet.blocks[own];
+        let span = self.sheet.sentences[sentence].span;
+        let start = block.span.start.saturating_sub(6);
+        let near = text
+            .get(start..span.start.max(block.span.start) + 4)
+            .unwrap_or("");
+        // A star before words is read as the bullet of an item.
+        let star = || (block.kind == BlockKind::Item && self.below_table(own)).then_some(&"*");
+        let mark = MARKS.iter().find(|mark| near.contains(*mark));
+        let Some(mark) = mark.or_else(star) else {
+            return Vec::new();
+        };
+        let lines = marked.entry(*mark).or_insert_with(|| {
+            let sentences = self.sheet.sentences.iter().enumerate();
+            sentences
+                .filter(|(_, words)| words.span.of(text).contains(mark))
+                .filter_map(|(at, words)| Some((words.block, self.line_of(at)?)))
+                .take(MOST)
+                .collect()
+        });
+        let mut entries: Vec<usize> = lines
             .iter()
-            .find(|&&other| self.sheet.sentences[other].block != own)
-            .and_then(|&other| self.line_of(other))
-            .map_or(Owner::All, Owner::One)
+            .filter(|(block, _)| *block != own)
+            .map(|&(_, entry)| entry)
+            .collect();
+        entries.dedup();
+        entries
+    }
+
+    /// Whether a block stands right below a table, or below other items that do.
+    fn below_table(&self, block: usize) -> bool {
+        const ITEMS: usize = 4;
+        (block.saturating_sub(ITEMS)..block)
+            .rev()
+            .map(|at| self.sheet.blocks[at].kind)
+            .find(|kind| *kind != BlockKind::Item)
+            .is_some_and(|kind| matches!(kind, BlockKind::Cell { .. }))
     }
 
     /// Whose the sizes of each section are.

@@ -395,6 +395,9 @@ impl<'t, 'o> Reader<'t, 'o> {
             if self.of_a_unit(first.start) {
                 return Some(chain.end);
             }
+            if let Some(mark) = self.counts_gauges(chain, unit) {
+                return Some(mark);
+            }
             // "AWG 13 / 2.62 mm²": the first has its unit before it.
             let marked = chain.members.len() > 1
                 && !matches!(unit.base, Base::Gauge | Base::Swg)

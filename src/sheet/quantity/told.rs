@@ -23,6 +23,45 @@ impl Context {
     }
 }
 
+impl Context {
+    /// Adds what is said of a head elsewhere: `out and back, in mΩ for each metre`.
+    #[must_use]
+    pub fn meant(mut self, words: &str) -> Self {
+        if self.unit.is_none() && !self.valued {
+            self.unit = unit_meant(words);
+        }
+        self
+    }
+}
+
+/// Whether what is said of a head names a unit.
+pub(in crate::sheet) fn names_unit(words: &str) -> bool {
+    unit_meant(words).is_some()
+}
+
+/// The unit that is all of a part of an explanation, but for words that lead it and say of what it is.
+fn unit_meant(words: &str) -> Option<Unit> {
+    words
+        .split([',', ';', '(', ')', '[', ']', '\n'])
+        .flat_map(|part| part.split(". "))
+        .find_map(|part| {
+            let part = part.trim().trim_end_matches('.');
+            let part = part.strip_prefix("in ").unwrap_or(part);
+            let part = match part.rsplit_once(" in ") {
+                Some((_, unit)) => unit,
+                None => part,
+            };
+            let part = part.replace(" for each ", " per ");
+            let part = part.split(" of ").next().unwrap_or(&part);
+            let part = part.split(" at ").next().unwrap_or(part);
+            (!part
+                .bytes()
+                .any(|byte| byte.is_ascii_digit() && byte != b'1' && byte != b'0'))
+            .then(|| loose_unit(part))
+            .flatten()
+        })
+}
+
 /// Whether a cell holds a number and nothing else.
 pub(in crate::sheet) fn is_bare(words: &str) -> bool {
     let words = words.trim();

@@ -39,6 +39,31 @@ impl<'t> Reader<'t, '_> {
         Some(next)
     }
 
+    /// "Two AWG 14 conductors": the number ahead of the mark counts, and the gauge stands behind it. Gives where the mark begins.
+    pub(super) fn counts_gauges(&self, chain: &Chain, unit: Unit) -> Option<usize> {
+        const MOST: f64 = 6.0;
+        let (first, mark) = (chain.members.first()?, "awg".len());
+        let number = &first.number;
+        if unit.base != Base::Gauge
+            || chain.members.len() > 1
+            || number.decimal
+            || number.value > MOST
+        {
+            return None;
+        }
+        let start = chain.end.checked_sub(mark)?;
+        let marked = (self.text.get(start..chain.end)?).eq_ignore_ascii_case("awg");
+        let behind = self.behind(chain.end).strip_prefix(is_blank)?;
+        let digits = behind.bytes().take_while(u8::is_ascii_digit).count();
+        let gauge: f64 = behind.get(..digits)?.parse().ok()?;
+        let noun = next_word(behind.get(digits..)?)?;
+        let wires = one_of!(
+            noun,
+            "conductor conductors core cores wire wires strand strands run runs leg legs lead leads cable cables pair pairs"
+        );
+        (marked && (7.0..=40.0).contains(&gauge) && wires).then_some(start)
+    }
+
     /// `AWG 12`, `#12`, `No. 12 wire`.
     pub(super) fn marked_gauge(&mut self, chain: &Chain) -> Option<usize> {
         let first = chain.members.first()?;
