@@ -13,6 +13,10 @@ const LONGEST: usize = 28;
 const SENTENCES: usize = 12;
 /// Longest explanation that is read, in bytes.
 const SAID: usize = 160;
+/// Most columns that may explain one another.
+const COLUMNS: usize = 24;
+/// Fewest bytes of a head that another explanation can name.
+const NAMED: usize = 3;
 /// Words between a head and what is said of it.
 const LINKS: &[&str] = &[
     " is ",
@@ -32,15 +36,49 @@ const LINKS: &[&str] = &[
     " — ",
 ];
 
-/// What is said of the head of a column, if the column has a head and it is explained.
+/// What is said of the head of a column that names its unit, if the column has a head and it is explained: by itself, by another
+/// column (“Corrected = reading divided by 1.02”), or by the standard that sets the greatest resistance in Ω/km.
 pub(super) fn of_column<'t>(sheet: &'t Sheet, table: &Table, column: usize) -> Option<&'t str> {
+    const STANDARD: &str = "60228";
+    let head = head(sheet, table, column)?;
+    if let Some(said) = said_of(sheet, table, head, quantity::names_unit) {
+        return Some(said);
+    }
+    let said = said_of(sheet, table, head, |_| true)?;
+    if said.contains(STANDARD) {
+        return Some("Ω/km");
+    }
+    let columns = table.cells.first().map_or(0, Vec::len);
+    (0..columns.min(COLUMNS))
+        .filter(|&other| other != column)
+        .filter_map(|other| self::head(sheet, table, other))
+        .filter(|other| other.len() >= NAMED && names(said, other))
+        .find_map(|other| said_of(sheet, table, other, quantity::names_unit))
+}
+
+/// The words at the head of a column that can be explained.
+fn head<'t>(sheet: &'t Sheet, table: &Table, column: usize) -> Option<&'t str> {
     let text = sheet.flow.text();
     let cell = table.cells.first()?.get(column).copied().flatten()?;
     let head = sheet.blocks.get(cell)?.span.of(text).trim();
     let head = head.trim_end_matches(['*', '.', ':']);
-    if head.len() > LONGEST || !head.starts_with(char::is_alphabetic) {
-        return None;
-    }
+    (head.len() <= LONGEST && head.starts_with(char::is_alphabetic)).then_some(head)
+}
+
+/// Whether an explanation says the name of another head as a word.
+fn names(said: &str, head: &str) -> bool {
+    said.split(|sign: char| !sign.is_alphanumeric())
+        .any(|word| word.eq_ignore_ascii_case(head))
+}
+
+/// The first explanation of a head that will do.
+fn said_of<'t>(
+    sheet: &'t Sheet,
+    table: &Table,
+    head: &str,
+    will_do: impl Fn(&str) -> bool,
+) -> Option<&'t str> {
+    let text = sheet.flow.text();
     around(sheet, table)
         .filter_map(|block| sheet.blocks.get(block))
         .filter(|block| !matches!(block.kind, BlockKind::Cell { .. }))
@@ -50,7 +88,8 @@ pub(super) fn of_column<'t>(sheet: &'t Sheet, table: &Table, column: usize) -> O
             key.into_iter()
                 .chain(own.filter_map(|at| Some(sheet.sentences.get(at)?.span)))
         })
-        .find_map(|span| explains(span.of(text), head))
+        .filter_map(|span| explains(span.of(text), head))
+        .find(|said| will_do(said))
 }
 
 /// The blocks near a table.
@@ -81,6 +120,5 @@ fn explains<'t>(words: &'t str, head: &str) -> Option<&'t str> {
     let link = LINKS.iter().find(|link| rest.starts_with(**link))?;
     let said = rest.get(link.len()..)?;
     let end = said.floor_char_boundary(said.len().min(SAID));
-    let said = said.get(..end)?;
-    quantity::names_unit(said).then_some(said)
+    said.get(..end)
 }

@@ -55,6 +55,36 @@ fn is_bar(letter: char) -> bool {
     matches!(letter, '|' | '\u{2502}' | '\u{2503}' | '\u{2551}')
 }
 
+/// Behind so many rows with as many values each, one with another number of them is a row as well.
+const SURE: usize = 3;
+
+/// Makes a row that has a few values more or less than the others as long as they are: the last one holds the sign itself, or nothing
+/// was written behind it. Says whether that was done.
+fn evened(words: &str, cells: &mut Vec<Range<usize>>, count: usize, sign: Sign) -> bool {
+    const FEW: usize = 3;
+    let own = cells.len();
+    if own == count || own.abs_diff(count) > FEW || own * 2 < count || own < 2 {
+        return false;
+    }
+    let head = cells.get(..own.min(count) - 1).and_then(|head| head.last());
+    let ahead = words.get(..head.map_or(0, |head| head.end)).unwrap_or("");
+    if !sign.tight(ahead) {
+        return false;
+    }
+    if own > count {
+        let end = cells.last().map_or(0, |last| last.end);
+        cells.truncate(count);
+        if let Some(last) = cells.last_mut() {
+            last.end = end.max(last.start);
+        }
+    } else if sign == Sign::Semicolon {
+        cells.resize(count, words.len()..words.len());
+    } else {
+        return false;
+    }
+    true
+}
+
 impl Reader<'_> {
     /// Whether a table begins at line `at`.
     pub(super) fn starts_table(&self, at: usize, end: usize) -> bool {
@@ -362,8 +392,9 @@ impl Reader<'_> {
             let mut rows: Vec<Row> = Vec::new();
             for line in self.lines.get(at..end)? {
                 let words = line.of(self.text);
-                let cells = sign.cells(words);
-                if cells.len() != count || !sign.tight(words) {
+                let mut cells = sign.cells(words);
+                let odd = rows.len() >= SURE && evened(words, &mut cells, count, sign);
+                if cells.len() != count || !(odd || sign.tight(words)) {
                     break;
                 }
                 if rows.len() * count > MOST_CELLS {
