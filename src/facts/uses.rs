@@ -5,6 +5,7 @@ use super::read::{Owner, Reader, fact};
 use super::roles::Role;
 use super::types::{Fact, FigureKind, Load, LoadKind, Use};
 use crate::sheet::BlockKind;
+use crate::span::Span;
 use crate::units::{Metre, Ohm, Watt};
 use rustc_hash::FxHashMap;
 
@@ -104,6 +105,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
             .and_then(|_| beside().or_else(over))
     });
     let load = load
+        .filter(|&index| !supposed(reader, index))
         .map(loads)
         .filter(|load| load.value.kind == LoadKind::Loudspeaker);
     let metres = |index: usize| {
@@ -142,6 +144,20 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     for cable in reader.cables_of(owner) {
         reader.facts.cables[cable].uses.extend(made.iter().cloned());
     }
+}
+
+/// Whether a load is only supposed: “if your loudspeaker is a 4 Ω one, buy the thicker one”.
+fn supposed(reader: &Reader<'_>, index: usize) -> bool {
+    const REACH: usize = 60;
+    let text = reader.text();
+    let span = reader.sheet.quantities[index].span;
+    let sentence = reader.sheet.sentences[reader.sentence_of[index]].span;
+    let from = sentence.start.max(span.start.saturating_sub(REACH));
+    let from = text.ceil_char_boundary(from).min(span.start);
+    let ahead = Span::new(from, span.start).of(text).to_lowercase();
+    let clause = ahead.rsplit([';', ':']).next().unwrap_or(&ahead);
+    let mut words = clause.split(|sign: char| !sign.is_alphanumeric());
+    words.any(|word| matches!(word, "if" | "unless"))
 }
 
 /// Whether a sentence is a question: who asks which one would do offers none.
@@ -314,6 +330,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
         .iter()
         .copied()
         .filter(|load| load.value.kind == LoadKind::Loudspeaker && !condition(load))
+        .filter(|load| !load.quantity.is_some_and(|index| supposed(reader, index)))
         .collect();
     // "2 nF; 13 m reaches that": a length in a note of running text is no length that the sheet offers.
     let noted = |length: &Fact<Metre>| {

@@ -6,6 +6,7 @@
 use super::super::sides::{Party, outcome_span, parties_at};
 use super::super::{Context, Said, Work, format};
 use super::drive::decibels;
+use crate::claims::{Claim, silent};
 use crate::facts::{Comparison, Difference, DifferenceOf, LoadKind};
 use crate::physics::lamp;
 use crate::span::Span;
@@ -25,11 +26,29 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             continue;
         };
         for difference in &outcome.difference {
+            if unset(context, comparison, difference) {
+                continue;
+            }
             let parties = parties_at(context, comparison, Some(difference.span));
             said.extend(judge(context, comparison, &parties, difference));
         }
     }
     said
+}
+
+/// Whether a difference of level is told as one of levels that nobody set, and of no cable: “afterwards the meter showed that the
+/// one on the other amplifier had been 1.5 dB louder”.
+fn unset(context: &Context<'_>, comparison: &Comparison, difference: &Difference) -> bool {
+    const LEVELS: &str = "levels-unmatched";
+    let at = context.sentence(difference.span);
+    let told = |claim: &Claim| {
+        claim.rule == LEVELS
+            && !silent(claim.stance)
+            && at.is_some_and(|at| claim.sentences.contains(&at))
+    };
+    difference.of == DifferenceOf::Level
+        && comparison.credit.is_none()
+        && context.claims.iter().any(told)
 }
 
 fn judge(

@@ -345,7 +345,9 @@ impl<'d> Reader<'d> {
     fn denied_after<'p>(&self, made: &Match, of_wire: bool, parts: Parts<'p, '_>) -> bool {
         /// Who offers nothing may take his time over an answer, which then names what it answers.
         const FARTHER: usize = 3;
-        const BACK: &[&str] = &["it", "this", "these", "they", "them", "none", "neither"];
+        const BACK: &[&str] = &[
+            "it", "this", "these", "they", "them", "none", "neither", "case",
+        ];
         let sentences = made.sentences();
         let last = sentences.last().copied().unwrap_or(made.sentence);
         let quoted = self.in_quotes(made) || self.block_quoted(made.sentence);

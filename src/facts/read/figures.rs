@@ -346,7 +346,9 @@ impl Reader<'_> {
             said: Conditions {
                 reading_span: reading_span.filter(|_| resistance),
                 temperature: self.condition(index, Role::Temperature, Celsius),
-                frequency: self.condition(index, Role::Frequency, Hertz),
+                frequency: self
+                    .end_of_band(index, kind)
+                    .or_else(|| self.condition(index, Role::Frequency, Hertz)),
                 load: self.condition(index, Role::Load, Ohm),
                 length: self.condition(index, Role::Run, Metre),
                 with_contacts: around
@@ -367,6 +369,27 @@ impl Reader<'_> {
                     .inside(self.terms.figure_limit)
                     .is_some_and(|gap| gap <= LIMIT),
         }
+    }
+
+    /// "It climbs by 17 % between 50 Hz and 20 kHz": a rise is that at the upper end of the band that is named with it.
+    fn end_of_band(&self, index: usize, kind: FigureKind) -> Option<Fact<Hertz>> {
+        const BETWEEN: &[&str] = &["and", "to", "-", "–", "—", "up to"];
+        if kind != FigureKind::SkinRise {
+            return None;
+        }
+        let frequencies: Vec<usize> = self
+            .in_sentence(self.sentence_of[index])
+            .filter(|&other| self.roles[other] == Role::Frequency)
+            .collect();
+        let &[low, high] = frequencies.as_slice() else {
+            return None;
+        };
+        let (one, other) = (&self.sheet.quantities[low], &self.sheet.quantities[high]);
+        let between = Span::new(one.span.end, other.span.start.max(one.span.end));
+        let band = BETWEEN.contains(&between.of(self.text()).trim());
+        let highest = if one.si? > other.si? { low } else { high };
+        let quantity = &self.sheet.quantities[highest];
+        band.then_some(fact(Hertz(quantity.si?), quantity.span, highest))
     }
 
     /// Whether the document says elsewhere that it is not this number: "two 14 AWG make 11 AWG and not 9".
