@@ -259,7 +259,10 @@ impl Reader<'_> {
 
     /// Short fields of the form `key: value`, as a sheet has them.
     pub(in crate::facts) fn fields(&self) -> usize {
-        let short = |block: &&crate::sheet::Block| block.key.is_some() && block.span.len() < 110;
+        // The name before what somebody says is no key.
+        let short = |block: &&crate::sheet::Block| {
+            block.key.is_some() && block.span.len() < 110 && block.speaker().is_none()
+        };
         self.sheet.blocks.iter().filter(short).count()
     }
 
