@@ -83,7 +83,18 @@ fn second(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
 fn tied(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
     let near = |span| context.nearness(span, figure.span) < Nearness::Apart;
     let sentence = context.sentence(figure.span);
-    cable.sizes.iter().take(MOST).any(|size| near(size.span))
+    let heading = || {
+        let block = context.sheet.blocks.get(context.block(figure.span)?)?;
+        let heading = context.sheet.blocks.get(block.section()?)?;
+        Some(heading.span)
+    };
+    // A section under the cable's name.
+    let headed = heading().is_some_and(|heading| {
+        let mut mentions = cable.mentions.iter();
+        cable.named && mentions.any(|&mention| heading.contains(mention))
+    });
+    headed
+        || cable.sizes.iter().take(MOST).any(|size| near(size.span))
         || cable
             .mentions
             .iter()

@@ -393,7 +393,10 @@ impl Reader<'_> {
             for line in self.lines.get(at..end)? {
                 let words = line.of(self.text);
                 let mut cells = sign.cells(words);
-                let odd = rows.len() >= SURE && evened(words, &mut cells, count, sign);
+                let short = rows.len() + 1 >= SURE
+                    && cells.len() == count
+                    && sign.tight(words.trim_end_matches('.'));
+                let odd = short || rows.len() >= SURE && evened(words, &mut cells, count, sign);
                 if cells.len() != count || !(odd || sign.tight(words)) {
                     break;
                 }

@@ -9,6 +9,7 @@ lists! {
     /// The lists of `rules/words-layout.yaml`.
     pub(super) struct Words;
     head_plain = "head.plain",
+    head_property = "head.property",
     head_value = "head.value",
     head_aside = "head.aside",
     head_sign = "head.sign",

@@ -244,15 +244,16 @@ impl Reader<'_> {
             && above.is_some_and(|above| self.key_of(above).is_some())
     }
 
-    /// Adds a heading.
-    pub(in super::super) fn title(&mut self, line: Line, level: u8) {
-        while self
-            .headings
-            .last()
-            .is_some_and(|(other, _)| *other >= level)
-        {
+    /// Ends the sections that headings of this level and below have begun.
+    pub(in super::super) fn end_sections(&mut self, level: u8) {
+        while (self.headings.last()).is_some_and(|(other, _)| *other >= level) {
             self.headings.pop();
         }
+    }
+
+    /// Adds a heading.
+    pub(in super::super) fn title(&mut self, line: Line, level: u8) {
+        self.end_sections(level);
         self.speaker = None;
         let spaced = is_spaced(line.of(self.text));
         let index = self.block(

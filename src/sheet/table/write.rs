@@ -1,6 +1,7 @@
 //! What a drawn table says: which rows and columns are heads, and whether it is a table at all or a list of names and values.
 
 use super::{Cell, Draft, Reader, Row, heads, is_figure};
+use crate::sheet::lines::Line;
 use crate::sheet::words::WORDS;
 use crate::sheet::{BlockKind, Table};
 use std::ops::Range;
@@ -21,7 +22,77 @@ fn of_properties(heads: &[String]) -> Option<usize> {
     (heads.len() > 2 && is_plain(first) && others).then_some(value + 1)
 }
 
+/// A table in long form: each row gives one property of a thing, which the columns ahead name.
+struct Long {
+    property: usize,
+    value: usize,
+}
+
+impl Long {
+    /// The columns of names and values, when these are the heads.
+    fn of(heads: &[String]) -> Option<Self> {
+        let property = heads
+            .iter()
+            .position(|head| WORDS.head_property.has(head))?;
+        let behind = heads.get(property + 1..)?;
+        let value = property + 1 + behind.iter().position(|head| WORDS.head_value.has(head))?;
+        (property > 0).then_some(Self { property, value })
+    }
+
+    /// Whether things have several rows each, which stand together.
+    fn repeats<'t>(&self, body: &[Row], words: &impl Fn(Option<&Cell>) -> &'t str) -> bool {
+        const FEWEST: usize = 2;
+        let again = body
+            .windows(2)
+            .filter(|pair| {
+                let name = words(pair[0].first());
+                !name.is_empty() && name == words(pair[1].first())
+            })
+            .count();
+        again >= FEWEST
+    }
+}
+
 impl Reader<'_> {
+    /// A table in long form as a section for each thing: its name, what the other columns ahead say of it, and its properties.
+    fn long<'t>(&mut self, body: &[Row], long: &Long, words: &impl Fn(Option<&Cell>) -> &'t str) {
+        /// Level of the heading of a thing.
+        const LEVEL: u8 = 5;
+        /// Longest unit, in bytes.
+        const UNIT: usize = 8;
+        let mut open: Option<&str> = None;
+        for row in body {
+            let own = Some(words(row.first()));
+            if own != open {
+                if let Some(name) = row.first().and_then(|cell| cell.first()) {
+                    self.title(Line::of_range(self.text, name.clone(), 0), LEVEL);
+                }
+            }
+            for cell in row.get(1..long.property).unwrap_or(&[]) {
+                self.caption(cell);
+            }
+            open = own;
+            let name = row.get(long.property).and_then(|cell| cell.first());
+            let mut value: Cell = row.get(long.value).cloned().unwrap_or_default();
+            // A unit or a "max." goes with the value, a remark stands for itself.
+            let behind = row.get(long.value + 1..).unwrap_or(&[]);
+            let (with, apart): (Vec<&Cell>, Vec<&Cell>) = behind
+                .iter()
+                .filter(|cell| !cell.is_empty())
+                .partition(|cell| words(Some(*cell)).len() <= UNIT);
+            value.extend(with.into_iter().flatten().cloned());
+            match name {
+                Some(name) if !value.is_empty() => self.pair(name.clone(), &value),
+                Some(name) => self.loose(name.clone()),
+                None => {}
+            }
+            for cell in apart {
+                self.caption(cell);
+            }
+        }
+        self.end_sections(LEVEL);
+    }
+
     /// Writes the cells of a table, or fields when it is a list of names and values.
     pub(super) fn write(&mut self, mut draft: Draft) {
         let text = self.text;
@@ -89,6 +160,13 @@ impl Reader<'_> {
                     .and_then(|cell| cell.first());
                 self.property(row, value, &all_heads, unit);
             }
+            self.below(&heads.below);
+            return;
+        }
+        if let Some(long) = Long::of(&all_heads)
+            && long.repeats(body, &words)
+        {
+            self.long(body, &long, &words);
             self.below(&heads.below);
             return;
         }
