@@ -227,9 +227,10 @@ impl Reader<'_> {
             .iter()
             .filter(|cable| !cable.metals.is_empty())
             .count();
-        if cables < 2 || self.lines.len() < 2 {
+        if cables < 2 {
             return;
         }
+        let in_lines = self.lines.len() >= 2;
         let mut shared: rustc_hash::FxHashMap<Span, usize> = rustc_hash::FxHashMap::default();
         for metal in self.facts.cables.iter().flat_map(|cable| &cable.metals) {
             *shared.entry(metal.span).or_default() += 1;
@@ -239,6 +240,18 @@ impl Reader<'_> {
                 .get(&metal.span)
                 .is_some_and(|count| *count == cables)
         };
+        // Side by side in running text, what is said of all gives way to what a cable has of its own.
+        if !in_lines && !self.comparative {
+            return;
+        }
+        if !in_lines {
+            for cable in &mut self.facts.cables {
+                if cable.metals.iter().any(|metal| !general(metal)) {
+                    cable.metals.retain(|metal| !general(metal));
+                }
+            }
+            return;
+        }
         // The head of a table speaks of its rows; remarks elsewhere do not.
         let heads: Vec<Span> = self
             .sheet

@@ -112,7 +112,13 @@ impl Roster {
                 let thing = before
                     .as_deref()
                     .is_some_and(|word| matches!(word, "the" | "our" | "a"));
+                // "Jim's amp and Jim's loudspeakers": whoever owns what is no cable.
+                let owns = strip_possessive(last.of(text)).len() < last.len()
+                    && after
+                        .as_deref()
+                        .is_some_and(|word| lists.name_owned.has(word));
                 if titled
+                    || owns
                     || (!thing
                         && after
                             .as_deref()

@@ -93,10 +93,28 @@ impl Reader<'_> {
         self.end_sections(LEVEL);
     }
 
+    /// Takes the title of an export, which is parted like its rows, from above the heads of a table in long form.
+    fn leave_title(&mut self, draft: &mut Draft) {
+        let text = self.text;
+        let named = |row: Option<&Row>| {
+            let heads = row.into_iter().flatten().map(|cell| {
+                let range = cell.first().cloned().unwrap_or_default();
+                text.get(range).unwrap_or("").to_lowercase()
+            });
+            Long::of(&heads.collect::<Vec<_>>()).is_some()
+        };
+        if draft.rows.len() > 2 && !named(draft.rows.first()) && named(draft.rows.get(1)) {
+            for cell in draft.rows.remove(0) {
+                self.caption(&cell);
+            }
+        }
+    }
+
     /// Writes the cells of a table, or fields when it is a list of names and values.
     pub(super) fn write(&mut self, mut draft: Draft) {
         let text = self.text;
         let heads = heads::take(text, &mut draft);
+        self.leave_title(&mut draft);
         for range in &heads.above {
             self.loose(range.clone());
         }
