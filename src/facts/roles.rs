@@ -57,6 +57,9 @@ const REACH: usize = 60;
 /// The same for a loss, whose conditions often stand between (“Loss at 1 kHz into 8 Ω: 0.1 dB”).
 const LOSS_REACH: usize = 90;
 
+/// Diameters of solid wires in loudspeaker cables, in metres: from 30 to 8 AWG.
+const SOLID_WIRE: std::ops::RangeInclusive<f64> = 0.25e-3..=3.3e-3;
+
 /// What `quantity` is of.
 pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     let si = quantity.si.unwrap_or(f64::NAN);
@@ -168,12 +171,23 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     let other = around.distance(terms.len_other).unwrap_or(usize::MAX);
     let skin = around.distance(terms.len_skin).unwrap_or(usize::MAX);
     // "You have 0.47 mm at 20 kHz", where the sentence before asked how deep the current goes.
-    let told = || around.has_frequency() && around.recalled(terms.skin_depth);
+    let told = || {
+        around.has_frequency()
+            && (around.recalled(terms.skin_depth) || around.says(terms.skin_depth))
+    };
     if metres < 0.01 && (skin <= 100 || told()) {
         return Role::Figure(FigureKind::SkinDepth);
     }
     if metres < 0.1 && around.near(terms.len_spacing, REACH) {
         return Role::Spacing;
+    }
+    // "One solid conductor of 0.6 mm", "solid copper, 1.2 mm, in each leg".
+    if SOLID_WIRE.contains(&metres)
+        && around.near(terms.solid, 30)
+        && other > 30
+        && !around.near(terms.size_strand, 30)
+    {
+        return Role::SolidDiameter;
     }
     if !(SHORTEST_RUN..=LONGEST_RUN).contains(&metres) || other <= 8 {
         return Role::Aside;

@@ -489,9 +489,19 @@ impl Reader<'_> {
     ) -> Option<Fact<T>> {
         let sentence = self.sentence_of[index];
         let span = self.sheet.quantities[index].span;
+        // "2.1 mm at 1 kHz and 9.3 mm at mains frequency (50 Hz)": what is told behind “at” is told of this one.
+        const TOLD: usize = 32;
+        let behind = self.text().get(span.end..).unwrap_or("");
+        let told = role == Role::Frequency
+            && behind.starts_with(" at ")
+            && self.in_sentence(sentence).any(|other| {
+                let start = self.sheet.quantities[other].span.start;
+                self.roles[other] == role && start >= span.end && start - span.end <= TOLD
+            });
         let pick = |sentence: usize| {
             self.in_sentence(sentence)
                 .filter(|&other| other != index && self.roles[other] == role)
+                .filter(|&other| !told || self.sheet.quantities[other].span.start >= span.end)
                 // How long another cable is says nothing of this one, nor does a length that the next clause brings.
                 .filter(|&other| {
                     let owners = (self.owners[other], self.owners[index]);
