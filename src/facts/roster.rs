@@ -237,7 +237,14 @@ impl Roster {
 
     /// Adds a cable that is none of those known, whatever it is called.
     pub(super) fn add_new(&mut self, name: &str, key: &str) -> usize {
-        let name = name.trim();
+        // `lead "K"` is called lead K, and the mark of a footnote is no part of a name.
+        let bare: String = name
+            .chars()
+            .filter(|sign| !matches!(sign, '"' | '“' | '”' | '«' | '»'))
+            .collect();
+        let name = bare
+            .trim_end_matches("(*)")
+            .trim_matches(['*', ' ', '†', '‡']);
         let plain = !name.is_empty() && name.len() <= 40;
         let place = self.entries.len();
         self.entries.push(Entry {
@@ -255,6 +262,13 @@ impl Roster {
                 self.alias(place, &name.to_lowercase());
             }
             let words: Vec<&str> = name.split_whitespace().collect();
+            if let [_, letter] = words.as_slice()
+                && letter.len() == 1
+                && letter.starts_with(|letter: char| letter.is_ascii_uppercase())
+                && !matches!(*letter, "A" | "I")
+            {
+                self.alias_unless_shared(place, &format!("={letter}"));
+            }
             if words.len() > 1 {
                 for word in [words[words.len() - 1], words[0]] {
                     if word.len() > 2 && word.starts_with(|letter: char| letter.is_uppercase()) {
