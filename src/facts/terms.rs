@@ -108,6 +108,7 @@ lists! {
     score_conclude = "score.conclude",
     score_them = "score.them",
     theirs_build = "side.theirs_build",
+    thick_one = "thick.one",
     name_owned = "name.owned",
     conductor_is = "conductor.is",
     head_likened = "head.likened",

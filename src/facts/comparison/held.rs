@@ -92,10 +92,9 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
             if reader.hits.say(sentence, terms.ask_whether) {
                 continue;
             }
-            let says = reader
-                .hits
-                .saying(sentence, concept)
-                .find(|hit| !measures(reader, sentence, hit.span));
+            let says = reader.hits.saying(sentence, concept).find(|hit| {
+                !measures(reader, sentence, hit.span) && !of_another_thing(reader, hit.span)
+            });
             let Some(says) = says else { continue };
             let heading = matches!(
                 reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,
@@ -131,6 +130,27 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
         }
     }
     subjects
+}
+
+/// "On a long string": what is long is no cable.
+fn of_another_thing(reader: &Reader<'_>, words: Span) -> bool {
+    const BARE: &[&str] = &["long", "thick", "thin", "heavy", "fat", "short"];
+    let text = reader.text();
+    let behind = text.get(words.end..).unwrap_or("");
+    let next = behind
+        .strip_prefix(' ')
+        .and_then(|behind| behind.split(|sign: char| !sign.is_alphabetic()).next())
+        .unwrap_or("");
+    let lists = reader.terms.lists;
+    let led = [
+        "a ", "the ", "his ", "her ", "my ", "our ", "that ", "this ",
+    ]
+    .iter()
+    .any(|article| text.get(..words.start).unwrap_or("").ends_with(article));
+    led && BARE.contains(&words.of(text).to_lowercase().as_str())
+        && next.starts_with(|letter: char| letter.is_lowercase())
+        && !lists.stranger_noun.has(next)
+        && !lists.thick_one.has(next)
 }
 
 /// "It is only 2 m long": the word says what the number is of, and declares nothing.
