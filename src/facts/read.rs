@@ -16,7 +16,7 @@ mod words;
 
 pub(super) use clause::clause_at;
 use tables::TableLine;
-use walk::follows;
+pub(super) use walk::follows;
 
 use super::context::Around;
 use super::few::Few;

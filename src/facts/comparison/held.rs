@@ -142,6 +142,11 @@ fn of_another_thing(reader: &Reader<'_>, words: Span) -> bool {
         .and_then(|behind| behind.split(|sign: char| !sign.is_alphabetic()).next())
         .unwrap_or("");
     let lists = reader.terms.lists;
+    let ahead = text.get(..words.start).unwrap_or("");
+    // "It no longer tenses up."
+    if ahead.ends_with(" no ") || ahead.ends_with(" any ") {
+        return true;
+    }
     let led = [
         "a ", "the ", "his ", "her ", "my ", "our ", "that ", "this ",
     ]

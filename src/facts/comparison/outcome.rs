@@ -4,7 +4,7 @@ use super::anywhere_bool;
 use super::people::of_people;
 use crate::facts::context::{borders, key_sentences};
 use crate::facts::procedure;
-use crate::facts::read::{Owner, Reader};
+use crate::facts::read::{Owner, Reader, follows};
 use crate::facts::roles::Role;
 use crate::facts::score;
 use crate::facts::types::{Difference, DifferenceOf, FigureKind, Outcome, Side};
@@ -177,6 +177,8 @@ pub(super) fn outcome(
         let better: Vec<Span> = better
             .into_iter()
             .filter(|span| !negated(reader, sentence, *span) && !of_people(reader, sentence, *span))
+            // "Because the braid looks better so."
+            .filter(|span| !follows(reader.text(), *span, &["look ", "looks ", "looked "]))
             .collect();
         let Some(&first) = better.first() else {
             continue;

@@ -566,7 +566,7 @@ pub(super) fn beside(text: &str, first: Span, second: Span) -> bool {
 }
 
 /// Whether one of `words` stands right before a span.
-pub(super) fn follows(text: &str, span: Span, words: &[&str]) -> bool {
+pub(in crate::facts) fn follows(text: &str, span: Span, words: &[&str]) -> bool {
     let ahead = text.get(..span.start).unwrap_or("");
     words.iter().any(|word| ahead.ends_with(word))
 }
