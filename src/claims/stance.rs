@@ -128,6 +128,7 @@ lists! {
     struct Lists;
     reply_signed = "reply.signed",
     letter_opening = "letter.opening",
+    person = "teller.person",
     question_label = "question.label",
     heading_forbids = "heading.forbids",
     negation_paired = "negation.paired",

@@ -18,7 +18,25 @@ impl Reader<'_> {
     /// blocks of myrtle, and the stage grew.”
     pub(super) fn told_of_another(&self, made: &Match) -> bool {
         let told = |at: usize| !self.says_word(at, OWN) && self.says_word(at, OTHER);
-        made.sentences().into_iter().all(told)
+        made.sentences().into_iter().all(told) && !self.called_her(made)
+    }
+
+    /// Whether what is called “she” is the cable: nobody is spoken of shortly before. “Play her every day, and she begins to sing.”
+    fn called_her(&self, made: &Match) -> bool {
+        const BACK: usize = 8;
+        const HIM: &[&str] = &["he", "him", "his", "mr", "mrs", "ms", "miss", "dr"];
+        let sentences = made.sentences();
+        let first = sentences.first().copied().unwrap_or(made.sentence);
+        let last = sentences.last().copied().unwrap_or(made.sentence);
+        let person = |at: usize| {
+            self.says_word(at, HIM)
+                || self
+                    .words(at)
+                    .of(self.text())
+                    .split(|letter: char| !letter.is_alphanumeric())
+                    .any(|word| self.lists.person.has(&word.to_lowercase()))
+        };
+        !(first.saturating_sub(BACK)..=last).any(person)
     }
 
     /// Whether the telling words of the claim stand in quotation marks, in a phrase or a sentence or two of somebody's, inside a text
