@@ -83,6 +83,8 @@ fn second(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
 fn tied(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
     let near = |span| context.nearness(span, figure.span) < Nearness::Apart;
     let sentence = context.sentence(figure.span);
+    // "Call it 0.16 Ω. If that bothers you, get 14 AWG": a size that comes up behind a figure is not yet that of the figure.
+    let later = |span| context.sentence(span) > sentence && !context.in_cell(span);
     let heading = || {
         let block = context.sheet.blocks.get(context.block(figure.span)?)?;
         let heading = context.sheet.blocks.get(block.section()?)?;
@@ -94,7 +96,7 @@ fn tied(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
         cable.named && mentions.any(|&mention| heading.contains(mention))
     });
     headed
-        || cable.sizes.iter().take(MOST).any(|size| near(size.span))
+        || (cable.sizes.iter().take(MOST)).any(|size| near(size.span) && !later(size.span))
         || cable
             .mentions
             .iter()

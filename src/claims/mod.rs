@@ -7,18 +7,20 @@
 
 mod matching;
 mod passage;
+mod place;
 mod stance;
 mod tell;
 pub mod verify;
 
 use crate::facts::DocumentKind;
 use crate::finding::{Finding, Stance, Verdict};
-use crate::lexicon::{ConceptId, Hit, Hits};
+use crate::lexicon::{ConceptId, Hits};
 use crate::rulebook::{Chapter, Rulebook, Winner};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 use matching::Match;
 use passage::Passages;
+use place::{Place, touches};
 use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
 
@@ -463,73 +465,6 @@ fn label(name: &str) -> String {
     name.rsplit('.').next().unwrap_or(name).replace('_', " ")
 }
 
-/// What was found for one rule in one place.
-#[derive(Debug)]
-struct Place {
-    rule: usize,
-    main: usize,
-    stance: Stance,
-    span: Span,
-    sentences: Vec<usize>,
-    marks: Vec<(Span, crate::lexicon::ConceptId)>,
-    /// Wordings of the rule in the whole document.
-    wordings: usize,
-    /// Whether the same voice denies the claim elsewhere.
-    doubted: bool,
-}
-
-impl Place {
-    fn new(made: Match, stance: Stance) -> Self {
-        Self {
-            rule: made.rule,
-            main: made.sentence,
-            stance,
-            span: made.span,
-            sentences: made.sentences(),
-            marks: marks(&made.hits),
-            wordings: 0,
-            doubted: false,
-        }
-    }
-
-    fn add(&mut self, made: Match) {
-        self.span = self.span.join(made.span);
-        self.hold(made.sentences());
-        self.marks.extend(marks(&made.hits));
-    }
-
-    fn join(&mut self, other: Self) {
-        let (loud, quiet) = (!silent(self.stance), !silent(other.stance));
-        if loud == quiet {
-            self.stance = self.stance.min(other.stance);
-            self.span = self.span.join(other.span);
-        } else if quiet {
-            self.stance = other.stance;
-            self.span = other.span;
-        }
-        self.main = other.main;
-        self.hold(other.sentences);
-        self.marks.extend(other.marks);
-    }
-
-    /// Adds sentences and keeps all in order; what is added mostly comes last.
-    fn hold(&mut self, sentences: Vec<usize>) {
-        for sentence in sentences {
-            if self.sentences.last().is_none_or(|&last| last < sentence) {
-                self.sentences.push(sentence);
-            } else if let Err(at) = self.sentences.binary_search(&sentence) {
-                self.sentences.insert(at, sentence);
-            }
-        }
-    }
-}
-
-fn marks(hits: &[(usize, Hit)]) -> Vec<(Span, crate::lexicon::ConceptId)> {
-    hits.iter()
-        .map(|(_, hit)| (hit.span, hit.concept))
-        .collect()
-}
-
 /// Silences those of the places in question that are not to be kept.
 fn leave(places: &mut [Place], asked: &[bool], keep: impl Fn(&Place) -> bool) {
     for (place, asked) in places.iter_mut().zip(asked) {
@@ -597,14 +532,4 @@ fn leave_titles(sheet: &Sheet, places: &mut Vec<Place>) {
         .map(|place| place.rule)
         .collect();
     places.retain(|place| silent(place.stance) || !told.contains(&place.rule) || !titled(place));
-}
-
-/// Whether two places of one rule are one: overlapping or neighbouring sentences of one block.
-fn touches(sheet: &Sheet, first: &Place, second: &Place) -> bool {
-    let block = |sentence: usize| sheet.sentences.get(sentence).map(|sentence| sentence.block);
-    let says = |sentence: usize| first.sentences.binary_search(&sentence).is_ok();
-    second.sentences.iter().any(|&b| {
-        let beside = |a: usize| says(a) && block(a) == block(b);
-        says(b) || b.checked_sub(1).is_some_and(beside) || beside(b + 1)
-    })
 }

@@ -5,6 +5,7 @@
 
 mod clause;
 mod figures;
+mod pairs;
 mod records;
 mod rivals;
 mod setting;

@@ -57,6 +57,9 @@ const REACH: usize = 60;
 /// The same for a loss, whose conditions often stand between (“Loss at 1 kHz into 8 Ω: 0.1 dB”).
 const LOSS_REACH: usize = 90;
 
+/// Between words for how deep a current goes and its depth, in bytes.
+const SKIN: usize = 40;
+
 /// Diameters of solid wires in loudspeaker cables, in metres: from 30 to 8 AWG.
 const SOLID_WIRE: std::ops::RangeInclusive<f64> = 0.25e-3..=3.3e-3;
 
@@ -173,7 +176,7 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     // "You have 0.47 mm at 20 kHz", where the sentence before asked how deep the current goes.
     let told = || {
         around.has_frequency()
-            && (around.recalled(terms.skin_depth) || around.says(terms.skin_depth))
+            && (around.recalled(terms.skin_depth) || around.near(terms.skin_depth, SKIN))
     };
     if metres < 0.01 && (skin <= 100 || told()) {
         return Role::Figure(FigureKind::SkinDepth);

@@ -112,6 +112,7 @@ lists! {
     name_owned = "name.owned",
     conductor_is = "conductor.is",
     head_likened = "head.likened",
+    stranger_fed = "stranger.fed",
     stranger_noun = "stranger.noun",
     stranger_own = "stranger.own",
     stranger_verb = "stranger.verb",

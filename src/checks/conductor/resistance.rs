@@ -23,7 +23,7 @@ use crate::physics::iec60228::Class;
 use crate::physics::{Range, conductor, metal};
 use crate::sheet::{BlockKind, Bound};
 use crate::span::Span;
-use crate::units::{Celsius, Metre, OhmPerMetre, SquareMetre};
+use crate::units::{Celsius, Hertz, Metre, OhmPerMetre, SquareMetre};
 use worded::capital;
 
 /// Ids that it may report.
@@ -107,6 +107,11 @@ impl<'a, 'c> Judgement<'a, 'c> {
         figure: &'c Figure,
         both: bool,
     ) -> Option<Self> {
+        /// Above this a resistance holds for itself, and no longer for direct current.
+        const HIGH: Hertz = Hertz(2_000.0);
+        if figure.frequency.is_some_and(|at| at.value > HIGH) {
+            return None;
+        }
         let mut stated = per_metre(figure)?;
         if both {
             stated = OhmPerMetre(stated.0 * 2.0);

@@ -219,6 +219,10 @@ impl Reader<'_> {
         tokens.truncate(WORDS);
         tokens.windows(3).enumerate().find_map(|(at, token)| {
             let word = |at: usize| token[at].span.of(self.text()).to_lowercase();
+            // "One is fed by 12 m of flex": a loudspeaker.
+            if lists.stranger_fed.has(&word(2)) {
+                return None;
+            }
             let begins = at == 0
                 || tokens.get(at.wrapping_sub(1)).is_some_and(|before| {
                     let sign = Span::new(before.span.end, token[0].span.start).of(self.text());

@@ -4,7 +4,7 @@ use super::{Owner, Reader, follows};
 use crate::facts::context::key_sentences;
 use crate::facts::count;
 use crate::facts::roles::Role;
-use crate::facts::types::{Build, Fact};
+use crate::facts::types::{Build, Cable, Fact};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use rustc_hash::FxHashMap;
@@ -245,9 +245,15 @@ impl Reader<'_> {
             return;
         }
         if !in_lines {
-            for cable in &mut self.facts.cables {
-                if cable.metals.iter().any(|metal| !general(metal)) {
-                    cable.metals.retain(|metal| !general(metal));
+            let named = |cable: &Cable| cable.metals.iter().any(|metal| !general(metal));
+            if self.facts.cables.iter().all(named) {
+                for cable in &mut self.facts.cables {
+                    let own = cable.metals.iter().find(|metal| !general(metal));
+                    let own = own.map(|metal| metal.value.clone());
+                    let agrees = |metal: &Fact<String>| Some(&metal.value) == own.as_ref();
+                    cable
+                        .metals
+                        .retain(|metal| !general(metal) || agrees(metal));
                 }
             }
             return;

@@ -1,0 +1,50 @@
+//! Two cables that a passage has just named, so that “the former”, “the other” and “both” mean them. Knows the mentions that the walk
+//! has resolved so far, and no words.
+
+use super::Reader;
+use crate::facts::roster::{Means, Mention};
+
+impl Reader<'_> {
+    /// Whether the words stand for one of two cables that this paragraph has named shortly before:
+    /// "Sample A is 12 AWG and sample B 16 AWG. The former is silver, the latter copper."
+    pub(super) fn two_just_named(
+        &self,
+        sentence: usize,
+        mentions: &[Mention],
+        last_two: &[usize],
+    ) -> bool {
+        const FEW: usize = 16;
+        let (&[first, second], Some((mention, before))) = (last_two, mentions.split_last()) else {
+            return false;
+        };
+        if !matches!(mention.means, Means::Former | Means::Latter | Means::Other) {
+            return false;
+        }
+        let names = |entry: usize| {
+            let mut own = before.iter().rev().take(FEW);
+            own.any(|other| other.means == Means::Entry(entry)) || self.just_named(sentence, entry)
+        };
+        names(first) && names(second)
+    }
+
+    /// Whether a document of two cables has named them in a sentence or right before it: "Both, the Rill and the Beck, are 12 AWG".
+    pub(super) fn both_named(&self, sentence: usize) -> bool {
+        const FEW: usize = 16;
+        let named = |entry: usize| {
+            let mut own = self.resolved[sentence].iter().take(FEW);
+            own.any(|&(_, owner)| owner.includes(entry)) || self.just_named(sentence, entry)
+        };
+        matches!(self.roster.named().as_slice(), &[one, two] if named(one) && named(two))
+    }
+
+    /// Whether one of the last sentences of the same block has named an entry.
+    fn just_named(&self, sentence: usize, entry: usize) -> bool {
+        const BACK: usize = 3;
+        const FEW: usize = 16;
+        let block = self.sheet.sentences[sentence].block;
+        (sentence.saturating_sub(BACK)..sentence)
+            .filter(|&before| self.sheet.sentences[before].block == block)
+            .filter_map(|before| self.resolved.get(before))
+            .any(|before| (before.iter().take(FEW)).any(|&(_, owner)| owner.includes(entry)))
+    }
+}
