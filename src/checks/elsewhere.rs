@@ -5,7 +5,6 @@ use super::{Context, Nearness, Said};
 use crate::facts::{Cable, Figure, FigureKind, Reading, Size};
 use crate::finding::Verdict;
 use crate::physics::{IACS, conductor};
-use crate::span::Span;
 use crate::units::SquareMetre;
 
 /// How far a figure may lie off what another size gives, as a share.
@@ -43,6 +42,20 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
     if second(context, cable, figure) {
         return true;
     }
+    // "5 m loop 0.07 Ω on 2.5 mm²", whatever the size of the row above.
+    let beside = || {
+        let others = context.cables().filter(|(other, _)| *other != index);
+        others.take(MOST).any(|(_, other)| {
+            let mut sizes = other.sizes.iter().take(MOST);
+            sizes.any(|size| {
+                context.sentence(size.span) == sentence
+                    && fits(context, other, std::slice::from_ref(size), figure)
+            })
+        })
+    };
+    if sentence.is_some() && beside() {
+        return true;
+    }
     if tied(context, cable, figure) {
         return false;
     }
@@ -54,7 +67,7 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
     others.any(|other| fits(context, other, &other.sizes, figure))
 }
 
-/// Whether the same sentence gives another figure of the kind that agrees with a size of the cable, and says of each when it holds:
+/// Whether the same sentence gives another figure of the kind that agrees with a size of the cable, so that this one is of something else:
 /// “0.052 Ω at DC and 0.071 Ω at the top”.
 fn second(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
     let sentence = context.sentence(figure.span);
@@ -69,14 +82,7 @@ fn second(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
         .iter()
         .take(2 * MOST)
         .filter(near)
-        .any(|other| {
-            let (first, last) = (
-                other.span.start.min(figure.span.start),
-                other.span.end.max(figure.span.end),
-            );
-            let words = Span::new(first, last).of(context.text);
-            words.contains(" at ") && fits(context, cable, &cable.sizes, other)
-        })
+        .any(|other| fits(context, cable, &cable.sizes, other))
 }
 
 /// Whether a figure stands with a size of the cable, or with its name.

@@ -180,6 +180,9 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.strangers();
     let later = reader.ordinals();
     reader.one_and_other();
+    if later.is_some() || reader.the_one.is_some() {
+        reader.comparative |= reader.hits.anywhere(reader.terms.strong);
+    }
     reader.walk();
     if let Some(later) = later {
         reader.before_ordinals(later);

@@ -393,7 +393,7 @@ impl Reader<'_> {
             for line in self.lines.get(at..end)? {
                 let words = line.of(self.text);
                 let mut cells = sign.cells(words);
-                let short = rows.len() + 1 >= SURE
+                let short = (rows.len() + 1 >= SURE || count > SURE)
                     && cells.len() == count
                     && sign.tight(words.trim_end_matches('.'));
                 let odd = short || rows.len() >= SURE && evened(words, &mut cells, count, sign);

@@ -136,6 +136,10 @@ impl Reader<'_> {
         let own = self.sheet.sentences[sentence].block;
         let block = &self.sheet.blocks[own];
         let span = self.sheet.sentences[sentence].span;
+        // Further on in the block it need not go on about the line.
+        if span.start > block.span.start + 8 {
+            return Vec::new();
+        }
         let start = block.span.start.saturating_sub(6);
         let near = text
             .get(start..span.start.max(block.span.start) + 4)
