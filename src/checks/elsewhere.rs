@@ -93,8 +93,9 @@ fn tied(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
     let later = |span| context.sentence(span) > sentence && !context.in_cell(span);
     let heading = || {
         let block = context.sheet.blocks.get(context.block(figure.span)?)?;
-        let heading = context.sheet.blocks.get(block.section()?)?;
-        Some(heading.span)
+        // The title of all tells nothing.
+        let section = block.section().filter(|&section| section > 0)?;
+        Some(context.sheet.blocks.get(section)?.span)
     };
     // A section under the cable's name.
     let headed = heading().is_some_and(|heading| {

@@ -141,6 +141,8 @@ impl Reader<'_> {
         let mut rules = 0;
         let mut reached = 0;
         let mut starts: Vec<usize> = Vec::new();
+        // By row, whether a bar stands before its first cell.
+        let mut led: Vec<bool> = Vec::new();
         while next < end {
             let line = *self.line(next)?;
             if marks::is_rule(self.words(next)) {
@@ -196,11 +198,20 @@ impl Reader<'_> {
                 }
             } else {
                 draft.rows.push(row);
+                led.push(self.words(next).starts_with(is_bar));
             }
             next += 1;
         }
         let rows = draft.rows.len();
         let wide = usual_width(&draft.rows);
+        // Where other rows begin without a bar, one that begins with it has nothing in its first cell: the corner of a head.
+        if led.iter().any(|led| !led) {
+            for (row, _) in draft.rows.iter_mut().zip(&led).filter(|(_, led)| **led) {
+                if row.len() + 1 == wide {
+                    row.insert(0, Vec::new());
+                }
+            }
+        }
         let alike = draft
             .rows
             .iter()

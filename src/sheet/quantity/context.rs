@@ -196,7 +196,7 @@ fn contains(text: &str, needle: &str) -> bool {
 /// Hints of more than one word.
 pub(super) fn phrase_hints(text: &str) -> Hints {
     let mut hints = Hints::default();
-    if contains(text, "damping fact") {
+    if contains(text, "damping fact") || contains(text, "dämpfungsfakt") {
         hints = hints.with(Hints::DAMPING);
     }
     if ["v/c", "v / c", "of light", "lightspeed", "% c", "% of c"]

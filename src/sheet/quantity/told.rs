@@ -27,8 +27,10 @@ impl Context {
     /// Adds what is said of a head elsewhere: `out and back, in mΩ for each metre`.
     #[must_use]
     pub fn meant(mut self, words: &str) -> Self {
-        if self.unit.is_none() && !self.valued {
+        if self.unit.is_none() {
             self.unit = unit_meant(words);
+            // "r_20" holds no value.
+            self.valued &= self.unit.is_none();
         }
         self
     }
