@@ -1,19 +1,24 @@
 //! The hits of a whole document, by sentence.
 
+mod alike;
+
 use super::{ConceptId, Hit, Lexicon, List, Memory};
 use crate::span::Span;
+use alike::Alike;
 
 /// All places of a document where a concept is said.
 #[derive(Debug, Clone, Default)]
 pub struct Hits {
     packed: Vec<Packed>,
-    /// Where the hits of a sentence begin in `packed`; one more than there are sentences.
+    /// Where a set of hits begins in `packed`; one more than there are sets.
     starts: Vec<u32>,
+    /// The set of each sentence: those that say the same at the same places may share one.
+    sets: Vec<u32>,
     /// Where each sentence starts in the text.
     bases: Vec<u32>,
     /// Sentences too long for a [`Packed`], with their hits.
     wide: Vec<(u32, Box<[Hit]>)>,
-    /// For each sentence, what it says: one bit for a few concepts.
+    /// For each set, what it says: one bit for a few concepts.
     said: Vec<u128>,
     /// What the document says: a bit for each concept.
     anywhere: Vec<u64>,
@@ -23,10 +28,12 @@ pub struct Hits {
     asked: Vec<u32>,
     /// For each sentence, which of those its words are entries of: a bit each.
     listed: Vec<u16>,
+    /// How many hits there are, those of a set as often as sentences share it.
+    count: usize,
 }
 
 /// A hit in few bytes: a document has one or two for each of its words.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Packed {
     /// The concept in the low bits, the words behind the first in the high ones.
     concept: u16,
@@ -56,6 +63,14 @@ impl Packed {
     #[inline]
     fn concept(self) -> ConceptId {
         ConceptId(self.concept & Self::CONCEPT)
+    }
+
+    /// All that it holds.
+    fn bits(self) -> u64 {
+        u64::from(self.concept) << 32
+            | u64::from(self.start) << 16
+            | u64::from(self.len) << 8
+            | u64::from(self.first)
     }
 
     #[inline]
@@ -214,24 +229,38 @@ impl Hits {
             ..Self::default()
         };
         let mut memory = Memory::default();
+        let mut alike = Alike::default();
         let mut found: Vec<Hit> = Vec::new();
         for sentence in sentences {
-            found.clear();
-            let listed = lexicon.find_asked(text, sentence, &mut memory, &mut found, &hits.asked);
+            hits.bases
+                .push(u32::try_from(sentence.start).unwrap_or(u32::MAX));
+            let (set, listed) = match alike.words(text, sentence) {
+                Some(known) => (known.set, known.listed),
+                None => {
+                    found.clear();
+                    let listed =
+                        lexicon.find_asked(text, sentence, &mut memory, &mut found, &hits.asked);
+                    let (set, short) = hits.add(&found, sentence.start, &mut alike);
+                    if short {
+                        alike.note_words(text, sentence, set, listed);
+                    }
+                    (set, listed)
+                }
+            };
+            hits.sets.push(set);
+            hits.count += hits.of(hits.sets.len() - 1).len();
             if !hits.asked.is_empty() {
                 hits.listed.push(listed);
             }
-            hits.add(&found, sentence.start);
         }
         hits.packed.shrink_to_fit();
         hits
     }
 
-    /// Adds the hits of the next sentence.
-    fn add(&mut self, found: &[Hit], start: usize) {
+    /// Adds the hits of the next sentence. Gives their set, and whether another sentence may share it.
+    fn add(&mut self, found: &[Hit], start: usize, alike: &mut Alike) -> (u32, bool) {
         let base = u32::try_from(start).ok();
-        self.bases.push(base.unwrap_or(u32::MAX));
-        let sentence = narrow(self.starts.len() - 1);
+        let sentence = narrow(self.sets.len());
         let mut said = 0;
         let before = self.packed.len();
         for hit in found {
@@ -244,25 +273,49 @@ impl Hits {
                 self.packed.push(packed);
             }
         }
-        self.said.push(said);
+        let mut short = true;
         if found.len() > LONG {
             let mut places: Box<[u32]> = (0..narrow(found.len())).collect();
             places.sort_by_key(|&place| found.get(place as usize).map(|hit| hit.concept));
             self.long.push((sentence, places));
+            short = false;
         }
         if self.packed.len() - before < found.len() {
             self.packed.truncate(before);
             self.wide.push((sentence, found.into()));
+            short = false;
         }
+        let set = narrow(self.said.len());
+        if short {
+            let last = alike.set(&self.packed[before..]);
+            if let Some(known) = *last
+                && self.packed_of(known) == &self.packed[before..]
+            {
+                self.packed.truncate(before);
+                return (known, true);
+            }
+            *last = Some(set);
+        }
+        self.said.push(said);
         self.starts.push(narrow(self.packed.len()));
+        (set, short)
+    }
+
+    /// The packed hits of a set.
+    #[inline]
+    fn packed_of(&self, set: u32) -> &[Packed] {
+        let set = set as usize;
+        match (self.starts.get(set), self.starts.get(set + 1)) {
+            (Some(&start), Some(&end)) => &self.packed[start as usize..end as usize],
+            _ => &[],
+        }
     }
 
     /// The hits of the sentence with that index, in order of the first word.
     #[inline]
     #[must_use]
     pub fn of(&self, sentence: usize) -> Of<'_> {
-        let bounds = (self.starts.get(sentence), self.starts.get(sentence + 1));
-        let (Some(&start), Some(&end)) = bounds else {
+        let Some(&set) = self.sets.get(sentence) else {
             return Of::default();
         };
         let wide = if self.wide.is_empty() {
@@ -271,7 +324,7 @@ impl Hits {
             self.wide_of(sentence)
         };
         Of {
-            packed: &self.packed[start as usize..end as usize],
+            packed: self.packed_of(set),
             base: self.bases.get(sentence).map_or(0, |&base| base as usize),
             wide,
         }
@@ -367,7 +420,9 @@ impl Hits {
     #[must_use]
     pub fn may_say(&self, sentence: usize, concepts: &[ConceptId]) -> bool {
         let bits = concepts.iter().fold(0, |all, &concept| all | bit(concept));
-        self.said.get(sentence).is_some_and(|said| said & bits != 0)
+        let set = self.sets.get(sentence).map(|&set| set as usize);
+        let said = set.and_then(|set| self.said.get(set));
+        said.is_some_and(|said| said & bits != 0)
     }
 
     /// Whether a word of the sentence, in small letters with or without a possessive ending, is an entry of the list. Of a list
@@ -391,7 +446,7 @@ impl Hits {
     /// The hits that say the concept, in reading order.
     pub fn saying_anywhere(&self, concept: ConceptId) -> impl Iterator<Item = Hit> {
         let sentences = if self.anywhere(concept) {
-            self.said.len()
+            self.sets.len()
         } else {
             0
         };
@@ -401,8 +456,7 @@ impl Hits {
     /// How many hits there are.
     #[must_use]
     pub fn count(&self) -> usize {
-        let wide: usize = self.wide.iter().map(|(_, hits)| hits.len()).sum();
-        self.packed.len() + wide
+        self.count
     }
 }
 
