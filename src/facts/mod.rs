@@ -13,7 +13,7 @@ mod conditions;
 mod context;
 mod count;
 mod described;
-mod few;
+mod kept;
 mod kind;
 mod offers;
 mod procedure;

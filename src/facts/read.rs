@@ -20,7 +20,7 @@ use tables::TableLine;
 pub(super) use walk::follows;
 
 use super::context::Around;
-use super::few::Few;
+use super::kept::{ByEntry, Mentioned, Owners};
 use super::roles::{Role, role};
 use super::roster::{Roster, is_size};
 use super::terms::{Lists, Terms};
@@ -32,7 +32,7 @@ use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
 
 /// Whom a fact is given to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) enum Owner {
     /// That entry of the roster.
     One(usize),
@@ -70,7 +70,7 @@ pub(super) struct Reader<'a> {
     /// Role of each quantity.
     pub(super) roles: Vec<Role>,
     /// Owner of each quantity.
-    pub(super) owners: Vec<Owner>,
+    pub(super) owners: Owners,
     /// Entry of a table cell: by table, row and column.
     lines: Vec<TableLine>,
     /// The same by table and by place in it.
@@ -90,11 +90,11 @@ pub(super) struct Reader<'a> {
     /// Whether its resistances are of the loop or of one conductor, where it says so for all.
     pub(super) basis: Option<(Reading, Span)>,
     /// Mentions of each sentence, resolved to entries.
-    pub(super) resolved: Vec<Few<(Span, Owner)>>,
+    pub(super) resolved: Mentioned,
     /// The area of the size by which a cable is called, m².
     pub(super) sized: FxHashMap<usize, f64>,
     /// Whom each sentence goes on to speak of, as those before it leave it.
-    pub(super) focus: Vec<Owner>,
+    pub(super) focus: Owners,
     pub(super) facts: Facts,
 }
 
@@ -148,7 +148,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         sentence_of,
         first_in,
         roles,
-        owners: vec![Owner::Nobody; sheet.quantities.len()],
+        owners: Owners::nobody(sheet.quantities.len()),
         lines: Vec::new(),
         line_at: FxHashMap::default(),
         in_lines: FxHashSet::default(),
@@ -163,9 +163,9 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         comparative: false,
         denied: Vec::new(),
         basis: None,
-        resolved: Vec::new(),
+        resolved: Mentioned::default(),
         sized: FxHashMap::default(),
-        focus: Vec::new(),
+        focus: Owners::nobody(0),
         facts: Facts::default(),
     };
     reader.rises_in_a_row();
@@ -244,7 +244,7 @@ impl Reader<'_> {
                 .in_sentence(self.sentence_of[index])
                 .find(|&other| other < index && self.roles[other] == Role::Size);
             if let Some(each) = each {
-                self.owners[index] = self.owners[each];
+                self.owners.set(index, self.owners[each]);
             }
         }
         // With one cable alone there is nobody else whom a fact could belong to.
@@ -264,9 +264,9 @@ impl Reader<'_> {
                     continue;
                 }
                 if shared && apart && self.of_both(self.sentence_of[index]) {
-                    self.owners[index] = Owner::Nobody;
+                    self.owners.set(index, Owner::Nobody);
                 } else if shared || self.owners[index] == Owner::Nobody {
-                    self.owners[index] = Owner::One(sole);
+                    self.owners.set(index, Owner::One(sole));
                 }
             }
         }
@@ -285,7 +285,7 @@ impl Reader<'_> {
                 ..Cable::default()
             })
             .collect();
-        for resolved in &self.resolved {
+        for resolved in self.resolved.iter() {
             for &(span, owner) in resolved {
                 if let Owner::One(entry) = owner {
                     self.facts.cables[entry].mentions.push(span);
@@ -309,35 +309,26 @@ impl Reader<'_> {
     }
 
     /// Quantities of each entry.
-    pub(super) fn by_entry(&self) -> Vec<Vec<usize>> {
-        let mut lists = vec![Vec::new(); self.roster.entries.len()];
-        for (index, owner) in self.owners.iter().enumerate() {
-            let entries = match owner {
-                Owner::One(entry) => [Some(*entry), None],
-                Owner::Two(first, second) => [Some(*first), Some(*second)],
+    pub(super) fn by_entry(&self) -> ByEntry {
+        let pairs = self.owners.iter().enumerate().flat_map(|(index, owner)| {
+            let entries = match *owner {
+                Owner::One(entry) => [Some(entry), None],
+                Owner::Two(first, second) => [Some(first), Some(second)],
                 _ => [None, None],
             };
-            for entry in entries.into_iter().flatten() {
-                if let Some(list) = lists.get_mut(entry) {
-                    list.push(index);
-                }
-            }
-        }
-        lists
+            entries
+                .into_iter()
+                .flatten()
+                .map(move |entry| (entry, index))
+        });
+        ByEntry::new(self.roster.entries.len(), pairs)
     }
 
     /// Sentences in cells of the table lines of each entry.
-    pub(super) fn cells_by_entry(&self) -> Vec<Vec<usize>> {
-        let mut lists = vec![Vec::new(); self.roster.entries.len()];
-        for sentence in 0..self.sheet.sentences.len() {
-            if let Some(list) = self
-                .line_of(sentence)
-                .and_then(|entry| lists.get_mut(entry))
-            {
-                list.push(sentence);
-            }
-        }
-        lists
+    pub(super) fn cells_by_entry(&self) -> ByEntry {
+        let pairs = (0..self.sheet.sentences.len())
+            .filter_map(|sentence| Some((self.line_of(sentence)?, sentence)));
+        ByEntry::new(self.roster.entries.len(), pairs)
     }
 
     /// By quantity, whether it tells of another wire than the only cable there is: "two leads, 2.5 mm²" beside bell wire of

@@ -1,6 +1,7 @@
 //! Uses that a document offers or recommends: a length into a load, a power.
 
 use super::context::key_sentences;
+use super::kept::ByEntry;
 use super::read::{Owner, Reader, fact};
 use super::roles::Role;
 use super::types::{Fact, FigureKind, Load, LoadKind, Use};
@@ -170,7 +171,7 @@ fn asked(reader: &Reader<'_>, sentence: usize) -> bool {
 fn cell_use(
     reader: &mut Reader<'_>,
     sentence: usize,
-    of_entries: &[Vec<usize>],
+    of_entries: &ByEntry,
     leads: &mut FxHashMap<usize, std::ops::Range<usize>>,
 ) {
     let block = reader.sheet.sentences[sentence].block;
@@ -213,7 +214,7 @@ fn cell_use(
         .chain(own)
         .flat_map(|sentence| reader.in_sentence(sentence));
     let in_line = || {
-        let own = of_entries.get(cable).map_or(&[][..], Vec::as_slice);
+        let own = of_entries.of(cable);
         own.iter().copied().find(|&index| {
             reader.roles[index] == Role::Load
                 && matches!(

@@ -47,17 +47,17 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
         })
         .map(|cable| Side {
             cable,
-            load: side_load(reader, of(&own, cable)),
-            drive: drive_of(reader, of(&own, cable)),
+            load: side_load(reader, own.of(cable)),
+            drive: drive_of(reader, own.of(cable)),
             sold: sold(reader, cable),
             load_words: line_words(
                 reader,
-                of(&cells, cable),
+                cells.of(cable),
                 &[reader.terms.speaker, reader.terms.lamp, reader.terms.z_load],
             ),
             drive_words: line_words(
                 reader,
-                of(&cells, cable),
+                cells.of(cable),
                 &[reader.terms.amplifier, reader.terms.supply],
             ),
         })
@@ -143,11 +143,6 @@ fn line_words(reader: &Reader<'_>, cells: &[usize], concepts: &[ConceptId]) -> O
             !measured && words.contains(char::is_alphabetic)
         })
         .map(|&index| reader.sheet.sentences[index].span)
-}
-
-/// The list of one entry.
-pub(super) fn of(lists: &[Vec<usize>], entry: usize) -> &[usize] {
-    lists.get(entry).map_or(&[], Vec::as_slice)
 }
 
 /// Quantities that speak of all cables.

@@ -89,7 +89,7 @@ impl Reader<'_> {
         for index in 0..self.owners.len() {
             let shared = matches!(self.owners[index], Owner::All | Owner::Two(..));
             if shared && matches!(self.roles[index], Role::Figure(_)) {
-                self.owners[index] = Owner::Nobody;
+                self.owners.set(index, Owner::Nobody);
             }
         }
     }

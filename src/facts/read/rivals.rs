@@ -89,9 +89,9 @@ impl Reader<'_> {
         let Some((at, span)) = found else { return };
         let rival = self.roster.add("the rival", true);
         self.roster.entries[rival].nameless = true;
-        self.resolved[at].push((span, Owner::One(rival)));
+        self.resolved.add(at, span, Owner::One(rival));
         for index in self.in_sentence(at) {
-            self.owners[index] = Owner::One(rival);
+            self.owners.set(index, Owner::One(rival));
         }
         self.comparative = true;
     }
@@ -158,11 +158,11 @@ impl Reader<'_> {
                     let whole = self.roles[beside] == Role::CombinedSize
                         && self.owners[beside] == Owner::Nobody;
                     if beside == index || whole {
-                        self.owners[beside] = Owner::One(other);
+                        self.owners.set(beside, Owner::One(other));
                     }
                 }
                 let span = self.sheet.quantities[index].span;
-                self.resolved[sentence].push((span, Owner::One(other)));
+                self.resolved.add(sentence, span, Owner::One(other));
             }
         }
     }

@@ -249,7 +249,7 @@ impl Reader<'_> {
             if self.sentence_of[index] < later
                 && matches!(self.owners[index], Owner::Nobody | Owner::All)
             {
-                self.owners[index] = Owner::One(entry);
+                self.owners.set(index, Owner::One(entry));
             }
         }
     }

@@ -103,7 +103,7 @@ impl Reader<'_> {
                     .find(|&other| self.owners[other] == now)
                     .unwrap_or(first);
                 for index in self.scope(size, first_now, now, &by_section) {
-                    self.owners[index] = Owner::One(variant);
+                    self.owners.set(index, Owner::One(variant));
                 }
             }
         }
@@ -216,7 +216,7 @@ impl Reader<'_> {
             };
             for index in self.in_sentence(self.sentence_of[size]) {
                 if matches!(self.owners[index], Owner::Nobody | Owner::All) {
-                    self.owners[index] = owner;
+                    self.owners.set(index, owner);
                     learn(self, index, &mut known);
                 }
             }
@@ -243,10 +243,13 @@ impl Reader<'_> {
                 let mut called = (self.sized.iter())
                     .filter(|(_, other)| ratio(Some(**other), area) <= ALIKE)
                     .map(|(&entry, _)| entry);
-                self.owners[index] = match (called.next(), called.next()) {
-                    (Some(entry), None) => Owner::One(entry),
-                    _ => Owner::Nobody,
-                };
+                self.owners.set(
+                    index,
+                    match (called.next(), called.next()) {
+                        (Some(entry), None) => Owner::One(entry),
+                        _ => Owner::Nobody,
+                    },
+                );
             }
         }
     }
@@ -270,9 +273,8 @@ impl Reader<'_> {
         const MOST: usize = 64;
         let block = &self.sheet.blocks[block];
         let told = matches!(block.kind, BlockKind::Paragraph | BlockKind::Item);
-        let named = (self.resolved.iter().skip(block.sentences.start))
-            .take(block.sentences.len())
-            .any(|mentions| !mentions.is_empty());
+        let named =
+            (self.resolved.within(block.sentences.clone())).any(|mentions| !mentions.is_empty());
         if !told || named {
             return;
         }
@@ -292,7 +294,8 @@ impl Reader<'_> {
             let elsewhere = matches!(self.owners[index], Owner::One(_))
                 && !owners.contains(&self.owners[index]);
             if figure && elsewhere {
-                self.owners[index] = if one { first } else { Owner::Nobody };
+                self.owners
+                    .set(index, if one { first } else { Owner::Nobody });
             }
         }
     }

@@ -2,7 +2,6 @@
 //! hand and none behind it; what takes the whole document is mended later, in the files beside this one.
 
 use super::{Owner, Reader, clause_at};
-use crate::facts::few::Few;
 use crate::facts::roles::Role;
 use crate::facts::roster::{Means, Mention};
 use crate::facts::terms::Terms;
@@ -42,11 +41,11 @@ impl Reader<'_> {
             self.focus.push(focus);
             let line = self.line_entry(sentence.block);
             if let Some(entry) = line.filter(|&entry| !self.speaks_of_another(index, entry)) {
-                self.resolved
-                    .push(Few::One((sentence.span, Owner::One(entry))));
+                self.resolved.push([(sentence.span, Owner::One(entry))]);
                 for quantity in self.in_sentence(index) {
                     let labelled = self.labelled(index, quantity);
-                    self.owners[quantity] = labelled.unwrap_or(Owner::One(entry));
+                    self.owners
+                        .set(quantity, labelled.unwrap_or(Owner::One(entry)));
                 }
                 remember(&mut last_two, entry);
                 continue;
@@ -149,7 +148,7 @@ impl Reader<'_> {
                     resolved[place].1 = Owner::Two(a, b);
                 }
             }
-            self.resolved.push(resolved.into());
+            self.resolved.push(resolved);
             for quantity in self.in_sentence(index) {
                 let span = self.sheet.quantities[quantity].span;
                 let owner = self.owner(index, span, focus);
@@ -160,7 +159,8 @@ impl Reader<'_> {
                 let owner = self.labelled(index, quantity).unwrap_or(owner);
                 let unclear =
                     owner == Owner::All && size && !self.comparative && !self.both_named(index);
-                self.owners[quantity] = if unclear { Owner::Nobody } else { owner };
+                self.owners
+                    .set(quantity, if unclear { Owner::Nobody } else { owner });
             }
             if let Some(&(_, owner)) = self.resolved[index].iter().rev().find(|(words, owner)| {
                 let kept = matches!(focus, Owner::One(_)) && likened(self.text(), *words);

@@ -110,8 +110,8 @@ impl Reader<'_> {
     fn focus_of(&self, sentence: usize) -> Owner {
         let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
         let named = block.sentences.start < sentence
-            && (self.resolved.get(block.sentences.start..sentence))
-                .is_some_and(|before| before.iter().any(|mentions| !mentions.is_empty()));
+            && (self.resolved.within(block.sentences.start..sentence))
+                .any(|mentions| !mentions.is_empty());
         let told = self.comparative && block.kind == BlockKind::Paragraph && named;
         match self.focus.get(sentence) {
             Some(Owner::One(entry)) if told => Owner::One(*entry),
