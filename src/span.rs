@@ -6,12 +6,20 @@
 use std::ops::Range;
 
 /// A half-open byte range in the running text (always on character borders).
+///
+/// Offsets are kept in 32 bits, since a document has one for nearly each of its words: no document is longer than
+/// [`crate::input::MAX_BYTES`], far below that, and its running text is hardly longer than it. An offset that does not fit is the
+/// largest that does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Span {
-    /// First byte.
-    pub start: usize,
-    /// One past the last byte.
-    pub end: usize,
+    start: u32,
+    end: u32,
+}
+
+/// An offset as it is kept.
+#[inline]
+fn narrow(offset: usize) -> u32 {
+    u32::try_from(offset).unwrap_or(u32::MAX)
 }
 
 impl Span {
@@ -20,23 +28,40 @@ impl Span {
     #[must_use]
     pub fn new(start: usize, end: usize) -> Self {
         Self {
-            start,
-            end: end.max(start),
+            start: narrow(start),
+            end: narrow(end.max(start)),
         }
+    }
+
+    /// First byte.
+    #[inline]
+    #[must_use]
+    pub fn start(&self) -> usize {
+        self.start as usize
+    }
+
+    /// One past the last byte.
+    #[inline]
+    #[must_use]
+    pub fn end(&self) -> usize {
+        self.end as usize
     }
 
     /// The quoted words, or nothing when the span lies outside `text`.
     #[inline]
     #[must_use]
     pub fn of<'t>(&self, text: &'t str) -> &'t str {
-        text.get(self.start..self.end).unwrap_or("")
+        text.get(self.start()..self.end()).unwrap_or("")
     }
 
     /// The smallest span that holds both.
     #[inline]
     #[must_use]
     pub fn join(self, other: Self) -> Self {
-        Self::new(self.start.min(other.start), self.end.max(other.end))
+        Self {
+            start: self.start.min(other.start),
+            end: self.end.max(other.end),
+        }
     }
 
     /// Whether `other` lies wholly inside.
@@ -57,7 +82,7 @@ impl Span {
     #[inline]
     #[must_use]
     pub fn len(&self) -> usize {
-        self.end - self.start
+        self.end() - self.start()
     }
 
     /// Whether it holds no byte.

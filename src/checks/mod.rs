@@ -124,7 +124,7 @@ impl<'a> Context<'a> {
     #[must_use]
     pub fn sentence(&self, span: Span) -> Option<usize> {
         let sentences = &self.sheet.sentences;
-        let after = sentences.partition_point(|sentence| sentence.span.start <= span.start);
+        let after = sentences.partition_point(|sentence| sentence.span.start() <= span.start());
         (0..after)
             .rev()
             .take(4)
@@ -203,7 +203,7 @@ impl<'a> Context<'a> {
     #[must_use]
     pub fn nearest<T: Copy + PartialEq>(&self, all: &[Fact<T>], anchor: Span) -> Vec<Fact<T>> {
         // Of very many only those round the words are looked at.
-        let middle = all.partition_point(|fact| fact.span.start < anchor.start);
+        let middle = all.partition_point(|fact| fact.span.start() < anchor.start());
         let near = all[self.window(all.len(), middle)]
             .iter()
             .map(|fact| (self.nearness(fact.span, anchor), fact))
@@ -373,7 +373,7 @@ fn rebutted(context: &Context<'_>, said: &Said) -> bool {
     let denied = |span: &Span| {
         let after = context
             .rebutted
-            .partition_point(|words| words.start <= span.start);
+            .partition_point(|words| words.start() <= span.start());
         after
             .checked_sub(1)
             .and_then(|at| context.rebutted.get(at))

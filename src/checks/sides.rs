@@ -51,11 +51,11 @@ pub(super) fn parties_at<'c>(
     let stated = context.facts.setup.loads.as_slice();
     // What is named after the outcome belongs to another test, or to a use.
     let shared = one(stated).or_else(|| {
-        let end = anchor?.end;
+        let end = anchor?.end();
         let before: Vec<Fact<Load>> = stated
             .iter()
             .copied()
-            .filter(|load| load.span.end <= end)
+            .filter(|load| load.span.end() <= end)
             .collect();
         one(&before)
     });

@@ -81,7 +81,7 @@ fn shown(context: &Context<'_>, figure: &Figure, sentence: usize) -> bool {
         return false;
     };
     let whole = context.sheet.sentences[sentence].span;
-    let before = Span::new(whole.start, figure.span.start.max(whole.start));
+    let before = Span::new(whole.start(), figure.span.start().max(whole.start()));
     // “2 x 2.5 mm²” is a size and no sum.
     let sizes: Vec<Span> = within(all, before)
         .filter(|quantity| is_size(quantity))
@@ -156,7 +156,7 @@ fn sums(stretch: Span, text: &str, sizes: &[Span]) -> Vec<f64> {
     let mut sign: Option<char> = None;
     let mut terms = 0;
     let words = stretch.of(text);
-    let mut at = stretch.start;
+    let mut at = stretch.start();
     for word in words.split_inclusive(char::is_whitespace) {
         let place = Span::new(at, at + word.trim_end().len());
         at += word.len();
@@ -218,10 +218,10 @@ fn is_size(quantity: &Quantity) -> bool {
 }
 
 fn within(all: &[Quantity], span: Span) -> impl Iterator<Item = &Quantity> {
-    let first = all.partition_point(|quantity| quantity.span.start < span.start);
+    let first = all.partition_point(|quantity| quantity.span.start() < span.start());
     all[first..]
         .iter()
-        .take_while(move |quantity| quantity.span.start < span.end)
+        .take_while(move |quantity| quantity.span.start() < span.end())
 }
 
 /// What stands round a figure.
@@ -241,8 +241,8 @@ impl Passage {
         let round = |reach: usize| {
             let last = (sentence + reach).min(sentences.len().saturating_sub(1));
             Span::new(
-                sentences[sentence.saturating_sub(reach)].span.start,
-                sentences[last].span.end,
+                sentences[sentence.saturating_sub(reach)].span.start(),
+                sentences[last].span.end(),
             )
         };
         let (span, own) = (round(PASSAGE), round(0));

@@ -165,7 +165,7 @@ fn fits(alternative: &Alternative, chosen: &[(usize, Hit)], at: usize, hit: Hit)
     let Some((last_at, last)) = chosen.last() else {
         return true;
     };
-    if alternative.ordered && hit.span.start < last.span.end {
+    if alternative.ordered && hit.span.start() < last.span.end() {
         return false;
     }
     if let Some(most) = alternative.distance {

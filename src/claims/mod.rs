@@ -205,7 +205,7 @@ impl<'b> Engine<'b> {
         mut found: Vec<(Match, Stance)>,
         passages: &Passages<'_>,
     ) -> Vec<Claim> {
-        found.sort_by_key(|(made, _)| (made.rule, made.sentence, made.span.start));
+        found.sort_by_key(|(made, _)| (made.rule, made.sentence, made.span.start()));
         let mut wordings: FxHashMap<usize, FxHashSet<usize>> = FxHashMap::default();
         for (made, _) in found.iter().filter(|(_, stance)| !silent(*stance)) {
             wordings.entry(made.rule).or_default().insert(made.wording);

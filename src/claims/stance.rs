@@ -411,11 +411,11 @@ impl<'d> Reader<'d> {
     fn in_quotes(&self, made: &Match) -> bool {
         let after = self
             .quotes
-            .partition_point(|quote| quote.start <= made.span.start);
+            .partition_point(|quote| quote.start() <= made.span.start());
         after
             .checked_sub(1)
             .and_then(|index| self.quotes.get(index))
-            .is_some_and(|quote| made.span.start < quote.end)
+            .is_some_and(|quote| made.span.start() < quote.end())
     }
 }
 

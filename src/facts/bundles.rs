@@ -166,16 +166,17 @@ fn statement(reader: &Reader<'_>, whole: usize) -> Option<(usize, Vec<Fact<u32>>
         .chain(at(terms.size_combined))
         .chain(equals(text, span, quantity.span))
         .find(|word| {
-            let ahead = word.end <= quantity.span.start && quantity.span.start - word.end <= REACH;
-            let behind = quantity.span.end <= word.start
-                && word.start - quantity.span.end <= 3
+            let ahead =
+                word.end() <= quantity.span.start() && quantity.span.start() - word.end() <= REACH;
+            let behind = quantity.span.end() <= word.start()
+                && word.start() - quantity.span.end() <= 3
                 && at(terms.size_combined).any(|total| total == *word);
             ahead || behind
         })?;
     // "Two in parallel make less resistance than 12 AWG has" and "do not make 8 AWG" say something else.
     let between = Span::new(
-        makes.start.min(quantity.span.start),
-        makes.end.max(quantity.span.end),
+        makes.start().min(quantity.span.start()),
+        makes.end().max(quantity.span.end()),
     );
     let clause = clause_at(text, span, quantity.span);
     let of_price = |word: Span| at(terms.count_price).any(|price| price.overlaps(word));
@@ -206,8 +207,10 @@ fn by_gauge(reader: &Reader<'_>, index: usize) -> bool {
 
 /// The sign right before a size: "doubled up (2 + 2) = 11 AWG".
 fn equals(text: &str, sentence: Span, size: Span) -> Option<Span> {
-    let ahead = Span::new(sentence.start, size.start).of(text).trim_end();
-    let at = sentence.start + ahead.len().checked_sub(1)?;
+    let ahead = Span::new(sentence.start(), size.start())
+        .of(text)
+        .trim_end();
+    let at = sentence.start() + ahead.len().checked_sub(1)?;
     ahead.ends_with('=').then(|| Span::new(at, at + 1))
 }
 
@@ -259,8 +262,8 @@ fn wire(reader: &Reader<'_>, whole: usize, sentence: usize) -> Option<usize> {
         .take_while(|(_, (_, at))| **at == own)
         .take_while(|(_, (quantity, _))| {
             // What stands behind a semicolon is another statement.
-            let from = sheet.quantities[whole].span.end;
-            !Span::new(from, quantity.span.start.max(from))
+            let from = sheet.quantities[whole].span.end();
+            !Span::new(from, quantity.span.start().max(from))
                 .of(reader.text())
                 .contains(';')
         })
@@ -295,9 +298,9 @@ fn counts(
     let text = reader.text();
     let of_wire = |word: Span| {
         let own = reader.sheet.sentences[reader.sentence_of[wire]].span;
-        let between = Span::new(word.end, quantity.span.start.max(word.end)).of(text);
+        let between = Span::new(word.end(), quantity.span.start().max(word.end())).of(text);
         own.contains(word)
-            && word.start < quantity.span.start
+            && word.start() < quantity.span.start()
             && between.len() <= 30
             && reader
                 .terms
@@ -315,7 +318,7 @@ fn counts(
                 continue;
             };
             // "At both ends" counts ends.
-            let after = Span::new(hit.span.end, hit.span.end + 5).of(reader.text());
+            let after = Span::new(hit.span.end(), hit.span.end() + 5).of(reader.text());
             let number = reader
                 .in_sentence(sentence)
                 .any(|other| reader.sheet.quantities[other].span.overlaps(hit.span));

@@ -90,7 +90,7 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
             terms.gold,
         ];
         let credit = credit.map(|credit| credit.span).filter(|span| {
-            let at = super::read::sentence_at(reader.sheet, span.start);
+            let at = super::read::sentence_at(reader.sheet, span.start());
             !metals.iter().any(|&metal| reader.hits.say(at, metal))
         });
         reader.facts.comparisons.push(Comparison {
@@ -111,7 +111,7 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
 fn spoken_of(reader: &Reader<'_>, cable: usize) -> bool {
     const WORDS: usize = 6;
     reader.facts.cables[cable].mentions.iter().any(|mention| {
-        let own = &reader.sheet.sentences[super::read::sentence_at(reader.sheet, mention.start)];
+        let own = &reader.sheet.sentences[super::read::sentence_at(reader.sheet, mention.start())];
         matches!(
             reader.sheet.blocks[own.block].kind,
             BlockKind::Paragraph | BlockKind::Item
@@ -157,10 +157,10 @@ fn critical(reader: &Reader<'_>) -> bool {
 fn proven(reader: &Reader<'_>, region: &Range<usize>) -> Option<Outcome> {
     let scores = &reader.facts.setup.scores;
     let score = scores.iter().find(|score| {
-        let at = super::read::sentence_at(reader.sheet, score.span.start);
+        let at = super::read::sentence_at(reader.sheet, score.span.start());
         score.offered_as_proof && region.contains(&at)
     })?;
-    let at = super::read::sentence_at(reader.sheet, score.span.start);
+    let at = super::read::sentence_at(reader.sheet, score.span.start());
     Some(Outcome {
         span: reader.sheet.sentences[at].span,
         winner: None,
@@ -195,7 +195,7 @@ fn rivalry(reader: &Reader<'_>) -> Option<Rivalry> {
         let entry = &reader.roster.entries[cable];
         entry.nameless && !entry.merged && reader.facts.cables[cable].sizes.is_empty()
     })?;
-    let told = |span: Span| super::read::sentence_at(reader.sheet, span.start);
+    let told = |span: Span| super::read::sentence_at(reader.sheet, span.start());
     let named = &reader.facts.cables[rival].mentions;
     // "Twin-lead of the same gauge" has its size told.
     let sized = named.iter().any(|span| {

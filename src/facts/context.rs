@@ -110,7 +110,7 @@ impl<'a> Around<'a> {
     pub(super) fn closes(&self, concept: ConceptId) -> bool {
         let text = self.sheet.flow.text();
         let ends = |word: Span| {
-            let rest = text.get(word.end..).unwrap_or("").trim_start();
+            let rest = text.get(word.end()..).unwrap_or("").trim_start();
             rest.chars()
                 .next()
                 .is_none_or(|next| !next.is_alphanumeric())
@@ -118,7 +118,7 @@ impl<'a> Around<'a> {
         };
         self.hits
             .saying(self.sentence, concept)
-            .any(|hit| hit.span.end <= self.span.start || ends(hit.span))
+            .any(|hit| hit.span.end() <= self.span.start() || ends(hit.span))
     }
 
     /// Whether the sentence right before it is a label of a few words that says `concept`, or a question or a request that does:
@@ -167,10 +167,10 @@ impl<'a> Around<'a> {
         }
         let span = self.sheet.sentences[before].span;
         let all = &self.sheet.quantities;
-        let first = all.partition_point(|quantity| quantity.span.start < span.start);
+        let first = all.partition_point(|quantity| quantity.span.start() < span.start());
         let mut ohms = all[first..]
             .iter()
-            .take_while(|quantity| quantity.span.start < span.end)
+            .take_while(|quantity| quantity.span.start() < span.end())
             .filter(|quantity| {
                 matches!(
                     quantity.kind,
@@ -192,10 +192,10 @@ impl<'a> Around<'a> {
             return false;
         };
         let all = &self.sheet.quantities;
-        let first = all.partition_point(|quantity| quantity.span.start < self.span.end);
+        let first = all.partition_point(|quantity| quantity.span.start() < self.span.end());
         all[first..]
             .iter()
-            .take_while(|quantity| quantity.span.start < sentence.span.end)
+            .take_while(|quantity| quantity.span.start() < sentence.span.end())
             .any(|quantity| {
                 matches!(
                     quantity.kind,
@@ -211,23 +211,23 @@ impl<'a> Around<'a> {
         let first = self
             .sheet
             .quantities
-            .partition_point(|quantity| quantity.span.start < sentence.span.start);
+            .partition_point(|quantity| quantity.span.start() < sentence.span.start());
         self.sheet.quantities[first..]
             .iter()
-            .take_while(|quantity| quantity.span.start < sentence.span.end)
+            .take_while(|quantity| quantity.span.start() < sentence.span.end())
             .any(|quantity| quantity.kind == crate::sheet::Kind::Frequency)
     }
 
     /// Whether the text goes on with one of `starts` right after the quantity.
     pub(super) fn followed_by(&self, starts: &[&str]) -> bool {
-        let after = self.sheet.flow.text().get(self.span.end..).unwrap_or("");
+        let after = self.sheet.flow.text().get(self.span.end()..).unwrap_or("");
         starts.iter().any(|start| after.starts_with(start))
     }
 
     /// Whether a few words behind the quantity say only what would be.
     pub(super) fn supposed_behind(&self) -> bool {
         const REACH: usize = 40;
-        let after = self.sheet.flow.text().get(self.span.end..).unwrap_or("");
+        let after = self.sheet.flow.text().get(self.span.end()..).unwrap_or("");
         let after = after
             .get(..after.floor_char_boundary(REACH))
             .unwrap_or(after);
@@ -243,7 +243,12 @@ impl<'a> Around<'a> {
 
     /// Whether one of `ends` stands right before the quantity.
     pub(super) fn led_by(&self, ends: &[&str]) -> bool {
-        let before = self.sheet.flow.text().get(..self.span.start).unwrap_or("");
+        let before = self
+            .sheet
+            .flow
+            .text()
+            .get(..self.span.start())
+            .unwrap_or("");
         ends.iter().any(|end| before.ends_with(end))
     }
 
@@ -252,7 +257,7 @@ impl<'a> Around<'a> {
         let before = self
             .hits
             .saying(self.sentence, concept)
-            .filter(|hit| hit.span.end <= self.span.start);
+            .filter(|hit| hit.span.end() <= self.span.start());
         let keyed = self.keyed(concept).then_some(KEY_DISTANCE);
         let before = self.closest(before).map(|(distance, _)| distance);
         before.into_iter().chain(keyed).min()
@@ -300,10 +305,10 @@ impl<'a> Around<'a> {
         {
             return Err(KEY_DISTANCE);
         }
-        if words.end <= self.span.start {
-            Ok(Span::new(words.end, self.span.start))
-        } else if self.span.end <= words.start {
-            Ok(Span::new(self.span.end, words.start))
+        if words.end() <= self.span.start() {
+            Ok(Span::new(words.end(), self.span.start()))
+        } else if self.span.end() <= words.start() {
+            Ok(Span::new(self.span.end(), words.start()))
         } else {
             Err(0)
         }
@@ -382,8 +387,8 @@ pub(super) fn note_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
     let below = sheet.blocks.get(last + 1..).unwrap_or(&[]);
     let mut notes = Vec::new();
     for note in below.iter().take(NOTES).filter(|_| !marks.is_empty()) {
-        let from = note.span.start.saturating_sub(6);
-        let ahead = text.get(from..note.span.start).unwrap_or("");
+        let from = note.span.start().saturating_sub(6);
+        let ahead = text.get(from..note.span.start()).unwrap_or("");
         let ahead = ahead.rsplit('\n').next().unwrap_or("").trim_start();
         let begins = |mark: &str| {
             ahead.starts_with(mark) || ahead.is_empty() && note.span.of(text).starts_with(mark)

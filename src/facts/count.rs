@@ -30,7 +30,7 @@ pub(super) fn before(
     tokenize(text, sentence, &mut tokens);
     let at = tokens
         .iter()
-        .position(|token| token.span.end > size.start)?;
+        .position(|token| token.span.end() > size.start())?;
     for noun in (at.saturating_sub(4)..(at + 6).min(tokens.len())).rev() {
         let word = tokens[noun].span.of(text).to_lowercase();
         if !terms.lists.count_noun.has(&word) || noun == 0 {
@@ -79,7 +79,7 @@ pub(super) fn listed(
         }
         let mut fields = sheet.blocks.iter().filter_map(|block| {
             let key = block.key.filter(|key| counts(terms, key.of(text)))?;
-            plain(text, Span::new(key.end, block.span.end))
+            plain(text, Span::new(key.end(), block.span.end()))
         });
         let first = fields.next();
         return first.filter(|_| fields.next().is_none());

@@ -119,7 +119,7 @@ fn words_before(
 ) -> Option<(Vec<String>, Span)> {
     let word = |place: usize| tokens[place].span.of(text).to_lowercase();
     let gap =
-        |place: usize| Span::new(tokens[place].span.end, tokens[place + 1].span.start).of(text);
+        |place: usize| Span::new(tokens[place].span.end(), tokens[place + 1].span.start()).of(text);
     let plain = |word: &str| {
         word.len() < 3
             || terms.lists.described_plain.has(word)

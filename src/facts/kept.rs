@@ -195,7 +195,7 @@ mod tests {
         mentioned.add(0, Span::new(8, 9), Owner::One(8));
         let all: Vec<Vec<usize>> = mentioned
             .iter()
-            .map(|list| list.iter().map(|(span, _)| span.start).collect())
+            .map(|list| list.iter().map(|(span, _)| span.start()).collect())
             .collect();
         assert_eq!(all, [vec![8], vec![1, 2, 9], vec![3]]);
         assert_eq!(mentioned.within(2..7).count(), 1);

@@ -61,7 +61,7 @@ impl Whole {
             let cables = reader.facts.cables.iter();
             let mut all: Vec<Fact<String>> =
                 cables.flat_map(|cable| &cable.metals).cloned().collect();
-            all.sort_by_key(|fact| (fact.span.start, fact.span.end));
+            all.sort_by_key(|fact| (fact.span.start(), fact.span.end()));
             all.dedup_by_key(|fact| fact.span);
             all
         })
@@ -135,8 +135,8 @@ fn found(reader: &Reader<'_>, sentences: &Range<usize>) -> Found {
 fn outside_brackets(reader: &Reader<'_>, runs: Vec<usize>) -> Vec<usize> {
     let outside = |index: &usize| {
         let sentence = reader.sheet.sentences[reader.sentence_of[*index]].span;
-        let start = reader.sheet.quantities[*index].span.start;
-        let ahead = Span::new(sentence.start, start).of(reader.text());
+        let start = reader.sheet.quantities[*index].span.start();
+        let ahead = Span::new(sentence.start(), start).of(reader.text());
         ahead.matches('(').count() <= ahead.matches(')').count()
     };
     if runs.iter().any(outside) {
@@ -349,10 +349,10 @@ fn known(reader: &Reader<'_>, whole: &Whole, wanted: &Use, size: usize) -> bool 
 /// Metals named in the passage, or those of the document when it names the same ones for all its cables.
 fn metals(reader: &Reader<'_>, whole: &Whole, passage: Span) -> Vec<Fact<String>> {
     let all = whole.metals(reader);
-    let from = all.partition_point(|fact| fact.span.start < passage.start);
+    let from = all.partition_point(|fact| fact.span.start() < passage.start());
     let near: Vec<Fact<String>> = all[from..]
         .iter()
-        .take_while(|fact| fact.span.start < passage.end)
+        .take_while(|fact| fact.span.start() < passage.end())
         .filter(|fact| passage.contains(fact.span))
         .cloned()
         .collect();

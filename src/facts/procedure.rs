@@ -58,7 +58,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         .collect();
     // What is known in a raffle or of screws is no knowledge of what plays.
     knew.retain(|fact| {
-        let at = sentence_at(reader.sheet, fact.span.start);
+        let at = sentence_at(reader.sheet, fact.span.start());
         (at.saturating_sub(2)..=(at + 2).min(reader.sheet.sentences.len().saturating_sub(1))).any(
             |near| {
                 reader.hits.say(near, reader.terms.tried)
@@ -67,7 +67,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         )
     });
     // Whoever doubts it, or did it on purpose, reports no result of it.
-    let sentence_of = |span: Span| sentence_at(reader.sheet, span.start);
+    let sentence_of = |span: Span| sentence_at(reader.sheet, span.start());
     let end = reader.sheet.sentences.len().saturating_sub(1);
     let doubted = |span: Span, reach: usize, concept: ConceptId| {
         let at = sentence_of(span);
@@ -181,7 +181,7 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
         let covered = reader
             .hits
             .saying(sentence, terms.hide)
-            .find(|act| act.span.start > made.span.start && act.span.end == made.span.end);
+            .find(|act| act.span.start() > made.span.start() && act.span.end() == made.span.end());
         if covered.is_some_and(|act| !negated(reader, sentence, act.span)) {
             add(made.span, Blinding::Blind);
         } else if held_within(reader, sentence, made) == Held::No {
@@ -193,7 +193,7 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
 /// Whether it is somebody else's report that tells who knew: words of a report that say nothing of what was playing.
 fn hearsay(reader: &Reader<'_>, span: Span) -> bool {
     let terms = reader.terms;
-    let sentence = sentence_at(reader.sheet, span.start);
+    let sentence = sentence_at(reader.sheet, span.start());
     let called = pairs(reader, sentence, terms.told_verb, terms.told_what);
     reader.hits.saying(sentence, terms.report).any(|hit| {
         !span.overlaps(hit.span) && !called.iter().any(|made| made.span.overlaps(hit.span))
@@ -204,11 +204,11 @@ fn hearsay(reader: &Reader<'_>, span: Span) -> bool {
 fn in_quotes(reader: &Reader<'_>, span: Span) -> bool {
     /// Longest quotation, in bytes.
     const QUOTED: usize = 4096;
-    let block = reader.sheet.sentences[sentence_at(reader.sheet, span.start)].block;
-    let start = reader.sheet.blocks[block].span.start;
-    let near = span.start.saturating_sub(QUOTED);
+    let block = reader.sheet.sentences[sentence_at(reader.sheet, span.start())].block;
+    let start = reader.sheet.blocks[block].span.start();
+    let near = span.start().saturating_sub(QUOTED);
     let start = start.max(reader.text().ceil_char_boundary(near));
-    let before = Span::new(start.min(span.start), span.start).of(reader.text());
+    let before = Span::new(start.min(span.start()), span.start()).of(reader.text());
     let (opened, closed) = before
         .chars()
         .fold((0_usize, 0_usize), |(opened, closed), sign| match sign {
@@ -225,14 +225,14 @@ fn in_quotes(reader: &Reader<'_>, span: Span) -> bool {
 fn told_to(reader: &Reader<'_>, span: Span) -> bool {
     /// Words between “you” and the act.
     const NEAR: usize = 2;
-    let sentence = sentence_at(reader.sheet, span.start);
+    let sentence = sentence_at(reader.sheet, span.start());
     let hits = reader.hits.of(sentence);
     hits.iter().any(|hit| {
         hit.concept == reader.terms.addressed
             && (span.contains(hit.span)
                 || hits
                     .iter()
-                    .filter(|act| act.span.start >= span.start && span.contains(act.span))
+                    .filter(|act| act.span.start() >= span.start() && span.contains(act.span))
                     .map(|act| act.first)
                     .min()
                     .is_some_and(|first| first > hit.last && first <= hit.last + NEAR + 1))
@@ -241,8 +241,8 @@ fn told_to(reader: &Reader<'_>, span: Span) -> bool {
 
 /// Whether decibels are what was evened out, and no rest of it: “0.3 dB of level, which we evened out with the gain”.
 fn undone(reader: &Reader<'_>, index: usize, act: Span) -> bool {
-    let end = reader.sheet.quantities[index].span.end;
-    let between = Span::new(end, act.end.max(end)).of(reader.text());
+    let end = reader.sheet.quantities[index].span.end();
+    let between = Span::new(end, act.end().max(end)).of(reader.text());
     [", which ", ", that ", ", and this "]
         .iter()
         .any(|link| between.contains(link))
@@ -254,7 +254,7 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
     // So far apart as no matching leaves them: it is said of something else, unless it is told as a limit.
     let limited = |index: usize| {
         let quantity = &reader.sheet.quantities[index];
-        let ahead = reader.text().get(..quantity.span.start).unwrap_or("");
+        let ahead = reader.text().get(..quantity.span.start()).unwrap_or("");
         quantity.si.is_none_or(|si| si.abs() <= ROUGH)
             || LIMITS.iter().any(|limit| ahead.trim_end().ends_with(limit))
     };
@@ -383,7 +383,7 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
 /// Whether words for what is known only go on about a thing: “the plait for which they hold a patent”.
 fn relative(reader: &Reader<'_>, object: Span) -> bool {
     let text = reader.text();
-    let ahead = text.get(..object.start).unwrap_or("").trim_end();
+    let ahead = text.get(..object.start()).unwrap_or("").trim_end();
     let before = ahead.rsplit(' ').next().unwrap_or("");
     object.of(text).starts_with("which") && reader.terms.lists.which_relative.has(before)
 }
@@ -481,10 +481,10 @@ fn hits_nobody(reader: &Reader<'_>, sentence: usize, denial: Hit) -> bool {
 
 /// Whether a clause ends between two words.
 fn bordered(reader: &Reader<'_>, first: Span, second: Span) -> bool {
-    if first.end >= second.start {
+    if first.end() >= second.start() {
         return false;
     }
-    let between = Span::new(first.end, second.start).of(reader.text());
+    let between = Span::new(first.end(), second.start()).of(reader.text());
     reader.terms.lists.clause_step.within(between)
 }
 
@@ -529,5 +529,5 @@ fn apart(a: Span, b: Span) -> usize {
     if a.overlaps(b) {
         return 0;
     }
-    a.start.abs_diff(b.end).min(b.start.abs_diff(a.end))
+    a.start().abs_diff(b.end()).min(b.start().abs_diff(a.end()))
 }

@@ -106,7 +106,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     let sentence_of: Vec<usize> = sheet
         .quantities
         .iter()
-        .map(|quantity| sentence_at(sheet, quantity.span.start))
+        .map(|quantity| sentence_at(sheet, quantity.span.start()))
         .collect();
     let sizes: Vec<(usize, Span)> = sheet
         .quantities
@@ -201,7 +201,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
 pub(super) fn sentence_at(sheet: &Sheet, offset: usize) -> usize {
     sheet
         .sentences
-        .partition_point(|sentence| sentence.span.start <= offset)
+        .partition_point(|sentence| sentence.span.start() <= offset)
         .saturating_sub(1)
 }
 

@@ -131,7 +131,7 @@ impl Starts {
         let bare = alias.trim_start_matches(['=', '(']);
         let mut tokens = Vec::new();
         tokenize(bare, Span::new(0, bare.len()), &mut tokens);
-        if let Some(first) = tokens.first().filter(|first| first.span.start == 0) {
+        if let Some(first) = tokens.first().filter(|first| first.span.start() == 0) {
             let (place, bit) = Self::place(first.span.of(bare));
             self.bits[place] |= bit;
         }
@@ -346,7 +346,7 @@ impl Roster {
 
 /// Whether a lone `A` is a label and no article: not followed by a word in lower case.
 fn lone_label(text: &str, span: Span) -> bool {
-    let after = text.get(span.end..).unwrap_or("");
+    let after = text.get(span.end()..).unwrap_or("");
     let mut letters = after.chars();
     let next = letters.next().unwrap_or(' ');
     let second = letters.next().unwrap_or(' ');
@@ -364,10 +364,10 @@ pub(super) fn within(text: &str, a: Span, b: Span, reach: usize, most: usize) ->
     if a.overlaps(b) {
         return true;
     }
-    let between = if a.end <= b.start {
-        Span::new(a.end, b.start)
+    let between = if a.end() <= b.start() {
+        Span::new(a.end(), b.start())
     } else {
-        Span::new(b.end, a.start)
+        Span::new(b.end(), a.start())
     };
     between.len() <= reach && borders(between.of(text)) <= most
 }

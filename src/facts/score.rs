@@ -84,10 +84,10 @@ pub(super) fn read(reader: &mut Reader<'_>) {
 
 /// “Kas 7 of 9: proven. Lise 5 of 6: likewise”: what is said of the score before holds for the next.
 fn likewise(reader: &Reader<'_>, scores: &mut [Score]) {
-    scores.sort_by_key(|score| score.span.start);
+    scores.sort_by_key(|score| score.span.start());
     for place in 1..scores.len() {
-        let sentence = sentence_at(reader.sheet, scores[place].span.start);
-        let before = sentence_at(reader.sheet, scores[place - 1].span.start);
+        let sentence = sentence_at(reader.sheet, scores[place].span.start());
+        let before = sentence_at(reader.sheet, scores[place - 1].span.start());
         if scores[place - 1].offered_as_proof
             && !scores[place].offered_as_proof
             && sentence <= before + AFTER
@@ -327,7 +327,7 @@ fn whose(reader: &Reader<'_>, sentence: usize) -> Option<String> {
         let words = span.of(text);
         words
             .find(':')
-            .map(|at| Span::new(span.start, span.start + at))
+            .map(|at| Span::new(span.start(), span.start() + at))
     };
     let words = block.key.or_else(row).or_else(lead)?.of(text);
     let name = words.split(['(', ',']).next()?.trim();
@@ -364,7 +364,7 @@ impl Choices {
     fn new(reader: &Reader<'_>) -> Self {
         let last = (0..reader.sheet.quantities.len())
             .rfind(|&index| reader.roles[index] == Role::Score)
-            .map_or(0, |index| reader.sheet.quantities[index].span.start);
+            .map_or(0, |index| reader.sheet.quantities[index].span.start());
         Self {
             told: OnceCell::new(),
             last,
@@ -388,7 +388,7 @@ impl Choices {
                     .map(move |(at, words)| (Span::new(at, at + words.len()), count))
             })
             .collect();
-        told.sort_by_key(|(span, _)| span.start);
+        told.sort_by_key(|(span, _)| span.start());
         told
     }
 
@@ -397,11 +397,11 @@ impl Choices {
     fn chance(&self, reader: &Reader<'_>, sentence: usize) -> Option<Fact<f64>> {
         let own = reader.sheet.sentences[sentence].span;
         let told = self.told.get_or_init(|| Self::find(reader));
-        let behind = told.partition_point(|(span, _)| span.start <= own.end);
+        let behind = told.partition_point(|(span, _)| span.start() <= own.end());
         let before = behind.checked_sub(1).map(|at| told[at]);
         let after = || {
             let next = told.get(behind).copied();
-            next.filter(|(span, _)| span.start > self.last)
+            next.filter(|(span, _)| span.start() > self.last)
         };
         before
             .or_else(after)

@@ -153,9 +153,9 @@ fn supposed(reader: &Reader<'_>, index: usize) -> bool {
     let text = reader.text();
     let span = reader.sheet.quantities[index].span;
     let sentence = reader.sheet.sentences[reader.sentence_of[index]].span;
-    let from = sentence.start.max(span.start.saturating_sub(REACH));
-    let from = text.ceil_char_boundary(from).min(span.start);
-    let ahead = Span::new(from, span.start).of(text).to_lowercase();
+    let from = sentence.start().max(span.start().saturating_sub(REACH));
+    let from = text.ceil_char_boundary(from).min(span.start());
+    let ahead = Span::new(from, span.start()).of(text).to_lowercase();
     let clause = ahead.rsplit([';', ':']).next().unwrap_or(&ahead);
     let mut words = clause.split(|sign: char| !sign.is_alphanumeric());
     words.any(|word| matches!(word, "if" | "unless"))

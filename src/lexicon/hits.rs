@@ -54,7 +54,7 @@ impl Packed {
         }
         Some(Self {
             concept: hit.concept.0 | more << Self::CONCEPT_BITS,
-            start: u16::try_from(hit.span.start.checked_sub(base)?).ok()?,
+            start: u16::try_from(hit.span.start().checked_sub(base)?).ok()?,
             len: u8::try_from(hit.span.len()).ok()?,
             first: u8::try_from(hit.first).ok()?,
         })
@@ -79,10 +79,7 @@ impl Packed {
         let first = usize::from(self.first);
         Hit {
             concept: self.concept(),
-            span: Span {
-                start,
-                end: start + usize::from(self.len),
-            },
+            span: Span::new(start, start + usize::from(self.len)),
             first,
             last: first + usize::from(self.concept >> Self::CONCEPT_BITS),
         }
@@ -233,14 +230,14 @@ impl Hits {
         let mut found: Vec<Hit> = Vec::new();
         for sentence in sentences {
             hits.bases
-                .push(u32::try_from(sentence.start).unwrap_or(u32::MAX));
+                .push(u32::try_from(sentence.start()).unwrap_or(u32::MAX));
             let (set, listed) = match alike.words(text, sentence) {
                 Some(known) => (known.set, known.listed),
                 None => {
                     found.clear();
                     let listed =
                         lexicon.find_asked(text, sentence, &mut memory, &mut found, &hits.asked);
-                    let (set, short) = hits.add(&found, sentence.start, &mut alike);
+                    let (set, short) = hits.add(&found, sentence.start(), &mut alike);
                     if short {
                         alike.note_words(text, sentence, set, listed);
                     }

@@ -75,7 +75,7 @@ pub fn tokenize(text: &str, sentence: Span, tokens: &mut Vec<Token>) {
     let bytes = words.as_bytes();
     let mut push = |start: usize, end: usize| {
         tokens.push(Token {
-            span: Span::new(sentence.start + start, sentence.start + end),
+            span: Span::new(sentence.start() + start, sentence.start() + end),
         });
     };
     let mut start: Option<usize> = None;

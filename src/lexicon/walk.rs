@@ -158,7 +158,7 @@ impl Lexicon {
         memory.sentence.clear();
         memory.parted.clear();
         let mut listed = 0;
-        let mut end = sentence.start;
+        let mut end = sentence.start();
         for token in &tokens {
             let written = token.span.of(text);
             let place = match memory.known.get(written) {
@@ -167,14 +167,14 @@ impl Lexicon {
             };
             listed |= memory.words[place as usize].listed;
             memory.sentence.push(place);
-            let between = text.as_bytes().get(end..token.span.start).unwrap_or(&[]);
+            let between = text.as_bytes().get(end..token.span.start()).unwrap_or(&[]);
             memory.parted.push(
                 between != b" "
                     && between
                         .iter()
                         .any(|sign| matches!(sign, b',' | b';' | b'|')),
             );
-            end = token.span.end;
+            end = token.span.end();
         }
         memory.look_ahead();
         for first in 0..tokens.len() {

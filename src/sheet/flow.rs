@@ -51,7 +51,7 @@ impl Flow {
     /// The bytes of the decoded text that `span` stands for.
     #[must_use]
     pub fn source(&self, span: Span) -> Range<usize> {
-        self.map.source(span.start..span.end)
+        self.map.source(span.start()..span.end())
     }
 }
 

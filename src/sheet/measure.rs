@@ -230,7 +230,7 @@ fn unit_beside<'t>(sheet: &'t Sheet, at: usize, block: &Block) -> Option<&'t str
     let text = sheet.flow.text();
     let value = |block: &Block| -> Option<&'t str> {
         let key = block.key?;
-        let rest = text.get(key.end..block.span.end)?;
+        let rest = text.get(key.end()..block.span.end())?;
         Some(rest.trim_matches(|c: char| c.is_whitespace() || matches!(c, ':' | '=' | '"' | ',')))
     };
     let own = block.key?.of(text).trim();

@@ -25,21 +25,21 @@ static STOP: [bool; 256] = {
 /// Appends the sentences of `block`, without the blanks round them.
 pub(super) fn split(text: &str, block: Span, out: &mut Vec<Span>) {
     let bytes = text.as_bytes();
-    let mut start = block.start;
-    let mut at = block.start;
+    let mut start = block.start();
+    let mut at = block.start();
     while let Some(ahead) = bytes
-        .get(at..block.end)
+        .get(at..block.end())
         .and_then(|rest| rest.iter().position(|byte| STOP[usize::from(*byte)]))
     {
         let stop = at + ahead;
-        let (end, splits) = judge(text, start, stop, block.end);
+        let (end, splits) = judge(text, start, stop, block.end());
         if splits {
             push(text, start, end, out);
             start = end;
         }
         at = end;
     }
-    push(text, start, block.end, out);
+    push(text, start, block.end(), out);
 }
 
 /// Appends a sentence, in parts if it is too long for one.

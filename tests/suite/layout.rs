@@ -353,7 +353,7 @@ fn holds(bytes: &[u8]) {
     for block in &sheet.blocks {
         let inside = |span: claimgauge::span::Span| {
             assert!(
-                text.get(span.start..span.end).is_some(),
+                text.get(span.start()..span.end()).is_some(),
                 "a span lies inside the text on character borders"
             );
         };

@@ -113,7 +113,10 @@ pub fn first(source: &Source) -> Audit {
             from: Origin::Computed,
         },
     ];
-    let several = Span::new(span(text, "First line").start, span(text, "and third").end);
+    let several = Span::new(
+        span(text, "First line").start(),
+        span(text, "and third").end(),
+    );
     let mut reported = finding(
         "sample-claim",
         Verdict::NoBasis,
@@ -142,7 +145,7 @@ pub fn first(source: &Source) -> Audit {
             Verdict::Caution,
             Some(Level::Warning),
             vec![mark(
-                Span::new(gauge.start, gauge.start),
+                Span::new(gauge.start(), gauge.start()),
                 "nothing stands here",
             )],
         ),

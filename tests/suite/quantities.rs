@@ -251,16 +251,16 @@ fn options_that_are_none_say_what_was_expected() {
 fn check(text: &str, span: Span, context: &Context) -> Vec<Quantity> {
     let mut found = Vec::new();
     read(text, span, context, &mut found);
-    let mut last = span.start;
+    let mut last = span.start();
     let mut ends = std::collections::HashMap::new();
     for quantity in &found {
         assert!(
-            text.get(quantity.span.start..quantity.span.end)
+            text.get(quantity.span.start()..quantity.span.end())
                 .is_some_and(|quote| !quote.is_empty()),
             "{text:?} {quantity:?}"
         );
-        assert!(quantity.span.start >= last && quantity.span.end <= span.end.min(text.len()));
-        last = quantity.span.start;
+        assert!(quantity.span.start() >= last && quantity.span.end() <= span.end().min(text.len()));
+        last = quantity.span.start();
         if let Value::Number(value) = quantity.value {
             assert!(value.is_finite(), "{text:?}");
         }
@@ -360,7 +360,7 @@ proptest! {
         // Borders in the middle of a character are drawn back.
         let mut found = Vec::new();
         read(&text, Span::new(start, start + len), &Context::of(&text), &mut found);
-        prop_assert!(found.iter().all(|quantity| text.get(quantity.span.start..quantity.span.end).is_some()));
+        prop_assert!(found.iter().all(|quantity| text.get(quantity.span.start()..quantity.span.end()).is_some()));
     }
 
     #[test]

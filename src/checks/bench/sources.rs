@@ -119,10 +119,10 @@ impl<'c> Bench<'c> {
         }
         let told = self.context.sheet.sentences[at].span;
         let all = &self.context.sheet.quantities;
-        let first = all.partition_point(|quantity| quantity.span.start < told.start);
+        let first = all.partition_point(|quantity| quantity.span.start() < told.start());
         let ohms = all[first..]
             .iter()
-            .take_while(|quantity| quantity.span.start < told.end)
+            .take_while(|quantity| quantity.span.start() < told.end())
             .filter(|quantity| quantity.kind == Kind::Resistance)
             .filter_map(|quantity| Some((quantity.span, quantity.si?)));
         sources.extend(ohms.map(|(span, ohms)| {

@@ -94,8 +94,8 @@ fn of_size(context: &Context<'_>, levels: Span) -> bool {
     context.sentence(levels).is_some_and(|at| {
         let last = (at + 1).min(context.sheet.sentences.len() - 1);
         let told = Span::new(
-            context.sheet.sentences[at].span.start,
-            context.sheet.sentences[last].span.end,
+            context.sheet.sentences[at].span.start(),
+            context.sheet.sentences[last].span.end(),
         );
         let lower = told.of(context.text).to_lowercase();
         words.within(&lower)
@@ -108,7 +108,7 @@ fn judged(context: &Context<'_>, levels: Span) -> bool {
     let metered = |sentence: usize| {
         let span = context.sheet.sentences[sentence].span;
         let all = &context.sheet.quantities;
-        let first = all.partition_point(|quantity| quantity.span.start < span.start);
+        let first = all.partition_point(|quantity| quantity.span.start() < span.start());
         all[first..]
             .iter()
             .take_while(|quantity| span.contains(quantity.span))

@@ -79,7 +79,7 @@ pub(in crate::checks) fn sized(context: &Context<'_>, claim: &Claim) -> bool {
             // "The plain cable" is one that has been told of, "a generic wire" is not.
             let known = |here: Span| {
                 let words = context.quote(here).to_lowercase();
-                let ahead = context.text.get(..here.start).unwrap_or("").trim_end();
+                let ahead = context.text.get(..here.start()).unwrap_or("").trim_end();
                 words.starts_with("the ") || ahead.ends_with("the") || ahead.ends_with("The")
             };
             let mut met = rival.mentions.iter();

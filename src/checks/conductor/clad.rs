@@ -97,7 +97,7 @@ fn whole(context: &Context<'_>, span: Span) -> bool {
     let other = metals
         .filter(|metal| sentence.span.contains(metal.span))
         .any(|metal| metal.value != COPPER);
-    let at = span.start.saturating_sub(sentence.span.start);
+    let at = span.start().saturating_sub(sentence.span.start());
     let clause = if other || text.len() != sentence.span.len() {
         text.as_str()
     } else {
@@ -119,7 +119,7 @@ fn whole(context: &Context<'_>, span: Span) -> bool {
         return false;
     }
     // The words before, up to a clause border, and the words themselves.
-    let start = span.start.saturating_sub(sentence.span.start);
+    let start = span.start().saturating_sub(sentence.span.start());
     let before = sentence
         .span
         .of(context.text)

@@ -51,8 +51,8 @@ fn about<'c>(context: &Context<'c>, claim: &Claim) -> Option<Bench<'c>> {
     };
     let before = |bench: &Bench<'_>| {
         spans(bench)
-            .filter(|span| span.start <= claim.span.start)
-            .map(|span| span.start)
+            .filter(|span| span.start() <= claim.span.start())
+            .map(|span| span.start())
             .max()
     };
     benches

@@ -72,7 +72,7 @@ fn near<'c>(context: &Context<'c>, bench: &Bench<'_>) -> &'c [Drive] {
     let Some(size) = bench.cable.sizes.first() else {
         return &[];
     };
-    let middle = all.partition_point(|drive| drive.span.start < size.span.start);
+    let middle = all.partition_point(|drive| drive.span.start() < size.span.start());
     all.get(context.window(all.len(), middle)).unwrap_or(&[])
 }
 

@@ -18,14 +18,14 @@ impl<'d> Reader<'d> {
         if one.overlaps(other) {
             return true;
         }
-        let between = Span::new(one.end.min(other.end), one.start.max(other.start));
+        let between = Span::new(one.end().min(other.end()), one.start().max(other.start()));
         // A quotation mark right behind the cue opens what it denies: isn't "break-in".
         let quoted = between
             .of(self.text())
             .trim()
             .chars()
             .all(|letter| matches!(letter, '"' | '“' | '‘' | '\''));
-        let rest = Span::new(between.end, self.words(sentence).end.max(between.end));
+        let rest = Span::new(between.end(), self.words(sentence).end().max(between.end()));
         (quoted
             || !has_border(between.of(self.text()))
             || enumerates(between.of(self.text()), rest.of(self.text())))
@@ -36,7 +36,7 @@ impl<'d> Reader<'d> {
     }
 
     pub(super) fn contrast_between(&self, sentence: usize, one: Span, other: Span) -> bool {
-        let between = Span::new(one.end.min(other.end), one.start.max(other.start));
+        let between = Span::new(one.end().min(other.end()), one.start().max(other.start()));
         between.of(self.text()).contains(';')
             || self
                 .cues(sentence)
@@ -49,7 +49,7 @@ impl<'d> Reader<'d> {
         self.cues(sentence).iter().any(|cue| {
             cue.class == Class::DenyClause
                 && !cue.span.overlaps(hit.span)
-                && cue.span.start < hit.span.start
+                && cue.span.start() < hit.span.start()
                 && self.same_clause(sentence, cue.span, hit.span)
         })
     }
@@ -72,11 +72,11 @@ impl<'d> Reader<'d> {
             .hits
             .iter()
             .filter(|(at, _)| *at == made.sentence)
-            .map(|(_, hit)| hit.span.start)
+            .map(|(_, hit)| hit.span.start())
             .min();
-        let start = first.unwrap_or(made.span.start);
+        let start = first.unwrap_or(made.span.start());
         // A dozen words or so: further off it speaks of something else.
-        let before = |cue: &Cue| cue.span.start < made.span.end && cue.span.end + 24 > start;
+        let before = |cue: &Cue| cue.span.start() < made.span.end() && cue.span.end() + 24 > start;
         !affirmed
             && cues
                 .iter()
@@ -99,7 +99,7 @@ impl<'d> Reader<'d> {
                         && (cue.first <= 1
                             || self.hits.of(at).iter().any(|hit| {
                                 same(hit)
-                                    && cue.span.end <= hit.span.start
+                                    && cue.span.end() <= hit.span.start()
                                     && self.same_clause(at, cue.span, hit.span)
                             }))
                 };
@@ -131,7 +131,7 @@ impl<'d> Reader<'d> {
             let after = self
                 .sheet
                 .sentences
-                .partition_point(|sentence| sentence.span.start <= span.start);
+                .partition_point(|sentence| sentence.span.start() <= span.start());
             let sentence = after.saturating_sub(1);
             let hit = Hit {
                 concept,
@@ -163,16 +163,16 @@ impl<'d> Reader<'d> {
                 .of(self.text())
                 .trim_end_matches(['"', '”', '»', '.', '!', '?']);
             let at = words.char_indices().next_back().map_or(0, |(at, _)| at);
-            Span::new(quote.start + at, quote.start + words.len())
+            Span::new(quote.start() + at, quote.start() + words.len())
         };
         let quotes = self.quotes.iter();
         let mut found: Vec<Span> = (quotes.filter(|quote| denied(last(quote))).copied()).collect();
         let in_quotes = |span: Span| {
             let after = self
                 .quotes
-                .partition_point(|quote| quote.start <= span.start);
+                .partition_point(|quote| quote.start() <= span.start());
             (after.checked_sub(1).and_then(|at| self.quotes.get(at)))
-                .is_some_and(|quote| span.start < quote.end)
+                .is_some_and(|quote| span.start() < quote.end())
         };
         let quantities = self.sheet.quantities.iter().map(|quantity| quantity.span);
         found.extend(quantities.filter(|&span| !in_quotes(span) && denied(span)));
@@ -202,7 +202,7 @@ impl<'d> Reader<'d> {
                 || words_it(parts(at), cue)
         };
         self.cues(at).iter().any(|cue| {
-            let before = cue.span.start < hit.span.start;
+            let before = cue.span.start() < hit.span.start();
             let denies = match cue.class {
                 Class::DenyClause => {
                     self.same_clause(at, cue.span, hit.span)
@@ -215,8 +215,8 @@ impl<'d> Reader<'d> {
                     before
                         && !self.cues(at).iter().any(|fact| {
                             fact.class == Class::Fact
-                                && fact.span.start > cue.span.start
-                                && fact.span.start < hit.span.start
+                                && fact.span.start() > cue.span.start()
+                                && fact.span.start() < hit.span.start()
                         })
                 }
                 _ => false,
@@ -469,7 +469,7 @@ impl<'d> Reader<'d> {
                                 .iter()
                                 .any(|(_, part)| part.concept == hit.concept)
                                 && !self.class.things.contains(&hit.concept)
-                                && cue.span.end <= hit.span.start
+                                && cue.span.end() <= hit.span.start()
                                 && self.same_clause(at, cue.span, hit.span)
                         })
                 }

@@ -74,7 +74,7 @@ impl Reader<'_> {
         let start = made
             .sentences()
             .last()
-            .map_or(made.span.end, |last| self.words(*last).end);
+            .map_or(made.span.end(), |last| self.words(*last).end());
         let end = text.ceil_char_boundary((start + REACH).min(text.len()));
         let after = text.get(start..end).unwrap_or("");
         let bracketed = || {
@@ -104,7 +104,8 @@ impl Reader<'_> {
         let own = (self.sheet.sentences.get(made.sentence))
             .and_then(|own| self.sheet.blocks.get(own.block))
             .is_some_and(|block| {
-                block.span.of(text).trim_start().starts_with('[') && start + signed < block.span.end
+                block.span.of(text).trim_start().starts_with('[')
+                    && start + signed < block.span.end()
             });
         let next_letter = reply.rfind('[').is_some_and(|open| {
             let between = start..start + open;
@@ -112,7 +113,7 @@ impl Reader<'_> {
             let blocks = self.sheet.blocks.iter();
             // The name below a letter may look like a title; it has no letter of its own behind it.
             blocks
-                .filter(|block| between.contains(&block.span.start))
+                .filter(|block| between.contains(&block.span.start()))
                 .skip_while(|block| !titled(block))
                 .any(|block| {
                     !titled(block) && block.span.of(text).split_whitespace().nth(LETTER).is_some()
@@ -127,8 +128,8 @@ impl Reader<'_> {
         // A reply that says yes, or agrees, stands behind the letter.
         let reach = start..start + signed;
         (made.sentence..self.sheet.sentences.len())
-            .take_while(|&at| self.words(at).start < reach.end)
-            .filter(|&at| self.words(at).start >= reach.start)
+            .take_while(|&at| self.words(at).start() < reach.end)
+            .filter(|&at| self.words(at).start() >= reach.start)
             .filter(|&at| self.speaks(at) && !self.same_block(made.sentence, at))
             .all(|at| !self.has(at, Class::Agree) && !self.starts_with(at, Class::Yes))
     }

@@ -8,7 +8,8 @@ use crate::span::Span;
 /// Whether the cue begins or ends one of the wordings: in the middle it may stand in a gap of an entry.
 pub(super) fn words_it(parts: &[Span], cue: &Cue) -> bool {
     parts.iter().any(|part| {
-        part.contains(cue.span) && (part.start == cue.span.start || part.end == cue.span.end)
+        part.contains(cue.span)
+            && (part.start() == cue.span.start() || part.end() == cue.span.end())
     })
 }
 
@@ -56,7 +57,7 @@ pub(super) fn masked(cue: &Cue, all: &[Cue]) -> bool {
 
 /// Whether a “No” is short for “number”: “No. 2”.
 pub(super) fn numbers(cue: Span, text: &str) -> bool {
-    let after = text.get(cue.end..).unwrap_or("");
+    let after = text.get(cue.end()..).unwrap_or("");
     cue.of(text).eq_ignore_ascii_case("no")
         && (after.strip_prefix('.')).is_some_and(|rest| {
             rest.trim_start()
@@ -77,9 +78,9 @@ pub(super) fn drop_double(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>) {
             && !lists
                 .negation_paired
                 .has(&other.span.of(text).to_ascii_lowercase())
-            && !has_border(Span::new(one.span.end, other.span.start).of(text))
+            && !has_border(Span::new(one.span.end(), other.span.start()).of(text))
             // "It isn't this and it isn't that" says no twice.
-            && !Span::new(one.span.end, other.span.start).of(text).contains(" and ")
+            && !Span::new(one.span.end(), other.span.start()).of(text).contains(" and ")
     };
     let mut gone = vec![false; cues.len()];
     for one in 0..cues.len() {
@@ -107,7 +108,7 @@ pub(super) fn drop_until(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>) {
     }
     cues.retain(|cue| {
         let word = cue.span.of(text).to_lowercase().replace('’', "'");
-        let after = text.get(cue.span.end..).unwrap_or("").trim_start();
+        let after = text.get(cue.span.end()..).unwrap_or("").trim_start();
         !(cue.class == Class::DenyClause
             && lists.negation_plain.has(&word)
             && !lists.negation_duty.begins(after))
@@ -173,7 +174,7 @@ pub(super) fn quotes(sheet: &Sheet) -> Vec<Span> {
             let Some(letter) = words.get(at..).and_then(|rest| rest.chars().next()) else {
                 continue;
             };
-            let at = at + block.span.start;
+            let at = at + block.span.start();
             let closes = match letter {
                 '“' | '„' | '«' => {
                     open = Some(at);
@@ -183,8 +184,8 @@ pub(super) fn quotes(sheet: &Sheet) -> Vec<Span> {
                 '"' => match open {
                     Some(_) => true,
                     // What was opened before the block is closed in it: “musical" is our favourite”.
-                    None if shuts(words, at - block.span.start) => {
-                        open = Some(block.span.start);
+                    None if shuts(words, at - block.span.start()) => {
+                        open = Some(block.span.start());
                         true
                     }
                     None => {
@@ -202,7 +203,7 @@ pub(super) fn quotes(sheet: &Sheet) -> Vec<Span> {
             }
         }
         if let Some(start) = open {
-            list.push(Span::new(start, block.span.end));
+            list.push(Span::new(start, block.span.end()));
         }
     }
     list.sort();

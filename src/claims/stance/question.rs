@@ -7,7 +7,7 @@ use crate::span::Span;
 impl<'d> Reader<'d> {
     pub(super) fn asked(&self, made: &Match) -> bool {
         let last_question = |at: usize, from: usize| {
-            let tail = Span::new(from, self.words(at).end);
+            let tail = Span::new(from, self.words(at).end());
             tail.of(self.text()).contains('?')
         };
         let rhetorical = |at: usize| self.has(at, Class::Rhetoric);
@@ -18,7 +18,7 @@ impl<'d> Reader<'d> {
             .iter()
             .filter(|(at, _)| *at == made.sentence || self.speaks(*at));
         let all_asked =
-            said.all(|(at, hit)| last_question(*at, hit.span.start) && !rhetorical(*at));
+            said.all(|(at, hit)| last_question(*at, hit.span.start()) && !rhetorical(*at));
         if all_asked {
             let after = sentences.last().map_or(made.sentence, |last| last + 1);
             let affirmed = self.same_block(made.sentence, after)
@@ -38,7 +38,7 @@ impl<'d> Reader<'d> {
         made.hits.iter().any(|(at, hit)| {
             self.cues(*at).iter().any(|cue| {
                 cue.class == Class::Ask
-                    && cue.span.start < hit.span.start
+                    && cue.span.start() < hit.span.start()
                     && !tells(*at, cue)
                     && !self.contrast_between(*at, cue.span, hit.span)
             })
@@ -103,7 +103,7 @@ impl<'d> Reader<'d> {
                             && (would
                                 || parts.len() == made.hits.len()
                                     && parts.iter().all(|part| {
-                                        part.start > cue.span.start
+                                        part.start() > cue.span.start()
                                             && self.same_clause(at, cue.span, *part)
                                     }))
                     }
@@ -115,8 +115,8 @@ impl<'d> Reader<'d> {
 
     /// Whether a cue opens its sentence, at most behind a word that joins it to the one before: “Say it were so”, not “I'd say”.
     pub(super) fn opens(&self, sentence: usize, cue: &Cue) -> bool {
-        let start = self.sheet.sentences[sentence].span.start;
-        let before = Span::new(start, cue.span.start.max(start)).of(self.sheet.flow.text());
+        let start = self.sheet.sentences[sentence].span.start();
+        let before = Span::new(start, cue.span.start().max(start)).of(self.sheet.flow.text());
         let before = before.trim().to_lowercase();
         cue.first == 0
             || (cue.first == 1 && ["and", "but", "so", "or", "now"].contains(&before.as_str()))
@@ -133,8 +133,8 @@ impl<'d> Reader<'d> {
     pub(super) fn ends_in_yes(&self, sentence: usize) -> bool {
         let words = self.words(sentence);
         self.cues(sentence).iter().any(|cue| {
-            let after = Span::new(cue.span.end, words.end);
-            let before = Span::new(words.start, cue.span.start);
+            let after = Span::new(cue.span.end(), words.end());
+            let before = Span::new(words.start(), cue.span.start());
             cue.class == Class::Yes
                 && cue.last > cue.first
                 && !after.of(self.text()).contains(char::is_alphanumeric)

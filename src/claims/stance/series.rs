@@ -34,7 +34,7 @@ impl Reader<'_> {
     /// Whether the claim stands in a quotation of such a series, and its answer does not stand behind it.
     pub(super) fn gone_through(&self, made: &Match) -> bool {
         let turns = self.series.get_or_init(|| self.find_series());
-        let after = turns.partition_point(|turn| turn.quote.start <= made.span.start);
+        let after = turns.partition_point(|turn| turn.quote.start() <= made.span.start());
         let turn = after.checked_sub(1).and_then(|at| turns.get(at));
         turn.is_some_and(|turn| {
             turn.quote.contains(made.span) && !self.stands_behind(turn.answer.clone())
@@ -90,21 +90,23 @@ impl Reader<'_> {
         }
         let after = self
             .quotes
-            .partition_point(|quote| quote.start < block.span.start);
+            .partition_point(|quote| quote.start() < block.span.start());
         let quote = *self.quotes.get(after)?;
-        let ahead = Span::new(block.span.start, quote.start.max(block.span.start)).of(text);
-        if quote.end > block.span.end || ahead.len() > LABEL {
+        let ahead = Span::new(block.span.start(), quote.start().max(block.span.start())).of(text);
+        if quote.end() > block.span.end() || ahead.len() > LABEL {
             return None;
         }
         let own = block.sentences.clone();
-        let behind = own.clone().find(|&at| self.words(at).start >= quote.end);
+        let behind = own
+            .clone()
+            .find(|&at| self.words(at).start() >= quote.end());
         if let Some(first) = behind {
             return Some(Turn {
                 quote,
                 answer: first..own.end.min(first + ANSWER),
             });
         }
-        let tail = Span::new(quote.end, block.span.end.max(quote.end)).of(text);
+        let tail = Span::new(quote.end(), block.span.end().max(quote.end())).of(text);
         if tail.split_whitespace().nth(TAIL).is_some() {
             return None;
         }

@@ -56,7 +56,8 @@ impl Reader<'_> {
         };
         let cites = |quote: &Span| {
             let said = block.sentences.clone();
-            let around = words(block.span.start, quote.start) + words(quote.end, block.span.end);
+            let around =
+                words(block.span.start(), quote.start()) + words(quote.end(), block.span.end());
             around >= AROUND
                 && said.filter(|&at| self.words(at).overlaps(*quote)).count() <= SENTENCES
         };
@@ -76,7 +77,7 @@ impl Reader<'_> {
         let said = |at: usize| {
             let words = self.words(at);
             self.cues(at).iter().any(|cue| {
-                let before = Span::new(words.start, cue.span.start);
+                let before = Span::new(words.start(), cue.span.start());
                 let mut near = before.of(self.text()).split_whitespace().rev().take(APART);
                 cue.class == Class::Report
                     && near.any(|word| ["i", "we"].contains(&word.to_lowercase().as_str()))

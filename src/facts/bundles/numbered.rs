@@ -34,7 +34,7 @@ pub(super) fn read(reader: &mut Reader<'_>) -> Vec<Bundle> {
 /// The statement of which `many` are the conductors: “sixteens”.
 fn statement(reader: &mut Reader<'_>, many: Span) -> Option<Bundle> {
     let text = reader.text();
-    let index = super::super::read::sentence_at(reader.sheet, many.start);
+    let index = super::super::read::sentence_at(reader.sheet, many.start());
     let sentence = reader.sheet.sentences[index].span;
     // What is asked or told of others is no statement of the document.
     if sentence.of(text).trim_end().ends_with('?')
@@ -64,7 +64,7 @@ fn statement(reader: &mut Reader<'_>, many: Span) -> Option<Bundle> {
             .any(|hit| {
                 tokens
                     .get(next)
-                    .is_some_and(|token| hit.span.end == token.span.end)
+                    .is_some_and(|token| hit.span.end() == token.span.end())
             })
     })?;
     // “A ten”, “your six”, “ten”; behind it stands a sign, the word gauge or a word that goes on with something else.
@@ -74,13 +74,13 @@ fn statement(reader: &mut Reader<'_>, many: Span) -> Option<Bundle> {
     let whole = word(total)
         .and_then(|word| number(&word))
         .filter(|whole| GAUGES.contains(whole))?;
-    let end = tokens[total].span.end;
+    let end = tokens[total].span.end();
     let behind = word(total + 1).is_none_or(|word| reader.terms.lists.bundle_behind.has(&word));
     let border = text
         .get(end..)
         .is_some_and(|rest| rest.starts_with([',', '.', ';', ':', '!', ')', '”', '"']));
     let other = || {
-        let said = Span::new(many.start, end);
+        let said = Span::new(many.start(), end);
         reader
             .hits
             .saying(index, reader.terms.count_other)

@@ -125,7 +125,7 @@ pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
     found.append(&mut pairs(reader));
     found.append(&mut keys(reader));
     found.append(&mut numbered(reader));
-    found.sort_by_key(|anchor| anchor.span.start);
+    found.sort_by_key(|anchor| anchor.span.start());
     found
 }
 
@@ -153,7 +153,7 @@ fn numbered(reader: &Reader<'_>) -> Vec<Anchor> {
                 None if letter && number != "I" => number.to_owned(),
                 None => continue,
             };
-            let beside = Span::new(pair[0].span.end, pair[1].span.start).of(text) == " ";
+            let beside = Span::new(pair[0].span.end(), pair[1].span.start()).of(text) == " ";
             // "Two lamps, one cable 4 m long": what is counted has its number before it, and an amount a unit behind it.
             let amount = reader
                 .in_sentence(sentence)
@@ -195,7 +195,7 @@ fn pairs(reader: &Reader<'_>) -> Vec<Anchor> {
             continue;
         };
         // In the same sentence, else the sentence before.
-        let one = first_of_two(reader, sentence, other.span.start)
+        let one = first_of_two(reader, sentence, other.span.start())
             .map(|span| (sentence, span))
             .or_else(|| {
                 let before = sentence.checked_sub(1)?;
@@ -219,10 +219,10 @@ fn pairs(reader: &Reader<'_>) -> Vec<Anchor> {
         }
         found.push(anchor(0, one, at));
         found.push(anchor(1, other.span, sentence));
-        let end = own.span.end;
+        let end = own.span.end();
         for (side, words) in called.iter_mut().zip([
-            Span::new(one.end, other.span.start),
-            Span::new(other.span.end, end),
+            Span::new(one.end(), other.span.start()),
+            Span::new(other.span.end(), end),
         ]) {
             side.extend(descriptions(reader, words));
         }
@@ -324,14 +324,18 @@ fn of_other_things(reader: &Reader<'_>, sentence: usize) -> bool {
 fn of_a_side(reader: &Reader<'_>, sentence: usize, other: Span) -> bool {
     let text = reader.text();
     let lists = reader.terms.lists;
-    let end = reader.sheet.sentences[sentence].span.end;
+    let end = reader.sheet.sentences[sentence].span.end();
     let mut tokens: Vec<Token> = Vec::new();
-    tokenize(text, Span::new(other.end, end.max(other.end)), &mut tokens);
+    tokenize(
+        text,
+        Span::new(other.end(), end.max(other.end())),
+        &mut tokens,
+    );
     let Some(next) = tokens.first() else {
         return true;
     };
     let word = next.span.of(text).to_lowercase();
-    let closed = borders(Span::new(other.end, next.span.start).of(text)) > 0;
+    let closed = borders(Span::new(other.end(), next.span.start()).of(text)) > 0;
     closed || lists.contrast_next.has(&word) || lists.contrast_noun.has(&word)
 }
 
@@ -351,7 +355,7 @@ fn first_of_two(reader: &Reader<'_>, sentence: usize, before: usize) -> Option<S
             .map_or_else(String::new, |token| token.span.of(text).to_lowercase())
     };
     for (at, token) in tokens.iter().enumerate().take(NEAR) {
-        let inside = token.span.end <= before;
+        let inside = token.span.end() <= before;
         let first = lists.contrast_first.has(&word(at));
         let next = word(at + 1);
         if first && inside && (lists.contrast_next.has(&next) || lists.contrast_noun.has(&next)) {
@@ -439,7 +443,7 @@ fn keys(reader: &Reader<'_>) -> Vec<Anchor> {
                     found.push(Anchor {
                         kind: Kind::Key,
                         pole: place.to_string(),
-                        span: Span::new(start.start, start.start + 1),
+                        span: Span::new(start.start(), start.start() + 1),
                         sentence,
                     });
                 }

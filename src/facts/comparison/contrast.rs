@@ -68,9 +68,9 @@ fn joined(reader: &Reader<'_>, contrast: &Contrast) -> bool {
     };
     let [first, last] = contrast
         .sides
-        .map(|side| sentence_at(reader.sheet, side.start));
+        .map(|side| sentence_at(reader.sheet, side.start()));
     let last = (last + BEHIND).min(reader.sheet.sentences.len().saturating_sub(1));
-    parts(sentence_at(reader.sheet, outcome.start))
+    parts(sentence_at(reader.sheet, outcome.start()))
         .any(|part| (first..=last).any(|at| parts(at).any(|other| other == part)))
 }
 
@@ -116,10 +116,10 @@ fn by_words(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
         let told = Told {
             sides: [first.span, second.span],
             passages: [
-                Span::new(first.span.end, second.span.start.max(first.span.end)),
+                Span::new(first.span.end(), second.span.start().max(first.span.end())),
                 Span::new(
-                    second.span.end,
-                    end(reader, &anchors, second).max(second.span.end),
+                    second.span.end(),
+                    end(reader, &anchors, second).max(second.span.end()),
                 ),
             ],
         };
@@ -169,24 +169,24 @@ fn by_words(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
 fn with_amounts(reader: &Reader<'_>, told: Told) -> Told {
     let text = reader.text();
     let start = |side: Span| {
-        let sentence = sentence_at(reader.sheet, side.start);
+        let sentence = sentence_at(reader.sheet, side.start());
         let quantity = reader
             .in_sentence(sentence)
             .map(|index| reader.sheet.quantities[index].span)
-            .rfind(|quantity| quantity.end <= side.start)?;
-        let between = Span::new(quantity.end, side.start).of(text).trim();
+            .rfind(|quantity| quantity.end() <= side.start())?;
+        let between = Span::new(quantity.end(), side.start()).of(text).trim();
         let (of, rest) = between.split_once(' ').unwrap_or((between, ""));
         let article = rest.is_empty() || reader.terms.lists.contrast_article.has(rest);
-        (of == "of" && article).then_some(quantity.start)
+        (of == "of" && article).then_some(quantity.start())
     };
     let [one, other] = told.passages;
-    let first = start(told.sides[0]).unwrap_or(one.start);
+    let first = start(told.sides[0]).unwrap_or(one.start());
     let second = start(told.sides[1]);
     Told {
         sides: told.sides,
         passages: [
-            Span::new(first, second.unwrap_or(one.end).max(first)),
-            Span::new(second.unwrap_or(other.start), other.end),
+            Span::new(first, second.unwrap_or(one.end()).max(first)),
+            Span::new(second.unwrap_or(other.start()), other.end()),
         ],
     }
 }
@@ -252,8 +252,8 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
                     })
             };
             let region = Span::new(
-                reader.sheet.blocks[*blocks.start()].span.start,
-                reader.sheet.blocks[*blocks.end()].span.end,
+                reader.sheet.blocks[*blocks.start()].span.start(),
+                reader.sheet.blocks[*blocks.end()].span.end(),
             );
             if !alone(first, a)
                 || !alone(second, b)
@@ -276,7 +276,7 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
                         .iter()
                         .filter(|(_, owner)| *owner == Owner::One(entry))
                         .map(|(words, _)| *words)
-                        .min_by_key(|words| words.start.abs_diff(span.start))
+                        .min_by_key(|words| words.start().abs_diff(span.start()))
                         .unwrap_or(span)
                 };
                 found.push(Contrast {
@@ -323,7 +323,7 @@ fn of_pole(reader: &Reader<'_>, first: &Anchor, second: &Anchor) -> Option<Span>
 fn of_pair(reader: &Reader<'_>, anchors: &[Anchor], second: &Anchor) -> Option<Span> {
     let end = second.sentence.saturating_add(BEFORE);
     reader.facts.setup.preferred.iter().copied().find(|span| {
-        let at = sentence_at(reader.sheet, span.start);
+        let at = sentence_at(reader.sheet, span.start());
         (second.sentence + 1..end).contains(&at)
             && reader.hits.say(at, reader.terms.strong)
             && anchors
@@ -340,7 +340,7 @@ fn of_sides(reader: &Reader<'_>, told: usize, sides: [usize; 2]) -> Option<Span>
         .len()
         .min(told.saturating_add(BEFORE));
     reader.facts.setup.preferred.iter().copied().find(|span| {
-        let at = sentence_at(reader.sheet, span.start);
+        let at = sentence_at(reader.sheet, span.start());
         (told..end).contains(&at)
             && reader.hits.say(at, reader.terms.strong)
             && matches!(reader.owner(at, *span, Owner::Nobody), Owner::One(entry) if sides.contains(&entry))
@@ -349,10 +349,10 @@ fn of_sides(reader: &Reader<'_>, told: usize, sides: [usize; 2]) -> Option<Span>
 
 /// Whether a passage, or the rest of its block, gives one value for all: “both were cut to 3 m”.
 fn shared(reader: &Reader<'_>, passage: Span, of: Trait) -> bool {
-    let first = sentence_at(reader.sheet, passage.start);
+    let first = sentence_at(reader.sheet, passage.start());
     let last = sentence_at(
         reader.sheet,
-        passage.end.saturating_sub(1).max(passage.start),
+        passage.end().saturating_sub(1).max(passage.start()),
     );
     let block = reader.sheet.sentences[last].block;
     let end = reader.sheet.blocks[block].sentences.end.max(last + 1);
@@ -363,10 +363,10 @@ fn shared(reader: &Reader<'_>, passage: Span, of: Trait) -> bool {
 
 /// The one metal that a passage names; none when it names several.
 fn sole_metal(reader: &Reader<'_>, passage: Span) -> Option<Fact<String>> {
-    let first = sentence_at(reader.sheet, passage.start);
+    let first = sentence_at(reader.sheet, passage.start());
     let last = sentence_at(
         reader.sheet,
-        passage.end.saturating_sub(1).max(passage.start),
+        passage.end().saturating_sub(1).max(passage.start()),
     );
     let mut found: Option<Fact<String>> = None;
     for sentence in first..=last {
@@ -401,12 +401,12 @@ fn end(reader: &Reader<'_>, anchors: &[Anchor], second: &Anchor) -> usize {
     let next = anchors
         .iter()
         .find(|anchor| {
-            anchor.span.start > second.span.start
+            anchor.span.start() > second.span.start()
                 && anchor.kind == second.kind
                 && anchor.pole != second.pole
         })
-        .map_or(usize::MAX, |anchor| anchor.span.start);
-    sentences[last].span.end.min(next)
+        .map_or(usize::MAX, |anchor| anchor.span.start());
+    sentences[last].span.end().min(next)
 }
 
 /// The words that report which side came out better, or why, soon after the sides are told apart.
@@ -438,14 +438,14 @@ fn liked(reader: &Reader<'_>, told: usize, compared: bool) -> Option<Span> {
         .sentences
         .len()
         .min(told.saturating_add(BEFORE));
-    let region = reader.sheet.sentences.get(told)?.span.start
-        ..reader.sheet.sentences.get(end.checked_sub(1)?)?.span.end;
+    let region = reader.sheet.sentences.get(told)?.span.start()
+        ..reader.sheet.sentences.get(end.checked_sub(1)?)?.span.end();
     reader.facts.setup.preferred.iter().copied().find(|span| {
-        region.contains(&span.start)
+        region.contains(&span.start())
             && (compared
                 || reader
                     .hits
-                    .say(sentence_at(reader.sheet, span.start), reader.terms.strong))
+                    .say(sentence_at(reader.sheet, span.start()), reader.terms.strong))
     })
 }
 
@@ -456,7 +456,8 @@ fn reason(reader: &Reader<'_>, told: usize) -> Option<Span> {
     let sentences = &reader.sheet.sentences;
     let end = sentences.len().min(told.saturating_add(TOLD));
     let proven = reader.facts.setup.scores.iter().find(|score| {
-        score.offered_as_proof && (told..end).contains(&sentence_at(reader.sheet, score.span.start))
+        score.offered_as_proof
+            && (told..end).contains(&sentence_at(reader.sheet, score.span.start()))
     });
     cause(reader, told..end)
         .map(|outcome| outcome.span)
@@ -468,9 +469,9 @@ fn sole(reader: &Reader<'_>, passage: Span, of: Trait) -> Option<usize> {
     let first = reader
         .sheet
         .quantities
-        .partition_point(|quantity| quantity.span.start < passage.start);
+        .partition_point(|quantity| quantity.span.start() < passage.start());
     let mut values = (first..reader.sheet.quantities.len())
-        .take_while(|&index| reader.sheet.quantities[index].span.end <= passage.end)
+        .take_while(|&index| reader.sheet.quantities[index].span.end() <= passage.end())
         .filter(|&index| is_trait(reader, index, of));
     let found = values.next()?;
     let si = reader.sheet.quantities[found].si?;

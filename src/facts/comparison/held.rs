@@ -58,8 +58,8 @@ pub(super) fn inherit(reader: &mut Reader<'_>) {
 
 /// "Identical in metal, cross-section and length": the word stands before the list.
 fn listed_alike(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
-    let start = reader.sheet.sentences[sentence].span.start;
-    let before = Span::new(start, words.start.max(start))
+    let start = reader.sheet.sentences[sentence].span.start();
+    let before = Span::new(start, words.start().max(start))
         .of(reader.text())
         .to_lowercase();
     reader
@@ -109,13 +109,13 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
                 let told = hit.concept == terms.subject_only
                     || (hit.concept == terms.credit_cue && hit.last < says.first);
                 told && between <= DECLARED && {
-                    let (first, last) = if hit.span.start < says.span.start {
+                    let (first, last) = if hit.span.start() < says.span.start() {
                         (hit.span, says.span)
                     } else {
                         (says.span, hit.span)
                     };
-                    first.end >= last.start
-                        || borders(Span::new(first.end, last.start).of(reader.text())) <= 1
+                    first.end() >= last.start()
+                        || borders(Span::new(first.end(), last.start()).of(reader.text())) <= 1
                 }
             });
             // "Fatter means more room. That's the only thing we changed."
@@ -136,13 +136,13 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
 fn of_another_thing(reader: &Reader<'_>, words: Span) -> bool {
     const BARE: &[&str] = &["long", "thick", "thin", "heavy", "fat", "short"];
     let text = reader.text();
-    let behind = text.get(words.end..).unwrap_or("");
+    let behind = text.get(words.end()..).unwrap_or("");
     let next = behind
         .strip_prefix(' ')
         .and_then(|behind| behind.split(|sign: char| !sign.is_alphabetic()).next())
         .unwrap_or("");
     let lists = reader.terms.lists;
-    let ahead = text.get(..words.start).unwrap_or("");
+    let ahead = text.get(..words.start()).unwrap_or("");
     // "It no longer tenses up."
     if ahead.ends_with(" no ") || ahead.ends_with(" any ") {
         return true;
@@ -151,7 +151,7 @@ fn of_another_thing(reader: &Reader<'_>, words: Span) -> bool {
         "a ", "the ", "his ", "her ", "my ", "our ", "that ", "this ",
     ]
     .iter()
-    .any(|article| text.get(..words.start).unwrap_or("").ends_with(article));
+    .any(|article| text.get(..words.start()).unwrap_or("").ends_with(article));
     led && BARE.contains(&words.of(text).to_lowercase().as_str())
         && next.starts_with(|letter: char| letter.is_lowercase())
         && !lists.stranger_noun.has(next)
@@ -161,8 +161,8 @@ fn of_another_thing(reader: &Reader<'_>, words: Span) -> bool {
 /// "It is only 2 m long": the word says what the number is of, and declares nothing.
 fn measures(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
     reader.in_sentence(sentence).any(|index| {
-        let end = reader.sheet.quantities[index].span.end;
-        end <= words.start && words.start - end <= 1
+        let end = reader.sheet.quantities[index].span.end();
+        end <= words.start() && words.start() - end <= 1
     })
 }
 
@@ -179,7 +179,10 @@ pub(super) fn held_by(reader: &Reader<'_>, sentence: usize, words: Span, before:
         reader.sheet.sentences[sentence].span,
         &mut tokens,
     );
-    let Some(at) = tokens.iter().position(|token| token.span.end > words.start) else {
+    let Some(at) = tokens
+        .iter()
+        .position(|token| token.span.end() > words.start())
+    else {
         return false;
     };
     tokens[at.saturating_sub(3)..at]

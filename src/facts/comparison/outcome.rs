@@ -69,7 +69,8 @@ pub(super) fn credits(reader: &Reader<'_>, sentence: usize) -> bool {
         first.last < second.first
             && second.first - first.last <= NEAR
             && borders(
-                Span::new(first.span.end, second.span.start.max(first.span.end)).of(reader.text()),
+                Span::new(first.span.end(), second.span.start().max(first.span.end()))
+                    .of(reader.text()),
             ) == 0
     };
     let of = |concept| hits.saying(sentence, concept);
@@ -210,7 +211,7 @@ pub(super) fn outcome(
     // "The level was 3 dB higher with A": a figure is an outcome in itself.
     let measured = || {
         let first = differences.first()?;
-        let sentence = crate::facts::read::sentence_at(reader.sheet, first.span.start);
+        let sentence = crate::facts::read::sentence_at(reader.sheet, first.span.start());
         let winner = match reader.owner(sentence, first.span, Owner::Nobody) {
             Owner::One(cable) => sides.iter().position(|side| side.cable == cable),
             _ => None,
@@ -232,8 +233,8 @@ pub(super) fn outcome(
 
 /// Where a bracket opens that closes right before `words`: “the Larch (12 AWG, 3 m) beats the Alder” is said of what stands before it.
 fn bracketed(reader: &Reader<'_>, sentence: usize, words: Span) -> Option<Span> {
-    let start = reader.sheet.sentences[sentence].span.start;
-    let ahead = reader.text().get(start..words.start)?.trim_end();
+    let start = reader.sheet.sentences[sentence].span.start();
+    let ahead = reader.text().get(start..words.start())?.trim_end();
     let inside = ahead.strip_suffix(')')?;
     let open = inside.rfind('(')?;
     let at = start + ahead.get(..open)?.trim_end().len();
@@ -273,7 +274,7 @@ pub(in crate::facts) fn ballot(reader: &Reader<'_>, sentence: usize) -> Option<S
         .filter_map(|&(span, entry)| {
             let at = tokens
                 .iter()
-                .position(|token| token.span.start >= span.start)?;
+                .position(|token| token.span.start() >= span.start())?;
             // "Thirty-one for the", "two to the".
             let back = (at.saturating_sub(5)..at).rev().find(|&place| {
                 words[place + 1..at]
@@ -301,7 +302,10 @@ pub(in crate::facts) fn negated(reader: &Reader<'_>, sentence: usize, words: Spa
     let mut tokens = Vec::new();
     let text = reader.text();
     tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
-    let Some(at) = tokens.iter().position(|token| token.span.end > words.start) else {
+    let Some(at) = tokens
+        .iter()
+        .position(|token| token.span.end() > words.start())
+    else {
         return false;
     };
     tokens[at.saturating_sub(4)..at]
@@ -312,9 +316,13 @@ pub(in crate::facts) fn negated(reader: &Reader<'_>, sentence: usize, words: Spa
 /// Whether a colour is said of what shines, and not of a thing that it stands before.
 fn glows(reader: &Reader<'_>, sentence: usize, colour: Span) -> bool {
     let text = reader.text();
-    let start = reader.sheet.sentences[sentence].span.start;
+    let start = reader.sheet.sentences[sentence].span.start();
     let mut tokens = Vec::new();
-    tokenize(text, Span::new(start, colour.start.max(start)), &mut tokens);
+    tokenize(
+        text,
+        Span::new(start, colour.start().max(start)),
+        &mut tokens,
+    );
     tokens.iter().rev().take(2).any(|token| {
         let word = token.span.of(text).to_lowercase();
         reader.terms.lists.outcome_glow_verb.has(&word)
@@ -398,7 +406,7 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
             }
             Kind::Percent if reader.roles[index] == Role::Percent => {
                 let after = text
-                    .get(quantity.span.end..span.end.max(quantity.span.end))
+                    .get(quantity.span.end()..span.end().max(quantity.span.end()))
                     .unwrap_or("")
                     .to_lowercase();
                 let after = after
@@ -406,7 +414,7 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
                     .unwrap_or(&after)
                     .to_owned();
                 let before = text
-                    .get(span.start..quantity.span.start)
+                    .get(span.start()..quantity.span.start())
                     .unwrap_or("")
                     .to_lowercase();
                 let near = |words: List<'_>| words.within(&after);
@@ -460,8 +468,8 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
             of: DifferenceOf::Brightness,
             value,
             span: Span::new(
-                span.start + at,
-                (span.start + at + words.len()).min(span.end),
+                span.start() + at,
+                (span.start() + at + words.len()).min(span.end()),
             ),
         });
     }

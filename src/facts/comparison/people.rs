@@ -14,7 +14,7 @@ pub(super) fn of_people(reader: &Reader<'_>, sentence: usize, better: Span) -> b
     let lists = reader.terms.lists;
     let mut tokens: Vec<Token> = Vec::new();
     tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
-    let first = tokens.partition_point(|token| token.span.end <= better.start);
+    let first = tokens.partition_point(|token| token.span.end() <= better.start());
     let word = |at: usize| {
         tokens
             .get(at)
@@ -24,7 +24,7 @@ pub(super) fn of_people(reader: &Reader<'_>, sentence: usize, better: Span) -> b
         return false;
     };
     let one_stretch = |from: usize, to: usize| match (tokens.get(from), tokens.get(to)) {
-        (Some(from), Some(to)) => !Span::new(from.span.end, to.span.start)
+        (Some(from), Some(to)) => !Span::new(from.span.end(), to.span.start())
             .of(text)
             .contains([',', ';', ':', '(', ')']),
         _ => false,

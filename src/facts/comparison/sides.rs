@@ -67,7 +67,7 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
     let spoken = |cable: usize| {
         reader.facts.cables[cable].mentions.iter().any(|span| {
             reader
-                .line_of(sentence_at(reader.sheet, span.start))
+                .line_of(sentence_at(reader.sheet, span.start()))
                 .is_none()
         })
     };
@@ -101,8 +101,8 @@ pub(super) fn supposed(reader: &Reader<'_>, index: usize) -> bool {
     let before = |concept: ConceptId, reach: usize| {
         hits.iter().any(|hit| {
             hit.concept == concept
-                && hit.span.end <= amount.start
-                && amount.start - hit.span.end <= reach
+                && hit.span.end() <= amount.start()
+                && amount.start() - hit.span.end() <= reach
         })
     };
     // A condition holds for the whole sentence behind it, a modal verb for what stands next to it.

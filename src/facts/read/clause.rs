@@ -19,13 +19,13 @@ pub(in crate::facts) fn clause_at(text: &str, sentence: Span, span: Span) -> Spa
         " than ",
     ];
     // No clause is that long: what is further away stands in another.
-    let from = sentence.start.max(span.start.saturating_sub(CLAUSE));
+    let from = sentence.start().max(span.start().saturating_sub(CLAUSE));
     let from = text
         .ceil_char_boundary(from)
-        .min(span.start.max(sentence.start));
-    let to = text.floor_char_boundary(sentence.end.min(span.end.saturating_add(CLAUSE)));
-    let before = Span::new(from, span.start).of(text).as_bytes();
-    let after = Span::new(span.end.min(to), to).of(text).as_bytes();
+        .min(span.start().max(sentence.start()));
+    let to = text.floor_char_boundary(sentence.end().min(span.end().saturating_add(CLAUSE)));
+    let before = Span::new(from, span.start()).of(text).as_bytes();
+    let after = Span::new(span.end().min(to), to).of(text).as_bytes();
     // Two bytes tell what cannot be a border; none lies inside another.
     let border_at = |bytes: &[u8], at: usize| match bytes.get(at..)? {
         [b',' | b';' | b':' | b')', b' ', ..] | [b' ', b'(', ..] => Some(2),
@@ -42,5 +42,5 @@ pub(in crate::facts) fn clause_at(text: &str, sentence: Span, span: Span) -> Spa
     let end = (0..after.len())
         .find(|&at| border_at(after, at).is_some())
         .unwrap_or(after.len());
-    Span::new(from + start, span.end + end)
+    Span::new(from + start, span.end() + end)
 }

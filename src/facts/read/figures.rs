@@ -42,7 +42,7 @@ pub(super) fn class_in(text: &str, span: Span) -> Option<(u8, Span)> {
         .as_bytes()
         .get(at + 7)
         .is_none_or(|next| !next.is_ascii_alphanumeric());
-    let start = span.start + at;
+    let start = span.start() + at;
     (ends && (class >= 5 || lower.contains("60228"))).then(|| (class, Span::new(start, start + 7)))
 }
 
@@ -77,7 +77,7 @@ impl Reader<'_> {
             };
             let said = |concept| {
                 let near = |span: Span| {
-                    span.start >= basis.span.start && span.start <= basis.span.end + REACH
+                    span.start() >= basis.span.start() && span.start() <= basis.span.end() + REACH
                 };
                 self.hits
                     .saying(sentence, concept)
@@ -298,16 +298,16 @@ impl Reader<'_> {
     /// Whether words for the loop say of a length that it is there and back: "73 m of copper there and back, at 12 mΩ a metre".
     fn tells_length(&self, sentence: usize, figure: Span, words: Span) -> bool {
         const REACH: usize = 24;
-        words.end <= figure.start
+        words.end() <= figure.start()
             && self.in_sentence(sentence).any(|other| {
                 let other = &self.sheet.quantities[other];
                 other.kind == Kind::Length
-                    && other.span.end <= words.start
-                    && words.start - other.span.end <= REACH
-                    && !Span::new(other.span.end, words.start)
+                    && other.span.end() <= words.start()
+                    && words.start() - other.span.end() <= REACH
+                    && !Span::new(other.span.end(), words.start())
                         .of(self.text())
                         .contains([',', ';', ':', '(', '.'])
-                    && Span::new(words.end, figure.start)
+                    && Span::new(words.end(), figure.start())
                         .of(self.text())
                         .trim_start()
                         .starts_with([',', ';'])
@@ -385,7 +385,7 @@ impl Reader<'_> {
             return None;
         };
         let (one, other) = (&self.sheet.quantities[low], &self.sheet.quantities[high]);
-        let between = Span::new(one.span.end, other.span.start.max(one.span.end));
+        let between = Span::new(one.span.end(), other.span.start().max(one.span.end()));
         let band = BETWEEN.contains(&between.of(self.text()).trim());
         let highest = if one.si? > other.si? { low } else { high };
         let quantity = &self.sheet.quantities[highest];
@@ -444,7 +444,7 @@ impl Reader<'_> {
                 }
                 if before == "than"
                     && !text
-                        .get(..pair[0].span.start)
+                        .get(..pair[0].span.start())
                         .unwrap_or("")
                         .trim_end()
                         .ends_with("rather")
@@ -491,23 +491,23 @@ impl Reader<'_> {
         let span = self.sheet.quantities[index].span;
         // "2.1 mm at 1 kHz and 9.3 mm at mains frequency (50 Hz)": what is told behind “at” is told of this one.
         const TOLD: usize = 32;
-        let behind = self.text().get(span.end..).unwrap_or("");
+        let behind = self.text().get(span.end()..).unwrap_or("");
         let told = role == Role::Frequency
             && behind.starts_with(" at ")
             && self.in_sentence(sentence).any(|other| {
-                let start = self.sheet.quantities[other].span.start;
-                self.roles[other] == role && start >= span.end && start - span.end <= TOLD
+                let start = self.sheet.quantities[other].span.start();
+                self.roles[other] == role && start >= span.end() && start - span.end() <= TOLD
             });
         let pick = |sentence: usize| {
             self.in_sentence(sentence)
                 .filter(|&other| other != index && self.roles[other] == role)
-                .filter(|&other| !told || self.sheet.quantities[other].span.start >= span.end)
+                .filter(|&other| !told || self.sheet.quantities[other].span.start() >= span.end())
                 // How long another cable is says nothing of this one, nor does a length that the next clause brings.
                 .filter(|&other| {
                     let owners = (self.owners[other], self.owners[index]);
                     let behind = self.sheet.quantities[other].span;
-                    let apart = span.end <= behind.start
-                        && Span::new(span.end, behind.start)
+                    let apart = span.end() <= behind.start()
+                        && Span::new(span.end(), behind.start())
                             .of(self.text())
                             .contains(';');
                     role != Role::Run
@@ -516,10 +516,10 @@ impl Reader<'_> {
                 .min_by_key(|&other| {
                     // "9.3 mm at 50 Hz, 2.1 mm at 1 kHz": what stands behind a comma belongs to another.
                     let words = self.sheet.quantities[other].span;
-                    let between = if words.end <= span.start {
-                        Span::new(words.end, span.start)
+                    let between = if words.end() <= span.start() {
+                        Span::new(words.end(), span.start())
                     } else {
-                        Span::new(span.end.min(words.start), words.start)
+                        Span::new(span.end().min(words.start()), words.start())
                     };
                     between.len() + BORDER_COST * borders(between.of(self.text()))
                 })

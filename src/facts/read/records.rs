@@ -196,7 +196,7 @@ impl Reader<'_> {
             .map(|record| {
                 let blocks = self.sheet.blocks.get(record.clone())?;
                 let block = blocks.iter().find(|block| self.is_under(block, wanted))?;
-                let value = Span::new(block.key?.end, block.span.end).of(self.text());
+                let value = Span::new(block.key?.end(), block.span.end()).of(self.text());
                 self.name(block, value.trim_start_matches([':', '=', ' ']).trim())
             })
             .collect()

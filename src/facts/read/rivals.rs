@@ -64,10 +64,10 @@ impl Reader<'_> {
                 .filter(|&index| {
                     // "Ten metres of old flex", and no mark that stands every half metre.
                     let span = self.sheet.quantities[index].span;
-                    let between = if span.end <= cable.span.start {
-                        Span::new(span.end, cable.span.start)
+                    let between = if span.end() <= cable.span.start() {
+                        Span::new(span.end(), cable.span.start())
                     } else {
-                        Span::new(cable.span.end.min(span.start), span.start)
+                        Span::new(cable.span.end().min(span.start()), span.start())
                     };
                     between.len() <= 90
                         && crate::facts::context::borders(between.of(self.text())) <= 2

@@ -105,12 +105,12 @@ impl Reader<'_> {
                 self.sheet.quantities[index].span,
             );
             let beside = self.sentence_of[index - 1] == self.sentence_of[index]
-                && before.end <= own.start
-                && own.start - before.end <= REACH;
+                && before.end() <= own.start()
+                && own.start() - before.end() <= REACH;
             if !beside || self.roles[index] != Role::Percent || self.roles[index - 1] != rise {
                 continue;
             }
-            let between = Span::new(before.end, own.start);
+            let between = Span::new(before.end(), own.start());
             let named = !self
                 .roster
                 .called(&self.terms, self.text(), between)
@@ -139,7 +139,7 @@ impl Reader<'_> {
         for index in 0..self.sheet.quantities.len() {
             let sentence = self.sheet.sentences[self.sentence_of[index]];
             let own = self.sheet.quantities[index].span;
-            let whole = Span::new(sentence.span.start, own.start);
+            let whole = Span::new(sentence.span.start(), own.start());
             let clause = if told == Some(self.sentence_of[index]) {
                 whole
                     .of(self.text())
@@ -148,7 +148,7 @@ impl Reader<'_> {
             } else {
                 0
             };
-            let ahead = Span::new(whole.start + clause, own.start);
+            let ahead = Span::new(whole.start() + clause, own.start());
             let lead: Vec<&str> = ahead
                 .of(self.text())
                 .split_whitespace()

@@ -71,13 +71,13 @@ impl Reader<'_> {
                 BlockKind::Paragraph | BlockKind::Item
             );
             let own = &self.sheet.quantities[index];
-            if !prose || own.kind != Kind::Length || own.span.end >= sentence.span.end {
+            if !prose || own.kind != Kind::Length || own.span.end() >= sentence.span.end() {
                 continue;
             }
             let mut tokens = Vec::new();
-            let reach = sentence.span.end.min(own.span.end + REACH);
+            let reach = sentence.span.end().min(own.span.end() + REACH);
             let reach = self.text().floor_char_boundary(reach);
-            tokenize(self.text(), Span::new(own.span.end, reach), &mut tokens);
+            tokenize(self.text(), Span::new(own.span.end(), reach), &mut tokens);
             let words = lowered(self.text(), &tokens);
             if words.first().map(String::as_str) != Some("of") {
                 continue;
@@ -130,7 +130,7 @@ impl Reader<'_> {
                 let word = |at: usize| token[at].span.of(self.text());
                 let ahead = at.checked_sub(1).map(|before| tokens[before].span);
                 let begins = ahead.is_none_or(|before| {
-                    let sign = Span::new(before.end, token[0].span.start).of(self.text());
+                    let sign = Span::new(before.end(), token[0].span.start()).of(self.text());
                     sign.contains([',', ';', ':', '–', '—'])
                         || matches!(before.of(self.text()), "and" | "while" | "but")
                 });
@@ -194,7 +194,7 @@ impl Reader<'_> {
                     && self
                         .hits
                         .saying(near, self.terms.other)
-                        .any(|hit| hit.span.start >= one.end)
+                        .any(|hit| hit.span.start() >= one.end())
             })
         });
         if found {
@@ -225,7 +225,7 @@ impl Reader<'_> {
             }
             let begins = at == 0
                 || tokens.get(at.wrapping_sub(1)).is_some_and(|before| {
-                    let sign = Span::new(before.span.end, token[0].span.start).of(self.text());
+                    let sign = Span::new(before.span.end(), token[0].span.start()).of(self.text());
                     sign.contains([',', ';', ':', '–', '—'])
                 });
             if word(0) != "one" {

@@ -163,7 +163,7 @@ impl Reader<'_> {
             if name.len() > LONGEST || !name.starts_with(char::is_uppercase) {
                 return None;
             }
-            names.push(Span::new(cell.start, cell.start + name.len()));
+            names.push(Span::new(cell.start(), cell.start() + name.len()));
         }
         let alike = |a: &Span, b: &Span| a.of(text).eq_ignore_ascii_case(b.of(text));
         let distinct = names

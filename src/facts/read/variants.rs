@@ -86,7 +86,7 @@ impl Reader<'_> {
                         && !self.headed_alike(head, size);
                     same || (!conflicts(head) && self.block_of(head) == self.block_of(size) && {
                         let span = self.sheet.quantities[head].span;
-                        span.start.abs_diff(quantity.span.start) < 60
+                        span.start().abs_diff(quantity.span.start()) < 60
                     })
                 });
                 let variant = match known {

@@ -56,7 +56,7 @@ impl Reader<'_> {
             if let (Some(entry), Some(span)) = (self.the_one, self.one_of_two(index)) {
                 let means = Means::Entry(entry);
                 mentions.insert(0, Mention { span, means });
-                mentions.sort_by_key(|mention| mention.span.start);
+                mentions.sort_by_key(|mention| mention.span.start());
             }
             let mut resolved: Vec<(Span, Owner)> = Vec::new();
             for (place, mention) in mentions.iter().enumerate() {
@@ -71,7 +71,7 @@ impl Reader<'_> {
                 // "The first, which we sell as Braidwater": the name right behind says which one it is.
                 let named = mentions
                     .get(place + 1)
-                    .filter(|next| next.span.start - mention.span.end < 45)
+                    .filter(|next| next.span.start() - mention.span.end() < 45)
                     .map(|next| next.means);
                 // "In the other, the stock leads": a place with what stands in it.
                 let placed = mentions.get(place + 1).filter(|next| {
@@ -86,14 +86,16 @@ impl Reader<'_> {
                             .iter()
                             .take_while(|next| side_of(self.sheet.flow.text(), next).is_none())
                             .find(|next| matches!(next.means, Means::Entry(_) | Means::Theirs))
-                            .filter(|next| next.span.start.saturating_sub(mention.span.end) <= 60)
+                            .filter(|next| {
+                                next.span.start().saturating_sub(mention.span.end()) <= 60
+                            })
                             .copied();
                         let before = mentions[..place]
                             .last()
                             .filter(|before| {
                                 matches!(before.means, Means::Entry(_) | Means::Theirs)
                                     && side_of(self.sheet.flow.text(), before).is_none()
-                                    && mention.span.start.saturating_sub(before.span.end) <= 12
+                                    && mention.span.start().saturating_sub(before.span.end()) <= 12
                             })
                             .copied();
                         if let Some(found) = before.or(next) {
@@ -109,7 +111,7 @@ impl Reader<'_> {
                 if mention.means == Means::Other
                     && last_two.len() == 2
                     && let Some(one) = self.one_of_two(index)
-                    && one.end <= mention.span.start
+                    && one.end() <= mention.span.start()
                 {
                     resolved.push((one, Owner::Nobody));
                     resolved.push((mention.span, Owner::Nobody));
@@ -139,9 +141,11 @@ impl Reader<'_> {
                 let ((first, a), (second, b)) = (resolved[place - 1], resolved[place]);
                 if let (Owner::One(a), Owner::One(b)) = (a, b)
                     && a != b
-                    && first.end <= second.start
+                    && first.end() <= second.start()
                     && matches!(
-                        Span::new(first.end, second.start).of(self.text()).trim(),
+                        Span::new(first.end(), second.start())
+                            .of(self.text())
+                            .trim(),
                         "and" | "&" | "and the"
                     )
                 {
@@ -208,7 +212,7 @@ impl Reader<'_> {
         if first == quantity {
             return None;
         }
-        let ahead = Span::new(whole.start, own.span.start)
+        let ahead = Span::new(whole.start(), own.span.start())
             .of(self.text())
             .trim_end();
         let ahead = ahead.strip_suffix(':')?;
@@ -218,7 +222,7 @@ impl Reader<'_> {
         if label.is_empty() || label.len() > LONGEST || !marked {
             return None;
         }
-        let span = Span::new(whole.start + start, whole.start + ahead.len());
+        let span = Span::new(whole.start() + start, whole.start() + ahead.len());
         let named = self.roster.called(&self.terms, self.text(), span);
         Some(match named.as_slice() {
             [
@@ -238,14 +242,15 @@ impl Reader<'_> {
         if !words.ends_with("own") && words != "mine" {
             return false;
         }
-        let near =
-            |span: Span| span.start >= mention.span.end && span.start - mention.span.end <= AFTER;
+        let near = |span: Span| {
+            span.start() >= mention.span.end() && span.start() - mention.span.end() <= AFTER
+        };
         self.in_sentence(sentence).any(|index| {
             self.roles[index] == Role::Power && near(self.sheet.quantities[index].span)
         }) || self.hits.of(sentence).iter().any(|hit| {
             [self.terms.amplifier, self.terms.supply, self.terms.speaker].contains(&hit.concept)
                 && near(hit.span)
-                && hit.span.start - mention.span.end <= 24
+                && hit.span.start() - mention.span.end() <= 24
         })
     }
 
@@ -401,7 +406,7 @@ impl Reader<'_> {
     fn of_one(&self, words: Span) -> bool {
         let text = self.sheet.flow.text();
         let said = words.of(text).to_lowercase();
-        let after = text.get(words.end..).unwrap_or("").trim_start();
+        let after = text.get(words.end()..).unwrap_or("").trim_start();
         let next = after.split(|letter: char| !letter.is_alphabetic()).next();
         said == "throughout"
             || (said == "the pair" && !matches!(next, Some("were" | "are" | "have")))
@@ -420,12 +425,14 @@ impl Reader<'_> {
         // A size right before a name belongs to it: "the 18 gauge zip cord".
         // "A 2 x 2.5 mm² B 2 x 2.5 mm²": each label stands right before its own.
         let right_before = inside.iter().any(|(words, owner)| {
-            matches!(owner, Owner::One(_)) && words.end <= span.start && span.start - words.end <= 2
+            matches!(owner, Owner::One(_))
+                && words.end() <= span.start()
+                && span.start() - words.end() <= 2
         });
         let right_after = inside.iter().filter(|_| !right_before).find(|(words, _)| {
-            words.start >= span.end
-                && words.start - span.end <= 9
-                && of_one_thing(&self.terms, Span::new(span.end, words.start).of(text))
+            words.start() >= span.end()
+                && words.start() - span.end() <= 9
+                && of_one_thing(&self.terms, Span::new(span.end(), words.start()).of(text))
         });
         // "The ordinary 2.5 mm² flex."
         if let Some((_, owner)) = resolved
@@ -438,7 +445,7 @@ impl Reader<'_> {
         let few = resolved
             .iter()
             .rev()
-            .find(|(words, _)| words.end <= span.start)
+            .find(|(words, _)| words.end() <= span.start())
             .filter(|(_, owner)| matches!(owner, Owner::Two(..)));
         if let Some((_, owner)) = right_after {
             return match (owner, few) {
@@ -449,12 +456,12 @@ impl Reader<'_> {
         let before = inside
             .iter()
             .rev()
-            .find(|(words, _)| words.end <= span.start);
+            .find(|(words, _)| words.end() <= span.start());
         if let Some((words, owner)) = before {
             // "It came on a drum and is all 10 m": one cable named before, and `all` says how long it is.
-            let one = resolved
-                .iter()
-                .find(|(other, owner)| other.end <= words.start && matches!(owner, Owner::One(_)));
+            let one = resolved.iter().find(|(other, owner)| {
+                other.end() <= words.start() && matches!(owner, Owner::One(_))
+            });
             return match (owner, one) {
                 (Owner::All, Some((_, one))) if words.of(text).eq_ignore_ascii_case("all") => *one,
                 _ => *owner,
@@ -468,13 +475,13 @@ impl Reader<'_> {
                 let likened = follows(text, *words, &["like ", "than ", "unlike "]);
                 !held && !likened
             })
-            .find(|(words, _)| words.start >= span.end);
+            .find(|(words, _)| words.start() >= span.end());
         if let Some((_, owner)) = after {
             return *owner;
         }
         // "Same copper" speaks of no more than its own clause.
         if let Some((_, owner)) = resolved.iter().rev().find(|(words, owner)| {
-            words.end <= span.start && !(*owner == Owner::All && same_thing(text, *words))
+            words.end() <= span.start() && !(*owner == Owner::All && same_thing(text, *words))
         }) {
             return *owner;
         }
@@ -523,13 +530,13 @@ pub(super) fn beside(text: &str, first: Span, second: Span) -> bool {
     const BETWEEN: &[&str] = &[
         "", ",", ":", "the", ", the", "our", ", our", "a", ", a", "was the", "is the", "was", "is",
     ];
-    first.end <= second.start
-        && BETWEEN.contains(&Span::new(first.end, second.start).of(text).trim())
+    first.end() <= second.start()
+        && BETWEEN.contains(&Span::new(first.end(), second.start()).of(text).trim())
 }
 
 /// Whether one of `words` stands right before a span.
 pub(in crate::facts) fn follows(text: &str, span: Span, words: &[&str]) -> bool {
-    let ahead = text.get(..span.start).unwrap_or("");
+    let ahead = text.get(..span.start()).unwrap_or("");
     words.iter().any(|word| ahead.ends_with(word))
 }
 
@@ -545,7 +552,7 @@ fn likened(text: &str, words: Span) -> bool {
         "compared with",
         "compared to",
     ];
-    let ahead = text.get(..words.start).unwrap_or("").trim_end();
+    let ahead = text.get(..words.start()).unwrap_or("").trim_end();
     let ahead = ["the", "our", "my", "that", "a"]
         .iter()
         .find_map(|article| ahead.strip_suffix(article).map(str::trim_end))

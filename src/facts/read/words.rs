@@ -51,8 +51,8 @@ impl Reader<'_> {
                 }
                 // "Silver instead of copper like the others": copper is the others'.
                 let theirs = self.resolved[sentence].iter().find(|(words, _)| {
-                    words.start > hit.span.end
-                        && words.start - hit.span.end <= 7
+                    words.start() > hit.span.end()
+                        && words.start() - hit.span.end() <= 7
                         && follows(self.text(), hit.span, &["instead of ", "rather than "])
                 });
                 let own = theirs.map_or_else(
@@ -137,12 +137,12 @@ impl Reader<'_> {
         let block = &self.sheet.blocks[own];
         let span = self.sheet.sentences[sentence].span;
         // Further on in the block it need not go on about the line.
-        if span.start > block.span.start + 8 {
+        if span.start() > block.span.start() + 8 {
             return Vec::new();
         }
-        let start = block.span.start.saturating_sub(6);
+        let start = block.span.start().saturating_sub(6);
         let near = text
-            .get(start..span.start.max(block.span.start) + 4)
+            .get(start..span.start().max(block.span.start()) + 4)
             .unwrap_or("");
         // A star before words is read as the bullet of an item.
         let star = || (block.kind == BlockKind::Item && self.below_table(own)).then_some(&"*");
@@ -313,8 +313,8 @@ impl Reader<'_> {
         const REACH: usize = 32;
         let text = self.sheet.flow.text();
         let told = |metal: &&&Fact<String>| {
-            let from = text.ceil_char_boundary(metal.span.start.saturating_sub(REACH));
-            let ahead = Span::new(from.min(metal.span.start), metal.span.start)
+            let from = text.ceil_char_boundary(metal.span.start().saturating_sub(REACH));
+            let ahead = Span::new(from.min(metal.span.start()), metal.span.start())
                 .of(text)
                 .to_lowercase();
             let mut words = ahead
@@ -377,17 +377,17 @@ impl Reader<'_> {
                 !other.span.overlaps(hit.span)
                     && other
                         .span
-                        .start
-                        .abs_diff(hit.span.end)
-                        .min(hit.span.start.abs_diff(other.span.end))
+                        .start()
+                        .abs_diff(hit.span.end())
+                        .min(hit.span.start().abs_diff(other.span.end()))
                         <= reach
             })
         };
         // "Silver instead of copper" is silver.
-        let before = self.text().get(..hit.span.start).unwrap_or("");
+        let before = self.text().get(..hit.span.start()).unwrap_or("");
         let like = self
             .text()
-            .get(hit.span.end..)
+            .get(hit.span.end()..)
             .is_some_and(|after| after.trim_start().starts_with("like "));
         if !like
             && [
@@ -443,8 +443,8 @@ impl Reader<'_> {
             && self.in_sentence(sentence).any(|index| {
                 let quantity = &self.sheet.quantities[index];
                 quantity.kind == Kind::Percent
-                    && quantity.span.end <= hit.span.start
-                    && hit.span.start - quantity.span.end <= 12
+                    && quantity.span.end() <= hit.span.start()
+                    && hit.span.start() - quantity.span.end() <= 12
             });
         if share {
             return None;

@@ -23,15 +23,15 @@ impl Roster {
                 let (Means::Entry(a), Means::Entry(b)) = (pair[0].means, pair[1].means) else {
                     continue;
                 };
-                if a == b || pair[0].span.end > pair[1].span.start {
+                if a == b || pair[0].span.end() > pair[1].span.start() {
                     continue;
                 }
-                let between = Span::new(pair[0].span.end, pair[1].span.start)
+                let between = Span::new(pair[0].span.end(), pair[1].span.start())
                     .of(text)
                     .trim()
                     .to_lowercase();
                 // "Number one hung on the Tessel Prime": what a label did up to the name, unless that sets it against the name.
-                let span = Span::new(pair[0].span.end, pair[1].span.start);
+                let span = Span::new(pair[0].span.end(), pair[1].span.start());
                 let told = span.of(text);
                 let opposed = hits
                     .saying_any(sentence, &[terms.better, terms.strong])
@@ -118,8 +118,8 @@ impl Roster {
             tokenize(text, sentence.span, &mut tokens);
             for pair in tokens.windows(2) {
                 // "line.L" is the name of a field.
-                let adjacent = pair[1].span.start == pair[0].span.end + 1
-                    && text.as_bytes().get(pair[0].span.end) != Some(&b'.');
+                let adjacent = pair[1].span.start() == pair[0].span.end() + 1
+                    && text.as_bytes().get(pair[0].span.end()) != Some(&b'.');
                 if !adjacent {
                     continue;
                 }
@@ -192,9 +192,9 @@ impl Roster {
             };
             let from = sheet
                 .quantities
-                .partition_point(|quantity| quantity.span.start < block.span.start);
+                .partition_point(|quantity| quantity.span.start() < block.span.start());
             let sized = (sheet.quantities.iter().skip(from))
-                .take_while(|quantity| quantity.span.end <= block.span.end)
+                .take_while(|quantity| quantity.span.end() <= block.span.end())
                 .any(|quantity| is_size(quantity.kind));
             if sized && !codes.iter().any(|(_, known)| *known == code) {
                 codes.push((letters, code));
@@ -230,7 +230,7 @@ impl Roster {
                 .and_then(|(_, inner)| inner.strip_suffix(['"', '”']));
             let words = quoted.unwrap_or(words);
             // "Up: Orrisvane Whimbrel, 12 AWG" has the name behind the key.
-            let value = text.get(span.end..block.span.end).unwrap_or("");
+            let value = text.get(span.end()..block.span.end()).unwrap_or("");
             let value = value.trim_start_matches(|letter: char| !letter.is_alphanumeric());
             let plain = !value.starts_with(char::is_uppercase);
             let named = plain
@@ -242,10 +242,10 @@ impl Roster {
                     .all(|letter| letter.is_alphanumeric() || " -'’&.".contains(letter));
             let from = sheet
                 .quantities
-                .partition_point(|quantity| quantity.span.start < block.span.start);
+                .partition_point(|quantity| quantity.span.start() < block.span.start());
             let own = || {
                 (sheet.quantities.iter().skip(from))
-                    .take_while(|quantity| quantity.span.end <= block.span.end)
+                    .take_while(|quantity| quantity.span.end() <= block.span.end())
             };
             let told = own().any(|quantity| is_size(quantity.kind))
                 && own().any(|quantity| quantity.kind == Kind::Length);
@@ -315,7 +315,7 @@ impl Roster {
                     .checked_sub(1)
                     .map_or("", |before| tokens[before].span.of(text));
                 let initial = text
-                    .get(token.span.end..)
+                    .get(token.span.end()..)
                     .is_some_and(|after| after.starts_with('.'))
                     && (before.is_empty() || before.starts_with(char::is_uppercase))
                     && next.starts_with(char::is_uppercase);

@@ -22,9 +22,9 @@ impl Roster {
         if let Some(alike) = hits.saying(sentence, terms.alike).next() {
             let start = mentions
                 .first()
-                .map_or(span.start, |first| first.span.start);
+                .map_or(span.start(), |first| first.span.start());
             return vec![Mention {
-                span: Span::new(start.min(alike.span.start), start.min(alike.span.start)),
+                span: Span::new(start.min(alike.span.start()), start.min(alike.span.start())),
                 means: Means::All,
             }];
         }
@@ -41,7 +41,7 @@ impl Roster {
         ];
         for hit in hits.saying_any(sentence, &sides) {
             // "In his own den", "the first night": what stands behind is no cable.
-            let after = Span::new(hit.span.end, span.end.max(hit.span.end)).of(text);
+            let after = Span::new(hit.span.end(), span.end().max(hit.span.end())).of(text);
             let next = after
                 .strip_prefix(' ')
                 .and_then(|after| after.split(|letter: char| !letter.is_alphabetic()).next())
@@ -77,9 +77,9 @@ impl Roster {
                     });
                     // "(ii) the pair lent to us": one label with what it stands for.
                     let labelled = mentions.iter().any(|known| {
-                        known.span.end <= hit.span.start
+                        known.span.end() <= hit.span.start()
                             && matches!(
-                                Span::new(known.span.end, hit.span.start).of(text),
+                                Span::new(known.span.end(), hit.span.start()).of(text),
                                 " " | ") " | ": " | ", "
                             )
                             && hit.span.of(text).eq_ignore_ascii_case("the pair")
@@ -111,7 +111,7 @@ impl Roster {
             mentions.retain(|known| {
                 !(known.span.overlaps(whole)
                     && known.means == Means::Theirs
-                    && known.span.end <= whole.end)
+                    && known.span.end() <= whole.end())
             });
             if !name && !mentions.iter().any(|known| known.span.overlaps(whole)) {
                 mentions.push(Mention {
@@ -125,7 +125,7 @@ impl Roster {
             .of(text)
             .find(':')
             .filter(|&at| at < 12)
-            .map(|at| Span::new(span.start, span.start + at));
+            .map(|at| Span::new(span.start(), span.start() + at));
         if let Some(key) = head {
             let word = key.of(text).trim().to_lowercase();
             let means = if terms.lists.side_theirs_key.has(&word) {
@@ -137,13 +137,14 @@ impl Roster {
             };
             if let Some(means) = means.filter(|_| {
                 mentions.iter().all(|mention| {
-                    mention.span.start > key.end || !matches!(mention.means, Means::Entry(_))
+                    mention.span.start() > key.end() || !matches!(mention.means, Means::Entry(_))
                 })
             }) {
                 mentions.push(Mention { span: key, means });
             }
         }
-        mentions.sort_by_key(|mention| (mention.span.start, std::cmp::Reverse(mention.span.end)));
+        mentions
+            .sort_by_key(|mention| (mention.span.start(), std::cmp::Reverse(mention.span.end())));
         mentions.dedup_by(|later, earlier| later.span.overlaps(earlier.span));
         mentions
     }
@@ -178,8 +179,8 @@ impl Roster {
                 let written = strip_possessive(span.of(text));
                 let plain = words > 1 || written.starts_with(|letter: char| letter.is_uppercase());
                 let marked = words == 1
-                    && span.start > 0
-                    && text.as_bytes().get(span.start - 1) == Some(&b'(');
+                    && span.start() > 0
+                    && text.as_bytes().get(span.start() - 1) == Some(&b'(');
                 let mut known = |before: &str, behind: &str| {
                     key.clear();
                     key.push_str(before);
@@ -222,23 +223,23 @@ fn builds(terms: &Terms<'_>, text: &str, sentence: Span, words: Span, before: &[
     if words.of(text).contains(' ') && !words.of(text).starts_with("twin") {
         return false;
     }
-    let after = Span::new(words.end, sentence.end.max(words.end)).of(text);
+    let after = Span::new(words.end(), sentence.end().max(words.end())).of(text);
     let next = after
         .split(|letter: char| !letter.is_alphabetic())
         .find(|word| !word.is_empty())
         .unwrap_or("");
-    let ahead = Span::new(sentence.start, words.start.max(sentence.start)).of(text);
+    let ahead = Span::new(sentence.start(), words.start().max(sentence.start())).of(text);
     let listed = ahead.trim_end().ends_with(',')
         && (after.trim_start().is_empty() || after.trim_start().starts_with([',', '.', ';']))
-        && before
-            .iter()
-            .any(|known| matches!(known.means, Means::Entry(_)) && known.span.end <= words.start);
+        && before.iter().any(|known| {
+            matches!(known.means, Means::Entry(_)) && known.span.end() <= words.start()
+        });
     listed || (after.starts_with(' ') && terms.lists.theirs_build.has(&next.to_lowercase()))
 }
 
 /// Words between two spans that are part of no size ("ordinary 2.5 mm² flex"); many where a clause ends between.
 fn words_between(terms: &Terms<'_>, text: &str, first: Span, second: Span) -> usize {
-    let between = Span::new(first.end, second.start.max(first.end)).of(text);
+    let between = Span::new(first.end(), second.start().max(first.end())).of(text);
     if between.contains([',', ';', ':', '(', ')']) || between.contains(" and ") {
         return usize::MAX;
     }

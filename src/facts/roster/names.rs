@@ -34,7 +34,7 @@ impl Roster {
                 continue;
             }
             tokenize(text, sentence.span, &mut tokens);
-            let key_end = block.key.map_or(0, |key| key.end);
+            let key_end = block.key.map_or(0, |key| key.end());
             let listed = coordinated(text, &tokens, hits.of(index), terms);
             let mut at = 0;
             while at < tokens.len() {
@@ -57,7 +57,7 @@ impl Roster {
                     let word = token.span.of(text);
                     run == 3
                         && word.starts_with(char::is_uppercase)
-                        && Span::new(span.end, token.span.start).of(text) == " "
+                        && Span::new(span.end(), token.span.start()).of(text) == " "
                 });
                 at += run;
                 if more {
@@ -69,14 +69,14 @@ impl Roster {
                     }
                     continue;
                 }
-                if span.start < key_end {
+                if span.start() < key_end {
                     continue;
                 }
                 // A number or a step before it does not put a word inside a sentence.
                 let led = at
                     .checked_sub(run + 1)
                     .map(|index| tokens[index].span)
-                    .filter(|word| Span::new(word.end, span.start).of(text).trim().len() <= 1)
+                    .filter(|word| Span::new(word.end(), span.start()).of(text).trim().len() <= 1)
                     .filter(|word| word.of(text).starts_with(char::is_alphabetic));
                 let lone_start = run == 1 && led.is_none();
                 if after
@@ -308,10 +308,14 @@ fn apposition(text: &str, tokens: &[Token], at: usize, hits: Of<'_>, terms: &Ter
         "the" | "a" | "an" | "our" | "their" | "his"
     );
     article
-        && Span::new(last.span.end, next.span.start).of(text).trim() == ","
+        && Span::new(last.span.end(), next.span.start())
+            .of(text)
+            .trim()
+            == ","
         && hits.iter().any(|hit| {
             hit.concept == terms.cable && hit.first > at && hit.first <= at + 4 && {
-                let between = Span::new(next.span.end, hit.span.start.max(next.span.end)).of(text);
+                let between =
+                    Span::new(next.span.end(), hit.span.start().max(next.span.end())).of(text);
                 !between.contains([',', ';', ':', '.'])
             }
         })
@@ -331,7 +335,7 @@ fn coordinated(text: &str, tokens: &[Token], hits: Of<'_>, terms: &Terms) -> Vec
             run.push(tokens[at].span);
             let next = tokens.get(at + 1).map(|next| next.span);
             let sign = next.map_or("", |next| {
-                Span::new(tokens[at].span.end, next.start).of(text)
+                Span::new(tokens[at].span.end(), next.start()).of(text)
             });
             let and = next.is_some_and(|next| matches!(next.of(text), "and" | "or" | "und"));
             // "The Rill and the Beck": each may have its article.
@@ -364,7 +368,7 @@ fn coordinated(text: &str, tokens: &[Token], hits: Of<'_>, terms: &Terms) -> Vec
 /// Number of capitalised words in a row from `at` that can be a name.
 fn name_run(terms: &Terms<'_>, text: &str, tokens: &[Token], at: usize) -> Option<usize> {
     // Most words begin with a small letter, and are told at a glance.
-    let first = text.as_bytes().get(tokens.get(at)?.span.start)?;
+    let first = text.as_bytes().get(tokens.get(at)?.span.start())?;
     if first.is_ascii_lowercase() || first.is_ascii_digit() {
         return None;
     }
@@ -392,7 +396,7 @@ fn name_run(terms: &Terms<'_>, text: &str, tokens: &[Token], at: usize) -> Optio
             break;
         }
         if run > 0 {
-            let gap = Span::new(tokens[at + run - 1].span.end, token.span.start);
+            let gap = Span::new(tokens[at + run - 1].span.end(), token.span.start());
             if gap.of(text) != " " {
                 break;
             }

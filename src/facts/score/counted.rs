@@ -245,8 +245,8 @@ fn linked(reader: &Reader<'_>, told: &Told, first: Number, second: Number) -> Op
     let beside = between.is_empty() && {
         let text = reader.text();
         let gap = Span::new(
-            told.tokens[first.last].span.end,
-            told.tokens[second.first].span.start,
+            told.tokens[first.last].span.end(),
+            told.tokens[second.first].span.start(),
         );
         gap.of(text) == "/"
     };

@@ -270,11 +270,11 @@ pub(super) fn sentence(finding: &Finding, quoter: Quoter<'_>) -> String {
         return String::new();
     };
     let sentences = &quoter.audit.sheet.sentences;
-    let after = sentences.partition_point(|sentence| sentence.span.start <= mark.span.start);
+    let after = sentences.partition_point(|sentence| sentence.span.start() <= mark.span.start());
     after
         .checked_sub(1)
         .and_then(|index| sentences.get(index))
-        .filter(|sentence| sentence.span.end >= mark.span.end)
+        .filter(|sentence| sentence.span.end() >= mark.span.end())
         .map(|sentence| one_line(sentence.span.of(quoter.audit.sheet.flow.text())))
         .unwrap_or_default()
 }

@@ -176,7 +176,7 @@ impl Reader<'_> {
                     .find(", ")
                     .filter(|_| is_closing(words))
                     .map_or(0, |at| at + 2);
-                let name = Span::new(block.span.start + skip, block.span.end);
+                let name = Span::new(block.span.start() + skip, block.span.end());
                 author = Some(name);
                 block.spoken_by(author);
                 continue;
@@ -184,7 +184,7 @@ impl Reader<'_> {
             let words = block.span.of(text);
             if WORDS.voice_editor.ends(words) {
                 let at = words.rfind(' ').map_or(0, |at| at + 1);
-                author = Some(Span::new(block.span.start + at, block.span.end));
+                author = Some(Span::new(block.span.start() + at, block.span.end()));
             }
             if block.speaker().is_none()
                 && !block.quoted
@@ -294,7 +294,10 @@ impl Reader<'_> {
             return;
         }
         let skipped = before.rfind(", ").map_or(0, |at| at + 2);
-        let name = Span::new(block.span.start + skipped, block.span.start + before.len());
+        let name = Span::new(
+            block.span.start() + skipped,
+            block.span.start() + before.len(),
+        );
         self.speaker = Some(Turn { name, quoted_only });
     }
 

@@ -116,8 +116,8 @@ impl<'t, 'o> Reader<'t, 'o> {
         context: &'t Context,
         out: &'o mut Vec<Quantity>,
     ) -> Self {
-        let start = snap(text, span.start);
-        let span = Span::new(start, snap(text, span.end));
+        let start = snap(text, span.start());
+        let span = Span::new(start, snap(text, span.end()));
         Self {
             text,
             span,
@@ -134,8 +134,8 @@ impl<'t, 'o> Reader<'t, 'o> {
     }
 
     pub(super) fn run(&mut self) {
-        let mut at = self.span.start;
-        while let Some(anchor) = scan::next(self.text, at, self.span.end) {
+        let mut at = self.span.start();
+        while let Some(anchor) = scan::next(self.text, at, self.span.end()) {
             let (pos, next) = match anchor {
                 Anchor::Digits(pos) => (
                     pos,
@@ -154,24 +154,24 @@ impl<'t, 'o> Reader<'t, 'o> {
     }
 
     fn char_before(&self, at: usize) -> Option<char> {
-        self.text.get(self.span.start..at)?.chars().next_back()
+        self.text.get(self.span.start()..at)?.chars().next_back()
     }
 
     fn char_at(&self, at: usize) -> Option<char> {
-        self.text.get(at..self.span.end)?.chars().next()
+        self.text.get(at..self.span.end())?.chars().next()
     }
 
     fn before(&self, at: usize) -> &'t str {
-        before(self.text, self.span.start, at)
+        before(self.text, self.span.start(), at)
     }
 
     fn behind(&self, at: usize) -> &'t str {
-        behind(self.text, at, self.span.end)
+        behind(self.text, at, self.span.end())
     }
 
     fn number_at(&mut self, pos: usize) -> usize {
         let text = self.text;
-        let limit = snap(text, (pos + CLAUSE).min(self.span.end));
+        let limit = snap(text, (pos + CLAUSE).min(self.span.end()));
         let clause = &text[pos..limit];
         let follow = follow(clause);
         let behind_of = self
@@ -419,7 +419,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             }
             // What is of another unit altogether means nothing bare.
             if unit.base == Base::Ohm
-                && plausible::is_resistivity(&self.text[chain.end..self.span.end])
+                && plausible::is_resistivity(&self.text[chain.end..self.span.end()])
             {
                 return Some(chain.end);
             }
@@ -441,7 +441,7 @@ impl<'t, 'o> Reader<'t, 'o> {
         };
         let rest = rest.trim_end_matches(is_blank);
         // "per 100 m" alone at the head of a column.
-        if rest.is_empty() && start > self.span.start && self.behind(start).len() < 12 {
+        if rest.is_empty() && start > self.span.start() && self.behind(start).len() < 12 {
             return true;
         }
         let headed = self.text[start..].starts_with('1')

@@ -7,7 +7,7 @@ impl<'t> Reader<'t, '_> {
     /// Reads the article at `pos` and gives where to go on.
     pub(super) fn article_at(&mut self, pos: usize) -> usize {
         let text = self.text;
-        let limit = snap(text, (pos + CLAUSE).min(self.span.end));
+        let limit = snap(text, (pos + CLAUSE).min(self.span.end()));
         let clause = &text[pos..limit];
         let article = clause.find(' ').unwrap_or(clause.len());
         let skipped = pos + article.max(1);
@@ -19,7 +19,7 @@ impl<'t> Reader<'t, '_> {
         let mut value = 1.0;
         // "a metre and a half"
         const HALF: &str = " and a half";
-        if self.text[end..self.span.end].starts_with(HALF) {
+        if self.text[end..self.span.end()].starts_with(HALF) {
             value = 1.5;
             end += HALF.len();
         }

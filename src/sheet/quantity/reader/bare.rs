@@ -32,9 +32,9 @@ impl<'t> Reader<'t, '_> {
         // Only the numbers that can be meant: the unit before goes for ranges and lists behind it as well.
         let next = self.with_unit(chain, unit, end)?;
         if let Some(quantity) = self.out.get_mut(index)
-            && quantity.span.start == chain.members.first()?.start
+            && quantity.span.start() == chain.members.first()?.start
         {
-            quantity.span.start = start;
+            quantity.span = Span::new(start, quantity.span.end());
         }
         Some(next)
     }
@@ -424,7 +424,7 @@ impl<'t> Reader<'t, '_> {
             || self
                 .out
                 .last()
-                .is_some_and(|q| q.kind == Kind::Gauge && self.span.start <= q.span.start)
+                .is_some_and(|q| q.kind == Kind::Gauge && self.span.start() <= q.span.start())
             || self.said_before(|quantity| {
                 quantity.conductors == Some(conductors)
                     && quantity.gauge.and_then(|gauge| u32::try_from(gauge).ok()) == Some(gauge)
@@ -455,7 +455,7 @@ impl<'t> Reader<'t, '_> {
             // Where a colon stood apart from its key the running text has a gap.
             || joint.starts_with("  ")
             || lead.ends_with([')', ']']);
-        let floor = self.floor.max(self.span.start);
+        let floor = self.floor.max(self.span.start());
         if keyed && joined > 0 && start - joined > floor && !self.follows_text(end) {
             let from = lead
                 .rfind([';', '\n', '•', '|', '!', '?'])

@@ -123,7 +123,7 @@ impl<'t> Reader<'t, '_> {
             && one_of!(before, "for not is be to really actually rather")
             && self.stands_alone(member.end)
             && self.out.last().is_some_and(|quantity| {
-                quantity.kind == Kind::VelocityFactor && quantity.span.start >= self.span.start
+                quantity.kind == Kind::VelocityFactor && quantity.span.start() >= self.span.start()
             })
     }
 
@@ -147,7 +147,7 @@ impl<'t> Reader<'t, '_> {
 
     /// The words before, further back than usual and over brackets.
     pub(super) fn before_far(&self, at: usize) -> &'t str {
-        let from = snap(self.text, at.saturating_sub(200).max(self.span.start));
+        let from = snap(self.text, at.saturating_sub(200).max(self.span.start()));
         &self.text[from..at]
     }
 

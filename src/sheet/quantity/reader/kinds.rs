@@ -141,7 +141,7 @@ impl<'t> Reader<'t, '_> {
         let beside_gauge = left.trim_end_matches(is_blank).ends_with(['(', '=', ','])
             && left.trim_end_matches(is_blank).ends_with(['(', '='])
             && self.out.last().is_some_and(|q| {
-                q.kind == Kind::Gauge && q.span.end + 12 >= start && q.span.end <= start
+                q.kind == Kind::Gauge && q.span.end() + 12 >= start && q.span.end() <= start
             });
         if beside_gauge {
             return Kind::Diameter;

@@ -29,7 +29,7 @@ impl Reader<'_, '_> {
         let again = one_of!(word, "of and or a has is the with in to than")
             && self.said_before(|quantity| {
                 let said = quantity.span.of(self.text);
-                quantity.span.end <= at && said.starts_with(['n', 'N'])
+                quantity.span.end() <= at && said.starts_with(['n', 'N'])
             });
         measured || again
     }
@@ -54,8 +54,8 @@ impl Reader<'_, '_> {
         let area = f64::from(strands) * strand;
         self.out.iter().rev().take(3).any(|quantity| {
             matches!(quantity.kind, Kind::Area | Kind::Gauge)
-                && quantity.span.end <= count.start
-                && count.start - quantity.span.end <= REACH
+                && quantity.span.end() <= count.start
+                && count.start - quantity.span.end() <= REACH
                 && quantity
                     .si
                     .is_some_and(|own| (area / own - 1.0).abs() <= OFF)

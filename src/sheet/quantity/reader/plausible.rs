@@ -10,7 +10,7 @@ impl<'t> Reader<'t, '_> {
         let value = last.number.value;
         let written = &self.text[chain.unit_start..chain.end];
         let glued = chain.unit_start == last.end;
-        let after = &self.text[chain.end..self.span.end];
+        let after = &self.text[chain.end..self.span.end()];
         let next = after.chars().next();
         let second = after.chars().nth(1);
         if unit.letter && written.is_ascii() && written.len() == 1 {
@@ -95,7 +95,7 @@ impl<'t> Reader<'t, '_> {
                     })
                     || self.out.last().is_some_and(|q| {
                         matches!(q.kind, Kind::Voltage | Kind::Power)
-                            && q.span.end + 3 >= last.start
+                            && q.span.end() + 3 >= last.start
                     })
             }
             Base::Celsius | Base::Fahrenheit if unit.letter => {
@@ -226,7 +226,7 @@ impl<'t> Reader<'t, '_> {
             || self.out.iter().rev().take(100).any(|quantity| {
                 quantity.kind == Kind::Length
                     && (quantity.span.of(self.text).ends_with('M')
-                        || quantity.span.end + 4 > first.start
+                        || quantity.span.end() + 4 > first.start
                             && metres(quantity.span.of(self.text)))
             })
     }

@@ -32,28 +32,29 @@ impl<'t> Reader<'t, '_> {
             Kind::LevelDb | Kind::Temperature | Kind::Percent | Kind::Voltage
         );
         if signed
-            && let Some(c) = self.char_before(span.start)
+            && let Some(c) = self.char_before(span.start())
             && matches!(c, '-' | '−' | '–' | '+')
         {
-            let at = span.start - c.len_utf8();
+            let at = span.start() - c.len_utf8();
             let second = self.char_before(at);
             if second.is_none_or(|c| !c.is_alphanumeric() && !matches!(c, '%' | '°')) {
                 minus = c != '+';
-                span.start = at;
+                span = Span::new(at, span.end());
             }
         } else if signed
             && member.joint == Joint::First
-            && let Some((rest, word, gap)) = last_word(self.before(span.start))
+            && let Some((rest, word, gap)) = last_word(self.before(span.start()))
             && word.eq_ignore_ascii_case("minus")
             && gap.chars().all(is_blank)
         {
             minus = true;
-            span.start -= self.before(span.start).len() - rest.len();
+            let ahead = self.before(span.start()).len() - rest.len();
+            span = Span::new(span.start() - ahead, span.end());
         }
         if minus && signed {
             value = -value;
         }
-        if self.taken(span.start) {
+        if self.taken(span.start()) {
             return;
         }
         let mut gauge_number = None;
@@ -119,7 +120,7 @@ impl<'t> Reader<'t, '_> {
         let conductors = conductors.or_else(|| {
             matches!(kind, Kind::Gauge | Kind::Area)
                 .then(|| {
-                    self.conductors_before(span.start)
+                    self.conductors_before(span.start())
                         .or_else(|| self.conductors_around(span))
                 })
                 .flatten()
@@ -145,9 +146,9 @@ impl<'t> Reader<'t, '_> {
 
     /// `four 16 AWG conductors`.
     pub(super) fn conductors_around(&self, span: Span) -> Option<u32> {
-        let (_, word, gap) = last_word(self.before(span.start))?;
+        let (_, word, gap) = last_word(self.before(span.start()))?;
         let count = count_word(word)?;
-        let said = words_of(self.behind(span.end))
+        let said = words_of(self.behind(span.end()))
             .take(4)
             .any(|word| one_of!(word, "conductors cores wires legs"));
         (said && gap.chars().all(is_blank) && count > 1).then_some(count)
@@ -163,12 +164,12 @@ impl<'t> Reader<'t, '_> {
         };
         if low.kind != high.kind
             || low.range.is_some()
-            || low.span.end > high.span.start
-            || low.span.end < self.span.start
+            || low.span.end() > high.span.start()
+            || low.span.end() < self.span.start()
         {
             return;
         }
-        let between = self.text[low.span.end..high.span.start]
+        let between = self.text[low.span.end()..high.span.start()]
             .trim_matches(|c| is_blank(c) || matches!(c, '+' | '±'));
         let joined = matches!(
             between,
@@ -178,14 +179,14 @@ impl<'t> Reader<'t, '_> {
             "to" | "bis" | "through" | "thru" | "up to" | "down to"
         );
         let verb =
-            words_of(before_text(self.text, self.span.start, low.span.start))
+            words_of(before_text(self.text, self.span.start(), low.span.start()))
                 .rev()
                 .take(6)
                 .any(|word| {
                     one_of!(word, "falls fell drops dropped rises rose climbs changes changed change goes went compared raised increased increases")
                 });
         let and = between.eq_ignore_ascii_case("and")
-            && last_word(before_text(self.text, self.span.start, low.span.start))
+            && last_word(before_text(self.text, self.span.start(), low.span.start()))
                 .is_some_and(|(_, word, _)| word.eq_ignore_ascii_case("between"));
         if joined && !verb || and {
             let id = u32::try_from(before).ok();
@@ -242,7 +243,7 @@ impl<'t> Reader<'t, '_> {
     /// `7.0 mm ± 0.2 mm`: the second says how far the first may be off.
     fn is_tolerance(&self, kind: Kind, span: Span) -> bool {
         self.out.last().is_some_and(|stated| {
-            let between = self.text.get(stated.span.end..span.start).unwrap_or("");
+            let between = self.text.get(stated.span.end()..span.start()).unwrap_or("");
             stated.kind == kind
                 && matches!(between.trim_matches(is_blank), "±" | "+/-" | "+/−" | "+-")
         })
@@ -254,10 +255,10 @@ impl<'t> Reader<'t, '_> {
     }
 
     pub(super) fn push_plain(&mut self, kind: Kind, value: f64, span: Span) {
-        if self.taken(span.start) {
+        if self.taken(span.start()) {
             return;
         }
-        let bound = bound(self.left_of(span.start), self.behind(span.end));
+        let bound = bound(self.left_of(span.start()), self.behind(span.end()));
         self.out.push(Quantity {
             kind,
             value: Value::Number(value),
@@ -268,6 +269,6 @@ impl<'t> Reader<'t, '_> {
             bound,
             more: None,
         });
-        self.floor = span.end;
+        self.floor = span.end();
     }
 }

@@ -336,7 +336,7 @@ impl<'t> Reader<'t, '_> {
         {
             quantity.value = Value::Number(feet + inches / 12.0);
             quantity.si = Some((feet + inches / 12.0) * unit.factor);
-            quantity.span.end = end + len;
+            quantity.span = Span::new(quantity.span.start(), end + len);
             return end + len;
         }
         // 2 m 40 cm is one length, and so are five metres and a half.
@@ -351,7 +351,7 @@ impl<'t> Reader<'t, '_> {
         {
             quantity.value = Value::Number(value + share);
             quantity.si = quantity.si.map(|si| si + share * unit.factor);
-            quantity.span.end = end + len;
+            quantity.span = Span::new(quantity.span.start(), end + len);
             return end + len;
         }
         let trimmed = rest.trim_start_matches(is_blank);
@@ -390,7 +390,7 @@ impl<'t> Reader<'t, '_> {
             };
             let diameter = size * unit.factor;
             let area = f64::from(count) * std::f64::consts::FRAC_PI_4 * diameter * diameter;
-            let word_end = self.text[stop..self.span.end]
+            let word_end = self.text[stop..self.span.end()]
                 .find(word)
                 .map_or(stop, |at| stop + at + word.len());
             quantity.kind = Kind::Strands;
@@ -399,7 +399,7 @@ impl<'t> Reader<'t, '_> {
             quantity.si = Some(area);
             quantity.si_unit = "m²";
             quantity.more().strand = Some(Metre(diameter));
-            quantity.span = Span::new(quantity.span.start, word_end);
+            quantity.span = Span::new(quantity.span.start(), word_end);
             return word_end;
         }
         end

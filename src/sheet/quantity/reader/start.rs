@@ -16,7 +16,7 @@ impl<'t> Reader<'t, '_> {
         {
             return true;
         }
-        let left = &self.text[self.span.start..pos - previous.len_utf8()];
+        let left = &self.text[self.span.start()..pos - previous.len_utf8()];
         let second = left.chars().next_back();
         match previous {
             '_' => self.ends_key(pos),
@@ -25,7 +25,7 @@ impl<'t> Reader<'t, '_> {
             'Ø' | 'ø' | 'Φ' | 'φ' => !second.is_some_and(char::is_alphanumeric),
             c if c.is_alphabetic() => {
                 let word =
-                    last_word(&self.text[before_start(self.text, self.span.start, pos)..pos])
+                    last_word(&self.text[before_start(self.text, self.span.start(), pos)..pos])
                         .map_or("", |(_, word, _)| word);
                 // 3G1.5 mm²: three cores of which one is for earth.
                 let cores = word.len() == 2
@@ -35,7 +35,7 @@ impl<'t> Reader<'t, '_> {
             }
             '-' | '\u{2010}' | '\u{2011}' => match second {
                 Some(c) if c.is_alphabetic() => {
-                    let word = last_word(before(self.text, self.span.start, pos))
+                    let word = last_word(before(self.text, self.span.start(), pos))
                         .map_or("", |(_, word, _)| word);
                     one_of!(word, "awg swg gauge")
                 }
@@ -54,7 +54,7 @@ impl<'t> Reader<'t, '_> {
 
     /// Whether a number ends a key whose words are joined by strokes: the frequency of `r_rise_20kHz = 62 %`.
     fn ends_key(&self, pos: usize) -> bool {
-        let rest = self.text.get(pos..self.span.end).unwrap_or("");
+        let rest = self.text.get(pos..self.span.end()).unwrap_or("");
         let own = rest
             .find(|sign: char| !sign.is_ascii_alphanumeric())
             .unwrap_or(rest.len());
@@ -89,7 +89,7 @@ impl<'t> Reader<'t, '_> {
     pub(super) fn skip_code(&self, pos: usize) -> usize {
         let bytes = self.text.as_bytes();
         let mut at = pos;
-        while at < self.span.end {
+        while at < self.span.end() {
             let byte = bytes[at];
             let inner = matches!(
                 byte,

@@ -63,7 +63,7 @@ impl<'t> Reader<'t, '_> {
             || self
                 .char_at(end)
                 .is_some_and(|c| matches!(c, '.' | ',' | '/' | '%'))
-                && self.text[end + 1..self.span.end].starts_with(|c: char| c.is_ascii_digit())
+                && self.text[end + 1..self.span.end()].starts_with(|c: char| c.is_ascii_digit())
         {
             return None;
         }
@@ -89,7 +89,7 @@ impl<'t> Reader<'t, '_> {
             None => {
                 hinted
                     || wordy
-                    || self.out.last().is_some_and(|q| q.kind == Kind::Trials && q.span.start >= self.span.start)
+                    || self.out.last().is_some_and(|q| q.kind == Kind::Trials && q.span.start() >= self.span.start())
                     || score * 3 >= trials
                         && (!first.words || trials > 5)
                         && last_word(left).is_none_or(|(_, word, gap)| {
