@@ -187,17 +187,16 @@ impl<'c> Bench<'c> {
         self.cable
     }
 
-    /// Benches of all cables.
-    pub(super) fn all(context: &Context<'c>) -> Vec<Self> {
+    /// Benches of all cables, one after the other: of a document of many cables no more than one is kept.
+    pub(super) fn all(context: &Context<'c>) -> impl Iterator<Item = Self> {
         context
             .cables()
             .map(|(index, cable)| Self::new(context, index, cable))
-            .collect()
     }
 
     /// Benches of all cables, and of the passages that offer a use by themselves.
     pub(super) fn offering(context: &Context<'c>) -> Vec<Self> {
-        let mut all = Self::all(context);
+        let mut all: Vec<Self> = Self::all(context).collect();
         let cables = all.len();
         for (number, cable) in context.facts.offers.iter().enumerate() {
             all.push(Self::new(context, cables + number, cable));
@@ -207,7 +206,7 @@ impl<'c> Bench<'c> {
 
     /// Benches of all cables, and of the depths of current that are told of no cable.
     pub(super) fn with_depths(context: &Context<'c>) -> Vec<Self> {
-        let mut all = Self::all(context);
+        let mut all: Vec<Self> = Self::all(context).collect();
         let before = context.facts.cables.len() + context.facts.offers.len();
         for (number, cable) in context.facts.depths.iter().enumerate() {
             all.push(Self::new(context, before + number, cable));

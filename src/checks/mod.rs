@@ -266,8 +266,8 @@ pub struct Entry {
     pub name: &'static str,
     /// Ids of the rules that it may report.
     pub rules: &'static [&'static str],
-    /// The check.
-    pub run: fn(&Context<'_>) -> Vec<Said>,
+    /// The check: it hands over one thing that it says after the other, so that nobody has to keep them all.
+    pub run: fn(&Context<'_>, &mut dyn FnMut(Said)),
 }
 
 macro_rules! checks {
@@ -284,7 +284,7 @@ macro_rules! checks {
             $($(Entry {
                 name: concat!(stringify!($chapter), "::", stringify!($name)),
                 rules: $chapter::$name::RULES,
-                run: |context| $chapter::$name::run(context).into_iter().map(Said::from).collect(),
+                run: |context, hear| $chapter::$name::run(context).into_iter().map(Said::from).for_each(hear),
             },)*)*
         ];
     };
@@ -317,6 +317,9 @@ pub fn answered(context: &Context<'_>, claim: &Claim) -> bool {
         || comparison::rival::sized(context, claim)
 }
 
+/// So many confirmations are kept at least before the lightest of them are left out.
+const SORTED: usize = 256;
+
 /// Runs every check and folds what has one cause. Of confirmations only `most` are kept, and how many more there were is told
 /// beside: a long document has many, and none is the cause of another finding.
 #[must_use]
@@ -325,14 +328,18 @@ pub fn run_all(context: &Context<'_>, most: usize) -> (Vec<Finding>, usize) {
     let mut confirmed: Vec<Finding> = Vec::new();
     let mut left_out = 0;
     for entry in ALL {
-        for one in (entry.run)(context) {
+        (entry.run)(context, &mut |one| {
             let one = soften(context, one);
             if one.finding.verdict == Verdict::Confirmed && one.follows.is_none() {
                 confirmed.push(cascade::closed(one.finding));
+                // Twice as many as are kept: each is then put in order a few times at most.
+                if confirmed.len() > most.saturating_mul(2).max(SORTED) {
+                    left_out += finding::keep(&mut confirmed, most);
+                }
             } else {
                 said.push(one);
             }
-        }
+        });
         if confirmed.len() > most {
             left_out += finding::keep(&mut confirmed, most);
         }

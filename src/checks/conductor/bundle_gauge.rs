@@ -16,8 +16,7 @@ const ID: &str = "bundle-gauge-mismatch";
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
     let mut said: Vec<Said> = Bench::all(context)
-        .iter()
-        .flat_map(|bench| judge(context, bench))
+        .flat_map(|bench| judge(context, &bench))
         .collect();
     let bundles = context.facts.bundles.iter();
     said.extend(bundles.filter_map(|bundle| statement(context, bundle)));

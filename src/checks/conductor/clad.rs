@@ -23,8 +23,7 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
         return Vec::new();
     }
     Bench::all(context)
-        .iter()
-        .filter_map(|bench| judge(context, bench))
+        .filter_map(|bench| judge(context, &bench))
         .collect()
 }
 

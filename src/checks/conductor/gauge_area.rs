@@ -13,11 +13,8 @@ pub(in super::super) const RULES: &[&str] = &[ID];
 const ID: &str = "gauge-area-mismatch";
 
 /// Runs the check.
-pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
-    Bench::all(context)
-        .iter()
-        .flat_map(|bench| judge(context, bench))
-        .collect()
+pub(in super::super) fn run(context: &Context<'_>) -> impl Iterator<Item = Said> {
+    Bench::all(context).flat_map(|bench| judge(context, &bench))
 }
 
 /// The least ratio of areas that two statements leave possible.

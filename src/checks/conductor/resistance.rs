@@ -33,16 +33,13 @@ const ABOVE: &str = "resistance-above-gauge";
 const CONFUSED: &str = "loop-single-confusion";
 
 /// Runs the check.
-pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
-    let mut said = Vec::new();
-    for bench in Bench::all(context) {
-        for kind in [FigureKind::ResistancePerLength, FigureKind::Resistance] {
-            for figure in bench.figures(kind) {
-                said.extend(judge(context, &bench, figure));
-            }
-        }
-    }
-    said
+pub(in super::super) fn run(context: &Context<'_>) -> impl Iterator<Item = Said> {
+    Bench::all(context).flat_map(|bench| {
+        let kinds = [FigureKind::ResistancePerLength, FigureKind::Resistance];
+        let figures = kinds.into_iter().flat_map(|kind| bench.figures(kind));
+        let said = figures.filter_map(|figure| judge(context, &bench, figure));
+        said.collect::<Vec<_>>()
+    })
 }
 
 /// The verdict of a figure; one that goes with the length as it stands is taken so.

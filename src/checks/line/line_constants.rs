@@ -16,18 +16,16 @@ pub(in super::super) const RULES: &[&str] = &[ID];
 const ID: &str = "line-constants-mismatch";
 
 /// Runs the check.
-pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
-    let mut said = Vec::new();
-    for bench in Bench::all(context) {
+pub(in super::super) fn run(context: &Context<'_>) -> impl Iterator<Item = Said> {
+    Bench::all(context).flat_map(|bench| {
         let kinds = [
             FigureKind::CharacteristicImpedance,
             FigureKind::VelocityFactor,
         ];
-        for figure in kinds.into_iter().flat_map(|kind| bench.figures(kind)) {
-            said.extend(judge(context, &bench, figure));
-        }
-    }
-    said
+        let figures = kinds.into_iter().flat_map(|kind| bench.figures(kind));
+        let said = figures.filter_map(|figure| judge(context, &bench, figure));
+        said.collect::<Vec<_>>()
+    })
 }
 
 fn judge(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> Option<Said> {

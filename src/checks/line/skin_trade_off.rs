@@ -36,7 +36,7 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
 
 /// The cable that the claim speaks of: the one that its sentences name, or else the last one named before it.
 fn about<'c>(context: &Context<'c>, claim: &Claim) -> Option<Bench<'c>> {
-    let benches = Bench::all(context);
+    let benches: Vec<Bench<'c>> = Bench::all(context).collect();
     if benches.len() == 1 {
         return benches.into_iter().next();
     }
