@@ -63,10 +63,10 @@ impl Reader<'_> {
         let mut open: Option<&str> = None;
         for row in body {
             let own = Some(words(row.first()));
-            if own != open {
-                if let Some(name) = row.first().and_then(|cell| cell.first()) {
-                    self.title(Line::of_range(self.text, name.clone(), 0), LEVEL);
-                }
+            if own != open
+                && let Some(name) = row.first().and_then(|cell| cell.first())
+            {
+                self.title(Line::of_range(self.text, name.clone(), 0), LEVEL);
             }
             for cell in row.get(1..long.property).unwrap_or(&[]) {
                 self.caption(cell);
