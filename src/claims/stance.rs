@@ -45,7 +45,7 @@ use crate::finding::Stance;
 use crate::lexicon::{ConceptId, Hits, Lexicon, lists};
 use crate::sheet::Sheet;
 use crate::span::Span;
-use std::cell::OnceCell;
+use std::cell::{Cell, OnceCell};
 
 /// What a cue does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -212,6 +212,8 @@ pub(super) struct Reader<'d> {
     quotes: Vec<Span>,
     /// Quotations that the author goes through one by one; found when first asked for.
     series: OnceCell<Vec<series::Turn>>,
+    /// The sentence that was last asked whether it tells of another, with the answer: a claim may stand in it many times.
+    told: Cell<Option<(usize, bool)>>,
     /// Whether the document is a release.
     release: bool,
     /// Whether the document offers nothing: what it quotes or tells of others it need not stand behind.
@@ -236,6 +238,7 @@ impl<'d> Reader<'d> {
             cues: vec![OnceCell::new(); sheet.sentences.len()],
             quotes: quotes(sheet),
             series: OnceCell::new(),
+            told: Cell::new(None),
             release,
             apart: !release && !matches!(kind, DocumentKind::Sheet | DocumentKind::Range),
             gain: cues.gain,

@@ -47,17 +47,24 @@ pub(in crate::checks) fn sized(context: &Context<'_>, claim: &Claim) -> bool {
     let named = || {
         let rivals = context.facts.cables.iter().filter(|one| one.name == RIVAL);
         rivals.into_iter().any(|cable| {
+            let sizes = || cable.sizes.iter().filter(|size| !size.loose);
+            // Most rivals have no size, and are then mentioned as often as one likes.
+            let Some(&here) = (sizes().next()).and_then(|_| {
+                cable
+                    .mentions
+                    .iter()
+                    .find(|&&here| claim.span.contains(here))
+            }) else {
+                return false;
+            };
+            let told: Vec<usize> = sizes()
+                .filter_map(|size| context.sentence(size.span))
+                .collect();
             let words = |span| context.quote(span).to_lowercase();
-            let mut said = cable.mentions.iter().map(|&span| (span, words(span)));
-            said.clone().any(|(here, called)| {
-                claim.span.contains(here)
-                    && said.any(|(there, same)| {
-                        let sized = |size: &Size| {
-                            let at = context.sentence(size.span);
-                            !size.loose && at.is_some() && at == context.sentence(there)
-                        };
-                        same == called && there != here && cable.sizes.iter().any(sized)
-                    })
+            let called = words(here);
+            cable.mentions.iter().any(|&there| {
+                let with_size = context.sentence(there).is_some_and(|at| told.contains(&at));
+                there != here && with_size && words(there) == called
             })
         })
     };
@@ -82,16 +89,20 @@ pub(in crate::checks) fn sized(context: &Context<'_>, claim: &Claim) -> bool {
                 let ahead = context.text.get(..here.start()).unwrap_or("").trim_end();
                 words.starts_with("the ") || ahead.ends_with("the") || ahead.ends_with("The")
             };
-            let mut met = rival.mentions.iter();
-            let met = met.any(|&here| claim.span.overlaps(here) && known(here));
+            let met = || {
+                let mut mentions = rival.mentions.iter();
+                mentions.any(|&here| claim.span.overlaps(here) && known(here))
+            };
             let mut others = context.facts.cables.iter().filter(|one| one.name != RIVAL);
-            met && others.any(|other| {
-                let mut sizes = other
-                    .sizes
-                    .iter()
-                    .filter(|size| !size.loose && told_of_both(size));
-                sizes.any(|size| rival.sizes.iter().any(|own| own.span == size.span))
-            })
+            !rival.sizes.is_empty()
+                && met()
+                && others.any(|other| {
+                    let mut sizes = other
+                        .sizes
+                        .iter()
+                        .filter(|size| !size.loose && told_of_both(size));
+                    sizes.any(|size| rival.sizes.iter().any(|own| own.span == size.span))
+                })
         })
     };
     if claim.rule == RULE && (named() || shared()) {

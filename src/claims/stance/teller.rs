@@ -17,7 +17,14 @@ impl Reader<'_> {
     /// Whether each sentence of the claim tells of a third person, without a word of the author's own: “He lifted his leads on
     /// blocks of myrtle, and the stage grew.”
     pub(super) fn told_of_another(&self, made: &Match) -> bool {
-        let told = |at: usize| !self.says_word(at, OWN) && self.says_word(at, OTHER);
+        let told = |at: usize| match self.told.get() {
+            Some((known, told)) if known == at => told,
+            _ => {
+                let told = !self.says_word(at, OWN) && self.says_word(at, OTHER);
+                self.told.set(Some((at, told)));
+                told
+            }
+        };
         made.sentences().into_iter().all(told) && !self.called_her(made)
     }
 
