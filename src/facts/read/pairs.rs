@@ -14,6 +14,13 @@ impl Reader<'_> {
         last_two: &[usize],
     ) -> bool {
         const FEW: usize = 16;
+        // "A is 3 m long, the others 5 m."
+        if let Some((mention, before)) = mentions.split_last()
+            && mention.means == Means::Others
+        {
+            let mut before = before.iter().rev().take(FEW);
+            return before.any(|other| matches!(other.means, Means::Entry(_)));
+        }
         let (&[first, second], Some((mention, before))) = (last_two, mentions.split_last()) else {
             return false;
         };

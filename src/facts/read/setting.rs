@@ -207,7 +207,11 @@ impl Reader<'_> {
             let (low, high) = areas.iter().fold((f64::MAX, 0.0f64), |(low, high), &area| {
                 (low.min(area), high.max(area))
             });
-            if high / low > 2.0 {
+            // "Sample A is 12 AWG, sample B 14 AWG and sample C 16 AWG" gives each its own.
+            let span = self.sheet.sentences[sentence].span;
+            let named = self.roster.called(&self.terms, self.text(), span);
+            let own = named.len() >= sizes.len();
+            if high / low > 2.0 && !own {
                 for index in sizes {
                     self.roles[index] = Role::Aside;
                 }
