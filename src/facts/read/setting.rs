@@ -88,7 +88,16 @@ impl Reader<'_> {
             && (cause || self.roster.labelled(&terms) >= 2)
             && (lamps || verdict::storied(self))
             && self.lines.is_empty();
+        // "Ours is 3 m, theirs 5 m."
+        let measured = own
+            && all.clone().any(|sentence| {
+                let values = self.in_sentence(sentence).filter(|&index| {
+                    matches!(self.roles[index], Role::Size | Role::Run | Role::Figure(_))
+                });
+                says(sentence, terms.ours) && says(sentence, terms.theirs) && values.count() >= 2
+            });
         tested
+            || measured
             || ((strong || credited) && (self.roster.named().len() >= 2 || roles >= 1))
             || (beside && roles >= 1)
             || (better && self.roster.labelled(&terms) >= 2)
