@@ -41,7 +41,8 @@ impl Reader<'_> {
             let mut own = self.resolved[sentence].iter().take(FEW);
             own.any(|&(_, owner)| owner.includes(entry)) || self.just_named(sentence, entry)
         };
-        matches!(self.roster.named().as_slice(), &[one, two] if named(one) && named(two))
+        self.roster.entries.len() <= FEW
+            && matches!(self.roster.named().as_slice(), &[one, two] if named(one) && named(two))
     }
 
     /// Whether one of the last sentences of the same block has named an entry.
