@@ -506,7 +506,9 @@ impl Reader<'_> {
             .or(counted)
             .or_else(|| count::listed(&self.terms, self.sheet, sentence, self.facts.cables.len()));
         let Some(count) = count else { return };
+        let told = joined.and_then(|joined| self.told_beside(joined, count.value));
         let each = match joined {
+            Some(_) if told.is_some() => told.unwrap_or(1),
             Some(_) if count.value > 1 => count.value,
             _ if count.value >= 4 && count.value % 2 == 0 => count.value / 2,
             _ => 1,
@@ -514,5 +516,25 @@ impl Reader<'_> {
         let cable = &mut self.facts.cables[cable];
         cable.conductors = Some(count);
         cable.parallel = (each > 1).then(|| Fact::new(each, count.span));
+    }
+
+    /// How many of `count` conductors are joined for a pole, where a number beside the word says so: “four wires, two joined for each
+    /// pole”, “joined two and two”.
+    fn told_beside(&self, joined: Span, count: u32) -> Option<u32> {
+        const AHEAD: usize = 6;
+        const BEHIND: usize = 14;
+        let text = self.text();
+        let from = text.ceil_char_boundary(joined.start().saturating_sub(AHEAD));
+        let to = text.floor_char_boundary((joined.end() + BEHIND).min(text.len()));
+        let near = Span::new(from.min(joined.start()), to.max(joined.end())).of(text);
+        let found = near
+            .split(|sign: char| !sign.is_alphanumeric())
+            .find_map(|word| match word.to_lowercase().as_str() {
+                "two" | "twos" | "pairs" | "2" => Some(2),
+                "three" | "threes" | "3" => Some(3),
+                "four" | "fours" | "4" => Some(4),
+                _ => None,
+            })?;
+        (found < count && count.is_multiple_of(found)).then_some(found)
     }
 }
