@@ -11,6 +11,8 @@ use crate::units::SquareMetre;
 const ALIKE: f64 = 0.08;
 /// How much more than the plain value of a metric size the greatest resistance may be that IEC 60228 allows it.
 const NOMINAL: f64 = 0.2;
+/// Most cables that are asked for a length.
+const ASKED: usize = 64;
 /// Most sizes, lengths and loads that are looked at.
 const MOST: usize = 24;
 
@@ -127,9 +129,12 @@ fn fits(context: &Context<'_>, cable: &Cable, sizes: &[Size], figure: &Figure) -
     let near = |value: f64| (-ALIKE..=most).contains(&(figure.value / value - 1.0));
     let lengths = || {
         let own = figure.length.map(|length| length.value.0);
-        let known = context.facts.cables.iter().flat_map(|cable| &cable.lengths);
-        let known = known.map(|length| length.value.0).take(MOST);
-        own.into_iter().chain(known.filter(move |_| own.is_none()))
+        // Of a long list of cables only the first are asked, and none where the figure has a length of its own.
+        let asked = if own.is_some() { 0 } else { ASKED };
+        let known = context.facts.cables.iter().take(asked);
+        let known = known.flat_map(|cable| &cable.lengths);
+        own.into_iter()
+            .chain(known.map(|length| length.value.0).take(MOST))
     };
     let loads = || {
         let shared = context.facts.setup.loads.iter();

@@ -263,7 +263,8 @@ impl<'a, 'c> Judgement<'a, 'c> {
         // Without a comparison that holds (an unknown metal) nothing is said against the figure.
         if self.can_be_below() && self.stated.0 < self.floor(candidate, within.low) {
             Place::Below
-        } else if self.can_be_above() && self.stated.0 > self.ceiling(candidate, within.high) {
+        // Whether it can be is asked last, as that takes a look at all rows.
+        } else if self.stated.0 > self.ceiling(candidate, within.high) && self.can_be_above() {
             Place::Above
         } else {
             Place::Fits
