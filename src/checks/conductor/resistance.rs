@@ -225,6 +225,8 @@ impl<'a, 'c> Judgement<'a, 'c> {
     /// Whether the row of a table says beside the figure which smaller copper it is as good as, and is right: a sheet that tells
     /// it so claims no more than that.
     fn likened(&self) -> bool {
+        /// No row of a table is longer, in bytes.
+        const ROW: usize = 4096;
         let sheet = self.context.sheet;
         let row = |span: Span| {
             let sentence = self.context.sentence(span)?;
@@ -250,6 +252,7 @@ impl<'a, 'c> Judgement<'a, 'c> {
         cables
             .filter(|(index, _)| *index != self.bench.index)
             .flat_map(|(_, cable)| &cable.sizes)
+            .filter(|size| size.span.start().abs_diff(self.figure.span.start()) <= ROW)
             .any(|size| row(size.span) == Some(own) && fits(size.area))
     }
 

@@ -4,7 +4,7 @@
 use super::{Owner, Reader, ratio};
 use crate::facts::roles::Role;
 use crate::facts::roster::Means;
-use crate::lexicon::{lowered, tokenize};
+use crate::lexicon::{Token, lowered, tokenize};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 
@@ -129,12 +129,11 @@ impl Reader<'_> {
             for (at, token) in tokens.windows(3).enumerate() {
                 let word = |at: usize| token[at].span.of(self.text());
                 let ahead = at.checked_sub(1).map(|before| tokens[before].span);
-                let begins = ahead.is_none_or(|before| {
-                    let sign = Span::new(before.end(), token[0].span.start()).of(self.text());
-                    sign.contains([',', ';', ':', '–', '—'])
-                        || matches!(before.of(self.text()), "and" | "while" | "but")
-                });
-                if !begins || !word(0).eq_ignore_ascii_case("the") {
+                let joined = ahead
+                    .is_some_and(|word| matches!(word.of(self.text()), "and" | "while" | "but"));
+                if !(joined || begins_clause(self.text(), &tokens, at))
+                    || !word(0).eq_ignore_ascii_case("the")
+                {
                     continue;
                 }
                 let place = word(1).to_lowercase();
@@ -223,11 +222,7 @@ impl Reader<'_> {
             if lists.stranger_fed.has(&word(2)) {
                 return None;
             }
-            let begins = at == 0
-                || tokens.get(at.wrapping_sub(1)).is_some_and(|before| {
-                    let sign = Span::new(before.span.end(), token[0].span.start()).of(self.text());
-                    sign.contains([',', ';', ':', '–', '—'])
-                });
+            let begins = begins_clause(self.text(), &tokens, at);
             if word(0) != "one" {
                 return None;
             }
@@ -280,4 +275,16 @@ impl Reader<'_> {
             && !lists.stranger_own.has(&words[kind]);
         own.then(|| tokens[kind].span.join(tokens[noun].span))
     }
+}
+
+/// Whether a word is the first of its sentence, or stands right behind the sign that ends a clause.
+fn begins_clause(text: &str, tokens: &[Token], at: usize) -> bool {
+    let (Some(before), Some(word)) = (
+        at.checked_sub(1).and_then(|at| tokens.get(at)),
+        tokens.get(at),
+    ) else {
+        return true;
+    };
+    let sign = Span::new(before.span.end(), word.span.start()).of(text);
+    sign.contains([',', ';', ':', '–', '—'])
 }

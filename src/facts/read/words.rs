@@ -530,10 +530,12 @@ impl Reader<'_> {
         let found = near
             .split(|sign: char| !sign.is_alphanumeric())
             .find_map(|word| match word.to_lowercase().as_str() {
-                "two" | "twos" | "pairs" | "2" => Some(2),
-                "three" | "threes" | "3" => Some(3),
-                "four" | "fours" | "4" => Some(4),
-                _ => None,
+                "pairs" => Some(2),
+                word => word
+                    .parse()
+                    .ok()
+                    .or_else(|| count::small(&self.terms, word.trim_end_matches('s')))
+                    .filter(|&number| number > 1),
             })?;
         (found < count && count.is_multiple_of(found)).then_some(found)
     }
