@@ -361,6 +361,8 @@ fn soften(context: &Context<'_>, mut said: Said) -> Said {
     }
     let why = if rebutted(context, &said) {
         "The document seems to take this up in order to deny it, so read the passage first. "
+    } else if neighbours(context, &said) {
+        "The sizes are told as neighbours of another, so read the sentence first. "
     } else if parted(context, &said) {
         "What this rests on stands far apart, and no name joins it, so read the passages first. "
     } else if elsewhere::explained(context, &said) {
@@ -373,6 +375,24 @@ fn soften(context: &Context<'_>, mut said: Said) -> Said {
     said.finding.level = Some(Level::Note);
     said.finding.message.insert_str(0, why);
     said
+}
+
+/// Whether two sizes that are held against each other are those between which a third one lies: “2.5 mm² lies between 14 AWG (2.08)
+/// and 13 AWG (2.62)”.
+fn neighbours(context: &Context<'_>, said: &Said) -> bool {
+    const RULE: &str = "gauge-area-mismatch";
+    let places: Vec<_> = said
+        .finding
+        .marks
+        .iter()
+        .take(2)
+        .map(|mark| context.sentence(mark.span))
+        .collect();
+    let &[Some(one), other] = places.as_slice() else {
+        return false;
+    };
+    let words = context.sheet.sentences[one].span.of(context.text);
+    said.finding.rule == RULE && other == Some(one) && words.contains(" between ")
 }
 
 /// Whether one of the first words that a finding about one cable is marked by is a figure that the document itself denies.
