@@ -16,15 +16,17 @@ pub(super) struct Described {
     noun: String,
     /// How well it is told that it means a cable.
     score: i32,
+    /// Whether a size is told of it.
+    pub(super) sized: bool,
 }
 
-/// The words of `sheet` that set cables apart.
+/// The words of `sheet` that set cables apart; what is told of them, with the sentence and whether it is a size, is `told`.
 pub(super) fn find(
     sheet: &Sheet,
     hits: &Hits,
     terms: &Terms,
     roster: &Roster,
-    told: &[(usize, Span)],
+    told: &[(usize, Span, bool)],
 ) -> Vec<Described> {
     let text = sheet.flow.text();
     let mut tokens: Vec<Token> = Vec::new();
@@ -55,9 +57,11 @@ pub(super) fn find(
             }
             let near = |span: Span, reach: usize| within(text, whole, span, reach, 3);
             let mut score = 1;
-            if told.iter().any(|&(of, span)| of == index && near(span, 70)) {
+            let beside = |&&(of, span, _): &&(usize, Span, bool)| of == index && near(span, 70);
+            if told.iter().any(|one| beside(&one)) {
                 score += 2;
             }
+            let sized = told.iter().filter(beside).any(|&(_, _, size)| size);
             let said = |concept: ConceptId, reach: usize| {
                 hits.saying(index, concept).any(|hit| near(hit.span, reach))
             };
@@ -74,13 +78,19 @@ pub(super) fn find(
             {
                 Some(known) => {
                     known.score += score;
+                    known.sized |= sized;
                     for word in words {
                         if !known.words.contains(&word) {
                             known.words.push(word);
                         }
                     }
                 }
-                None => found.push(Described { words, noun, score }),
+                None => found.push(Described {
+                    words,
+                    noun,
+                    score,
+                    sized,
+                }),
             }
         }
     }

@@ -12,21 +12,30 @@ use crate::span::Span;
 impl Reader<'_> {
     /// Cables that only a word sets apart become entries where two or more are set side by side.
     pub(super) fn describe(&mut self) {
-        let told: Vec<(usize, Span)> = (0..self.sheet.quantities.len())
+        let told: Vec<(usize, Span, bool)> = (0..self.sheet.quantities.len())
             .filter(|&index| {
                 matches!(
                     self.roles[index],
                     Role::Size | Role::Run | Role::Load | Role::Power | Role::Voltage | Role::Level
                 )
             })
-            .map(|index| (self.sentence_of[index], self.sheet.quantities[index].span))
+            .map(|index| {
+                let span = self.sheet.quantities[index].span;
+                (
+                    self.sentence_of[index],
+                    span,
+                    self.roles[index] == Role::Size,
+                )
+            })
             .collect();
         let found = described::find(self.sheet, self.hits, &self.terms, &self.roster, &told);
         let named = self.roster.named().len();
         let plain = self.hits.anywhere(self.terms.theirs) || self.hits.anywhere(self.terms.other);
         let set_apart =
             found.len() >= 2 || (found.len() == 1 && (named == 1 || (named == 0 && plain)));
-        let compared = self.hits.anywhere(self.terms.strong);
+        // "The black lead is 2.5 mm², the white one 1.5 mm²" needs no test to be two.
+        let compared = self.hits.anywhere(self.terms.strong)
+            || (found.len() >= 2 && found.iter().all(|one| one.sized));
         if set_apart && named <= 1 && found.len() <= 4 && compared && self.lines.is_empty() {
             described::adopt(&self.terms, &mut self.roster, &found);
         }
