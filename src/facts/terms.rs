@@ -104,6 +104,7 @@ lists! {
     contrast_first = "contrast.first",
     contrast_article = "contrast.article",
     outcome_glow = "outcome.glow",
+    outcome_worse = "outcome.worse",
     outcome_glow_verb = "outcome.glow_verb",
     score_conclude = "score.conclude",
     score_them = "score.them",

@@ -193,6 +193,7 @@ pub(super) fn outcome(
             Owner::One(cable) => sides.iter().position(|side| side.cable == cable),
             _ => None,
         };
+        let winner = winner.and_then(|side| overtaken(reader, sides, side, first));
         let credited = reader.hits.say(sentence, terms.credit);
         let weight = better.len().min(3)
             + 3 * usize::from(winner.is_some())
@@ -229,6 +230,17 @@ pub(super) fn outcome(
     }
     outcome.difference = differences;
     Some(outcome)
+}
+
+/// The side that came out better where `words` are told of `told`: the other one where they say that it came out worse.
+fn overtaken(reader: &Reader<'_>, sides: &[Side], told: usize, words: Span) -> Option<usize> {
+    // "Half the light of the Larch": whose light it was comes behind.
+    let behind = follows(reader.text(), words, &["of "]);
+    let words = words.of(reader.text()).to_lowercase();
+    if behind || !reader.terms.lists.outcome_worse.has(&words) {
+        return Some(told);
+    }
+    (sides.len() == 2).then(|| 1 - told)
 }
 
 /// Where a bracket opens that closes right before `words`: “the Larch (12 AWG, 3 m) beats the Alder” is said of what stands before it.
