@@ -235,7 +235,7 @@ pub(super) fn outcome(
 /// The side that came out better where `words` are told of `told`: the other one where they say that it came out worse.
 fn overtaken(reader: &Reader<'_>, sides: &[Side], told: usize, words: Span) -> Option<usize> {
     // "Half the light of the Larch": whose light it was comes behind.
-    let behind = follows(reader.text(), words, &["of "]);
+    let behind = reader.text()[words.end()..].starts_with(" of ");
     let words = words.of(reader.text()).to_lowercase();
     if behind || !reader.terms.lists.outcome_worse.has(&words) {
         return Some(told);
