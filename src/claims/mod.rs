@@ -172,7 +172,7 @@ impl<'b> Engine<'b> {
             spans.sort_unstable();
             spans.dedup();
         }
-        let found = made
+        let mut found: Vec<(Match, Stance)> = made
             .into_iter()
             .map(|one| {
                 let parts =
@@ -189,6 +189,7 @@ impl<'b> Engine<'b> {
                 (one, stance)
             })
             .collect();
+        reader.asked_alone(&mut found);
         let rebutted = reader.rebutted();
         // What was kept for each sentence is no longer asked for.
         drop((reader, wordings, gathered));

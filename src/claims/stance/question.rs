@@ -2,7 +2,10 @@
 
 use super::{Class, Cue, NEAR_START, Reader};
 use crate::claims::matching::Match;
+use crate::claims::{Stance, silent};
+use crate::lexicon::Hit;
 use crate::span::Span;
+use rustc_hash::FxHashSet;
 
 impl<'d> Reader<'d> {
     pub(super) fn asked(&self, made: &Match) -> bool {
@@ -43,6 +46,42 @@ impl<'d> Reader<'d> {
                     && !self.contrast_between(*at, cue.span, hit.span)
             })
         })
+    }
+
+    /// "Does silver sound unlike copper? Two pairs had been made up, one of silver": what a plain question says alone is asked as
+    /// well where words of the sentence behind it are added to it.
+    pub(in crate::claims) fn asked_alone(&self, found: &mut [(Match, Stance)]) {
+        let asked: FxHashSet<(usize, usize, Span)> = found
+            .iter()
+            .filter(|(made, stance)| {
+                *stance == Stance::Asked
+                    && made.sentences().len() == 1
+                    && self.asks_plainly(made.sentence)
+            })
+            .flat_map(|(made, _)| {
+                let words = made.hits.iter();
+                words.map(|&(at, ref hit)| (made.rule, at, hit.span))
+            })
+            .collect();
+        if asked.is_empty() {
+            return;
+        }
+        for (made, stance) in found.iter_mut().filter(|(_, stance)| !silent(*stance)) {
+            let shared = |&(at, ref hit): &(usize, Hit)| {
+                asked.contains(&(made.rule, at, hit.span)) && self.same_block(at, made.sentence)
+            };
+            if made.hits.iter().any(shared) {
+                *stance = Stance::Asked;
+            }
+        }
+    }
+
+    /// Whether a sentence, or what stands behind its colon, is a question that asks for yes or no.
+    fn asks_plainly(&self, sentence: usize) -> bool {
+        let words = self.words(sentence).of(self.text());
+        let asked = words.rsplit(": ").next().unwrap_or(words);
+        let first = asked.split_whitespace().next().unwrap_or("");
+        self.is_question(sentence) && self.lists.question_first.has(&first.to_lowercase())
     }
 
     /// Whether a question that holds a part of the claim is answered in the negative.

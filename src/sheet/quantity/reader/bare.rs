@@ -168,7 +168,10 @@ impl<'t> Reader<'t, '_> {
                 || right.trim().is_empty();
             // "#4" by itself is the number of a message or of a prize, but under a head that speaks of wire.
             let lone = right.trim().is_empty() && self.before(start).trim().is_empty();
-            let headed = self.context.hints != Hints::default();
+            let sorts = Hints::CABLE.with(Hints::WIRE).with(Hints::GAUGE);
+            let headed = self.context.hints.has(sorts);
+            // "#5  Hobnail" opens a message of a board.
+            let message = self.before(start).trim().is_empty() && !(own || ended);
             let plural = right.starts_with('s');
             let near = self.wire_near(first.start, end);
             let listed = next.is_some_and(|word| word.eq_ignore_ascii_case("on"))
@@ -197,6 +200,7 @@ impl<'t> Reader<'t, '_> {
             if size
                 && !label
                 && !listed
+                && !message
                 && (!lone || headed)
                 && (own || ended || plural || used || again && !noun || near && !noun)
             {
