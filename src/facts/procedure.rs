@@ -278,9 +278,24 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
             Held::Open => {}
         }
     }
+    // "Loudness was set at the terminals to within 0.05 dB", "the levels agreed within a tenth of a decibel".
+    let within = |made: &Hit| {
+        reader.in_sentence(sentence).any(|index| {
+            let quantity = &reader.sheet.quantities[index];
+            let ahead = reader.text().get(..quantity.span.start()).unwrap_or("");
+            quantity.kind == Kind::LevelDb
+                && ahead.trim_end().ends_with("within")
+                && apart(quantity.span, made.span) < LEVEL_REACH
+        })
+    };
+    let set = [terms.level_set, terms.level_alike]
+        .into_iter()
+        .flat_map(|verb| pairs(reader, sentence, verb, terms.level_thing))
+        .filter(within);
     let acts = pairs(reader, sentence, terms.level_act, terms.level_thing)
         .into_iter()
-        .chain(pairs(reader, sentence, terms.level_set, terms.level_same));
+        .chain(pairs(reader, sentence, terms.level_set, terms.level_same))
+        .chain(set);
     for made in acts {
         match held_within(reader, sentence, made) {
             Held::No if decibels(made.span).is_none() => {
@@ -460,14 +475,25 @@ fn judge(reader: &Reader<'_>, sentence: usize, hit: Hit, within: bool) -> Held {
             .any(|plain| plain.span.overlaps(other.span))
             && other.first <= hit.last
             && (within || !hit.span.contains(other.span))
-            && (other.first + SCOPE >= hit.first
-                || (other.first + WIDE >= hit.first && hits_nobody(reader, sentence, *other)))
-            && !(other.last < hit.first && bordered(reader, other.span, hit.span))
+            && (other.first + WIDE >= hit.first && titles(reader, *other, hit)
+                || (other.first + SCOPE >= hit.first
+                    || (other.first + WIDE >= hit.first && hits_nobody(reader, sentence, *other)))
+                    && !(other.last < hit.first && bordered(reader, other.span, hit.span)))
     });
     if denials.next().is_some() {
         Held::No
     } else {
         Held::Yes
+    }
+}
+
+/// Whether a negation leads to a colon before what is said: “What it doesn't show: that two leads can be told apart”.
+fn titles(reader: &Reader<'_>, denial: Hit, hit: Hit) -> bool {
+    const NEAR: usize = 12;
+    let from = denial.span.end();
+    from < hit.span.start() && {
+        let between = Span::new(from, hit.span.start()).of(reader.text());
+        between.find(':').is_some_and(|at| at <= NEAR)
     }
 }
 

@@ -287,6 +287,7 @@ terms! {
     level_act = "level.act",
     level_thing = "level.thing",
     level_set = "level.set",
+    level_alike = "level.alike",
     level_same = "level.same",
     let_pass = "level.let",
     level_apart = "level.apart",

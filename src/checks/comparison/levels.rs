@@ -181,6 +181,16 @@ pub(in crate::checks) fn measured(context: &Context<'_>, claim: &Claim) -> bool 
             .filter_map(|comparison| comparison.outcome.as_ref())
             .flat_map(|outcome| &outcome.difference)
     };
+    // What is told of levels in another sentence than the match is not of the listening.
+    let apart = context
+        .facts
+        .setup
+        .matching
+        .and_then(|fact| context.sentence(fact.span))
+        .is_some_and(|at| !claim.sentences.contains(&at));
+    if claim.rule == RULE && matched && apart {
+        return true;
+    }
     claim.rule == RULE
         && matched
         && stated().any(|difference| {

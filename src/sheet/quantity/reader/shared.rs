@@ -115,7 +115,14 @@ impl<'t> Reader<'t, '_> {
                 let labelled = first == 1
                     && last_word(self.before(previous.start))
                         .is_some_and(|(_, word, gap)| is_label(word) && gap.chars().all(is_blank));
-                if labelled {
+                // "Tarn 216 to 5 m, Tarn 214 to 7 m": the number of a name, and how far it goes.
+                let named = member.word
+                    && previous.number.value > member.number.value
+                    && last_word(self.before(previous.start)).is_some_and(|(_, word, gap)| {
+                        word.starts_with(char::is_uppercase) && gap.chars().all(is_blank)
+                    })
+                    && self.before(previous.start).ends_with(is_blank);
+                if labelled || named {
                     break;
                 }
                 match member.joint {
