@@ -299,6 +299,12 @@ pub(in crate::facts) fn ballot(reader: &Reader<'_>, sentence: usize) -> Option<S
                     .is_some_and(|number| number.last == back)
             });
             let number = score::number(&reader.terms, &words, start.unwrap_or(back))?;
+            // "Tarn 216 to 5 m, Tarn 214 to 7 m": the number of a name counts no votes.
+            let counts = tokens[number.first].span;
+            let of_name = sides.iter().any(|(side, _)| side.overlaps(counts));
+            if of_name {
+                return None;
+            }
             Some((number.value, tokens[number.first].span.join(span), entry))
         })
         .collect();

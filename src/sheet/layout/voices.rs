@@ -36,6 +36,11 @@ fn inner_voice(words: &str, from: usize) -> Option<(&str, usize)> {
             (at, at + 2)
         }
         // `T.  What is it?`
+        // `PRESENTER  Let me go down my list.`, as a script has it.
+        None if window.find("  ").is_some_and(|at| shouted(&window[..at])) => {
+            let at = window.find("  ")?;
+            (at, at + 2)
+        }
         None if window.get(1..4) == Some(".  ") && window.starts_with(char::is_uppercase) => (1, 2),
         None => return None,
     };
@@ -52,6 +57,15 @@ fn inner_voice(words: &str, from: usize) -> Option<(&str, usize)> {
         && (from > 0 || name.starts_with(char::is_uppercase))
         && !WORDS.voice_label.has(&name.to_lowercase()))
     .then_some((name, from + value))
+}
+
+/// Whether a name is in capitals alone, and longer than an abbreviation.
+fn shouted(name: &str) -> bool {
+    const SHORTEST: usize = 4;
+    name.len() >= SHORTEST
+        && name
+            .chars()
+            .all(|letter| letter.is_uppercase() || matches!(letter, ' ' | '-' | '.'))
 }
 
 /// `Name wrote:`
