@@ -211,6 +211,7 @@ impl<'t> Reader<'t> {
             return next;
         }
         if line.has(GAP)
+            && !self.recorded(words)
             && let Some(next) = self.pairs(at, start, end)
         {
             return next;

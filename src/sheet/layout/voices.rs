@@ -164,10 +164,15 @@ impl Reader<'_> {
         }
     }
 
-    /// Whether a line of a recording: the time of day, a gap, and somebody of the recording speaks.
+    /// Whether a line of a recording or of a script: the time of day or a name in capitals, a gap, and somebody speaks.
     pub(super) fn recorded(&self, words: &str) -> bool {
+        let script = || {
+            words
+                .find("  ")
+                .is_some_and(|at| words.get(..at).is_some_and(shouted))
+        };
         !self.voices.is_empty()
-            && marks::mark(words).is_some_and(|mark| mark.kind == MarkKind::Time)
+            && (marks::mark(words).is_some_and(|mark| mark.kind == MarkKind::Time) || script())
             && self.speaks(words).is_some()
     }
 
