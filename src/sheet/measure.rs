@@ -11,6 +11,7 @@ const SCRAP: usize = 16;
 pub(super) fn fill(sheet: &mut Sheet) {
     let text = sheet.flow.text();
     let comma = decimal_comma(text);
+    let numbered = numbered(text);
     let mut quantities = Vec::new();
     let mut keys = Keys::default();
     for (at, block) in sheet.blocks.iter().enumerate() {
@@ -21,12 +22,25 @@ pub(super) fn fill(sheet: &mut Sheet) {
         {
             continue;
         }
-        let context = context(sheet, at, block, &mut keys).decimal_comma(comma);
+        let context = context(sheet, at, block, &mut keys)
+            .decimal_comma(comma)
+            .numbered(numbered);
         for sentence in sentences {
             quantity::read(text, sentence.span, &context, &mut quantities);
         }
     }
     sheet.quantities = quantities;
+}
+
+/// Whether lines begin with `#1` and `#2`.
+fn numbered(text: &str) -> bool {
+    let begins = |mark: &str| {
+        text.lines().any(|line| {
+            let rest = line.strip_prefix(mark);
+            rest.is_some_and(|rest| !rest.starts_with(|letter: char| letter.is_alphanumeric()))
+        })
+    };
+    begins("#1") && begins("#2")
 }
 
 /// Whether a sentence can hold a quantity at all: any digit, fraction or letter will do, blank ones cannot.

@@ -64,6 +64,8 @@ pub struct Context {
     pub(super) factor_stated: bool,
     /// The document writes decimal commas.
     pub(super) comma: bool,
+    /// Its lines are numbered `#1`, `#2`, as messages of a board are.
+    pub(super) numbered: bool,
 }
 
 impl Context {
@@ -164,6 +166,13 @@ impl Context {
     #[must_use]
     pub fn decimal_comma(mut self, comma: bool) -> Self {
         self.comma = comma;
+        self
+    }
+
+    /// Says whether lines of the document are numbered `#1`, `#2`, so that `#12` before a line is no gauge.
+    #[must_use]
+    pub fn numbered(mut self, numbered: bool) -> Self {
+        self.numbered = numbered;
         self
     }
 

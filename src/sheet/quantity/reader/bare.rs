@@ -171,7 +171,10 @@ impl<'t> Reader<'t, '_> {
             let sorts = Hints::CABLE.with(Hints::WIRE).with(Hints::GAUGE);
             let headed = self.context.hints.has(sorts);
             // "#5  Hobnail" opens a message of a board.
-            let message = self.before(start).trim().is_empty() && !(own || ended);
+            let message = self.context.numbered && self.before(start).trim().is_empty();
+            // "#12 up to 6 m".
+            let reach =
+                right.trim_start().starts_with("up to ") || right.trim_start().starts_with("to ");
             let plural = right.starts_with('s');
             let near = self.wire_near(first.start, end);
             let listed = next.is_some_and(|word| word.eq_ignore_ascii_case("on"))
@@ -202,7 +205,7 @@ impl<'t> Reader<'t, '_> {
                 && !listed
                 && !message
                 && (!lone || headed)
-                && (own || ended || plural || used || again && !noun || near && !noun)
+                && (own || ended || plural || reach || used || again && !noun || near && !noun)
             {
                 return self.with_lead(chain, Unit::AWG, start);
             }
