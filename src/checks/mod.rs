@@ -361,6 +361,8 @@ fn soften(context: &Context<'_>, mut said: Said) -> Said {
     }
     let why = if rebutted(context, &said) {
         "The document seems to take this up in order to deny it, so read the passage first. "
+    } else if asked(context, &said) {
+        "The passage asks about this figure, so read it first. "
     } else if neighbours(context, &said) {
         "The sizes are told as neighbours of another, so read the sentence first. "
     } else if parted(context, &said) {
@@ -375,6 +377,20 @@ fn soften(context: &Context<'_>, mut said: Said) -> Said {
     said.finding.level = Some(Level::Note);
     said.finding.message.insert_str(0, why);
     said
+}
+
+/// Whether the figure that is contradicted stands in a question: “Is it possible that 2.5 mm² has only 5.5 mΩ per metre?”
+fn asked(context: &Context<'_>, said: &Said) -> bool {
+    let mark = said.finding.marks.first();
+    said.finding.verdict == Verdict::Contradicted
+        && mark
+            .and_then(|mark| context.sentence(mark.span))
+            .is_some_and(|at| {
+                let words = context.sheet.sentences[at].span.of(context.text);
+                words
+                    .trim_end_matches(['"', '”', '’', ')', ' '])
+                    .ends_with('?')
+            })
 }
 
 /// Whether two sizes that are held against each other are those between which a third one lies: “2.5 mm² lies between 14 AWG (2.08)
