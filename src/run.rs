@@ -115,7 +115,12 @@ impl<'b> Auditor<'b> {
             audit.out_of_time(&self.limits, "claims and checks");
             return audit;
         }
-        let heard = self.claims.hear(&audit.sheet, &hits, audit.facts.kind);
+        let heard = self.claims.hear(
+            &audit.sheet,
+            &hits,
+            audit.facts.kind,
+            &audit.facts.names(sheet.flow.text()),
+        );
         audit.claims = heard.claims;
         if late() {
             audit.out_of_time(&self.limits, "checks");

@@ -101,12 +101,20 @@ impl<'b> Engine<'b> {
     /// ```
     #[must_use]
     pub fn claims(&self, sheet: &Sheet, hits: &Hits, kind: DocumentKind) -> Vec<Claim> {
-        self.hear(sheet, hits, kind).claims
+        self.hear(sheet, hits, kind, &[]).claims
     }
 
-    /// As [`Self::claims`], with what the document takes up to deny it.
+    /// As [`Self::claims`], with what the document takes up to deny it. `names` are the places, in order, where a cable is called by
+    /// its name: a word of it says nothing of what was done to the cable.
     #[must_use]
-    pub fn hear(&self, sheet: &Sheet, hits: &Hits, kind: DocumentKind) -> Heard {
+    pub fn hear(&self, sheet: &Sheet, hits: &Hits, kind: DocumentKind, names: &[Span]) -> Heard {
+        let named = |span: Span| {
+            let after = names.partition_point(|name| name.start() <= span.start());
+            after
+                .checked_sub(1)
+                .and_then(|at| names.get(at))
+                .is_some_and(|name| name.contains(span))
+        };
         let passages = Passages::new(sheet, hits, self.book.lexicon());
         let reader = stance::Reader::new(&self.cues, sheet, hits, kind);
         let mut made: Vec<Match> = Vec::new();
@@ -121,6 +129,7 @@ impl<'b> Engine<'b> {
                 let Some(starts) = self.triggers.get(usize::from(hit.concept.0)) else {
                     continue;
                 };
+                let named = named(hit.span);
                 for &(rule, index) in starts {
                     let Some(alternative) = self
                         .book
@@ -130,6 +139,10 @@ impl<'b> Engine<'b> {
                     else {
                         continue;
                     };
+                    // A word of a name tells of no treatment.
+                    if named && self.of_treatment(rule) {
+                        continue;
+                    }
                     if endless {
                         let times = tried.entry((rule, index)).or_default();
                         *times += 1;
@@ -197,6 +210,12 @@ impl<'b> Engine<'b> {
             claims: self.settle(kind, found, &passages),
             rebutted,
         }
+    }
+
+    /// Whether a rule is of what is done to a cable, with no figure in it.
+    fn of_treatment(&self, rule: usize) -> bool {
+        let rule = self.book.rules().get(rule);
+        rule.is_some_and(|rule| rule.chapter == Chapter::Claims)
     }
 
     /// Joins what was found for one rule in one place, and lets the rules that win on the same words win.

@@ -83,6 +83,21 @@ pub struct Facts {
     pub limited: Vec<String>,
 }
 
+impl Facts {
+    /// Where cables are called by a name with a capital, in order; `text` is the running text.
+    #[must_use]
+    pub fn names(&self, text: &str) -> Vec<Span> {
+        let named = self.cables.iter().filter(|cable| cable.named);
+        let mentions = named.flat_map(|cable| &cable.mentions).copied();
+        let mut names: Vec<Span> = mentions
+            .filter(|span| span.of(text).starts_with(char::is_uppercase))
+            .collect();
+        names.sort_unstable();
+        names.dedup();
+        names
+    }
+}
+
 /// “Two of 14 AWG in parallel make 11 AWG”.
 #[derive(Debug, Clone)]
 pub struct Bundle {
