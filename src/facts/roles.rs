@@ -200,6 +200,11 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     if article && (around.followed_by(&[" of "]) || !around.near(terms.cable, REACH)) {
         return Role::Aside;
     }
+    // "60 ft (two runs of 30 ft)", and what is ordered: the whole is no run.
+    let part = around.led_by(&["of ", "of about "]);
+    if !part && (around.near(terms.len_parts, 50) || around.keyed(terms.len_ordered)) {
+        return Role::Aside;
+    }
     // "A collar every half metre."
     if around.led_by(&["every ", "Every "]) {
         return Role::Aside;

@@ -158,6 +158,8 @@ terms! {
     supply = "supply.noun",
     len_other = "len.other",
     len_reel = "len.reel",
+    len_parts = "len.parts",
+    len_ordered = "len.ordered",
     len_room = "len.room",
     len_spacing = "len.spacing",
     len_skin = "len.skin",
