@@ -169,6 +169,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         facts: Facts::default(),
     };
     reader.rises_in_a_row();
+    reader.reels_in_a_row();
     reader.tables();
     reader.describe();
     reader.comparative = reader.is_comparative();

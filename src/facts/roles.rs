@@ -54,6 +54,8 @@ const NOMINAL: [f64; 4] = [4.0, 6.0, 8.0, 16.0];
 const INSULATION: f64 = 10_000.0;
 /// How far a word may stand off to speak for a quantity.
 const REACH: usize = 60;
+/// No current of the audio band keeps to so thin a skin, m.
+const THINNEST_DEPTH: f64 = 2.0e-5;
 /// The same for a loss, whose conditions often stand between (“Loss at 1 kHz into 8 Ω: 0.1 dB”).
 const LOSS_REACH: usize = 90;
 
@@ -178,7 +180,9 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
         around.has_frequency()
             && (around.recalled(terms.skin_depth) || around.near(terms.skin_depth, SKIN))
     };
-    if metres < 0.01 && (skin <= 100 || told()) {
+    // "A 2 µm skin on a strand" is a plating: current of the audio band goes deeper.
+    let plating = metres < THINNEST_DEPTH && !around.has_frequency();
+    if metres < 0.01 && !plating && (skin <= 100 || told()) {
         return Role::Figure(FigureKind::SkinDepth);
     }
     if metres < 0.1 && around.near(terms.len_spacing, REACH) {
