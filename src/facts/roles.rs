@@ -186,7 +186,7 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     // "A 2 µm skin on a strand" is a plating: current of the audio band goes deeper.
     let plating = metres < THINNEST_DEPTH && !around.has_frequency();
     // "Skin depth at 20 kHz: 0.46 mm. Strand: 0.25 mm."
-    let strand = around.near(terms.size_strand, 4);
+    let strand = around.near(terms.size_strand, 6);
     if metres < 0.01 && !plating && !strand && (skin <= 100 || told()) {
         return Role::Figure(FigureKind::SkinDepth);
     }
