@@ -4,6 +4,7 @@
 //! and fills its own part of the state; which step comes first is decided here alone.
 
 mod clause;
+mod direct;
 mod figures;
 mod pairs;
 mod records;
@@ -170,6 +171,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     };
     reader.rises_in_a_row();
     reader.reels_in_a_row();
+    reader.leave_denied_sizes();
     reader.tables();
     reader.describe();
     reader.comparative = reader.is_comparative();
@@ -256,6 +258,7 @@ impl Reader<'_> {
             _ => None,
         };
         if let Some(sole) = sole {
+            self.leave_sizes_ahead(sole);
             // "Both pairs are 14 AWG", and elsewhere some bell wire: it is none of the two.
             let apart = self.roster.entries[sole].nameless;
             let another = self.of_another(sole, apart);
