@@ -297,6 +297,7 @@ impl Reader<'_> {
             }
         }
         self.quantities();
+        self.loop_and_half();
         self.words(sole);
         self.general_metals();
         for cable in 0..self.facts.cables.len() {

@@ -3,6 +3,7 @@
 
 use super::{Owner, Reader, clause_at};
 use crate::facts::roles::Role;
+use crate::facts::types::Reading;
 use crate::sheet::BlockKind;
 use crate::span::Span;
 
@@ -10,6 +11,8 @@ impl Reader<'_> {
     /// “Most people use 18 AWG. The Larch is 12 AWG”: a size that running text tells before it names its only cable is not that of
     /// the cable where another is told right beside the name.
     pub(super) fn leave_sizes_ahead(&mut self, sole: usize) {
+        /// Sentences before the name in which something else is told of first.
+        const NEAR: usize = 3;
         /// Bytes of an opening bracket between a name and its size.
         const BRACKET: usize = 3;
         let text = self.text();
@@ -21,6 +24,7 @@ impl Reader<'_> {
         let Some(first) = named.first().map(|span| span.start()) else {
             return;
         };
+        let first_in = super::sentence_at(self.sheet, first);
         let sizes: Vec<usize> = (0..self.roles.len())
             .filter(|&index| self.roles[index] == Role::Size)
             .collect();
@@ -40,7 +44,8 @@ impl Reader<'_> {
             .copied()
             .filter(|&index| {
                 let start = self.sheet.quantities[index].span.start();
-                start < first && self.prose(self.sentence_of[index]) && !beside(index)
+                let near = self.sentence_of[index] + NEAR >= first_in;
+                start < first && near && self.prose(self.sentence_of[index]) && !beside(index)
             })
             .collect();
         if ahead.is_empty() || !sizes.iter().any(|index| beside(*index)) {
@@ -135,6 +140,39 @@ impl Reader<'_> {
             if alike.len() == named.len() {
                 for (&value, &entry) in alike.iter().zip(&named) {
                     self.owners.set(value, Owner::One(entry));
+                }
+            }
+        }
+    }
+
+    /// “10.4 mΩ/m loop, 5.2 mΩ/m”: of two resistances of one sentence that the same word is near, the half is that of one conductor.
+    pub(super) fn loop_and_half(&mut self) {
+        const FEW: usize = 8;
+        let twice = 1.96..=2.04;
+        for cable in &mut self.facts.cables {
+            let figures = &mut cable.figures;
+            for at in 1..figures.len() {
+                for other in at.saturating_sub(FEW)..at {
+                    let (one, two) = (&figures[other], &figures[at]);
+                    let alike = one.kind == two.kind
+                        && one.reading == two.reading
+                        && one.reading_span == two.reading_span
+                        && self.sentence_of[one.quantity] == self.sentence_of[two.quantity];
+                    let (small, large) = if one.value < two.value {
+                        (other, at)
+                    } else {
+                        (at, other)
+                    };
+                    let ratio = figures[large].value / figures[small].value;
+                    match figures[at].reading {
+                        Reading::Loop if alike && twice.contains(&ratio) => {
+                            figures[small].reading = Reading::Single;
+                        }
+                        Reading::Single if alike && twice.contains(&ratio) => {
+                            figures[large].reading = Reading::Loop;
+                        }
+                        _ => {}
+                    }
                 }
             }
         }
