@@ -15,6 +15,10 @@ impl Reader<'_> {
         const NEAR: usize = 3;
         /// Bytes of an opening bracket between a name and its size.
         const BRACKET: usize = 3;
+        // Set side by side, what came before it may be its rival.
+        if self.comparative {
+            return;
+        }
         let text = self.text();
         let named: Vec<Span> = (0..self.sheet.sentences.len())
             .flat_map(|at| self.resolved[at].iter())
