@@ -122,7 +122,7 @@ impl<'b> Auditor<'b> {
             return audit;
         }
         drop(hits);
-        let reached = checks::Reached::default();
+        let (reached, known) = (checks::Reached::default(), checks::Known::default());
         let context = checks::Context {
             text: audit.sheet.flow.text(),
             sheet: &audit.sheet,
@@ -131,6 +131,7 @@ impl<'b> Auditor<'b> {
             rebutted: &heard.rebutted,
             rulebook: self.rulebook,
             reached: &reached,
+            known: &known,
         };
         // Claims that a check judges by the numbers make no finding by their words alone.
         let worded: Vec<Claim> = audit

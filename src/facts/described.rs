@@ -6,6 +6,7 @@ use super::terms::Terms;
 use crate::lexicon::{ConceptId, Hits, Token, tokenize};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
+use rustc_hash::FxHashMap;
 
 /// A word that sets a cable apart.
 #[derive(Debug, Clone)]
@@ -29,6 +30,8 @@ pub(super) fn find(
     let text = sheet.flow.text();
     let mut tokens: Vec<Token> = Vec::new();
     let mut found: Vec<Described> = Vec::new();
+    // Where in `found` a word stands first.
+    let mut places: FxHashMap<String, usize> = FxHashMap::default();
     for (index, sentence) in sheet.sentences.iter().enumerate() {
         let kind = sheet.blocks[sentence.block].kind;
         if matches!(kind, BlockKind::Heading { .. } | BlockKind::Cell { .. }) {
@@ -55,7 +58,9 @@ pub(super) fn find(
             }
             let near = |span: Span, reach: usize| within(text, whole, span, reach, 3);
             let mut score = 1;
-            if told.iter().any(|&(of, span)| of == index && near(span, 70)) {
+            let first = told.partition_point(|&(of, _)| of < index);
+            let mut here = told[first..].iter().take_while(|&&(of, _)| of == index);
+            if here.any(|&(_, span)| near(span, 70)) {
                 score += 2;
             }
             let said = |concept: ConceptId, reach: usize| {
@@ -68,10 +73,13 @@ pub(super) fn find(
                 score += 1;
             }
             let noun = tokens[at].span.of(text).to_lowercase();
-            match found
-                .iter_mut()
-                .find(|known| known.words.iter().any(|word| words.contains(word)))
-            {
+            let place = words.iter().filter_map(|word| places.get(word)).min();
+            let place = place.copied().unwrap_or(found.len());
+            for word in &words {
+                let first = places.entry(word.clone()).or_insert(place);
+                *first = place.min(*first);
+            }
+            match found.get_mut(place) {
                 Some(known) => {
                     known.score += score;
                     for word in words {
