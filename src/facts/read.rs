@@ -30,7 +30,7 @@ use super::{bound, bundles, comparison, offers, procedure, score, uses};
 use crate::lexicon::{Hits, Lexicon};
 use crate::sheet::{BlockKind, Kind, Quantity, Sheet};
 use crate::span::Span;
-use rustc_hash::{FxHashMap, FxHashSet};
+use rustc_hash::FxHashMap;
 
 /// Whom a fact is given to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -77,7 +77,9 @@ pub(super) struct Reader<'a> {
     /// The same by table and by place in it.
     line_at: FxHashMap<(usize, usize), usize>,
     /// Entries that are lines.
-    in_lines: FxHashSet<usize>,
+    in_lines: FxHashMap<usize, tables::Lined>,
+    /// How many lines of each table are entries.
+    cables_in: FxHashMap<usize, usize>,
     /// Entry of each block of a record.
     record_at: FxHashMap<usize, usize>,
     /// Blocks that name a class of IEC 60228, in order.
@@ -152,7 +154,8 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         owners: Owners::nobody(sheet.quantities.len()),
         lines: Vec::new(),
         line_at: FxHashMap::default(),
-        in_lines: FxHashSet::default(),
+        in_lines: FxHashMap::default(),
+        cables_in: FxHashMap::default(),
         record_at: FxHashMap::default(),
         classes: sheet
             .blocks

@@ -248,12 +248,15 @@ impl<'a, 'c> Judgement<'a, 'c> {
                 .into_iter()
                 .any(|way| (self.stated.0 / (one.0 * way.conductors()) - 1.0).abs() <= tolerance)
         };
-        let cables = self.context.facts.cables.iter().enumerate();
-        cables
-            .filter(|(index, _)| *index != self.bench.index)
-            .flat_map(|(_, cable)| &cable.sizes)
-            .filter(|size| size.span.start().abs_diff(self.figure.span.start()) <= ROW)
-            .any(|size| row(size.span) == Some(own) && fits(size.area))
+        let near = self.context.sizes_near(self.figure.span.start(), ROW);
+        near.iter()
+            .filter(|size| size.cable != self.bench.index)
+            .filter(|size| row(size.span) == Some(own))
+            .filter_map(|size| {
+                let cable = self.context.facts.cables.get(size.cable)?;
+                cable.sizes.get(size.size)
+            })
+            .any(|size| fits(size.area))
     }
 
     /// Whether the figure can be too low.

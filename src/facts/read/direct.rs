@@ -38,9 +38,9 @@ impl Reader<'_> {
             let after = named.partition_point(|span| span.start() < clause.start());
             // "Our Larch (12 AWG)".
             let start = self.sheet.quantities[index].span.start();
-            let bracket = named
-                .iter()
-                .any(|span| span.end() <= start && start - span.end() <= BRACKET);
+            let last = named.partition_point(|span| span.end() <= start);
+            let last = last.checked_sub(1).and_then(|at| named.get(at));
+            let bracket = last.is_some_and(|span| start - span.end() <= BRACKET);
             bracket || named.get(after).is_some_and(|span| clause.contains(*span))
         };
         let ahead: Vec<usize> = sizes
