@@ -257,7 +257,8 @@ fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> R
     {
         return Role::Aside;
     }
-    if around.followed_by(&[" of reactance", " reactance"]) {
+    // "That is 3 mΩ out of 50": a difference, and nobody's resistance.
+    if around.followed_by(&[" of reactance", " reactance", " out of ", " less", " more "]) {
         return Role::Aside;
     }
     let load = [
