@@ -6,6 +6,7 @@ lists! {
     /// The lists of `rules/words-facts.yaml` by which facts are told.
     pub(super) struct Lists;
     name_common = "name.common",
+    name_property = "name.property",
     name_label = "name.label",
     record_name = "record.name",
     people_group = "people.group",
