@@ -9,6 +9,7 @@ mod pairs;
 mod records;
 mod rivals;
 mod setting;
+mod strands;
 mod strangers;
 mod tables;
 mod variants;
@@ -169,6 +170,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         facts: Facts::default(),
     };
     reader.rises_in_a_row();
+    reader.set_strands_apart();
     reader.tables();
     reader.describe();
     reader.comparative = reader.is_comparative();
@@ -293,6 +295,7 @@ impl Reader<'_> {
             }
         }
         self.quantities();
+        self.strands_of_fields();
         self.words(sole);
         self.general_metals();
         for cable in 0..self.facts.cables.len() {
@@ -393,7 +396,10 @@ impl Reader<'_> {
     }
 
     fn unclaimed(&mut self) {
+        let sizes = self.facts.cables.iter().flat_map(|cable| &cable.sizes);
+        let sizes: FxHashSet<usize> = sizes.map(|size| size.quantity).collect();
         self.facts.unclaimed = (0..self.sheet.quantities.len())
+            .filter(|index| !sizes.contains(index))
             .filter(|&index| {
                 let owned = self.owners[index] != Owner::Nobody
                     && !matches!(self.roles[index], Role::Aside | Role::Percent | Role::Level);

@@ -288,3 +288,50 @@ fn a_value_goes_on_further_in() {
         &[" 2.50mm2 3.00m copper"],
     );
 }
+
+#[test]
+fn fields_tell_of_strands() {
+    for text in [
+        "Number of strands: 65\nStrand size: 30 AWG\nGauge: 12 AWG\nMetal: copper\nLength: 3 m\n",
+        "Metal: copper\nStrand gauge: 30 AWG\nStrand count: 65\nGauge: 12 AWG\nLength: 3 m\n",
+    ] {
+        let facts = facts(text);
+        let [cable] = facts.cables.as_slice() else {
+            panic!("{text}: {:?}", facts.cables);
+        };
+        let gauges: Vec<Option<i32>> = cable.sizes.iter().map(|size| size.awg).collect();
+        assert!(
+            gauges.contains(&Some(12)) && !gauges.contains(&Some(30)),
+            "{gauges:?}"
+        );
+        let strands = cable.sizes.iter().find_map(|size| size.strands);
+        let (count, diameter) = strands.expect("strands");
+        // ASTM B258: 30 AWG is 0.2546 mm thick.
+        assert!(
+            count == 65 && (diameter.0 - 0.2546e-3).abs() < 1e-6,
+            "{strands:?}"
+        );
+    }
+}
+
+#[test]
+fn what_stands_beside_a_cable_is_none_of_it() {
+    let all = facts(
+        "Calder cable, 12 AWG, 5 m, copper. See page 14 of 16. Step 2 of 5: strip the wire. Microphone at 1 m, SPL at 2 m.\n\nVoltage rating: 300 V\nTest voltage: 2 kV\nCrossover frequency: 2.5 kHz\n",
+    );
+    assert_eq!(
+        all.cables.iter().map(line).collect::<Vec<_>>(),
+        ["Calder 3.31mm2 5.00m copper"]
+    );
+    let setup = all.setup;
+    assert!(
+        setup.scores.is_empty() && setup.drives.is_empty() && setup.frequencies.is_empty(),
+        "{setup:?}"
+    );
+    let spaced = facts("Calder cable: spacing 4 mm, jacket 12 x 6 mm, 14 AWG.");
+    let spacing = spaced.cables[0]
+        .spacing
+        .as_ref()
+        .map(|spacing| spacing.value.0);
+    assert_eq!(spacing, Some(0.004));
+}

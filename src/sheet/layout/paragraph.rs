@@ -324,6 +324,7 @@ impl Reader<'_> {
         let far = reach * 100 <= self.measure.min(120) * 65;
         let open = previous.ends_with([',', '-', '–', '—', '&', '+', '/', '(', SOFT_HYPHEN])
             || ends_with_link_word(previous)
+            || words.starts_with("per ")
             || (ends_with_number(previous) && words.starts_with(char::is_lowercase));
         if open {
             return false;
