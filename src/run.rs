@@ -127,7 +127,7 @@ impl<'b> Auditor<'b> {
             return audit;
         }
         drop(hits);
-        let reached = checks::Reached::default();
+        let (reached, known) = (checks::Reached::default(), checks::Known::default());
         let context = checks::Context {
             text: audit.sheet.flow.text(),
             sheet: &audit.sheet,
@@ -136,6 +136,7 @@ impl<'b> Auditor<'b> {
             rebutted: &heard.rebutted,
             rulebook: self.rulebook,
             reached: &reached,
+            known: &known,
         };
         // Claims that a check judges by the numbers make no finding by their words alone.
         let worded: Vec<Claim> = audit

@@ -5,17 +5,25 @@
 
 use super::said::{Said, Stage};
 use crate::finding::{Finding, Level, Verdict};
+use rustc_hash::FxHashMap;
 
 /// Folds effects into their causes. What follows from nothing that was found is dropped: it agrees with a statement that stands.
 pub(super) fn fold(said: Vec<Said>) -> Vec<Finding> {
     let (effects, mut kept): (Vec<Said>, Vec<Said>) =
         said.into_iter().partition(|said| said.follows.is_some());
+    // The first of each cable that stands nearest to the root.
+    let mut roots: FxHashMap<Option<usize>, usize> = FxHashMap::default();
+    for (place, said) in kept.iter().enumerate().filter(|(_, said)| is_root(said)) {
+        let root = roots.entry(said.cable).or_insert(place);
+        if said.stage < kept[*root].stage {
+            *root = place;
+        }
+    }
     for effect in effects {
-        let root = kept
-            .iter_mut()
-            .filter(|root| root.cable == effect.cable && root.stage < effect.stage && is_root(root))
-            .min_by_key(|root| root.stage);
-        if let Some(root) = root {
+        let root = roots
+            .get(&effect.cable)
+            .and_then(|&root| kept.get_mut(root));
+        if let Some(root) = root.filter(|root| root.stage < effect.stage) {
             name(root, effect);
         }
     }

@@ -7,10 +7,12 @@ mod bench;
 mod cascade;
 mod elsewhere;
 pub mod format;
+mod known;
 mod said;
 mod sides;
 mod worked;
 
+pub use known::Known;
 pub use said::{Said, Stage, Work};
 
 use crate::claims::Claim;
@@ -40,6 +42,8 @@ pub struct Context<'a> {
     pub rulebook: &'a Rulebook,
     /// Where a check notes that it reached a limit.
     pub reached: &'a Reached,
+    /// What several findings look up, put together once.
+    pub known: &'a Known,
 }
 
 /// Limits that checks have reached.
@@ -438,23 +442,11 @@ fn parted(context: &Context<'_>, said: &Said) -> bool {
     );
     let nameless = match said.cable.and_then(|at| context.facts.cables.get(at)) {
         Some(cable) => !cable.named && told,
-        None => {
-            said.finding.verdict == Verdict::Unequal && told && {
-                let mut sides = context.facts.comparisons.iter().flat_map(|one| &one.sides);
-                sides.all(|side| {
-                    context
-                        .facts
-                        .cables
-                        .get(side.cable)
-                        .is_some_and(|cable| !cable.named)
-                })
-            }
-        }
+        None => said.finding.verdict == Verdict::Unequal && told && context.nameless_sides(),
     };
     let joined = || {
-        let marked = |span: Span| said.finding.marks.iter().any(|mark| mark.span == span);
-        let mut contrasts = context.facts.contrasts.iter();
-        contrasts.any(|one| one.joined && one.outcome.is_some_and(marked))
+        let mut marks = said.finding.marks.iter();
+        marks.any(|mark| context.joins(mark.span))
     };
     if !nameless || joined() {
         return false;
@@ -470,22 +462,9 @@ fn parted(context: &Context<'_>, said: &Said) -> bool {
 /// Whether a finding rests on a size, and the document knows no other, so that whatever it tells is told of that.
 fn one_size(context: &Context<'_>, said: &Said) -> bool {
     const ALIKE: f64 = 1.12;
-    let sizes = || {
-        let cables = context.facts.cables.iter();
-        cables.flat_map(|cable| &cable.sizes)
-    };
-    let marked = |span: Span| {
-        let mut marks = said.finding.marks.iter();
-        marks.any(|mark| mark.span.overlaps(span))
-    };
-    if !sizes().any(|size| marked(size.span)) {
-        return false;
-    }
-    let areas = || sizes().map(|size| size.area.0);
-    let (least, most) = areas().fold((f64::MAX, 0.0_f64), |(least, most), area| {
-        (least.min(area), most.max(area))
-    });
-    most > 0.0 && most / least <= ALIKE
+    let (least, most) = context.areas();
+    let mut marks = said.finding.marks.iter();
+    most > 0.0 && most / least <= ALIKE && marks.any(|mark| context.on_size(mark.span))
 }
 
 #[cfg(test)]

@@ -278,6 +278,7 @@ impl Doc {
             rebutted: &[],
             rulebook: &BOOK,
             reached: &super::Reached::default(),
+            known: &super::Known::default(),
         };
         run_all(&context, usize::MAX).0
     }
@@ -353,6 +354,7 @@ fn every_default_that_is_asked_for_is_there() {
         rebutted: &[],
         rulebook: &BOOK,
         reached: &super::Reached::default(),
+        known: &super::Known::default(),
     };
     for name in [
         "temperature_low",

@@ -124,14 +124,12 @@ fn coaxial(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
         words.within(&text) || (block.span.len() < FIELD && words.within(&told))
     };
     let one = |area: SquareMetre| conductor::resistance_per_metre(IACS, area, 1.0).0;
-    let outer = context.sheet.quantities.iter().filter(|quantity| {
-        is_size(quantity) && quantity.si.is_some_and(|si| si > 0.0) && returns(quantity.span)
-    });
-    outer.take(MOST).any(|outer| {
-        let back = one(SquareMetre(outer.si.unwrap_or(f64::NAN)));
+    let outer = context.returns(MOST, returns).iter();
+    outer.copied().any(|(span, area)| {
+        let back = one(SquareMetre(area));
         cable.sizes.iter().take(MOST).any(|size| {
             let both = one(size.area) + back;
-            size.span != outer.span && (per_metre / both - 1.0).abs() <= BRAID
+            size.span != span && (per_metre / both - 1.0).abs() <= BRAID
         })
     })
 }
@@ -312,19 +310,11 @@ impl Passage {
     }
 
     fn size(&mut self, context: &Context<'_>, quantity: &Quantity, si: f64, doubled: bool) {
-        let mut keys: Vec<&str> = vec!["copper"];
-        for cable in &context.facts.cables {
-            for fact in &cable.metals {
-                if !keys.contains(&fact.value.as_str()) && keys.len() < 4 {
-                    keys.push(&fact.value);
-                }
-            }
-        }
         let area = SquareMetre(si);
         if si <= 0.0 {
             return;
         }
-        for key in keys {
+        for key in context.metals() {
             let Some(known) = metal(key) else { continue };
             let of = |resistivity| conductor::resistance_per_metre(resistivity, area, 1.0).0;
             let (a, b) = (of(known.best), of(known.worst));

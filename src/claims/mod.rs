@@ -129,6 +129,9 @@ impl<'b> Engine<'b> {
                 let Some(starts) = self.triggers.get(usize::from(hit.concept.0)) else {
                     continue;
                 };
+                if passages.looks(sentence, hit) {
+                    continue;
+                }
                 let named = named(hit.span);
                 for &(rule, index) in starts {
                     let Some(alternative) = self

@@ -26,6 +26,8 @@ pub(super) struct Passages<'d> {
     /// Whether the document is about cables for other work, and names no loudspeaker.
     elsewhere: bool,
     /// A cable by name, as rules ask for it.
+    /// Words of how a thing looks or feels.
+    look: Option<ConceptId>,
     care: Option<ConceptId>,
     /// The same with the pronouns that stand for it.
     pronoun: Option<ConceptId>,
@@ -164,6 +166,7 @@ impl<'d> Passages<'d> {
             elsewhere: says("topic.other.cable") && !says("topic.speaker") || says("topic.auction"),
             cable: lexicon.id("topic.cable"),
             care: lexicon.id("care.cable"),
+            look: lexicon.id("look.any"),
             pronoun: lexicon.id("thing.wire"),
             spoken_of: spoken_of(sheet, hits, lexicon),
             lead: by_block("topic.lead"),
@@ -325,6 +328,17 @@ impl<'d> Passages<'d> {
         sentence: usize,
         concepts: &'p [ConceptId],
     ) -> impl Iterator<Item = Hit> + 'p {
-        self.hits.saying_any(sentence, concepts)
+        self.hits
+            .saying_any(sentence, concepts)
+            .filter(move |hit| !self.looks(sentence, *hit))
+    }
+
+    /// Whether a word is that of a look, a touch or a price, and of no sound: “smooth black jacket”, “warm red PVC”, “a sweet price”.
+    pub(super) fn looks(&self, sentence: usize, hit: Hit) -> bool {
+        self.look.is_some_and(|look| {
+            self.hits
+                .saying(sentence, look)
+                .any(|look| look.span.start() == hit.span.start() && look.last > hit.last)
+        })
     }
 }

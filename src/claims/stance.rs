@@ -213,6 +213,9 @@ pub(super) struct Reader<'d> {
     quotes: Vec<Span>,
     /// Quotations that the author goes through one by one; found when first asked for.
     series: OnceCell<Vec<series::Turn>>,
+    /// Blocks that are no items of a list, and blocks that are no questions by their label; found when first asked for.
+    no_items: OnceCell<Vec<usize>>,
+    no_questions: OnceCell<Vec<usize>>,
     /// The sentence that was last asked whether it tells of another, with the answer: a claim may stand in it many times.
     told: Cell<Option<(usize, bool)>>,
     /// Whether the document is a release.
@@ -239,6 +242,8 @@ impl<'d> Reader<'d> {
             cues: vec![OnceCell::new(); sheet.sentences.len()],
             quotes: quotes(sheet),
             series: OnceCell::new(),
+            no_items: OnceCell::new(),
+            no_questions: OnceCell::new(),
             told: Cell::new(None),
             release,
             apart: !release && !matches!(kind, DocumentKind::Sheet | DocumentKind::Range),

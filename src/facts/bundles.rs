@@ -11,6 +11,7 @@ use super::roster::is_size;
 use super::types::{Bundle, Fact, SizeOf};
 use crate::lexicon::ConceptId;
 use crate::span::Span;
+use rustc_hash::FxHashMap;
 
 /// Most characters between the word that says what the conductors come to and the size.
 const REACH: usize = 48;
@@ -21,11 +22,12 @@ const BEFORE: usize = 2;
 /// Reads the statements and takes the sizes that conductors are said to come to from among the sizes of cables.
 pub(super) fn read(reader: &mut Reader<'_>) {
     let mut bundles = Vec::new();
+    let in_lines = sizes_in_lines(reader);
     for whole in 0..reader.sheet.quantities.len() {
         if !is_size(reader.sheet.quantities[whole].kind) {
             continue;
         }
-        let Some((wire, mut counts)) = statement(reader, whole) else {
+        let Some((wire, mut counts)) = statement(reader, &in_lines, whole) else {
             continue;
         };
         let at = wire;
@@ -62,6 +64,20 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     );
     bundles.extend(tabled(reader));
     reader.facts.bundles = bundles;
+}
+
+/// Sizes by the cable of the line of a table that they stand in, in reading order.
+type InLines = FxHashMap<usize, Vec<usize>>;
+
+fn sizes_in_lines(reader: &Reader<'_>) -> InLines {
+    let mut found = InLines::default();
+    let quantities = reader.sheet.quantities.iter().enumerate();
+    for (index, _) in quantities.filter(|(_, quantity)| is_size(quantity.kind)) {
+        if let Some(line) = reader.line_of(reader.sentence_of[index]) {
+            found.entry(line).or_default().push(index);
+        }
+    }
+    found
 }
 
 /// The lines of tables that count the conductors of a pole and give the size of one and of all.
@@ -148,7 +164,11 @@ fn lines(
 }
 
 /// The size of one conductor and how many are joined, when the quantity `whole` is said to be what they come to.
-fn statement(reader: &Reader<'_>, whole: usize) -> Option<(usize, Vec<Fact<u32>>)> {
+fn statement(
+    reader: &Reader<'_>,
+    in_lines: &InLines,
+    whole: usize,
+) -> Option<(usize, Vec<Fact<u32>>)> {
     let quantity = &reader.sheet.quantities[whole];
     if quantity.conductors.unwrap_or(1) > 1 || reader.roles[whole] == Role::Aside {
         return None;
@@ -185,7 +205,7 @@ fn statement(reader: &Reader<'_>, whole: usize) -> Option<(usize, Vec<Fact<u32>>
     {
         return None;
     }
-    let wire = wire(reader, whole, sentence)?;
+    let wire = wire(reader, in_lines, whole, sentence)?;
     let first = if sentence.abs_diff(reader.sentence_of[wire]) > BEFORE {
         sentence
     } else {
@@ -216,27 +236,29 @@ fn equals(text: &str, sentence: Span, size: Span) -> Option<Span> {
 
 /// The size of the conductors: the one before, in the sentence or in those before it, of the same section or line. When two
 /// different sizes stand there, nobody can tell which is meant.
-fn wire(reader: &Reader<'_>, whole: usize, sentence: usize) -> Option<usize> {
+fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) -> Option<usize> {
     /// Two sizes that differ by no more are one, in two notations.
     const ALIKE: f64 = 1.12;
     let sheet = reader.sheet;
     let section = |at: usize| sheet.blocks[sheet.sentences[at].block].section();
     let line = reader.line_of(sentence);
-    let near = |other: usize| {
-        let at = reader.sentence_of[other];
-        let in_line = line.is_some() && reader.line_of(at) == line;
-        in_line || (line.is_none() && sentence - at <= BEFORE && section(at) == section(sentence))
-    };
     let area = |other: usize| sheet.quantities[other].si.unwrap_or(f64::NAN);
+    let before = match line.and_then(|line| in_lines.get(&line)) {
+        Some(sizes) => &sizes[..sizes.partition_point(|&other| other < whole)],
+        None => &[],
+    };
     let candidates = || {
-        (0..whole)
+        let around = (0..whole)
             .rev()
-            .take_while(|&other| sentence - reader.sentence_of[other] <= BEFORE || line.is_some())
-            .filter(|&other| {
-                is_size(sheet.quantities[other].kind)
-                    && reader.roles[other] == Role::Size
-                    && near(other)
-            })
+            .take_while(|&other| line.is_none() && sentence - reader.sentence_of[other] <= BEFORE);
+        let around = around.filter(|&other| {
+            is_size(sheet.quantities[other].kind)
+                && section(reader.sentence_of[other]) == section(sentence)
+        });
+        let of_line = before.iter().rev().copied();
+        around
+            .chain(of_line)
+            .filter(|&other| reader.roles[other] == Role::Size)
     };
     // In a row of a table it may stand in a column further on.
     let behind = || {

@@ -9,6 +9,7 @@ mod held;
 mod outcome;
 mod people;
 mod sides;
+mod winner;
 
 pub(super) use outcome::{ballot, counted, negated};
 pub(super) use sides::{is_lamp_power, lamp};

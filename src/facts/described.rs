@@ -6,6 +6,7 @@ use super::terms::Terms;
 use crate::lexicon::{ConceptId, Hits, Token, tokenize};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
+use rustc_hash::FxHashMap;
 
 /// A word that sets a cable apart.
 #[derive(Debug, Clone)]
@@ -31,6 +32,8 @@ pub(super) fn find(
     let text = sheet.flow.text();
     let mut tokens: Vec<Token> = Vec::new();
     let mut found: Vec<Described> = Vec::new();
+    // Where in `found` a word stands first.
+    let mut places: FxHashMap<String, usize> = FxHashMap::default();
     for (index, sentence) in sheet.sentences.iter().enumerate() {
         let kind = sheet.blocks[sentence.block].kind;
         if matches!(kind, BlockKind::Heading { .. } | BlockKind::Cell { .. }) {
@@ -57,11 +60,15 @@ pub(super) fn find(
             }
             let near = |span: Span, reach: usize| within(text, whole, span, reach, 3);
             let mut score = 1;
-            let beside = |&&(of, span, _): &&(usize, Span, bool)| of == index && near(span, 70);
-            if told.iter().any(|one| beside(&one)) {
+            let first = told.partition_point(|&(of, _, _)| of < index);
+            let here = || {
+                let own = told[first..].iter().take_while(|&&(of, _, _)| of == index);
+                own.filter(|&&(_, span, _)| near(span, 70))
+            };
+            if here().next().is_some() {
                 score += 2;
             }
-            let sized = told.iter().filter(beside).any(|&(_, _, size)| size);
+            let sized = here().any(|&(_, _, size)| size);
             let said = |concept: ConceptId, reach: usize| {
                 hits.saying(index, concept).any(|hit| near(hit.span, reach))
             };
@@ -72,10 +79,13 @@ pub(super) fn find(
                 score += 1;
             }
             let noun = tokens[at].span.of(text).to_lowercase();
-            match found
-                .iter_mut()
-                .find(|known| known.words.iter().any(|word| words.contains(word)))
-            {
+            let place = words.iter().filter_map(|word| places.get(word)).min();
+            let place = place.copied().unwrap_or(found.len());
+            for word in &words {
+                let first = places.entry(word.clone()).or_insert(place);
+                *first = place.min(*first);
+            }
+            match found.get_mut(place) {
                 Some(known) => {
                     known.score += score;
                     known.sized |= sized;

@@ -51,8 +51,9 @@ struct Whole {
     only: OnceCell<(Option<usize>, Option<usize>)>,
     /// Metals of its cables, in order.
     metals: OnceCell<Vec<Fact<String>>>,
-    /// Cables that have a use, by where its length and its power stand.
-    uses: OnceCell<FxHashMap<Told, Vec<usize>>>,
+    /// Of the cables that have a use, by where its length and its power stand, the least area of each in order, and the least of the
+    /// greatest areas of it and of those behind it, m².
+    uses: OnceCell<FxHashMap<Told, Vec<(f64, f64)>>>,
 }
 
 impl Whole {
@@ -67,7 +68,7 @@ impl Whole {
         })
     }
 
-    fn having(&self, reader: &Reader<'_>, wanted: &Use) -> &[usize] {
+    fn having(&self, reader: &Reader<'_>, wanted: &Use) -> &[(f64, f64)] {
         let key = |used: &Use| {
             (
                 used.length.map(|fact| fact.span),
@@ -75,10 +76,24 @@ impl Whole {
             )
         };
         let uses = self.uses.get_or_init(|| {
-            let mut uses: FxHashMap<_, Vec<usize>> = FxHashMap::default();
-            for (index, cable) in reader.facts.cables.iter().enumerate() {
+            let mut uses: FxHashMap<_, Vec<(f64, f64)>> = FxHashMap::default();
+            for cable in &reader.facts.cables {
+                let areas = || cable.sizes.iter().map(|size| size.area.0);
+                let (least, most) = (areas().reduce(f64::min), areas().reduce(f64::max));
+                let (Some(least), Some(most), false) = (least, most, areas().any(f64::is_nan))
+                else {
+                    continue;
+                };
                 for used in &cable.uses {
-                    uses.entry(key(used)).or_default().push(index);
+                    uses.entry(key(used)).or_default().push((least, most));
+                }
+            }
+            for areas in uses.values_mut() {
+                areas.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+                let mut last = f64::INFINITY;
+                for (_, most) in areas.iter_mut().rev() {
+                    last = last.min(*most);
+                    *most = last;
                 }
             }
             uses
@@ -339,11 +354,11 @@ fn load_fact(reader: &Reader<'_>, index: usize) -> Fact<Load> {
 /// Whether a cable of this size has this use already.
 fn known(reader: &Reader<'_>, whole: &Whole, wanted: &Use, size: usize) -> bool {
     let area = reader.sheet.quantities[size].si.unwrap_or(f64::NAN);
-    whole.having(reader, wanted).iter().any(|&cable| {
-        let sizes = &reader.facts.cables[cable].sizes;
-        let alike = |area_of: f64| (1.0 / ALIKE..=ALIKE).contains(&(area_of / area));
-        !sizes.is_empty() && sizes.iter().all(|size| alike(size.area.0))
-    })
+    let areas = whole.having(reader, wanted);
+    let first = areas.partition_point(|(least, _)| least / area < 1.0 / ALIKE);
+    areas
+        .get(first)
+        .is_some_and(|(_, most)| most / area <= ALIKE)
 }
 
 /// Metals named in the passage, or those of the document when it names the same ones for all its cables.

@@ -4,6 +4,7 @@
 //! and fills its own part of the state; which step comes first is decided here alone.
 
 mod clause;
+mod direct;
 mod figures;
 mod pairs;
 mod records;
@@ -77,7 +78,9 @@ pub(super) struct Reader<'a> {
     /// The same by table and by place in it.
     line_at: FxHashMap<(usize, usize), usize>,
     /// Entries that are lines.
-    in_lines: FxHashSet<usize>,
+    in_lines: FxHashMap<usize, tables::Lined>,
+    /// How many lines of each table are entries.
+    cables_in: FxHashMap<usize, usize>,
     /// Entry of each block of a record.
     record_at: FxHashMap<usize, usize>,
     /// Blocks that name a class of IEC 60228, in order.
@@ -152,7 +155,8 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         owners: Owners::nobody(sheet.quantities.len()),
         lines: Vec::new(),
         line_at: FxHashMap::default(),
-        in_lines: FxHashSet::default(),
+        in_lines: FxHashMap::default(),
+        cables_in: FxHashMap::default(),
         record_at: FxHashMap::default(),
         classes: sheet
             .blocks
@@ -171,6 +175,8 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     };
     reader.rises_in_a_row();
     reader.set_strands_apart();
+    reader.reels_in_a_row();
+    reader.leave_denied_sizes();
     reader.tables();
     reader.describe();
     reader.comparative = reader.is_comparative();
@@ -257,6 +263,7 @@ impl Reader<'_> {
             _ => None,
         };
         if let Some(sole) = sole {
+            self.leave_sizes_ahead(sole);
             // "Both pairs are 14 AWG", and elsewhere some bell wire: it is none of the two.
             let apart = self.roster.entries[sole].nameless;
             let another = self.of_another(sole, apart);
@@ -296,6 +303,7 @@ impl Reader<'_> {
         }
         self.quantities();
         self.strands_of_fields();
+        self.loop_and_half();
         self.words(sole);
         self.general_metals();
         for cable in 0..self.facts.cables.len() {

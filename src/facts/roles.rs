@@ -54,6 +54,10 @@ const NOMINAL: [f64; 4] = [4.0, 6.0, 8.0, 16.0];
 const INSULATION: f64 = 10_000.0;
 /// How far a word may stand off to speak for a quantity.
 const REACH: usize = 60;
+/// No two wires have a characteristic impedance below this, in ohms: some foils reach 3 Ω.
+const LEAST_LINE: f64 = 2.0;
+/// No current of the audio band keeps to so thin a skin, m.
+const THINNEST_DEPTH: f64 = 2.0e-5;
 /// The same for a loss, whose conditions often stand between (“Loss at 1 kHz into 8 Ω: 0.1 dB”).
 const LOSS_REACH: usize = 90;
 
@@ -86,6 +90,7 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
         }
         Kind::Length => length(si, around, terms),
         Kind::Resistance | Kind::Impedance => ohms(quantity, si, around, terms),
+        Kind::ResistancePerLength if of_another(around, terms) => Role::Aside,
         Kind::ResistancePerLength => Role::Figure(FigureKind::ResistancePerLength),
         Kind::InductancePerLength => Role::Figure(FigureKind::InductancePerLength),
         Kind::CapacitancePerLength => Role::Figure(FigureKind::CapacitancePerLength),
@@ -178,7 +183,11 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
         around.has_frequency()
             && (around.recalled(terms.skin_depth) || around.near(terms.skin_depth, SKIN))
     };
-    if metres < 0.01 && (skin <= 100 || told()) {
+    // "A 2 µm skin on a strand" is a plating: current of the audio band goes deeper.
+    let plating = metres < THINNEST_DEPTH && !around.has_frequency();
+    // "Skin depth at 20 kHz: 0.46 mm. Strand: 0.25 mm."
+    let strand = around.near(terms.size_strand, 6);
+    if metres < 0.01 && !plating && !strand && (skin <= 100 || told()) {
         return Role::Figure(FigureKind::SkinDepth);
     }
     if metres < 0.1 && around.near(terms.len_spacing, REACH) {
@@ -217,12 +226,25 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     Role::Run
 }
 
+/// Whether a resistance is that of something else than the conductor: of an insulation, a screen, a contact, a voice coil.
+fn of_another(around: &Around<'_>, terms: &Terms) -> bool {
+    const CLOSE: usize = 24;
+    around.keyed(terms.r_other)
+        || around
+            .nearest_before(terms.r_other)
+            .is_some_and(|apart| apart <= CLOSE)
+}
+
 fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> Role {
     let distance = |concept| around.distance(concept).unwrap_or(usize::MAX);
-    if distance(terms.z_characteristic) <= REACH && !around.near(terms.speaker, 20) {
+    // A line has some ohms at the least.
+    if ohms >= LEAST_LINE
+        && distance(terms.z_characteristic) <= REACH
+        && !around.near(terms.speaker, 20)
+    {
         return Role::Figure(FigureKind::CharacteristicImpedance);
     }
-    if distance(terms.z_source) <= REACH {
+    if distance(terms.z_source) <= REACH || of_another(around, terms) {
         return Role::Aside;
     }
     // "Impedance: 93 ohms" is the line's; no loudspeaker is named so high.
@@ -235,7 +257,8 @@ fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> R
     {
         return Role::Aside;
     }
-    if around.followed_by(&[" of reactance", " reactance"]) {
+    // "That is 3 mΩ out of 50": a difference, and nobody's resistance.
+    if around.followed_by(&[" of reactance", " reactance", " out of ", " less", " more "]) {
         return Role::Aside;
     }
     let load = [

@@ -284,7 +284,7 @@ impl Reader<'_> {
             return self.tab_table(at, next, head_rows == 1);
         }
         let count = modal(&rows);
-        if count < 3 {
+        if count < 3 || self.remarked(&rows) {
             return None;
         }
         let columns = columns(&rows, count)?;

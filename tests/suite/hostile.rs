@@ -477,6 +477,88 @@ fn memory_stays_in_step_with_the_document() {
     }
 }
 
+/// Passages of which each once asked for a look at all others, as a library has them that is strung together to one text.
+#[cfg(unix)]
+#[test]
+fn passages_strung_together_are_no_harder_to_read_than_one_by_one() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let length = 20_000 * SCALE;
+    for (name, piece, length) in [
+        (
+            // Each row looked through the sizes of all tables.
+            "rows",
+            "| Cable | Size | Resistance |\n|---|---|---|\n| Heron {} | 2.5 mm2 | 30 mohm/m |\n| Marl {} | 4 mm2 | 40 mohm/m |\n\n",
+            200_000 * SCALE.min(5),
+        ),
+        (
+            "scores",
+            "In {} of the twelve trials he picked the silver lead. The helper knew which one was playing.\n\n",
+            length,
+        ),
+        (
+            "freedom from skin effect",
+            "The Heron {} cable\n\nThe Heron {} is 22 AWG copper. The Heron {} has no skin effect at all.\n\n",
+            length,
+        ),
+        (
+            "tests of which all knew",
+            "We all knew which cable was playing. We liked the silver one of {} m better. The levels were not matched.\n\n",
+            length,
+        ),
+        (
+            "letters",
+            "I had my cable run in for {} weeks and it sounds better now. - A. B.\n\nThe editor writes: not so. - Ed.\n\n",
+            length,
+        ),
+        (
+            "figures in running text",
+            "The Heron {} is 2.5 mm2 copper and 5 m long. Its loop has 0.9 ohm. It loses 4 dB into 8 ohms.\n\n",
+            length,
+        ),
+        (
+            "totals in tables",
+            "| Cores per leg | One core | All |\n|---|---|---|\n| 2 | 2.5 mm2 | 5 mm2 combined |\n| 2 | {} mm2 | 3 mm2 combined |\n\n",
+            length,
+        ),
+        (
+            "items",
+            "- Silver sounds better.\n- The Heron {} must be run in.\n",
+            length,
+        ),
+        (
+            "questions",
+            "Q: Must the cable be run in for {} hours to sound better?\n\n",
+            length,
+        ),
+    ] {
+        let mut text = String::new();
+        let mut number = 0;
+        while text.len() < length {
+            number += 1;
+            text.push_str(&piece.replace("{}", &number.to_string()));
+        }
+        fs::write(folder.path().join("long.txt"), &text).expect("written");
+        let arguments = [
+            "audit",
+            "long.txt",
+            "--format",
+            "json",
+            "--fail-on",
+            "never",
+        ];
+        let (status, out, told) = run_in(folder.path(), &arguments);
+        assert_eq!((status, told.as_str()), (Some(0), ""), "{name}");
+        let report: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+        let document = &report["documents"][0];
+        let read =
+            ["quantities", "claims"].map(|list| document[list].as_array().map_or(0, Vec::len));
+        assert!(
+            read.iter().sum::<usize>() >= number,
+            "{name}: {read:?} of {number}"
+        );
+    }
+}
+
 #[test]
 fn lone_surrogates_in_a_stream_of_lines_cost_their_line() {
     let output = Command::cargo_bin("claimgauge")

@@ -1,8 +1,9 @@
 //! Levels that were matched worse than the tolerance by the number that the document states, or not matched at all.
 
+use super::super::known::{any_near, any_of};
 use super::super::{Context, Said, Work, format};
 use crate::claims::{Claim, silent};
-use crate::facts::{DifferenceOf, DocumentKind, Matching};
+use crate::facts::{DocumentKind, Matching};
 use crate::finding::Stance;
 use crate::sheet::Kind;
 use crate::span::Span;
@@ -139,18 +140,13 @@ pub(in crate::checks) fn unheard(context: &Context<'_>, claim: &Claim) -> bool {
         return true;
     }
     let setup = &context.facts.setup;
-    let near = |span: &Span| {
-        context.sentence(*span).is_some_and(|at| {
-            let mut own = claim.sentences.iter();
-            own.any(|&said| said.abs_diff(at) <= SHORT)
-        })
-    };
+    let near = |told: &[usize]| any_near(told, &claim.sentences, SHORT);
     let heard = context.sheet.sentences.len() <= SHORT
         || context.facts.kind == DocumentKind::Comparison
         || !context.facts.comparisons.is_empty()
         || !setup.scores.is_empty()
-        || setup.preferred.iter().any(near)
-        || setup.knew.iter().any(|knew| near(&knew.span));
+        || near(context.preferred())
+        || near(context.sentences_on_knowing());
     let words = |sentence: usize| {
         let span = context.sheet.sentences.get(sentence).map(|at| at.span);
         span.map_or("", |span| span.of(context.sheet.flow.text()))
@@ -169,17 +165,12 @@ pub(in crate::checks) fn unheard(context: &Context<'_>, claim: &Claim) -> bool {
 /// Whether a difference of level that a claim takes for unmatched listening is what was measured, and listening was done at levels
 /// that were matched within the tolerance.
 pub(in crate::checks) fn measured(context: &Context<'_>, claim: &Claim) -> bool {
+    if claim.rule != RULE {
+        return false;
+    }
     let matched = match context.facts.setup.matching.map(|fact| fact.value) {
         Some(Matching::Matched(Some(apart))) => apart <= context.threshold(RULE, "tolerance_db"),
         _ => false,
-    };
-    let stated = || {
-        context
-            .facts
-            .comparisons
-            .iter()
-            .filter_map(|comparison| comparison.outcome.as_ref())
-            .flat_map(|outcome| &outcome.difference)
     };
     // What is told of levels in another sentence than the match is not of the listening.
     let apart = context
@@ -188,15 +179,18 @@ pub(in crate::checks) fn measured(context: &Context<'_>, claim: &Claim) -> bool 
         .matching
         .and_then(|fact| context.sentence(fact.span))
         .is_some_and(|at| !claim.sentences.contains(&at));
-    if claim.rule == RULE && matched && apart {
+    if matched && apart {
         return true;
     }
-    claim.rule == RULE
-        && matched
-        && stated().any(|difference| {
-            difference.of == DifferenceOf::Level
-                && context
-                    .sentence(difference.span)
-                    .is_some_and(|at| claim.sentences.contains(&at))
-        })
+    // "The difference between the two was 0.3 dB": where nobody tells of listening, that is what was found.
+    let setup = &context.facts.setup;
+    let elsewhere = |span: &Span| {
+        context
+            .sentence(*span)
+            .is_none_or(|at| !claim.sentences.contains(&at))
+    };
+    let found = || {
+        !setup.preferred.iter().any(elsewhere) && setup.scores.is_empty() && setup.knew.is_empty()
+    };
+    (matched || found()) && any_of(context.level_differences(), &claim.sentences)
 }

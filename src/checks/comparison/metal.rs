@@ -54,8 +54,13 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
                 .metal()
                 .map_or_else(String::new, |fact| fact.value.replace('-', " "))
         };
+        let cause = if comparison.credit.is_some() {
+            "The outcome is credited to something else."
+        } else {
+            "The metal is not named as a cause of the outcome."
+        };
         let mut finding = Said::finding(context, RULE).message(format!(
-            "{} is {}, {} {}: {} more conductivity at the same size ({} against {} % IACS). The outcome is credited to something else.",
+            "{} is {}, {} {}: {} more conductivity at the same size ({} against {} % IACS). {cause}",
             upper(&context.cable_name(best.cable_index)),
             name(best),
             context.cable_name(worst.cable_index),

@@ -2,8 +2,9 @@
 
 use super::super::{Context, Said};
 use crate::claims::Claim;
-use crate::facts::Size;
+use crate::facts::Cable;
 use crate::span::Span;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "rival-unspecified";
@@ -33,8 +34,146 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     ]
 }
 
+/// What is known of cables that are called a rival, for all claims of a document.
+#[derive(Debug, Clone, Default)]
+pub(in crate::checks) struct Rivals {
+    rivals: Vec<Rival>,
+    /// Whether a comparison has two sides of known size.
+    compared: bool,
+}
+
+#[derive(Debug, Clone, Default)]
+struct Rival {
+    /// Whether it has a size that is not loose.
+    sized: bool,
+    /// Its mentions and their places among all of them, by where they begin.
+    mentions: Vec<(Span, usize)>,
+    /// Of mentions in a sentence that gives its size, the words with their places.
+    with_size: FxHashMap<String, Vec<Span>>,
+    /// Mentions of what has been told of, each with the end of the one that ends last so far.
+    known: Vec<(Span, usize)>,
+    /// Sentences that give its size of it and of another cable.
+    of_both: Vec<usize>,
+}
+
+impl Rivals {
+    pub(in crate::checks) fn read(context: &Context<'_>) -> Self {
+        let rivals = context.facts.cables.iter().filter(|one| one.name == RIVAL);
+        Self {
+            rivals: rivals.map(|cable| Rival::read(context, cable)).collect(),
+            compared: context.facts.comparisons.iter().any(|comparison| {
+                let sized = comparison.sides.iter().filter(|side| {
+                    let cable = context.facts.cables.get(side.cable);
+                    cable.is_some_and(|cable| cable.effective_area().is_some())
+                });
+                sized.count() >= 2
+            }),
+        }
+    }
+}
+
+impl Rival {
+    fn read(context: &Context<'_>, cable: &Cable) -> Self {
+        let words = |span| context.quote(span).to_lowercase();
+        let sizes = || cable.sizes.iter().filter(|size| !size.loose);
+        let mut made = Self {
+            sized: sizes().next().is_some(),
+            ..Self::default()
+        };
+        // Most rivals have no size, and are then mentioned as often as one likes.
+        if made.sized {
+            let told: FxHashSet<usize> = sizes()
+                .filter_map(|size| context.sentence(size.span))
+                .collect();
+            for &there in &cable.mentions {
+                if (context.sentence(there)).is_some_and(|at| told.contains(&at)) {
+                    made.with_size.entry(words(there)).or_default().push(there);
+                }
+            }
+            let mentions = cable.mentions.iter().copied();
+            made.mentions = mentions.zip(0..).collect();
+            made.mentions.sort_unstable();
+        }
+        if !cable.sizes.is_empty() {
+            // "The plain cable" is one that has been told of, "a generic wire" is not.
+            let known = |here: &Span| {
+                let ahead = context.text.get(..here.start()).unwrap_or("").trim_end();
+                words(*here).starts_with("the ") || ahead.ends_with("the") || ahead.ends_with("The")
+            };
+            let mentions = cable.mentions.iter().copied().filter(known);
+            made.known = mentions.map(|span| (span, span.end())).collect();
+            made.known.sort_unstable();
+            let mut last = 0;
+            for (_, end) in &mut made.known {
+                last = last.max(*end);
+                *end = last;
+            }
+            let told_of_both = |span: Span| {
+                let at = context.sentence(span)?;
+                let sentence = context.sheet.sentences[at].span.of(context.text);
+                sentence
+                    .split(|letter: char| !letter.is_alphabetic())
+                    .any(|word| ["both", "each", "all"].contains(&word.to_lowercase().as_str()))
+                    .then_some(at)
+            };
+            let another = |span: Span| {
+                let mut same = context.sizes_near(span.start(), 0).iter();
+                same.any(|size| {
+                    let other = context.facts.cables.get(size.cable);
+                    size.span == span
+                        && other.is_some_and(|other| {
+                            let told = other.sizes.get(size.size);
+                            other.name != RIVAL && told.is_some_and(|told| !told.loose)
+                        })
+                })
+            };
+            let own = cable.sizes.iter().map(|size| size.span);
+            made.of_both = own
+                .filter(|&span| another(span))
+                .filter_map(told_of_both)
+                .collect();
+            made.of_both.sort_unstable();
+        }
+        made
+    }
+
+    /// "Better than the bell wire", of which a list above gives the size.
+    fn named(&self, context: &Context<'_>, claim: Span) -> bool {
+        let first = self
+            .mentions
+            .partition_point(|(span, _)| span.start() < claim.start());
+        let within = self.mentions[first..]
+            .iter()
+            .take_while(|(span, _)| span.start() <= claim.end())
+            .filter(|(span, _)| claim.contains(*span));
+        let Some(&(here, _)) = within.min_by_key(|(_, place)| *place) else {
+            return false;
+        };
+        let called = context.quote(here).to_lowercase();
+        self.with_size
+            .get(&called)
+            .is_some_and(|there| there.iter().any(|&there| there != here))
+    }
+
+    /// "Two lengths, both 2.5 mm²": the rival has the size that is told of it and of another in one breath.
+    fn shared(&self, context: &Context<'_>, claim: Span) -> bool {
+        let before = self
+            .known
+            .partition_point(|(span, _)| span.start() < claim.end());
+        let last = before.checked_sub(1).and_then(|last| self.known.get(last));
+        let met = last.is_some_and(|&(_, end)| claim.start() < end);
+        met && context.sentence(claim).is_some_and(|claimed| {
+            let from = self.of_both.partition_point(|&at| at + NEAR < claimed);
+            self.of_both.get(from).is_some_and(|&at| at <= claimed)
+        })
+    }
+}
+
 /// Whether what a claim calls the old one, or one's own, is a side of a test of which the document gives every size.
 pub(in crate::checks) fn sized(context: &Context<'_>, claim: &Claim) -> bool {
+    if claim.rule != RULE {
+        return false;
+    }
     let known = context.list("rival.known");
     let pointed = || {
         context
@@ -43,78 +182,8 @@ pub(in crate::checks) fn sized(context: &Context<'_>, claim: &Claim) -> bool {
             .split(|letter: char| !letter.is_alphabetic())
             .any(|word| known.has(word))
     };
-    // "Better than the bell wire", of which a list above gives the size.
-    let named = || {
-        let rivals = context.facts.cables.iter().filter(|one| one.name == RIVAL);
-        rivals.into_iter().any(|cable| {
-            let sizes = || cable.sizes.iter().filter(|size| !size.loose);
-            // Most rivals have no size, and are then mentioned as often as one likes.
-            let Some(&here) = (sizes().next()).and_then(|_| {
-                cable
-                    .mentions
-                    .iter()
-                    .find(|&&here| claim.span.contains(here))
-            }) else {
-                return false;
-            };
-            let told: Vec<usize> = sizes()
-                .filter_map(|size| context.sentence(size.span))
-                .collect();
-            let words = |span| context.quote(span).to_lowercase();
-            let called = words(here);
-            cable.mentions.iter().any(|&there| {
-                let with_size = context.sentence(there).is_some_and(|at| told.contains(&at));
-                there != here && with_size && words(there) == called
-            })
-        })
-    };
-    let told_of_both = |size: &Size| {
-        let at = context.sentence(size.span);
-        let words = at.map_or("", |at| context.sheet.sentences[at].span.of(context.text));
-        let both = words
-            .split(|letter: char| !letter.is_alphabetic())
-            .any(|word| ["both", "each", "all"].contains(&word.to_lowercase().as_str()));
-        let claimed = context.sentence(claim.span);
-        both && at
-            .zip(claimed)
-            .is_some_and(|(at, claimed)| at <= claimed && claimed - at <= NEAR)
-    };
-    // "Two lengths, both 2.5 mm²": the rival has the size that is told of it and of another in one breath.
-    let shared = || {
-        let rivals = context.facts.cables.iter().filter(|one| one.name == RIVAL);
-        rivals.into_iter().any(|rival| {
-            // "The plain cable" is one that has been told of, "a generic wire" is not.
-            let known = |here: Span| {
-                let words = context.quote(here).to_lowercase();
-                let ahead = context.text.get(..here.start()).unwrap_or("").trim_end();
-                words.starts_with("the ") || ahead.ends_with("the") || ahead.ends_with("The")
-            };
-            let met = || {
-                let mut mentions = rival.mentions.iter();
-                mentions.any(|&here| claim.span.overlaps(here) && known(here))
-            };
-            let mut others = context.facts.cables.iter().filter(|one| one.name != RIVAL);
-            !rival.sizes.is_empty()
-                && met()
-                && others.any(|other| {
-                    let mut sizes = other
-                        .sizes
-                        .iter()
-                        .filter(|size| !size.loose && told_of_both(size));
-                    sizes.any(|size| rival.sizes.iter().any(|own| own.span == size.span))
-                })
-        })
-    };
-    if claim.rule == RULE && (named() || shared()) {
-        return true;
-    }
-    claim.rule == RULE
-        && context.facts.comparisons.iter().any(|comparison| {
-            let sized = comparison.sides.iter().filter(|side| {
-                let cable = context.facts.cables.get(side.cable);
-                cable.is_some_and(|cable| cable.effective_area().is_some())
-            });
-            sized.count() >= 2
-        })
-        && pointed()
+    let all = context.rivals();
+    let told =
+        |rival: &Rival| rival.named(context, claim.span) || rival.shared(context, claim.span);
+    all.rivals.iter().any(told) || (all.compared && pointed())
 }

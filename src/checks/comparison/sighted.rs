@@ -1,10 +1,12 @@
 //! A preference from a test of which the document says, anywhere in it, that listeners or presenter knew what was playing.
 
+use super::super::known::any_of;
 use super::super::{Context, Said};
 use crate::claims::{Claim, silent};
 use crate::facts::{Blinding, DocumentKind, Fact};
 use crate::finding::Stance;
 use crate::span::Span;
+use rustc_hash::FxHashSet;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "sighted-test";
@@ -22,18 +24,21 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         return Vec::new();
     }
     // Who only supposes it there has not said it of a test; what is denied or asked is told by who knew.
-    let withdrawn = |span: Span| {
-        context.sentence(span).is_some_and(|at| {
-            context.claims.iter().any(|claim| {
-                let reported =
-                    claim.stance == Stance::Reported && context.facts.setup.hearsay.contains(&span);
-                claim.rule == RULE
-                    && (claim.stance == Stance::Conditional || reported)
-                    && claim.sentences.contains(&at)
-            })
-        })
+    let claimed = |stance: Stance| -> FxHashSet<usize> {
+        let claims = context.claims.iter();
+        let those = claims.filter(|claim| claim.rule == RULE && claim.stance == stance);
+        those
+            .flat_map(|claim| claim.sentences.iter().copied())
+            .collect()
     };
     let setup = &context.facts.setup;
+    let (supposed, reported) = (claimed(Stance::Conditional), claimed(Stance::Reported));
+    let hearsay: FxHashSet<Span> = setup.hearsay.iter().copied().collect();
+    let withdrawn = |span: Span| {
+        context.sentence(span).is_some_and(|at| {
+            supposed.contains(&at) || (reported.contains(&at) && hearsay.contains(&span))
+        })
+    };
     // An auction or a tale tells of names and of what was liked, and of no test.
     let tested = context.sheet.sentences.len() <= SHORT
         || context.facts.kind == DocumentKind::Comparison
@@ -68,22 +73,20 @@ pub(in crate::checks) fn doubted(context: &Context<'_>, claim: &Claim) -> bool {
     if claim.rule != RULE {
         return false;
     }
-    let setup = &context.facts.setup;
-    let within = |span: &Span| {
-        context
-            .sentence(*span)
-            .is_some_and(|at| claim.sentences.binary_search(&at).is_ok())
-    };
-    let mut knew = setup
-        .knew
-        .iter()
-        .filter(|fact| fact.value == Blinding::Sighted && within(&fact.span))
-        .map(|fact| fact.span);
+    let own = &claim.sentences;
+    let all = context.knew();
+    let mut knew = own.iter().flat_map(|&at| {
+        let first = all.partition_point(|knew| knew.sentence < at);
+        let here = all[first..]
+            .iter()
+            .take_while(move |knew| knew.sentence == at);
+        here.filter(|knew| knew.sighted)
+    });
     // "Your wife told you which was on": an answer to those who knew, who report elsewhere what they liked.
-    let explained = setup.addressed.iter().any(within)
-        && knew.clone().all(|span| setup.addressed.contains(&span))
-        && !setup.preferred.iter().any(within);
-    explained || (setup.doubted.iter().any(within) && knew.next().is_none())
+    let explained = any_of(context.addressed(), own)
+        && knew.clone().all(|knew| knew.addressed)
+        && !any_of(context.preferred(), own);
+    explained || (any_of(context.doubted(), own) && knew.next().is_none())
 }
 
 /// The preference that stands nearest, unless another session, of which it is said that nobody knew, stands nearer to it.

@@ -1,9 +1,10 @@
 //! Scores offered as proof that guessing alone would reach too often: the exact binomial tail, one-sided.
 
+use super::super::known::Knew;
 use super::super::{Context, Said, Work, format};
-use crate::facts::Blinding;
 use crate::physics::chance;
 use crate::span::Span;
+use rustc_hash::FxHashSet;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "too-few-trials";
@@ -11,6 +12,9 @@ const RULE: &str = "too-few-trials";
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let setup = &context.facts.setup;
     let limit = context.threshold(RULE, "probability");
+    let all: FxHashSet<_> = (setup.scores.iter())
+        .map(|score| (score.trials, score.correct))
+        .collect();
     let mut said = Vec::new();
     for score in &setup.scores {
         // Statistics of a sighted test say nothing about hearing: that is said first.
@@ -22,11 +26,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             .map_or_else(|| context.threshold(RULE, "chance"), |fact| fact.value);
         // "17 of 24 for the one, 7 of 24 for the other" is one score.
         let rest = score.trials - score.correct.min(score.trials);
-        let losing = rest > score.correct
-            && setup
-                .scores
-                .iter()
-                .any(|other| other.trials == score.trials && other.correct == rest);
+        let losing = rest > score.correct && all.contains(&(score.trials, rest));
         if losing {
             continue;
         }
@@ -98,12 +98,18 @@ fn sighted(context: &Context<'_>, score: Span) -> bool {
     let Some(at) = context.sentence(score) else {
         return false;
     };
-    context
-        .facts
-        .setup
-        .knew
-        .iter()
-        .filter_map(|fact| Some((context.sentence(fact.span)?.abs_diff(at), fact.value)))
-        .min_by_key(|(apart, value)| (*apart, *value == Blinding::Sighted))
-        .is_some_and(|(_, value)| value == Blinding::Sighted)
+    let knew = context.knew();
+    let behind = knew.partition_point(|knew| knew.sentence < at);
+    let (before, behind) = knew.split_at(behind);
+    // The nearest on either side, all that stand in one sentence together.
+    let apart = |knew: Option<&Knew>| knew.map(|knew| knew.sentence.abs_diff(at));
+    let nearest = apart(before.last())
+        .into_iter()
+        .chain(apart(behind.first()));
+    let Some(nearest) = nearest.min() else {
+        return false;
+    };
+    let here = |knew: &&Knew| knew.sentence.abs_diff(at) == nearest;
+    let mut those = (before.iter().rev().take_while(here)).chain(behind.iter().take_while(here));
+    those.all(|knew| knew.sighted)
 }

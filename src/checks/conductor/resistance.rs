@@ -61,6 +61,10 @@ struct Candidate<'c> {
     count: u32,
 }
 
+/// So few wires, each of half a square millimetre and more (in m²), may be conductors of their own and not strands of one.
+const FEW_WIRES: u32 = 16;
+const THICK_WIRE: f64 = 0.5e-6;
+
 /// Where a figure lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Place {
@@ -153,6 +157,22 @@ impl<'a, 'c> Judgement<'a, 'c> {
             }
         }
         for wire in self.bench.combined() {
+            add(wire, 1);
+        }
+        // "Eight insulated wires of 16 AWG": the figure may be that of one of them.
+        let thick = self.bench.wires().into_iter().filter_map(|wire| {
+            let (count, diameter) = wire.size.strands?;
+            let one = std::f64::consts::FRAC_PI_4 * diameter.0 * diameter.0;
+            let area = |all: SquareMetre| SquareMetre(all.0 / f64::from(count));
+            (count <= FEW_WIRES && one >= THICK_WIRE).then(|| Wire {
+                area: Range {
+                    low: area(wire.area.low),
+                    high: area(wire.area.high),
+                },
+                ..wire
+            })
+        });
+        for wire in thick {
             add(wire, 1);
         }
         candidates
@@ -248,12 +268,15 @@ impl<'a, 'c> Judgement<'a, 'c> {
                 .into_iter()
                 .any(|way| (self.stated.0 / (one.0 * way.conductors()) - 1.0).abs() <= tolerance)
         };
-        let cables = self.context.facts.cables.iter().enumerate();
-        cables
-            .filter(|(index, _)| *index != self.bench.index)
-            .flat_map(|(_, cable)| &cable.sizes)
-            .filter(|size| size.span.start().abs_diff(self.figure.span.start()) <= ROW)
-            .any(|size| row(size.span) == Some(own) && fits(size.area))
+        let near = self.context.sizes_near(self.figure.span.start(), ROW);
+        near.iter()
+            .filter(|size| size.cable != self.bench.index)
+            .filter(|size| row(size.span) == Some(own))
+            .filter_map(|size| {
+                let cable = self.context.facts.cables.get(size.cable)?;
+                cable.sizes.get(size.size)
+            })
+            .any(|size| fits(size.area))
     }
 
     /// Whether the figure can be too low.

@@ -9,8 +9,10 @@ use super::super::bench::{Bench, Source, loss_of};
 use super::super::format::{decibels, length, with_unit};
 use super::super::said::{Said, Stage, Work};
 use crate::claims::{Claim, silent};
+use crate::facts::Cable;
 use crate::finding::{Level, Stance};
 use crate::physics::{IACS, conductor, size, skin};
+use crate::span::Span;
 use crate::units::{Hertz, Metre, Ohm, OhmPerMetre};
 
 /// Ids that it may report.
@@ -36,35 +38,49 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
 
 /// The cable that the claim speaks of: the one that its sentences name, or else the last one named before it.
 fn about<'c>(context: &Context<'c>, claim: &Claim) -> Option<Bench<'c>> {
-    let benches: Vec<Bench<'c>> = Bench::all(context).collect();
-    if benches.len() == 1 {
-        return benches.into_iter().next();
+    let bench = |index: usize| {
+        let cable = context.facts.cables.get(index)?;
+        Some(Bench::new(context, index, cable))
+    };
+    if context.facts.cables.len() == 1 {
+        return bench(0);
     }
-    let within = |bench: &Bench<'_>| {
-        claim.sentences.iter().any(|&index| {
-            context
-                .sheet
-                .sentences
-                .get(index)
-                .is_some_and(|sentence| spans(bench).any(|span| sentence.span.contains(span)))
-        })
+    let words = context.of_cables();
+    let before = |place: usize| words.partition_point(|(span, _)| span.start() <= place);
+    let told = before(claim.span.start());
+    // Of those that its sentences name the one that was named last before it, or else the last one of all.
+    let mut named: Vec<usize> = Vec::new();
+    for sentence in (claim.sentences.iter()).filter_map(|&at| context.sheet.sentences.get(at)) {
+        let first = words.partition_point(|(span, _)| span.start() < sentence.span.start());
+        let within = words[first..before(sentence.span.end())].iter();
+        named.extend(
+            within
+                .filter(|(span, _)| sentence.span.contains(*span))
+                .map(|(_, cable)| *cable),
+        );
+    }
+    named.sort_unstable();
+    named.dedup();
+    let last_of = |cable: usize| {
+        let words = spans(context.facts.cables.get(cable)?);
+        let starts = words.map(|span| span.start());
+        starts.filter(|&start| start <= claim.span.start()).max()
     };
-    let before = |bench: &Bench<'_>| {
-        spans(bench)
-            .filter(|span| span.start() <= claim.span.start())
-            .map(|span| span.start())
-            .max()
-    };
-    benches
+    let named = named
         .into_iter()
-        .filter_map(|bench| Some((within(&bench), before(&bench)?, bench)))
-        .max_by_key(|(within, before, _)| (*within, *before))
-        .map(|(_, _, bench)| bench)
+        .filter_map(|cable| Some((last_of(cable)?, cable)))
+        .max();
+    let last = || {
+        let (span, _) = words.get(told.checked_sub(1)?)?;
+        let first = words.partition_point(|(other, _)| other.start() < span.start());
+        words[first..told].iter().map(|(_, cable)| *cable).max()
+    };
+    bench(named.map(|(_, cable)| cable).or_else(last)?)
 }
 
-fn spans<'b>(bench: &'b Bench<'_>) -> impl Iterator<Item = crate::span::Span> + 'b {
-    let sizes = bench.cable.sizes.iter().map(|size| size.span);
-    bench.cable.mentions.iter().copied().chain(sizes)
+fn spans(cable: &Cable) -> impl Iterator<Item = Span> + '_ {
+    let sizes = cable.sizes.iter().map(|size| size.span);
+    cable.mentions.iter().copied().chain(sizes)
 }
 
 fn judge(context: &Context<'_>, bench: &Bench<'_>, claim: &Claim) -> Option<Said> {

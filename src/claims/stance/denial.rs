@@ -294,14 +294,16 @@ impl<'d> Reader<'d> {
         }
         // "Not one of these is true. Say why." right before a list speaks of the list.
         if block.lead().is_none() && block.kind == BlockKind::Item {
-            let before = self
-                .sheet
-                .blocks
-                .iter()
-                .enumerate()
-                .take(own.block)
-                .rev()
-                .find(|(_, before)| before.kind != BlockKind::Item);
+            let plain = self.no_items.get_or_init(|| {
+                let blocks = self.sheet.blocks.iter().enumerate();
+                let plain = blocks.filter(|(_, block)| block.kind != BlockKind::Item);
+                plain.map(|(at, _)| at).collect()
+            });
+            let before = plain
+                .partition_point(|&at| at < own.block)
+                .checked_sub(1)
+                .and_then(|at| plain.get(at))
+                .and_then(|&at| Some((at, self.sheet.blocks.get(at)?)));
             if before.is_some_and(|(index, before)| {
                 before.section() == block.section() && heads(index, false)
             }) {

@@ -25,9 +25,14 @@ impl Reader<'_> {
             return false;
         }
         let last = sentences.last().and_then(|&at| block_of(at)).unwrap_or(0);
-        let answer = (last + 1..self.sheet.blocks.len())
-            .find(|&block| !asks(block))
-            .and_then(|block| self.sheet.blocks.get(block));
+        let others = self.no_questions.get_or_init(|| {
+            let blocks = 0..self.sheet.blocks.len();
+            blocks.filter(|&block| !asks(block)).collect()
+        });
+        let behind = others.partition_point(|&block| block <= last);
+        let answer = others
+            .get(behind)
+            .and_then(|&block| self.sheet.blocks.get(block));
         !answer.is_some_and(|block| self.stands_behind(block.sentences.clone()))
     }
 
@@ -110,10 +115,11 @@ impl Reader<'_> {
         let next_letter = reply.rfind('[').is_some_and(|open| {
             let between = start..start + open;
             let titled = |block: &Block| matches!(block.kind, BlockKind::Heading { .. });
-            let blocks = self.sheet.blocks.iter();
+            let blocks = &self.sheet.blocks;
+            let first = blocks.partition_point(|block| block.span.start() < between.start);
             // The name below a letter may look like a title; it has no letter of its own behind it.
-            blocks
-                .filter(|block| between.contains(&block.span.start()))
+            (blocks.iter().skip(first))
+                .take_while(|block| block.span.start() < between.end)
                 .skip_while(|block| !titled(block))
                 .any(|block| {
                     !titled(block) && block.span.of(text).split_whitespace().nth(LETTER).is_some()

@@ -2,6 +2,7 @@
 
 use super::anywhere_bool;
 use super::people::of_people;
+use super::winner::{louder, winner};
 use crate::facts::context::{borders, key_sentences};
 use crate::facts::procedure;
 use crate::facts::read::{Owner, Reader, follows};
@@ -188,12 +189,7 @@ pub(super) fn outcome(
             reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,
             BlockKind::Cell { .. } | BlockKind::Heading { .. }
         );
-        let said_of = bracketed(reader, sentence, first).unwrap_or(first);
-        let winner = match reader.owner(sentence, said_of, Owner::Nobody) {
-            Owner::One(cable) => sides.iter().position(|side| side.cable == cable),
-            _ => None,
-        };
-        let winner = winner.and_then(|side| overtaken(reader, sides, side, first));
+        let winner = winner(reader, sides, sentence, first);
         let credited = reader.hits.say(sentence, terms.credit);
         let weight = better.len().min(3)
             + 3 * usize::from(winner.is_some())
@@ -213,10 +209,7 @@ pub(super) fn outcome(
     let measured = || {
         let first = differences.first()?;
         let sentence = crate::facts::read::sentence_at(reader.sheet, first.span.start());
-        let winner = match reader.owner(sentence, first.span, Owner::Nobody) {
-            Owner::One(cable) => sides.iter().position(|side| side.cable == cable),
-            _ => None,
-        };
+        let winner = louder(reader, sides, sentence, first.span);
         Some(Outcome {
             span: reader.sheet.sentences[sentence].span,
             winner,
@@ -232,19 +225,8 @@ pub(super) fn outcome(
     Some(outcome)
 }
 
-/// The side that came out better where `words` are told of `told`: the other one where they say that it came out worse.
-fn overtaken(reader: &Reader<'_>, sides: &[Side], told: usize, words: Span) -> Option<usize> {
-    // "Half the light of the Larch": whose light it was comes behind.
-    let behind = reader.text()[words.end()..].starts_with(" of ");
-    let words = words.of(reader.text()).to_lowercase();
-    if behind || !reader.terms.lists.outcome_worse.has(&words) {
-        return Some(told);
-    }
-    (sides.len() == 2).then(|| 1 - told)
-}
-
 /// Where a bracket opens that closes right before `words`: “the Larch (12 AWG, 3 m) beats the Alder” is said of what stands before it.
-fn bracketed(reader: &Reader<'_>, sentence: usize, words: Span) -> Option<Span> {
+pub(super) fn bracketed(reader: &Reader<'_>, sentence: usize, words: Span) -> Option<Span> {
     let start = reader.sheet.sentences[sentence].span.start();
     let ahead = reader.text().get(start..words.start())?.trim_end();
     let inside = ahead.strip_suffix(')')?;

@@ -6,7 +6,7 @@ use crate::facts::roles::Role;
 use crate::facts::terms::Terms;
 use crate::facts::types::FigureKind;
 use crate::facts::{described, roster, verdict};
-use crate::sheet::BlockKind;
+use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 
 impl Reader<'_> {
@@ -139,6 +139,30 @@ impl Reader<'_> {
                 });
             if named {
                 self.roles[index] = rise;
+            }
+        }
+    }
+
+    /// "On reels of 50 m, 100 m and 500 m": what is said of the first length is said of the others.
+    pub(super) fn reels_in_a_row(&mut self) {
+        const BETWEEN: [&str; 5] = [",", "and", "or", "/", ", and"];
+        for index in 1..self.sheet.quantities.len() {
+            let (before, own) = (
+                &self.sheet.quantities[index - 1],
+                &self.sheet.quantities[index],
+            );
+            let lengths = before.kind == Kind::Length && own.kind == Kind::Length;
+            if !lengths
+                || self.roles[index - 1] != Role::Aside
+                || self.roles[index] != Role::Run
+                || before.si.is_none_or(|metres| metres < 1.0)
+                || before.span.end() > own.span.start()
+            {
+                continue;
+            }
+            let between = Span::new(before.span.end(), own.span.start());
+            if BETWEEN.contains(&between.of(self.text()).trim()) {
+                self.roles[index] = Role::Aside;
             }
         }
     }

@@ -5,12 +5,22 @@ use crate::facts::roles::Role;
 use crate::facts::roster::Means;
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
+use rustc_hash::FxHashSet;
 
 /// A row or a column of a table that describes one cable.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct TableLine {
     by_row: bool,
     entry: usize,
+}
+
+/// What is known of an entry that is a line of a table or a record.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Lined {
+    /// Whether one of its lines is a row.
+    pub(super) by_row: bool,
+    /// The first table that it is a line of, and whether it is a row of that.
+    pub(super) first: Option<(usize, bool)>,
 }
 
 impl TableLine {
@@ -128,10 +138,13 @@ impl Reader<'_> {
                         self.roster.also(entry, words);
                     }
                 }
-                self.in_lines.insert(entry);
                 self.line_at
                     .entry((index, line))
                     .or_insert(self.lines.len());
+                let known = self.in_lines.entry(entry).or_default();
+                known.by_row |= by_row;
+                known.first.get_or_insert((index, by_row));
+                *self.cables_in.entry(index).or_default() += 1;
                 self.lines.push(TableLine { by_row, entry });
             }
         }
@@ -165,11 +178,10 @@ impl Reader<'_> {
             }
             names.push(Span::new(cell.start(), cell.start() + name.len()));
         }
-        let alike = |a: &Span, b: &Span| a.of(text).eq_ignore_ascii_case(b.of(text));
+        let mut known = FxHashSet::default();
         let distinct = names
             .iter()
-            .enumerate()
-            .all(|(place, name)| !names[..place].iter().any(|other| alike(name, other)));
+            .all(|name| known.insert(name.of(text).to_ascii_lowercase()));
         distinct.then_some(names)
     }
 
@@ -268,37 +280,30 @@ impl Reader<'_> {
 
     /// Whether an entry is a line of a table.
     pub(in crate::facts) fn has_line(&self, entry: usize) -> bool {
-        self.in_lines.contains(&entry)
+        self.in_lines.contains_key(&entry)
     }
 
     /// Whether an entry is a row of a table.
     pub(in crate::facts) fn is_row(&self, entry: usize) -> bool {
-        self.lines
-            .iter()
-            .any(|line| line.by_row && line.entry == entry)
+        self.in_lines.get(&entry).is_some_and(|line| line.by_row)
     }
 
-    /// The table of which an entry is a line.
+    /// The first table of which an entry is a line.
     pub(in crate::facts) fn table_of(&self, entry: usize) -> Option<usize> {
-        self.line_at
-            .iter()
-            .find(|(_, line)| self.lines[**line].entry == entry)
-            .map(|((table, _), _)| *table)
+        let (table, _) = self.in_lines.get(&entry)?.first?;
+        Some(table)
     }
 
     /// Whether an entry is a row among more rows of other things, as in a price list.
     pub(in crate::facts) fn among_goods(&self, entry: usize) -> bool {
-        let line = self
-            .line_at
-            .iter()
-            .find(|(_, line)| self.lines[**line].entry == entry);
-        let Some((&(table, _), &line)) = line else {
+        let line = self.in_lines.get(&entry).and_then(|line| line.first);
+        let Some((table, by_row)) = line else {
             return false;
         };
         let rows =
             self.sheet.tables[table].cells.len() - usize::from(self.sheet.tables[table].header_row);
-        let cables = self.line_at.keys().filter(|(at, _)| *at == table).count();
-        self.lines[line].by_row && cables * 2 <= rows
+        let cables = self.cables_in.get(&table).copied().unwrap_or(0);
+        by_row && cables * 2 <= rows
     }
 
     /// The cable of the table line that a sentence stands in.

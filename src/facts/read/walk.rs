@@ -166,6 +166,7 @@ impl Reader<'_> {
                 self.owners
                     .set(quantity, if unclear { Owner::Nobody } else { owner });
             }
+            self.respectively(index);
             if let Some(&(_, owner)) = self.resolved[index].iter().rev().find(|(words, owner)| {
                 let kept = matches!(focus, Owner::One(_)) && likened(self.text(), *words);
                 matches!(owner, Owner::One(_)) && !kept

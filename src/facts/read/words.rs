@@ -365,6 +365,8 @@ impl Reader<'_> {
         sentence: usize,
         at: usize,
     ) -> Option<(&'static str, bool)> {
+        /// Bytes before a metal in which it is denied.
+        const NEGATED: usize = 24;
         let terms = self.terms;
         let hit = self.hits.of(sentence).get(at)?;
         let wider = |concept| {
@@ -384,27 +386,23 @@ impl Reader<'_> {
             })
         };
         // "Silver instead of copper" is silver.
-        let before = self.text().get(..hit.span.start()).unwrap_or("");
+        // Of words that overlap the widest are meant: "no copper-clad aluminium".
+        let from = [terms.cca, terms.ccs]
+            .into_iter()
+            .flat_map(|concept| self.hits.saying(sentence, concept))
+            .filter(|other| other.span.overlaps(hit.span))
+            .map(|other| other.span.start())
+            .fold(hit.span.start(), usize::min);
+        let before = self.text().get(..from).unwrap_or("");
         let like = self
             .text()
             .get(hit.span.end()..)
             .is_some_and(|after| after.trim_start().starts_with("like "));
-        if !like
-            && [
-                "instead of ",
-                "rather than ",
-                "not of ",
-                "in place of ",
-                "without ",
-                " nor ",
-                "not ",
-                "Not ",
-                " no ",
-                "No ",
-            ]
-            .iter()
-            .any(|words| before.ends_with(words))
-        {
+        let near_before = before
+            .get(before.ceil_char_boundary(before.len().saturating_sub(NEGATED))..)
+            .unwrap_or("")
+            .to_lowercase();
+        if !like && terms.lists.metal_not.ends(&near_before) {
             return None;
         }
         if self.refused(sentence) {

@@ -163,9 +163,12 @@ pub(super) fn bound(before: &str, behind: &str) -> Bound {
             } else {
                 Bound::AtMost
             };
-        } else if one_of!(word, "min minimum exceeding beyond mindestens") {
+        } else if one_of!(word, "min minimum beyond mindestens")
+            || word.eq_ignore_ascii_case("of")
+                && second.is_some_and(|word| one_of!(word, "excess upwards upward"))
+        {
             return Bound::AtLeast;
-        } else if one_of!(word, "over above exceeds exceed") {
+        } else if one_of!(word, "over above exceeds exceed exceeding") {
             return if second.is_some_and(|word| one_of!(word, "not no never")) {
                 Bound::AtMost
             } else {
@@ -183,6 +186,12 @@ pub(super) fn bound(before: &str, behind: &str) -> Bound {
         ) {
             return Bound::About;
         }
+    }
+    // "200+", but not "2.5 mm²+1.5 mm²".
+    if let Some(rest) = behind.strip_prefix('+')
+        && !rest.starts_with(|c: char| c.is_alphanumeric())
+    {
+        return Bound::AtLeast;
     }
     let tail = behind.trim_start_matches(|c| is_blank(c) || matches!(c, '(' | ','));
     let parted = behind[..behind.len() - tail.len()].contains(['(', ',']);
@@ -207,6 +216,17 @@ pub(super) fn bound(before: &str, behind: &str) -> Bound {
     }
     if one_of!(word, "min minimum") {
         return Bound::AtLeast;
+    }
+    // "6 Ω/km at most"
+    if word.eq_ignore_ascii_case("at")
+        && let Some(next) = next_word(after)
+    {
+        if one_of!(next, "most") {
+            return Bound::AtMost;
+        }
+        if one_of!(next, "least") {
+            return Bound::AtLeast;
+        }
     }
     if one_of!(word, "typ typical typically approx") {
         return Bound::About;

@@ -63,13 +63,41 @@ impl Reader<'_> {
         true
     }
 
+    /// Whether what stands behind keys and their values are remarks in brackets: “Loop resistance  7.1 mΩ/m  (go and return)”.
+    pub(super) fn remarked(&self, rows: &[Vec<Segment>]) -> bool {
+        let bracketed =
+            |segment: &Segment| is_remark(self.text.get(segment.range.clone()).unwrap_or(""));
+        let left = |row: &Vec<Segment>| row.first().map(|first| first.from);
+        let keyed = rows.windows(2).all(|pair| left(&pair[0]) == left(&pair[1]));
+        keyed
+            && rows.iter().all(|row| row.len() <= 3)
+            && rows.iter().any(|row| row.len() == 3)
+            && rows.iter().filter_map(|row| row.get(2)).all(bracketed)
+    }
+
+    /// The parts of a line, with a remark in brackets joined to its value. A line that has a value and no name goes on with the one
+    /// above, whose remark is then not joined to it.
+    fn remarked_row(&self, at: usize, end: usize) -> Option<Vec<Segment>> {
+        let row = segments(self.text, self.line(at)?);
+        let goes_on = row.get(1).is_some_and(|value| {
+            self.line(at + 1)
+                .filter(|_| at + 1 < end)
+                .is_some_and(|below| usize::from(below.indent) + 1 >= value.from)
+        });
+        Some(if goes_on {
+            row
+        } else {
+            with_remarks(self.text, row)
+        })
+    }
+
     /// Names and values in two columns, or a single line with a wide gap.
     pub(in super::super) fn pairs(&mut self, at: usize, start: usize, end: usize) -> Option<usize> {
         let line = *self.line(at)?;
         if !line.has(GAP) || self.plain_key(&line) {
             return None;
         }
-        let row = segments(self.text, &line);
+        let row = self.remarked_row(at, end)?;
         let [name, value] = row.as_slice() else {
             return (row.len() >= 3).then(|| self.scattered(at, &row)).flatten();
         };
@@ -87,7 +115,7 @@ impl Reader<'_> {
             if marks::is_rule(self.words(next)) {
                 break;
             }
-            let row = segments(self.text, &line);
+            let row = self.remarked_row(next, end)?;
             let from = row.first()?.from;
             if from + 1 >= column && !entries.is_empty() {
                 if let Some((_, parts)) = entries.last_mut() {
@@ -249,4 +277,24 @@ impl Reader<'_> {
         debug_assert!(last.end() >= first.end() || parts.len() == 1);
         self.keyed_lines(&lines, key);
     }
+}
+
+/// Joins a remark in brackets to the value that stands before it: `62 Ω    (characteristic)`.
+fn with_remarks(text: &str, mut row: Vec<Segment>) -> Vec<Segment> {
+    let remark = row
+        .get(2)
+        .filter(|_| row.len() == 3)
+        .filter(|last| is_remark(text.get(last.range.clone()).unwrap_or("")))
+        .map(|last| last.range.end);
+    if let (Some(end), Some(value)) = (remark, row.get_mut(1)) {
+        value.range.end = end;
+        row.pop();
+    }
+    row
+}
+
+/// Whether words stand in brackets as a whole.
+fn is_remark(words: &str) -> bool {
+    let words = words.trim();
+    words.starts_with('(') && words.ends_with(')')
 }

@@ -259,6 +259,17 @@ impl<'t> Reader<'t, '_> {
             return;
         }
         let bound = bound(self.left_of(span.start()), self.behind(span.end()));
+        // A damping factor is the better the higher it is.
+        let better = || {
+            let ahead = self.left_of(span.start()).trim_end();
+            ahead.len() >= 11
+                && ahead.as_bytes()[ahead.len() - 11..].eq_ignore_ascii_case(b"better than")
+        };
+        let bound = if kind == Kind::DampingFactor && bound == Bound::AtMost && better() {
+            Bound::AtLeast
+        } else {
+            bound
+        };
         self.out.push(Quantity {
             kind,
             value: Value::Number(value),

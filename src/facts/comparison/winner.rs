@@ -1,0 +1,100 @@
+//! Which side an outcome puts above the other: by who stands before its verb, by the passive, by words for the worse.
+
+use super::outcome::bracketed;
+use crate::facts::read::{Owner, Reader};
+use crate::facts::types::Side;
+use crate::span::Span;
+
+/// The side that `words` of a sentence say came out better.
+pub(super) fn winner(
+    reader: &Reader<'_>,
+    sides: &[Side],
+    sentence: usize,
+    words: Span,
+) -> Option<usize> {
+    let text = reader.text();
+    let said = words.of(text).to_lowercase();
+    let told = if reader.terms.lists.outcome_verb.begins(&said) {
+        by_verb(reader, sides, sentence, words)
+    } else {
+        let of = bracketed(reader, sentence, words).unwrap_or(words);
+        side_of(sides, reader.owner(sentence, of, Owner::Nobody))
+    }?;
+    let ahead = text.get(..words.start()).unwrap_or("");
+    // "Half the light of the Larch": whose light it was comes behind.
+    let behind = text.get(words.end()..).unwrap_or("").starts_with(" of ");
+    let worse = reader.terms.lists.outcome_worse.has(&said) && !behind;
+    // "Less clear", but not "less loss".
+    let graded = said
+        .strip_prefix("less ")
+        .or(ahead.ends_with("less ").then_some(said.as_str()));
+    let less = graded.is_some_and(|what| {
+        let word = what.split(' ').next().unwrap_or("");
+        !reader.terms.lists.outcome_bad.has(word)
+    });
+    overtaken(sides, told, worse != less)
+}
+
+/// The side that a stated difference of level puts above the other: "0.4 dB lower", "lost 0.4 dB more", "lost 0.4 dB less".
+pub(super) fn louder(
+    reader: &Reader<'_>,
+    sides: &[Side],
+    sentence: usize,
+    level: Span,
+) -> Option<usize> {
+    let told = side_of(sides, reader.owner(sentence, level, Owner::Nobody))?;
+    let whole = reader.sheet.sentences[sentence].span.of(reader.text());
+    let downs = whole
+        .split(|letter: char| !letter.is_alphabetic())
+        .filter(|word| {
+            let lists = reader.terms.lists;
+            lists.outcome_down.has(&word.to_lowercase())
+        })
+        .count();
+    overtaken(sides, told, downs % 2 == 1)
+}
+
+/// The side before a verb such as “outperformed”, whatever stands between them: “the Larch, a 12 AWG lead, outperformed the
+/// Alder”; in the passive the one behind “by”.
+fn by_verb(reader: &Reader<'_>, sides: &[Side], sentence: usize, verb: Span) -> Option<usize> {
+    let text = reader.text();
+    let named = || {
+        reader.resolved[sentence]
+            .iter()
+            .filter_map(|&(span, owner)| Some((span, side_of(sides, owner)?)))
+    };
+    let before = named()
+        .filter(|(span, _)| span.end() <= verb.start())
+        .last();
+    let after = named().find(|(span, _)| span.start() >= verb.end());
+    let passive = text
+        .get(verb.end()..)
+        .unwrap_or("")
+        .trim_start()
+        .starts_with("by ");
+    let (best, second) = if passive {
+        (after, before)
+    } else {
+        (before, after)
+    };
+    match (best, second) {
+        (Some((_, side)), _) => Some(side),
+        (None, Some((_, side))) => overtaken(sides, side, true),
+        (None, None) => None,
+    }
+}
+
+fn side_of(sides: &[Side], owner: Owner) -> Option<usize> {
+    match owner {
+        Owner::One(cable) => sides.iter().position(|side| side.cable == cable),
+        _ => None,
+    }
+}
+
+/// The side itself, or the other of two where it came out worse.
+fn overtaken(sides: &[Side], told: usize, worse: bool) -> Option<usize> {
+    if !worse {
+        return Some(told);
+    }
+    (sides.len() == 2).then(|| 1 - told)
+}

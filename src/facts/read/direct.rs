@@ -1,0 +1,189 @@
+//! Figures that are told of something else than the cable that a document names: ahead of its name, denied, or each of one of
+//! several that a sentence lists.
+
+use super::{Owner, Reader, clause_at};
+use crate::facts::roles::Role;
+use crate::facts::types::Reading;
+use crate::sheet::BlockKind;
+use crate::span::Span;
+
+impl Reader<'_> {
+    /// “Most people use 18 AWG. The Larch is 12 AWG”: a size that running text tells before it names its only cable is not that of
+    /// the cable where another is told right beside the name.
+    pub(super) fn leave_sizes_ahead(&mut self, sole: usize) {
+        /// Sentences before the name in which something else is told of first.
+        const NEAR: usize = 3;
+        /// Bytes of an opening bracket between a name and its size.
+        const BRACKET: usize = 3;
+        // Set side by side, what came before it may be its rival.
+        if self.comparative {
+            return;
+        }
+        let text = self.text();
+        let named: Vec<Span> = (0..self.sheet.sentences.len())
+            .flat_map(|at| self.resolved[at].iter())
+            .filter(|(_, owner)| *owner == Owner::One(sole))
+            .map(|&(span, _)| span)
+            .collect();
+        let Some(first) = named.first().map(|span| span.start()) else {
+            return;
+        };
+        let first_in = super::sentence_at(self.sheet, first);
+        let sizes: Vec<usize> = (0..self.roles.len())
+            .filter(|&index| self.roles[index] == Role::Size)
+            .collect();
+        let beside = |index: usize| {
+            let whole = self.sheet.sentences[self.sentence_of[index]].span;
+            let clause = clause_at(text, whole, self.sheet.quantities[index].span);
+            let after = named.partition_point(|span| span.start() < clause.start());
+            // "Our Larch (12 AWG)".
+            let start = self.sheet.quantities[index].span.start();
+            let last = named.partition_point(|span| span.end() <= start);
+            let last = last.checked_sub(1).and_then(|at| named.get(at));
+            let bracket = last.is_some_and(|span| start - span.end() <= BRACKET);
+            bracket || named.get(after).is_some_and(|span| clause.contains(*span))
+        };
+        let ahead: Vec<usize> = sizes
+            .iter()
+            .copied()
+            .filter(|&index| {
+                let start = self.sheet.quantities[index].span.start();
+                let near = self.sentence_of[index] + NEAR >= first_in;
+                start < first && near && self.prose(self.sentence_of[index]) && !beside(index)
+            })
+            .collect();
+        if ahead.is_empty() || !sizes.iter().any(|index| beside(*index)) {
+            return;
+        }
+        for index in ahead {
+            self.roles[index] = Role::Aside;
+            // "For 50 ft: 12 AWG": so is the length that goes with it.
+            for other in self.in_sentence(self.sentence_of[index]) {
+                if self.roles[other] == Role::Run
+                    && self.sheet.quantities[other].span.start() < first
+                {
+                    self.roles[other] = Role::Aside;
+                }
+            }
+        }
+    }
+
+    /// Sizes and lengths that a sentence denies or puts into the past: “not 12 AWG but 14 AWG”, “used to be 14 AWG”, “Is it 12 AWG?
+    /// No”.
+    pub(super) fn leave_denied_sizes(&mut self) {
+        /// Bytes before a size in which it is denied.
+        const AHEAD: usize = 24;
+        let text = self.text();
+        let denied: Vec<usize> = (0..self.roles.len())
+            .filter(|&index| matches!(self.roles[index], Role::Size | Role::Run))
+            .filter(|&index| {
+                let own = self.sheet.quantities[index].span;
+                let sentence = self.sentence_of[index];
+                let from = self.sheet.sentences[sentence].span.start();
+                let from = text.ceil_char_boundary(from.max(own.start().saturating_sub(AHEAD)));
+                let before = Span::new(from.min(own.start()), own.start())
+                    .of(text)
+                    .to_lowercase();
+                self.terms.lists.size_not.ends(&before) || self.answered_no(sentence)
+            })
+            .collect();
+        for index in denied {
+            self.roles[index] = Role::Aside;
+        }
+    }
+
+    /// Whether a sentence is a question that the next one answers with no.
+    fn answered_no(&self, sentence: usize) -> bool {
+        let words = |at: usize| {
+            let sentence = self.sheet.sentences.get(at);
+            sentence.map_or("", |sentence| sentence.span.of(self.text()).trim())
+        };
+        let next = words(sentence + 1);
+        let first = next.split(|letter: char| !letter.is_alphabetic()).next();
+        self.prose(sentence)
+            && words(sentence).ends_with('?')
+            && first.is_some_and(|first| first.eq_ignore_ascii_case("no"))
+    }
+
+    /// “The Larch and the Alder are 3 m and 5 m long respectively”: as many values of one role as cables are named, each of its own.
+    pub(super) fn respectively(&mut self, sentence: usize) {
+        let text = self.text();
+        let whole = self.sheet.sentences[sentence].span;
+        let lists = self.terms.lists;
+        if self.endless(sentence) || !lists.told_in_order.within(whole.of(text)) {
+            return;
+        }
+        let mut named: Vec<usize> = Vec::new();
+        for &(_, owner) in &self.resolved[sentence] {
+            for entry in match owner {
+                Owner::One(entry) => vec![entry],
+                Owner::Two(one, two) => vec![one, two],
+                Owner::All | Owner::Nobody => Vec::new(),
+            } {
+                if !named.contains(&entry) {
+                    named.push(entry);
+                }
+            }
+        }
+        if named.len() < 2 {
+            return;
+        }
+        let all: Vec<usize> = self.in_sentence(sentence).collect();
+        let mut done: Vec<Role> = Vec::new();
+        for &index in &all {
+            let role = self.roles[index];
+            if done.contains(&role) {
+                continue;
+            }
+            done.push(role);
+            let alike: Vec<usize> = all
+                .iter()
+                .copied()
+                .filter(|&other| self.roles[other] == role)
+                .collect();
+            if alike.len() == named.len() {
+                for (&value, &entry) in alike.iter().zip(&named) {
+                    self.owners.set(value, Owner::One(entry));
+                }
+            }
+        }
+    }
+
+    /// “10.4 mΩ/m loop, 5.2 mΩ/m”: of two resistances of one sentence that the same word is near, the half is that of one conductor.
+    pub(super) fn loop_and_half(&mut self) {
+        const FEW: usize = 8;
+        let twice = 1.96..=2.04;
+        for cable in &mut self.facts.cables {
+            let figures = &mut cable.figures;
+            for at in 1..figures.len() {
+                for other in at.saturating_sub(FEW)..at {
+                    let (one, two) = (&figures[other], &figures[at]);
+                    let alike = one.kind == two.kind
+                        && one.reading == two.reading
+                        && one.reading_span == two.reading_span
+                        && self.sentence_of[one.quantity] == self.sentence_of[two.quantity];
+                    let (small, large) = if one.value < two.value {
+                        (other, at)
+                    } else {
+                        (at, other)
+                    };
+                    let ratio = figures[large].value / figures[small].value;
+                    match figures[at].reading {
+                        Reading::Loop if alike && twice.contains(&ratio) => {
+                            figures[small].reading = Reading::Single;
+                        }
+                        Reading::Single if alike && twice.contains(&ratio) => {
+                            figures[large].reading = Reading::Loop;
+                        }
+                        _ => {}
+                    }
+                }
+            }
+        }
+    }
+
+    fn prose(&self, sentence: usize) -> bool {
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
+    }
+}
