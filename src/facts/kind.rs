@@ -78,7 +78,7 @@ impl Evidence {
             guides: promised || says(reader.terms.chart_run),
             tested: usize::from(setup.blinding.is_some())
                 + usize::from(setup.matching.is_some())
-                + usize::from(!setup.scores.is_empty()),
+                + usize::from(!setup.scores.is_empty() || votes(reader)),
             voices: sheet
                 .blocks
                 .iter()
@@ -108,6 +108,16 @@ impl Evidence {
         (self.told >= 57 && self.listed <= 2 && self.density < 4.5)
             || (self.voices >= 3 && self.listed < 4)
     }
+}
+
+/// Whether a vote is told in the block that tells who knew what was playing.
+fn votes(reader: &Reader<'_>) -> bool {
+    reader.facts.setup.blinding.as_ref().is_some_and(|known| {
+        let sentence = super::read::sentence_at(reader.sheet, known.span.start());
+        let block = reader.sheet.sentences[sentence].block;
+        let mut sentences = reader.sheet.blocks[block].sentences.clone();
+        sentences.any(|at| reader.hits.say(at, reader.terms.vote))
+    })
 }
 
 fn number_of(count: usize) -> f64 {

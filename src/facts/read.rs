@@ -10,6 +10,7 @@ mod pairs;
 mod records;
 mod rivals;
 mod setting;
+mod strands;
 mod strangers;
 mod tables;
 mod variants;
@@ -30,7 +31,7 @@ use super::{bound, bundles, comparison, offers, procedure, score, uses};
 use crate::lexicon::{Hits, Lexicon};
 use crate::sheet::{BlockKind, Kind, Quantity, Sheet};
 use crate::span::Span;
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 /// Whom a fact is given to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -173,6 +174,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         facts: Facts::default(),
     };
     reader.rises_in_a_row();
+    reader.set_strands_apart();
     reader.reels_in_a_row();
     reader.leave_denied_sizes();
     reader.tables();
@@ -300,6 +302,7 @@ impl Reader<'_> {
             }
         }
         self.quantities();
+        self.strands_of_fields();
         self.loop_and_half();
         self.words(sole);
         self.general_metals();
@@ -401,7 +404,10 @@ impl Reader<'_> {
     }
 
     fn unclaimed(&mut self) {
+        let sizes = self.facts.cables.iter().flat_map(|cable| &cable.sizes);
+        let sizes: FxHashSet<usize> = sizes.map(|size| size.quantity).collect();
         self.facts.unclaimed = (0..self.sheet.quantities.len())
+            .filter(|index| !sizes.contains(index))
             .filter(|&index| {
                 let owned = self.owners[index] != Owner::Nobody
                     && !matches!(self.roles[index], Role::Aside | Role::Percent | Role::Level);

@@ -9,8 +9,10 @@
 mod labels;
 mod mentions;
 mod names;
+mod titled;
 
 pub(super) use mentions::rivals;
+pub(super) use titled::property_over;
 
 use super::context::borders;
 use super::terms::Terms;
@@ -183,6 +185,8 @@ impl Roster {
     ) -> Self {
         let mut roster = Self::default();
         roster.find_labels(sheet, hits, terms);
+        roster.find_points(sheet, terms);
+        roster.find_under_properties(sheet, terms);
         roster.find_names(sheet, hits, terms, sizes, lengths);
         roster
     }

@@ -78,6 +78,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             }
         }
     }
+    scores.retain(|score| !is_of_a_part(reader, score.span));
     likewise(reader, &mut scores);
     reader.facts.setup.scores = scores;
 }
@@ -212,6 +213,16 @@ fn split_vote(
     } else {
         Vec::new()
     }
+}
+
+/// "Page 14 of 16", "step 2 of 5": which part of how many.
+fn is_of_a_part(reader: &Reader<'_>, score: Span) -> bool {
+    let ahead = reader.text().get(..score.start()).unwrap_or("").trim_end();
+    let start = ahead
+        .rfind(|letter: char| !letter.is_alphabetic())
+        .map_or(0, |at| at + 1);
+    let word = ahead.get(start..).unwrap_or("").to_lowercase();
+    reader.terms.lists.score_part.has(&word)
 }
 
 /// A small number in digits or as a word.

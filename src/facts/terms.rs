@@ -6,6 +6,8 @@ lists! {
     /// The lists of `rules/words-facts.yaml` by which facts are told.
     pub(super) struct Lists;
     name_common = "name.common",
+    name_property = "name.property",
+    strand_measure = "strand.measure",
     name_label = "name.label",
     record_name = "record.name",
     people_group = "people.group",
@@ -47,6 +49,7 @@ lists! {
     bundle_article = "bundle.article",
     bundle_behind = "bundle.behind",
     score_set = "score.set",
+    score_part = "score.part",
     score_went = "score.went",
     score_vote = "score.vote",
     score_trial = "score.trial",
@@ -174,6 +177,8 @@ terms! {
     len_skin = "len.skin",
     size_solid = "size.solid",
     size_strand = "size.strand",
+    volt_rating = "volt.rating",
+    crossover = "load.crossover",
     size_combined = "size.combined",
     size_joined = "size.joined",
     size_per = "size.per",

@@ -11,11 +11,12 @@ mod pages;
 mod paragraph;
 mod positions;
 mod series;
+mod titles;
 mod voices;
 
 use super::clean::{self, Clean};
 use super::flow::Flow;
-use super::lines::{self, BAR, GAP, LEADER, Line};
+use super::lines::{self, BAR, COLON, EQUALS, GAP, LEADER, Line};
 use super::marks::{self, MarkKind};
 use super::{Block, BlockKind, Sentence, Sheet, Ties, columns, inline, records, sentence, table};
 use crate::span::Span;
@@ -55,6 +56,8 @@ pub(super) struct Reader<'t> {
     group: Option<(Group, Option<usize>)>,
     /// Indent of the words of the last item.
     item_indent: Option<usize>,
+    /// The points of lists that are titles of the points below them: their indents and levels.
+    points: Vec<(u16, u8)>,
     speaker: Option<Turn>,
     scratch: Vec<Span>,
     keys: Cell<[Option<KeptKey>; 2]>,
@@ -94,6 +97,7 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
         headings: Vec::new(),
         group: None,
         item_indent: None,
+        points: Vec::new(),
         speaker: None,
         scratch: Vec::new(),
         keys: Cell::new([None; 2]),
@@ -176,6 +180,7 @@ impl<'t> Reader<'t> {
             return end;
         };
         let words = self.words(at);
+        self.leave_points(line.indent);
         if marks::is_rule(words) {
             // A box begins with a drawn line.
             if words.starts_with(['+', '┌', '╔', '┏', '|']) && at + 1 < end {
@@ -241,6 +246,13 @@ impl<'t> Reader<'t> {
                 .get(..mark.len)
                 .map_or(mark.len, |before| before.chars().count());
         let content = line.part(self.text, line.start() + mark.len..line.end(), words_indent);
+        if let MarkKind::Bullet(_) | MarkKind::Number(_) = mark.kind
+            && let Some(title) = self.over_points(at, next, end, &content)
+        {
+            self.title_of_points(title, line.indent);
+            self.item_indent = Some(words_indent);
+            return Some(next);
+        }
         let mut parts: Vec<Line> = Vec::with_capacity(next - at);
         parts.push(content);
         parts.extend(self.lines.get(at + 1..next).unwrap_or(&[]));

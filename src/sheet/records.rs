@@ -78,14 +78,23 @@ fn records(keyed: &[Keyed]) -> Option<Vec<Range<usize>>> {
         .iter()
         .map(|field| field.key.as_str())
         .find(|key| counts.get(key).is_some_and(|&count| count > 1))?;
-    led_by(keyed, lead)
+    let starting = |starts: &dyn Fn(&Keyed) -> bool| -> Vec<usize> {
+        (0..keyed.len())
+            .filter(|&at| keyed.get(at).is_some_and(starts))
+            .collect()
+    };
+    let led = starting(&|field| field.key == lead);
+    // Each may stand under a heading of its own, with its fields in another order.
+    let headed = starting(&|field| field.headed);
+    if headed.first() == Some(&0) && headed != led {
+        begun_at(keyed, &headed, "").or_else(|| begun_at(keyed, &led, lead))
+    } else {
+        begun_at(keyed, &led, lead)
+    }
 }
 
-/// The records that begin with `lead`.
-fn led_by(keyed: &[Keyed], lead: &str) -> Option<Vec<Range<usize>>> {
-    let starts: Vec<usize> = (0..keyed.len())
-        .filter(|&at| keyed.get(at).is_some_and(|field| field.key == lead))
-        .collect();
+/// The records that begin at `starts`, with the key `lead`.
+fn begun_at(keyed: &[Keyed], starts: &[usize], lead: &str) -> Option<Vec<Range<usize>>> {
     let keys = |range: Range<usize>| -> FxHashSet<&str> {
         let fields = keyed.get(range).unwrap_or(&[]);
         let names = fields.iter().map(|field| field.key.as_str());

@@ -195,3 +195,143 @@ fn records_of_several_sizes_share_no_resistance() {
         facts.cables
     );
 }
+
+const PAIR: &[&str] = &[
+    "Calder 3.31mm2 5.00m copper",
+    "Dunmore 2.08mm2 3.00m silver",
+];
+
+#[test]
+fn a_name_stands_over_its_fields() {
+    for text in [
+        "Calder\nGauge: 12 AWG copper\nLength: 5 m\n\nDunmore\nGauge: 14 AWG silver\nLength: 3 m\n",
+        "Calder\nGauge: 12 AWG copper\nLength: 5 m\nDunmore\nGauge: 14 AWG silver\nLength: 3 m\n",
+        "Calder\nLength: 5 m\nGauge: 12 AWG copper\n\nDunmore\nGauge: 14 AWG silver\nLength: 3 m\n",
+        "Calder\n- Gauge: 12 AWG copper\n- Length: 5 m\n\nDunmore\n- Gauge: 14 AWG silver\n- Length: 3 m\n",
+    ] {
+        check(text, PAIR);
+    }
+}
+
+#[test]
+fn a_point_stands_over_its_points() {
+    for text in [
+        "- **Calder**\n    - 12 AWG copper\n    - 5 m\n- **Dunmore**\n    - 14 AWG silver\n    - 3 m\n",
+        "1. Calder\n   - 12 AWG\n   - 5 m\n   - copper\n2. Dunmore\n   - 14 AWG\n   - 3 m\n   - silver\nSold by the drum.\n",
+        "* Calder:\n  * Gauge: 12 AWG copper\n  * Length: 5 m\n* Dunmore:\n  * Gauge: 14 AWG silver\n  * Length: 3 m\n",
+    ] {
+        check(text, PAIR);
+    }
+}
+
+#[test]
+fn a_property_stands_over_the_names() {
+    for text in [
+        "Gauge\n  Calder: 12 AWG\n  Dunmore: 14 AWG\nLength\n  Calder: 5 m\n  Dunmore: 3 m\nMetal\n  Calder: copper\n  Dunmore: silver\n",
+        "Gauge:\nCalder: 12 AWG\nDunmore: 14 AWG\nLength:\nCalder: 5 m\nDunmore: 3 m\nMetal:\nCalder: copper\nDunmore: silver\n",
+        "- Gauge\n  - Calder: 12 AWG copper\n  - Dunmore: 14 AWG silver\n- Length\n  - Calder: 5 m\n  - Dunmore: 3 m\n",
+    ] {
+        check(text, PAIR);
+    }
+}
+
+#[test]
+fn names_begin_lines_of_one_form() {
+    for text in [
+        "Calder, 12 AWG, 5 m, copper\nDunmore, 14 AWG, 3 m, silver\n",
+        "Calder - 12 AWG - 5 m - copper\nDunmore - 14 AWG - 3 m - silver\n",
+        "Calder – 12 AWG, 5 m, copper\nDunmore – 14 AWG, 3 m, silver\n",
+        "Calder (12 AWG, 5 m, copper)\nDunmore (14 AWG, 3 m, silver)\n",
+        "**Calder** 12 AWG, 5 m, copper\n**Dunmore** 14 AWG, 3 m, silver\n",
+    ] {
+        check(text, PAIR);
+    }
+}
+
+#[test]
+fn a_size_stands_right_behind_a_name() {
+    let sizes = &["Dunmore 1.31mm2", "Calder 3.31mm2"];
+    check("Dunmore (16 AWG) outperforms Calder (12 AWG).", sizes);
+    check(
+        "Dunmore 16 AWG vs. Calder 12 AWG: 11 listeners voted for the first, 3 for the second.",
+        sizes,
+    );
+    // Nothing of what begins these sentences is a name.
+    for text in [
+        "Usually, 12 AWG is enough. Today, 14 AWG is sold everywhere.",
+        "Run 14 AWG to the rear. Lay 12 AWG to the front.",
+        "- Conductor\n  - 12 AWG copper\n- Screen\n  - 24 AWG copper\n",
+        "Terminals (12 AWG) and Screws (14 AWG): terminals come with screws.",
+    ] {
+        let names = facts(text).cables;
+        assert!(
+            names.iter().all(|cable| [
+                "Usually",
+                "Today",
+                "Run",
+                "Lay",
+                "Conductor",
+                "Terminals",
+                "Screws"
+            ]
+            .iter()
+            .all(|word| !cable.name.contains(word))),
+            "{text}: {names:?}"
+        );
+    }
+}
+
+#[test]
+fn a_value_goes_on_further_in() {
+    check(
+        "Conductor ........ 2.5 mm2,\n                   bare copper\nSheath ........... PVC, dia 8.2 mm\nLength ........... 3 m\n",
+        &[" 2.50mm2 3.00m copper"],
+    );
+}
+
+#[test]
+fn fields_tell_of_strands() {
+    for text in [
+        "Number of strands: 65\nStrand size: 30 AWG\nGauge: 12 AWG\nMetal: copper\nLength: 3 m\n",
+        "Metal: copper\nStrand gauge: 30 AWG\nStrand count: 65\nGauge: 12 AWG\nLength: 3 m\n",
+    ] {
+        let facts = facts(text);
+        let [cable] = facts.cables.as_slice() else {
+            panic!("{text}: {:?}", facts.cables);
+        };
+        let gauges: Vec<Option<i32>> = cable.sizes.iter().map(|size| size.awg).collect();
+        assert!(
+            gauges.contains(&Some(12)) && !gauges.contains(&Some(30)),
+            "{gauges:?}"
+        );
+        let strands = cable.sizes.iter().find_map(|size| size.strands);
+        let (count, diameter) = strands.expect("strands");
+        // ASTM B258: 30 AWG is 0.2546 mm thick.
+        assert!(
+            count == 65 && (diameter.0 - 0.2546e-3).abs() < 1e-6,
+            "{strands:?}"
+        );
+    }
+}
+
+#[test]
+fn what_stands_beside_a_cable_is_none_of_it() {
+    let all = facts(
+        "Calder cable, 12 AWG, 5 m, copper. See page 14 of 16. Step 2 of 5: strip the wire. Microphone at 1 m, SPL at 2 m.\n\nVoltage rating: 300 V\nTest voltage: 2 kV\nCrossover frequency: 2.5 kHz\n",
+    );
+    assert_eq!(
+        all.cables.iter().map(line).collect::<Vec<_>>(),
+        ["Calder 3.31mm2 5.00m copper"]
+    );
+    let setup = all.setup;
+    assert!(
+        setup.scores.is_empty() && setup.drives.is_empty() && setup.frequencies.is_empty(),
+        "{setup:?}"
+    );
+    let spaced = facts("Calder cable: spacing 4 mm, jacket 12 x 6 mm, 14 AWG.");
+    let spacing = spaced.cables[0]
+        .spacing
+        .as_ref()
+        .map(|spacing| spacing.value.0);
+    assert_eq!(spacing, Some(0.004));
+}

@@ -11,7 +11,7 @@ use crate::facts::roles::Role;
 use crate::facts::types::{
     Cable, Drive, Fact, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size, SizeOf,
 };
-use crate::lexicon::tokenize;
+use crate::lexicon::{ConceptId, tokenize};
 use crate::sheet::{BlockKind, Bound, Kind};
 use crate::span::Span;
 use crate::units::{Ampere, Celsius, Hertz, Metre, Ohm, SquareMetre, Volt, Watt};
@@ -147,6 +147,8 @@ impl Reader<'_> {
                             .lengths
                             .push(fact(Metre(si), span, index))
                     }
+                    // "Spacing 4 mm, jacket 12 x 6 mm": the last is the jacket's.
+                    Role::Spacing if self.is_of_outside(index) => {}
                     Role::Spacing => {
                         self.facts.cables[cable].spacing = Some(fact(Metre(si), span, index))
                     }
@@ -166,6 +168,9 @@ impl Reader<'_> {
                     };
                     self.facts.setup.loads.push(fact(load, span, index));
                 }
+                Role::Frequency if self.stands_by(index, self.terms.crossover) => {}
+                // What the insulation bears is no drive.
+                Role::Voltage if self.stands_by(index, self.terms.volt_rating) => {}
                 Role::Frequency => self
                     .facts
                     .setup
@@ -193,6 +198,20 @@ impl Reader<'_> {
                 _ => {}
             }
         }
+    }
+
+    /// Whether words for the outside of a cable stand nearer before a measure than those for the spacing of its conductors.
+    fn is_of_outside(&self, index: usize) -> bool {
+        let around = self.around(self.sentence_of[index], self.sheet.quantities[index].span);
+        let before = |concept| around.nearest_before(concept).unwrap_or(usize::MAX);
+        before(self.terms.len_other) < before(self.terms.len_spacing)
+    }
+
+    /// Whether a quantity stands by words of a concept, or under them as their value.
+    fn stands_by(&self, index: usize, concept: ConceptId) -> bool {
+        const REACH: usize = 24;
+        let around = self.around(self.sentence_of[index], self.sheet.quantities[index].span);
+        around.near(concept, REACH) || around.keyed(concept)
     }
 
     /// Metals that a sentence names, or the last one before it in its block that names any.

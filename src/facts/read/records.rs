@@ -4,6 +4,7 @@
 use super::tables::TableLine;
 use super::{Owner, Reader};
 use crate::facts::roles::Role;
+use crate::facts::roster;
 use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
 use rustc_hash::FxHashSet;
@@ -18,6 +19,13 @@ impl Reader<'_> {
         let sheet = self.sheet;
         let mut taken: FxHashSet<String> = FxHashSet::default();
         for run in &sheet.records {
+            // "Gauge" over "Calder: 12 AWG", "Length" over "Calder: 5 m": the fields are of cables, and the record of none.
+            let property = |record: &Range<usize>| {
+                roster::property_over(sheet, &self.terms, record.start).is_some()
+            };
+            if run.iter().all(property) {
+                continue;
+            }
             let describing = run
                 .iter()
                 .filter(|record| self.describes(record, true))

@@ -36,6 +36,7 @@ impl TableLine {
 impl Reader<'_> {
     /// Rows or columns that describe one cable each become entries.
     pub(super) fn tables(&mut self) {
+        self.records();
         for (index, table) in self.sheet.tables.iter().enumerate() {
             let rows = table.cells.len();
             let columns = table.cells.iter().map(Vec::len).max().unwrap_or(0);
@@ -147,7 +148,6 @@ impl Reader<'_> {
                 self.lines.push(TableLine { by_row, entry });
             }
         }
-        self.records();
         self.roster.merge_labels(self.sheet, self.hits, &self.terms);
     }
 

@@ -2,6 +2,7 @@
 //! counts for nothing here but sizes and lengths beside it.
 
 use super::labels::is_number;
+use super::titled;
 use super::{Roster, strip_possessive, within};
 use crate::facts::terms::Terms;
 use crate::lexicon::{Hits, Of, Token, tokenize};
@@ -28,6 +29,7 @@ impl Roster {
         let mut inside: FxHashSet<String> = FxHashSet::default();
         let mut starts: FxHashMap<String, i32> = FxHashMap::default();
         let mut frames: FxHashMap<String, String> = FxHashMap::default();
+        let mut framed: FxHashSet<String> = FxHashSet::default();
         for (index, sentence) in sheet.sentences.iter().enumerate() {
             let block = &sheet.blocks[sentence.block];
             if matches!(block.kind, BlockKind::Heading { .. }) {
@@ -197,6 +199,28 @@ impl Roster {
                 {
                     score += 1;
                 }
+                // "Dunmore (16 AWG) outperforms Calder (12 AWG)."
+                let told = of_sentence(sizes, index);
+                let cell = matches!(block.kind, BlockKind::Cell { .. });
+                let begins = span.start() <= sentence.span.start().max(key_end) + 3;
+                // "HX Fourteen" is called by more than its last word.
+                let part = led.is_some_and(|word| {
+                    word.of(text).starts_with(char::is_uppercase)
+                        && Span::new(word.end(), span.start()).of(text) == " "
+                });
+                let against: Vec<Span> = hits
+                    .saying(index, terms.versus)
+                    .map(|hit| hit.span)
+                    .collect();
+                let behind_key = begins && block.key.is_some();
+                if !(cell || part || behind_key || told.is_empty())
+                    && [told, of_sentence(lengths, index)].iter().any(|values| {
+                        let place = (begins, sentence.span);
+                        titled::framed(text, span, place, values, &against)
+                    })
+                {
+                    framed.insert(name.clone());
+                }
                 if lone_start && !apposed {
                     score -= 2;
                     starts
@@ -232,6 +256,15 @@ impl Roster {
                     0
                 });
                 *entry += score + 1;
+            }
+        }
+        if framed.len() >= 2 {
+            titled::leave_common(sheet, &mut framed);
+        }
+        if framed.len() >= 2 {
+            for name in framed {
+                *scores.entry(name.clone()).or_default() += 4;
+                inside.insert(name);
             }
         }
         // A maker may have given his name to all that he sells ("Mrs Tessel", "the Tessel Prime").
@@ -403,5 +436,10 @@ fn name_run(terms: &Terms<'_>, text: &str, tokens: &[Token], at: usize) -> Optio
         }
         run += 1;
     }
-    (run > 0).then_some(run)
+    // "Inductance Capacitance" is no name, "Fennimore Strand" may be one.
+    let property = |token: &Token| {
+        let word = token.span.of(text).to_lowercase();
+        terms.lists.name_property.has(&word)
+    };
+    (run > 0 && !tokens[at..at + run].iter().all(property)).then_some(run)
 }

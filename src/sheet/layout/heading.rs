@@ -80,8 +80,12 @@ impl Reader<'_> {
             Some(_) => return None,
             None => (0, words),
         };
-        if self.key_of(&line).is_some() {
+        if self.key_of(&line).is_some() || self.in_one_form(at, end) {
             return None;
+        }
+        if self.titles_fields(at, at == start, end) {
+            self.title(line, if opening { 1 } else { 3 });
+            return Some(at + 1);
         }
         let parted = line.has(GAP) && {
             let part = line.part(self.text, line.start() + from..line.end(), 0);

@@ -247,12 +247,26 @@ impl Reader<'_> {
         {
             let upper = starts_upper(words);
             let below_key = self.key_of(before).is_some() || self.key_behind_mark(before);
-            let fresh = ended || self.unfilled(next, 8) || below_key;
-            if fresh && (upper || key.form != KeyForm::Colon || below_key) {
+            // What stands further in goes on with the value above it.
+            let hung = self.line(at).is_some_and(|first| {
+                first.indent == line.indent
+                    && before.indent > line.indent
+                    && self.key_of(first).is_some()
+            });
+            let fresh = ended || self.unfilled(next, 8) || below_key || hung;
+            if fresh && (upper || key.form != KeyForm::Colon || below_key || hung) {
                 return true;
             }
         }
-        if self.opens_key(next, end) {
+        // What begins anew to the left of the mark of a point is no part of it.
+        let outdented = starts_upper(words)
+            && self.line(at).is_some_and(|first| {
+                first.indent >= line.indent + 2 && marks::mark(self.words(at)).is_some()
+            });
+        if outdented || self.opens_key(next, end) || self.in_one_form(next, end) {
+            return true;
+        }
+        if self.titles_fields(next, false, end) {
             return true;
         }
         // An author's name set far to the right.
@@ -310,6 +324,7 @@ impl Reader<'_> {
         let far = reach * 100 <= self.measure.min(120) * 65;
         let open = previous.ends_with([',', '-', '–', '—', '&', '+', '/', '(', SOFT_HYPHEN])
             || ends_with_link_word(previous)
+            || words.starts_with("per ")
             || (ends_with_number(previous) && words.starts_with(char::is_lowercase));
         if open {
             return false;

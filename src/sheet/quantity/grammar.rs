@@ -106,6 +106,7 @@ pub(super) fn name(rule: Rule) -> &'static str {
         Rule::inch => "inches",
         Rule::yard => "yards",
         Rule::preposition => "words after a preposition",
+        Rule::speed => "a speed",
         Rule::mile => "miles",
         Rule::mil => "mils",
         Rule::circular => "circular mils",

@@ -93,7 +93,7 @@ pub(super) fn hint(word: &str) -> Hints {
         | b"heated" => Hints::TEMPERATURE,
         b"current" | b"fuse" | b"fused" | b"breaker" | b"ampacity" | b"carries" | b"draws"
         | b"drawing" | b"carry" => Hints::CURRENT,
-        b"gauge" | b"gage" | b"awg" | b"swg" => Hints::GAUGE,
+        b"gauge" | b"guage" | b"gage" | b"awg" | b"swg" => Hints::GAUGE,
         b"length" | b"lengths" | b"long" | b"reel" | b"reels" | b"roll" | b"rolls" | b"drum"
         | b"drums" | b"coil" | b"coils" | b"spool" | b"spools" | b"hank" | b"carton"
         | b"extension" | b"distance" | b"metres" | b"meters" | b"metre" | b"meter"

@@ -42,6 +42,9 @@ pub(super) struct Unit {
     pub letter: bool,
 }
 
+/// Metres in an inch, exactly.
+const INCH: f64 = 0.0254;
+
 /// Symbols that sheets are full of, which are then not put together for each quantity.
 const USUAL: &[&str] = &[
     "mm", "cm", "µm", "mΩ", "kΩ", "kHz", "MHz", "kW", "mW", "mV", "mA", "Ω/m", "mΩ/m", "Ω/km",
@@ -118,8 +121,15 @@ impl Unit {
                 Rule::squared_mil => unit = Some(squared(None, text)),
                 Rule::squared => unit = Some(squared(unit, text)),
                 Rule::squared_metre => {
-                    let metre = part.into_inner().next()?;
-                    unit = Some(squared(Some(metre_of(metre.as_str())), ""));
+                    let side = part.into_inner().next()?;
+                    unit = Some(if side.as_rule() == Rule::inch {
+                        Self {
+                            factor: INCH * INCH,
+                            ..Self::plain(Base::Area, "in²")
+                        }
+                    } else {
+                        squared(Some(metre_of(side.as_str())), "")
+                    });
                 }
                 rule => unit = Some(simple(rule, text)?),
             }
@@ -285,8 +295,6 @@ fn prefixed(base: Base, symbol: &'static str, text: &str, own: &[char]) -> Unit 
 }
 
 fn simple(rule: Rule, text: &str) -> Option<Unit> {
-    /// Metres in an inch, exactly.
-    const INCH: f64 = 0.0254;
     let scaled = |factor: f64, symbol: &'static str| Unit {
         factor,
         ..Unit::plain(Base::Length, symbol)

@@ -37,7 +37,7 @@ impl<'t> Reader<'t, '_> {
                 Some(c) if c.is_alphabetic() => {
                     let word = last_word(before(self.text, self.span.start(), pos))
                         .map_or("", |(_, word, _)| word);
-                    one_of!(word, "awg swg gauge")
+                    one_of!(word, "awg swg gauge guage")
                 }
                 Some(c) => !c.is_numeric() && c != '/',
                 None => true,

@@ -1,0 +1,186 @@
+//! Names that stand over what they name or in front of it: a point over points that give a size, keys that come again under one
+//! property after the other, and names with a size right behind them. Knows blocks and where sizes stand.
+
+use super::{Roster, is_size};
+use crate::facts::terms::Terms;
+use crate::lexicon::tokenize;
+use crate::sheet::{BlockKind, Kind, Sheet};
+use crate::span::Span;
+use rustc_hash::{FxHashMap, FxHashSet};
+
+/// Most cables that are found in one of these ways.
+const MOST: usize = 40;
+
+impl Roster {
+    /// `- Calder` over `    - 12 AWG`, and below it `- Dunmore` over `    - 14 AWG`.
+    pub(super) fn find_points(&mut self, sheet: &Sheet, terms: &Terms<'_>) {
+        const POINT: u8 = 7;
+        let text = sheet.flow.text();
+        let mut sized: Vec<usize> = Vec::new();
+        for block in &sheet.blocks {
+            let Some(title) = block.section() else {
+                continue;
+            };
+            let point = sheet.blocks.get(title).is_some_and(
+                |title| matches!(title.kind, BlockKind::Heading { level } if level >= POINT),
+            );
+            if point && sized.last() != Some(&title) && holds_size(sheet, block.span) {
+                sized.push(title);
+            }
+            if sized.len() > MOST {
+                return;
+            }
+        }
+        let names: Vec<&str> = sized
+            .iter()
+            .map(|&title| sheet.blocks[title].span.of(text).trim())
+            .collect();
+        self.add_distinct(&names, terms);
+    }
+
+    /// `Gauge` over `Calder: 12 AWG` and `Dunmore: 14 AWG`, `Length` over the same two: the keys are what the things are called.
+    pub(super) fn find_under_properties(&mut self, sheet: &Sheet, terms: &Terms<'_>) {
+        let text = sheet.flow.text();
+        let mut under: Vec<(&str, FxHashSet<usize>, bool)> = Vec::new();
+        let mut place: FxHashMap<String, usize> = FxHashMap::default();
+        for (index, block) in sheet.blocks.iter().enumerate() {
+            let Some(key) = block.key else { continue };
+            let Some(title) = property_over(sheet, terms, index) else {
+                continue;
+            };
+            let name = key.of(text).trim();
+            let at = *place.entry(name.to_lowercase()).or_insert_with(|| {
+                under.push((name, FxHashSet::default(), false));
+                under.len() - 1
+            });
+            if let Some((_, titles, sized)) = under.get_mut(at) {
+                titles.insert(title);
+                *sized |= holds_size(sheet, block.span);
+            }
+            if under.len() > MOST {
+                return;
+            }
+        }
+        let names: Vec<&str> = under
+            .iter()
+            .filter(|(_, titles, sized)| *sized && titles.len() >= 2)
+            .map(|(name, ..)| *name)
+            .collect();
+        self.add_distinct(&names, terms);
+    }
+
+    /// Adds two names or more that are names of things.
+    fn add_distinct(&mut self, names: &[&str], terms: &Terms<'_>) {
+        const WORDS: usize = 4;
+        let own = |name: &&&str| {
+            let plain = name.trim_end_matches(':').to_lowercase();
+            name.starts_with(char::is_uppercase)
+                && name.split_whitespace().count() <= WORDS
+                && !is_property(terms, &plain)
+                && !terms.lists.name_common.has(&plain)
+        };
+        let known: FxHashSet<&str> = names.iter().copied().collect();
+        if names.len() >= 2 && known.len() == names.len() && names.iter().all(|name| own(&name)) {
+            for name in names {
+                self.add(name.trim_end_matches(':'), false);
+            }
+        }
+    }
+}
+
+/// Whether words name what is measured or a part of a cable, and no cable.
+pub(in crate::facts) fn is_property(terms: &Terms<'_>, lower: &str) -> bool {
+    terms.lists.name_property.has(lower)
+        || lower
+            .split([' ', '-'])
+            .any(|word| terms.lists.name_property.has(word))
+}
+
+/// The block over a block that names a property: its heading, or what introduces it.
+pub(in crate::facts) fn property_over(
+    sheet: &Sheet,
+    terms: &Terms<'_>,
+    block: usize,
+) -> Option<usize> {
+    let own = sheet.blocks.get(block)?;
+    [own.lead(), own.section()]
+        .into_iter()
+        .flatten()
+        .find(|&title| {
+            sheet.blocks.get(title).is_some_and(|title| {
+                let words = title.span.of(sheet.flow.text()).trim();
+                let words = words.trim_end_matches(':').to_lowercase();
+                words.split_whitespace().count() <= 4 && is_property(terms, &words)
+            })
+        })
+}
+
+fn holds_size(sheet: &Sheet, span: Span) -> bool {
+    within(sheet, span).any(is_size)
+}
+
+/// Kinds of the quantities in a span.
+fn within(sheet: &Sheet, span: Span) -> impl Iterator<Item = Kind> + '_ {
+    let from = sheet
+        .quantities
+        .partition_point(|quantity| quantity.span.start() < span.start());
+    (sheet.quantities.iter().skip(from))
+        .take_while(move |quantity| quantity.span.end() <= span.end())
+        .map(|quantity| quantity.kind)
+}
+
+/// Whether a size or a length stands right behind a name as what it is: “Calder (12 AWG)”, “Calder, 12 AWG, 5 m”, and inside a
+/// sentence “Calder 12 AWG”. `first` says that the name begins the
+/// sentence; `against` are the words that set two things side by side.
+pub(super) fn framed(
+    text: &str,
+    name: Span,
+    (first, sentence): (bool, Span),
+    values: &[(usize, Span)],
+    against: &[Span],
+) -> bool {
+    const GAP: usize = 5;
+    let Some(&(_, value)) = values
+        .iter()
+        .find(|(_, value)| value.start() >= name.end())
+        .filter(|(_, value)| value.start() - name.end() <= GAP)
+    else {
+        return false;
+    };
+    let between = Span::new(name.end(), value.start()).of(text);
+    let sign = between.trim_matches([' ', '*', '_']);
+    if sign == "(" {
+        return true;
+    }
+    if !matches!(sign, "" | "," | "-" | "–" | "—" | ":") {
+        return false;
+    }
+    // "Today, 12 AWG is enough": where a sentence goes on behind the value, its first word is no name.
+    let after = Span::new(value.end(), sentence.end().max(value.end())).of(text);
+    let listed = after.trim().is_empty()
+        || (against.iter()).any(|word| word.start().checked_sub(value.end()) == Some(1))
+        || after.starts_with([',', ';', ')', '/'])
+        || [" -", " –", " —"]
+            .iter()
+            .any(|sign| after.starts_with(sign));
+    !first || (listed && !name.of(text).ends_with("ly"))
+}
+
+/// Leaves out what is written in small letters somewhere: a noun or a verb, and no name.
+pub(super) fn leave_common(sheet: &Sheet, framed: &mut FxHashSet<String>) {
+    let text = sheet.flow.text();
+    let mut lower: FxHashMap<String, String> = framed
+        .iter()
+        .map(|name| (name.to_lowercase(), name.clone()))
+        .collect();
+    let mut tokens = Vec::new();
+    for sentence in &sheet.sentences {
+        tokenize(text, sentence.span, &mut tokens);
+        for token in &tokens {
+            let word = token.span.of(text);
+            if let Some(name) = lower.remove(word) {
+                framed.remove(&name);
+            }
+        }
+    }
+}
