@@ -193,7 +193,7 @@ impl<'a, 'c> Judgement<'a, 'c> {
             .and_then(|block| block.key)
             .is_some_and(|key| {
                 let words = key.of(self.context.text);
-                let joined = self.context.list("size.doubled");
+                let joined = self.context.list("key.joined");
                 words
                     .split(|letter: char| !letter.is_alphabetic())
                     .any(|word| joined.has(&word.to_lowercase()))
