@@ -94,7 +94,7 @@ fn likewise(reader: &Reader<'_>, scores: &mut [Score]) {
             && sentence <= before + AFTER
             && !reader.endless(sentence)
             && reader.hits.say(sentence, reader.terms.likewise)
-            && !reader.hits.say(sentence, reader.terms.no_proof)
+            && !denies_proof(reader, sentence)
         {
             scores[place].offered_as_proof = true;
         }
@@ -244,7 +244,7 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
         let named: Vec<usize> = (sentence + 1..=(sentence + NAMED).min(end))
             .filter(|&at| !reader.endless(at) && calls(reader, at, &name))
             .collect();
-        if named.iter().any(|&at| reader.hits.say(at, terms.no_proof)) {
+        if named.iter().any(|&at| denies_proof(reader, at)) {
             return false;
         }
         if named.iter().any(|&at| proves(reader, at)) {
@@ -276,9 +276,8 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
     let behind = if other.is_some() { 0 } else { AFTER };
     // Whoever says near it that it proves nothing does not offer it; who tells what guessing would reach and draws his conclusion does.
     let concluded = |from: usize| {
-        (from + 1..=last).any(|at| {
-            concludes(reader, at) && proves(reader, at) && !reader.hits.say(at, terms.no_proof)
-        })
+        (from + 1..=last)
+            .any(|at| concludes(reader, at) && proves(reader, at) && !denies_proof(reader, at))
     };
     // "Guessing would be right one time in three. She had 7 of 12."
     let level = |at: usize| {
@@ -288,7 +287,7 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
         }
     };
     let taken_back = (first..=(last + behind).min(end))
-        .any(|at| reader.hits.say(at, terms.no_proof) && !level(at) && !concluded(at));
+        .any(|at| denies_proof(reader, at) && !level(at) && !concluded(at));
     // What somebody else is said to have stated is proof only where the writer calls it that in words of his own.
     let reported = reader.hits.say(sentence, terms.report);
     // "So is 9 out of 16. FALSE", as a quiz has it.
@@ -306,6 +305,16 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
         .filter(|&at| !(reported && at == sentence))
         .any(|at| proves(reader, at));
     proven && !taken_back
+}
+
+/// Whether a sentence says that something is no proof; “that is not something you do by guessing” says that it is.
+fn denies_proof(reader: &Reader<'_>, sentence: usize) -> bool {
+    let terms = reader.terms;
+    let mut hits = reader.hits.saying(sentence, terms.no_proof);
+    hits.any(|hit| {
+        let mut proofs = reader.hits.saying(sentence, terms.proof);
+        !proofs.any(|proof| proof.span.contains(hit.span) && proof.span.len() > hit.span.len())
+    })
 }
 
 /// Whether a sentence calls something proven. A challenge is a question or a condition by its build, and offers the score all the same.
