@@ -131,6 +131,7 @@ lists! {
     person = "teller.person",
     question_label = "question.label",
     heading_forbids = "heading.forbids",
+    series_denied = "series.denied",
     question_first = "question.first",
     negation_paired = "negation.paired",
     negation_plain = "negation.plain",

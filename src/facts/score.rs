@@ -291,6 +291,17 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
         .any(|at| reader.hits.say(at, terms.no_proof) && !level(at) && !concluded(at));
     // What somebody else is said to have stated is proof only where the writer calls it that in words of his own.
     let reported = reader.hits.say(sentence, terms.report);
+    // "So is 9 out of 16. FALSE", as a quiz has it.
+    let words = reader.sheet.blocks[reader.sheet.sentences[sentence].block]
+        .span
+        .of(reader.text());
+    if terms
+        .lists
+        .score_false
+        .ends(words.trim_end_matches(['.', '!', ')', ' ']))
+    {
+        return false;
+    }
     let proven = (first..=last)
         .filter(|&at| !(reported && at == sentence))
         .any(|at| proves(reader, at));

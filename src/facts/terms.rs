@@ -108,6 +108,8 @@ lists! {
     contrast_article = "contrast.article",
     outcome_glow = "outcome.glow",
     outcome_worse = "outcome.worse",
+    score_false = "score.false",
+    outcome_plain = "outcome.plain",
     size_not = "size.not",
     told_in_order = "told.in_order",
     metal_not = "metal.not",

@@ -12,16 +12,17 @@ mod number;
 mod reader;
 mod scan;
 mod single;
+mod symbol;
 mod told;
 mod unit;
 
 pub use context::Context;
 pub use single::parse_one;
+pub use symbol::{Si, Symbol};
 pub(super) use told::{has_unit, is_bare, names_unit, unit_words};
 
 use crate::span::Span;
 use crate::units::Metre;
-use std::borrow::Cow;
 use std::ops::Deref;
 
 /// What a quantity measures.
@@ -138,12 +139,12 @@ pub struct Quantity {
     /// The number as written.
     pub value: Value,
     /// The unit as written, for example `Ω/1000 ft` or `x 0.25 mm`.
-    pub unit: Cow<'static, str>,
+    pub unit: Symbol,
     /// The value in SI units: m² for gauges, areas and strands (of one conductor), °C for temperatures, a plain ratio for
     /// velocity factors, percent for percentages; `None` where it has none.
     pub si: Option<f64>,
     /// Unit of `si`.
-    pub si_unit: &'static str,
+    pub si_unit: Si,
     /// The words.
     pub span: Span,
     /// How it is bounded.

@@ -9,6 +9,7 @@ use claimgauge::report::view::Settled;
 use claimgauge::report::{Counts, Ending, Format, Look, Scene, View};
 use claimgauge::rulebook::Rulebook;
 use claimgauge::run::Audit;
+use claimgauge::sheet::quantity::Si;
 use claimgauge::sheet::{Bound, Kind, More, Quantity, Sentence, Value};
 use claimgauge::span::Span;
 use claimgauge::units::{Metre, SquareMetre};
@@ -175,7 +176,7 @@ pub fn first(source: &Source) -> Audit {
             value: Value::Number(14.0),
             unit: "AWG".into(),
             si: Some(2.080_912_345_678e-6),
-            si_unit: "m²",
+            si_unit: Si::SquareMetre,
             span: gauge,
             bound: Bound::Exact,
             more: More {
@@ -190,7 +191,7 @@ pub fn first(source: &Source) -> Audit {
             value: Value::Text("4/0".into()),
             unit: "AWG".into(),
             si: None,
-            si_unit: "",
+            si_unit: Si::One,
             span: span(text, "12 AWG"),
             bound: Bound::AtMost,
             more: More {

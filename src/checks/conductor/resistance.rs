@@ -159,6 +159,12 @@ impl<'a, 'c> Judgement<'a, 'c> {
         for wire in self.bench.combined() {
             add(wire, 1);
         }
+        // "Two in parallel: 6.6 mΩ/m", of a cable with four.
+        if self.said_joined() {
+            for wire in self.bench.wires() {
+                add(wire, 2);
+            }
+        }
         // "Eight insulated wires of 16 AWG": the figure may be that of one of them.
         let thick = self.bench.wires().into_iter().filter_map(|wire| {
             let (count, diameter) = wire.size.strands?;
@@ -176,6 +182,22 @@ impl<'a, 'c> Judgement<'a, 'c> {
             add(wire, 1);
         }
         candidates
+    }
+
+    /// Whether the key of the figure speaks of joined conductors.
+    fn said_joined(&self) -> bool {
+        let sheet = self.context.sheet;
+        self.context
+            .sentence(self.figure.span)
+            .and_then(|at| sheet.blocks.get(sheet.sentences.get(at)?.block))
+            .and_then(|block| block.key)
+            .is_some_and(|key| {
+                let words = key.of(self.context.text);
+                let joined = self.context.list("key.joined");
+                words
+                    .split(|letter: char| !letter.is_alphabetic())
+                    .any(|word| joined.has(&word.to_lowercase()))
+            })
     }
 
     /// The least that the metal allows, with the tolerance of the rule.

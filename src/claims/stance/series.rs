@@ -41,11 +41,8 @@ impl Reader<'_> {
         })
     }
 
-    /// All turns of the series of a document that offers nothing.
+    /// All turns of the series; their answers count each where the document offers nothing.
     fn find_series(&self) -> Vec<Turn> {
-        if !self.apart {
-            return Vec::new();
-        }
         let mut all: Vec<Turn> = Vec::new();
         let mut run: Vec<(usize, Turn)> = Vec::new();
         for block in 0..self.sheet.blocks.len() {
@@ -64,10 +61,34 @@ impl Reader<'_> {
     /// Keeps a run that is long enough and has answers that say no.
     fn close(&self, run: &mut Vec<(usize, Turn)>, all: &mut Vec<Turn>) {
         let noes = run.iter().filter(|(_, turn)| self.says_no(turn)).count();
-        if run.len() >= FEWEST && noes >= NOES && noes * SHARE >= run.len() {
+        if self.apart && run.len() >= FEWEST && noes >= NOES && noes * SHARE >= run.len() {
             all.extend(run.drain(..).map(|(_, turn)| turn));
+        } else if run.len() >= FEWEST
+            && let Some(answer) = run.last().and_then(|(last, _)| self.says_no_to_all(*last))
+        {
+            let turns = run.drain(..).map(|(_, turn)| turn);
+            all.extend(turns.map(|turn| Turn {
+                answer: answer.clone(),
+                ..turn
+            }));
         }
         run.clear();
+    }
+
+    /// The sentences behind a list of quotations that deny all of them at once: “Not one of them survived a measurement”.
+    fn says_no_to_all(&self, last: usize) -> Option<Range<usize>> {
+        /// Blocks behind the last quotation, the first of which may be a label.
+        const BEHIND: usize = 3;
+        (last + 1..=last + BEHIND).find_map(|at| {
+            let block = self.sheet.blocks.get(at)?;
+            let first = block.sentences.start;
+            let answer = first..block.sentences.end.min(first + ANSWER);
+            let denies = answer.clone().any(|at| {
+                let words = self.words(at).of(self.text()).to_lowercase();
+                self.lists.series_denied.within(&words)
+            });
+            denies.then_some(answer)
+        })
     }
 
     /// Whether the answer begins with a denial.

@@ -181,6 +181,7 @@ pub(super) fn outcome(
             .filter(|span| !negated(reader, sentence, *span) && !of_people(reader, sentence, *span))
             // "Because the braid looks better so."
             .filter(|span| !follows(reader.text(), *span, &["look ", "looks ", "looked "]))
+            .filter(|span| !before_a_noun(reader, *span))
             .collect();
         let Some(&first) = better.first() else {
             continue;
@@ -311,6 +312,24 @@ pub(in crate::facts) fn negated(reader: &Reader<'_>, sentence: usize, words: Spa
     tokens[at.saturating_sub(4)..at]
         .iter()
         .any(|token| cues.has(&token.span.of(text).to_lowercase().replace('’', "'")))
+}
+
+/// Whether a word that may be an outcome stands before what it describes: “the dull sound in the balcony”.
+fn before_a_noun(reader: &Reader<'_>, words: Span) -> bool {
+    let said = words.of(reader.text()).to_lowercase();
+    let behind = reader.text().get(words.end()..).unwrap_or("");
+    let next = behind
+        .split(|letter: char| !letter.is_alphabetic() && letter != ' ')
+        .next()
+        .unwrap_or("");
+    let mut next = next.split_whitespace();
+    reader.terms.lists.outcome_plain.has(&said)
+        && next.next().is_some_and(|next| {
+            !matches!(
+                next,
+                "and" | "or" | "but" | "beside" | "by" | "than" | "with" | "on" | "in" | "to"
+            )
+        })
 }
 
 /// Whether a colour is said of what shines, and not of a thing that it stands before.

@@ -63,9 +63,7 @@ fn by_verb(reader: &Reader<'_>, sides: &[Side], sentence: usize, verb: Span) -> 
             .iter()
             .filter_map(|&(span, owner)| Some((span, side_of(sides, owner)?)))
     };
-    let before = named()
-        .filter(|(span, _)| span.end() <= verb.start())
-        .last();
+    let before = named().rfind(|(span, _)| span.end() <= verb.start());
     let after = named().find(|(span, _)| span.start() >= verb.end());
     let passive = text
         .get(verb.end()..)

@@ -325,6 +325,7 @@ impl Reader<'_> {
                     && words.start() - other.span.end() <= REACH
                     && !Span::new(other.span.end(), words.start())
                         .of(self.text())
+                        .trim_end_matches([',', ' '])
                         .contains([',', ';', ':', '(', '.'])
                     && Span::new(words.end(), figure.start())
                         .of(self.text())

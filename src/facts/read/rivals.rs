@@ -5,6 +5,7 @@ use super::{Owner, Reader, follows, ratio};
 use crate::facts::roles::Role;
 use crate::sheet::BlockKind;
 use crate::span::Span;
+use rustc_hash::FxHashSet;
 
 impl Reader<'_> {
     /// One cable has a name, and beside it a cable without one is told of in a swap or a test: what is told of the one and of the
@@ -102,15 +103,21 @@ impl Reader<'_> {
         if !self.comparative || !self.lines.is_empty() {
             return;
         }
-        let sides: Vec<usize> = (0..self.roster.entries.len())
-            .filter(|&entry| !self.roster.entries[entry].merged)
-            .filter(|&entry| {
-                self.resolved
-                    .iter()
-                    .flatten()
-                    .any(|(_, owner)| *owner == Owner::One(entry))
+        let meant = self.resolved.iter().flatten();
+        let meant: FxHashSet<usize> = meant
+            .filter_map(|(_, owner)| match owner {
+                Owner::One(entry) => Some(*entry),
+                _ => None,
             })
             .collect();
+        let sides: Vec<usize> = (0..self.roster.entries.len())
+            .filter(|&entry| !self.roster.entries[entry].merged)
+            .filter(|entry| meant.contains(entry))
+            .collect();
+        // Of more nobody can tell whose it is.
+        if sides.len() > 2 {
+            return;
+        }
         for role in [Role::Size, Role::Run] {
             let of = |owner: Owner| -> Vec<usize> {
                 (0..self.sheet.quantities.len())

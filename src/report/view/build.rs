@@ -151,7 +151,7 @@ impl<'a> View<'a> {
             unit: quantity.unit.to_string(),
             quote: self.quoter.quote(quantity.span, ""),
             si: quantity.si,
-            si_unit: quantity.si_unit,
+            si_unit: quantity.si_unit.symbol(),
             bound: quantity.bound,
             range: quantity.range,
             conductors: quantity.conductors,

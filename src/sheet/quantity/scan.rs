@@ -137,7 +137,9 @@ fn stop(text: &str, bytes: &[u8], from: usize, at: usize) -> Option<Anchor> {
 
 /// Whether a unit begins `bytes` that one counts without a number.
 fn counts(bytes: &[u8]) -> bool {
-    const UNITS: &[&str] = &["foot", "metre", "meter", "yard", "ohm", "milliohm"];
+    const UNITS: &[&str] = &[
+        "foot", "metre", "meter", "yard", "ohm", "milliohm", "decibel",
+    ];
     UNITS.iter().any(|unit| {
         bytes
             .get(..unit.len())

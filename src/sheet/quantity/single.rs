@@ -2,7 +2,7 @@
 
 use super::grammar;
 use super::reader::Reader;
-use super::{Context, Kind, Quantity};
+use super::{Context, Kind, Quantity, Si};
 use crate::span::Span;
 
 /// What to write for a kind, with an example.
@@ -99,7 +99,7 @@ pub fn parse_one(text: &str, kind: Kind) -> Result<Quantity, String> {
     }
     if quantity.kind == Kind::Percent && kind == Kind::VelocityFactor {
         quantity.si = quantity.si.map(|percent| percent / 100.0);
-        quantity.si_unit = "";
+        quantity.si_unit = Si::One;
     }
     quantity.kind = kind;
     Ok(quantity)

@@ -26,6 +26,7 @@ impl<'t> Reader<'t, '_> {
         let said = match unit.base {
             Base::Length => self.is_length(end),
             Base::Ohm | Base::OhmPer => self.is_reached(pos, end),
+            Base::Decibel => value > 1.0 || self.is_level(pos, end),
             _ => false,
         };
         if !said {
@@ -53,6 +54,18 @@ impl<'t> Reader<'t, '_> {
             end,
         };
         self.with_unit(&chain, unit, end).unwrap_or(skipped)
+    }
+
+    /// Whether one decibel is what something is louder or loses: “by a decibel”, “a decibel louder”.
+    fn is_level(&self, start: usize, end: usize) -> bool {
+        let ahead = last_word(self.before(start)).is_some_and(|(_, word, gap)| {
+            gap.chars().all(is_blank)
+                && one_of!(word, "by about nearly almost over than lose loses lost cost costs within exactly only")
+        });
+        ahead
+            || words_of(self.behind(end)).next().is_some_and(|word| {
+                one_of!(word, "louder quieter lower higher down up more less softer")
+            })
     }
 
     /// Whether what stands behind says that this much is long, or that it is so much of a cable.

@@ -1,7 +1,6 @@
 //! Gauges written with strokes, and strands.
 
 use super::*;
-use std::borrow::Cow;
 
 impl<'t> Reader<'t, '_> {
     /// `4/0 AWG`, `12/2 AWG`, `41/30 AWG`.
@@ -49,9 +48,9 @@ impl<'t> Reader<'t, '_> {
         self.out.push(Quantity {
             kind: Kind::Gauge,
             value: Value::Text(format!("{zeros}/0").into()),
-            unit: Cow::Borrowed("AWG"),
+            unit: "AWG".into(),
             si: Some(area),
-            si_unit: "m²",
+            si_unit: Si::SquareMetre,
             span: Span::new(start, end),
             bound,
             more: More {
@@ -148,9 +147,9 @@ impl<'t> Reader<'t, '_> {
         self.out.push(Quantity {
             kind: Kind::Strands,
             value: Value::Number(f64::from(count)),
-            unit: Cow::Owned(format!("x {size} {}", unit.symbol())),
+            unit: format!("x {size} {}", unit.symbol()).into(),
             si: Some(area),
-            si_unit: "m²",
+            si_unit: Si::SquareMetre,
             span: Span::new(start, end),
             bound,
             more: More {

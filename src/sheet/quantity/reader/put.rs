@@ -1,7 +1,6 @@
 //! Putting a quantity down, and the two ends of a range together.
 
 use super::*;
-use std::borrow::Cow;
 
 impl<'t> Reader<'t, '_> {
     #[expect(clippy::too_many_arguments, reason = "the parts of one quantity")]
@@ -73,7 +72,7 @@ impl<'t> Reader<'t, '_> {
                     }
                 };
                 gauge_number = Some(n);
-                (Some(gauge::awg_area(f64::from(n)).0), "m²")
+                (Some(gauge::awg_area(f64::from(n)).0), Si::SquareMetre)
             }
             Base::Swg => {
                 let Some(n) = number
@@ -85,34 +84,34 @@ impl<'t> Reader<'t, '_> {
                 };
                 gauge_number = Some(n);
                 let area = gauge::swg_diameter(n).map(|diameter| gauge::circle(diameter).0);
-                (area, "m²")
+                (area, Si::SquareMetre)
             }
-            Base::Area => (Some(value * unit.factor), "m²"),
-            Base::Length => (Some(value * unit.factor), "m"),
-            Base::Ohm => (Some(value * unit.factor), "Ω"),
-            Base::OhmPer => (Some(value * unit.factor), "Ω/m"),
-            Base::HenryPer => (Some(value * unit.factor), "H/m"),
-            Base::FaradPer => (Some(value * unit.factor), "F/m"),
-            Base::SecondPer => (Some(value * unit.factor), "s/m"),
-            Base::Hertz => (Some(value * unit.factor), "Hz"),
+            Base::Area => (Some(value * unit.factor), Si::SquareMetre),
+            Base::Length => (Some(value * unit.factor), Si::Metre),
+            Base::Ohm => (Some(value * unit.factor), Si::Ohm),
+            Base::OhmPer => (Some(value * unit.factor), Si::OhmPerMetre),
+            Base::HenryPer => (Some(value * unit.factor), Si::HenryPerMetre),
+            Base::FaradPer => (Some(value * unit.factor), Si::FaradPerMetre),
+            Base::SecondPer => (Some(value * unit.factor), Si::SecondPerMetre),
+            Base::Hertz => (Some(value * unit.factor), Si::Hertz),
             Base::Decibel => (
                 Some(value * unit.factor),
                 if unit.symbol().contains('/') {
-                    "dB/m"
+                    Si::DecibelPerMetre
                 } else {
-                    "dB"
+                    Si::Decibel
                 },
             ),
-            Base::Watt => (Some(value * unit.factor), "W"),
-            Base::Volt => (Some(value * unit.factor), "V"),
-            Base::Ampere => (Some(value * unit.factor), "A"),
-            Base::Celsius => (Some(value), "°C"),
-            Base::Fahrenheit => (Some((value - 32.0) * 5.0 / 9.0), "°C"),
+            Base::Watt => (Some(value * unit.factor), Si::Watt),
+            Base::Volt => (Some(value * unit.factor), Si::Volt),
+            Base::Ampere => (Some(value * unit.factor), Si::Ampere),
+            Base::Celsius => (Some(value), Si::Celsius),
+            Base::Fahrenheit => (Some((value - 32.0) * 5.0 / 9.0), Si::Celsius),
             // Ice point of the kelvin scale: 273.15 K, exactly.
-            Base::Kelvin => (Some(value - 273.15), "°C"),
-            Base::Percent if kind == Kind::VelocityFactor => (Some(value / 100.0), ""),
-            Base::Percent => (Some(value), "%"),
-            Base::Light => (Some(value), ""),
+            Base::Kelvin => (Some(value - 273.15), Si::Celsius),
+            Base::Percent if kind == Kind::VelocityFactor => (Some(value / 100.0), Si::One),
+            Base::Percent => (Some(value), Si::Percent),
+            Base::Light => (Some(value), Si::One),
         };
         if si.is_some_and(|si| !si.is_finite()) || !value.is_finite() {
             return;
@@ -128,7 +127,7 @@ impl<'t> Reader<'t, '_> {
         self.out.push(Quantity {
             kind,
             value: written,
-            unit: unit.symbol(),
+            unit: unit.symbol().into(),
             si,
             si_unit,
             span,
@@ -273,9 +272,9 @@ impl<'t> Reader<'t, '_> {
         self.out.push(Quantity {
             kind,
             value: Value::Number(value),
-            unit: Cow::Borrowed(""),
+            unit: "".into(),
             si: Some(value),
-            si_unit: "",
+            si_unit: Si::One,
             span,
             bound,
             more: None,

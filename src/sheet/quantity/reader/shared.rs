@@ -1,7 +1,6 @@
 //! Numbers strung together that share the unit behind the last.
 
 use super::*;
-use std::borrow::Cow;
 
 impl<'t> Reader<'t, '_> {
     pub(super) fn with_unit(&mut self, chain: &Chain, unit: Unit, end: usize) -> Option<usize> {
@@ -401,10 +400,10 @@ impl<'t> Reader<'t, '_> {
                 .find(word)
                 .map_or(stop, |at| stop + at + word.len());
             quantity.kind = Kind::Strands;
-            quantity.unit = Cow::Owned(format!("x {size} {}", unit.symbol()));
+            quantity.unit = format!("x {size} {}", unit.symbol()).into();
             quantity.value = Value::Number(f64::from(count));
             quantity.si = Some(area);
-            quantity.si_unit = "m²";
+            quantity.si_unit = Si::SquareMetre;
             quantity.more().strand = Some(Metre(diameter));
             quantity.span = Span::new(quantity.span.start(), word_end);
             return word_end;

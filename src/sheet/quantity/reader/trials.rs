@@ -1,7 +1,6 @@
 //! Scores out of a number of trials.
 
 use super::*;
-use std::borrow::Cow;
 
 impl<'t> Reader<'t, '_> {
     pub(super) fn trials(&mut self, pos: usize, clause: &'t str) -> Option<usize> {
@@ -129,9 +128,9 @@ impl<'t> Reader<'t, '_> {
         self.out.push(Quantity {
             kind: Kind::Trials,
             value: Value::Number(f64::from(trials)),
-            unit: Cow::Borrowed(""),
+            unit: "".into(),
             si: None,
-            si_unit: "",
+            si_unit: Si::One,
             span: Span::new(start, end),
             bound: Bound::Exact,
             more: More {
