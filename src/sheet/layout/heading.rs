@@ -83,7 +83,7 @@ impl Reader<'_> {
         if self.key_of(&line).is_some() || self.in_one_form(at, end) {
             return None;
         }
-        if self.titles_fields(at, at == start, end) {
+        if !is_capitals(title) && self.titles_fields(at, at == start, end) {
             self.title(line, if opening { 1 } else { 3 });
             return Some(at + 1);
         }

@@ -9,7 +9,7 @@ use super::{BAR, COLON, EQUALS, GAP, LEADER, Line, Reader};
 const TITLE: usize = 8;
 /// Most words of a value that is one.
 const VALUE: usize = 14;
-/// Lines that are looked back on.
+/// Lines that are looked at above or below.
 const ABOVE: usize = 40;
 /// Level of the title over points further in: below all headings.
 const LEVEL: u8 = 7;
@@ -94,7 +94,7 @@ impl Reader<'_> {
         if !titled {
             return None;
         }
-        let points = (next..end)
+        let points = (next..end.min(next + ABOVE))
             .take_while(|&point| {
                 self.line(point)
                     .is_some_and(|point| point.indent > line.indent)
