@@ -168,7 +168,29 @@ pub(super) fn scan(text: &str) -> Vec<Line> {
     if start < bytes.len() {
         state.take(text, start, bytes.len(), &mut lines);
     }
+    if points_by_quote_marks(&lines) {
+        for line in &mut lines {
+            line.quote = 0;
+        }
+    }
     lines
+}
+
+/// Whether `>` stands before points and quotes nobody: the lines that go on with a point are set in below it, without the mark.
+fn points_by_quote_marks(lines: &[Line]) -> bool {
+    const FEWEST: usize = 2;
+    let mut points = 0;
+    for pair in lines.windows(2) {
+        let [first, next] = pair else { continue };
+        if first.quote == 0 || next.blank > 0 {
+            continue;
+        }
+        if next.quote > 0 {
+            return false;
+        }
+        points += usize::from(next.indent > 0);
+    }
+    points >= FEWEST
 }
 
 struct State {
