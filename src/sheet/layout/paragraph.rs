@@ -21,7 +21,11 @@ impl Reader<'_> {
         if self.is_listy(at, end) {
             for other in at..end {
                 if let Some(&part) = self.line(other) {
-                    self.item(&[part], None);
+                    let keyed = part.has(GAP) && starts_upper(part.of(self.text));
+                    match self.name_and_measure(&part).filter(|_| keyed) {
+                        Some(key) => self.keyed(other..other + 1, key),
+                        None => self.item(&[part], None),
+                    }
                 }
             }
             return end;
@@ -257,6 +261,10 @@ impl Reader<'_> {
             if fresh && (upper || key.form != KeyForm::Colon || below_key || hung) {
                 return true;
             }
+        }
+        // "Damping factor at the load     300" below a line without a gap.
+        if line.has(GAP) && starts_upper(words) && self.name_and_measure(line).is_some() {
+            return true;
         }
         // What begins anew to the left of the mark of a point is no part of it.
         let outdented = starts_upper(words)

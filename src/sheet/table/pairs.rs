@@ -91,6 +91,25 @@ impl Reader<'_> {
         })
     }
 
+    /// The key of a line that is a name of a few words and a figure far behind it.
+    pub(in super::super) fn name_and_measure(&self, line: &Line) -> Option<marks::Key> {
+        const FAR: usize = 3;
+        const WORDS: usize = 7;
+        let row = segments(self.text, line);
+        let [name, value] = row.as_slice() else {
+            return None;
+        };
+        let words = |segment: &Segment| self.text.get(segment.range.clone()).unwrap_or("");
+        let told = value.from >= name.to + FAR
+            && words(name).split_whitespace().nth(WORDS).is_none()
+            && is_figure(words(value));
+        told.then(|| marks::Key {
+            len: name.range.end - line.start(),
+            value: value.range.start - line.start(),
+            form: KeyForm::Leader,
+        })
+    }
+
     /// Names and values in two columns, or a single line with a wide gap.
     pub(in super::super) fn pairs(&mut self, at: usize, start: usize, end: usize) -> Option<usize> {
         let line = *self.line(at)?;
