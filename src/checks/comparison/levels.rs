@@ -187,7 +187,7 @@ pub(in crate::checks) fn measured(context: &Context<'_>, claim: &Claim) -> bool 
     let elsewhere = |span: &Span| {
         context
             .sentence(*span)
-            .is_none_or(|at| !claim.sentences.contains(&at))
+            .is_none_or(|at| context.level_differences().binary_search(&at).is_err())
     };
     let found = || {
         !setup.preferred.iter().any(elsewhere) && setup.scores.is_empty() && setup.knew.is_empty()
