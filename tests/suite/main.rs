@@ -21,3 +21,4 @@ mod quantities;
 mod readme;
 mod records;
 mod samples;
+mod told;

@@ -1,0 +1,201 @@
+//! Whose a fact is, and which side came out better, in single sentences. All names are invented; areas by the formula of ASTM B258.
+
+use claimgauge::facts::{Facts, Reading};
+use claimgauge::lexicon::Hits;
+use claimgauge::rulebook::Rulebook;
+use claimgauge::sheet::{self, Bound};
+
+fn facts(text: &str) -> Facts {
+    let rulebook = Rulebook::builtin();
+    let sheet = sheet::read(text);
+    let sentences = sheet.sentences.iter().map(|sentence| sentence.span);
+    let hits = Hits::read(rulebook.lexicon(), sheet.flow.text(), sentences);
+    claimgauge::facts::read(&sheet, rulebook.lexicon(), &hits)
+}
+
+/// Area in mm² of 12, 14, 16 and 18 AWG.
+const AWG_12: f64 = 3.309;
+const AWG_14: f64 = 2.081;
+const AWG_16: f64 = 1.309;
+const AWG_18: f64 = 0.823;
+
+/// The sizes, in mm², and lengths, in m, of the cable whose name holds `name`, or of the first without a name.
+fn told(facts: &Facts, name: &str) -> (Vec<f64>, Vec<f64>) {
+    let cable = facts.cables.iter().find(|cable| cable.name.contains(name));
+    let Some(cable) = cable else {
+        return (Vec::new(), Vec::new());
+    };
+    let sizes = cable.sizes.iter().map(|size| size.area.0 * 1e6).collect();
+    let lengths = cable.lengths.iter().map(|length| length.value.0).collect();
+    (sizes, lengths)
+}
+
+fn alike(own: &[f64], wanted: &[f64]) -> bool {
+    own.len() == wanted.len()
+        && own
+            .iter()
+            .zip(wanted)
+            .all(|(own, wanted)| (own / wanted - 1.0).abs() < 0.002)
+}
+
+#[test]
+fn sizes_and_lengths_belong_to_the_cable_that_they_are_told_of() {
+    // Text, a part of the name, its sizes, its lengths.
+    type Case = (&'static str, &'static str, &'static [f64], &'static [f64]);
+    let black = "The black lead is 2.5 mm² and the white lead 1.5 mm². The black one is 3 m long; the white one 6 m.";
+    let cases: &[Case] = &[
+        (black, "black", &[2.5], &[3.0]),
+        (black, "white", &[1.5], &[6.0]),
+        (
+            "Most people use 18 AWG. The Calder is 12 AWG copper, 3 m.",
+            "Calder",
+            &[AWG_12],
+            &[3.0],
+        ),
+        (
+            "The mains lead is 3 x 1.5 mm², the Calder 2 x 2.5 mm².",
+            "Calder",
+            &[2.5],
+            &[],
+        ),
+        (
+            "Minimum recommended gauge for 50 ft: 12 AWG. The Calder is 14 AWG.",
+            "Calder",
+            &[AWG_14],
+            &[],
+        ),
+        (
+            "The Calder is not 12 AWG but 14 AWG.",
+            "Calder",
+            &[AWG_14],
+            &[],
+        ),
+        (
+            "Is the Calder 12 AWG? No: 14 AWG.",
+            "Calder",
+            &[AWG_14],
+            &[],
+        ),
+        (
+            "The Calder used to be 14 AWG. Since 2020 it is 12 AWG.",
+            "Calder",
+            &[AWG_12],
+            &[],
+        ),
+        (
+            "The Calder and the Dunmore have 12 AWG and 16 AWG conductors, respectively.",
+            "Calder",
+            &[AWG_12],
+            &[],
+        ),
+        (
+            "The Calder and the Dunmore have 12 AWG and 16 AWG conductors, respectively.",
+            "Dunmore",
+            &[AWG_16],
+            &[],
+        ),
+    ];
+    for (text, name, sizes, lengths) in cases {
+        let own = told(&facts(text), name);
+        assert!(alike(&own.0, sizes), "sizes {:?} of {name}: {text}", own.0);
+        assert!(
+            alike(&own.1, lengths),
+            "lengths {:?} of {name}: {text}",
+            own.1
+        );
+    }
+    let none = told(
+        &facts("Most people use 18 AWG. The Calder is 12 AWG."),
+        "Calder",
+    );
+    assert!(!none.0.iter().any(|area| (area / AWG_18 - 1.0).abs() < 0.01));
+}
+
+#[test]
+fn the_better_side_is_told_by_verb_passive_and_words_for_the_worse() {
+    let cases = [
+        "The Calder, 12 AWG, outperformed the Dunmore, 16 AWG.",
+        "The Calder, which is 12 AWG, beat the Dunmore, 16 AWG.",
+        "The Calder (12 AWG), our reference, outperformed the Dunmore (16 AWG).",
+        "The Dunmore, 16 AWG, was beaten by the Calder, 12 AWG.",
+        "The Dunmore, 16 AWG, came second to the Calder, 12 AWG.",
+        "The Dunmore, 16 AWG, could not match the Calder, 12 AWG.",
+        "The Dunmore, 16 AWG, was less clear than the Calder, 12 AWG.",
+        "The Dunmore is 16 AWG, the Calder 12 AWG. With the Dunmore the level was 0.4 dB lower than with the Calder.",
+        "The Dunmore lamp gave half the light of the Calder lamp. The Calder is 12 AWG, the Dunmore 16 AWG.",
+        "The lamp on the Dunmore was dimmer than the one on the Calder. The Calder is 12 AWG, the Dunmore 16 AWG. The maker credits the braid.",
+    ];
+    for text in cases {
+        let facts = facts(text);
+        let winner = facts.comparisons.iter().find_map(|comparison| {
+            let winner = comparison.outcome.as_ref()?.winner?;
+            let cable = comparison.sides.get(winner)?.cable;
+            Some(facts.cables[cable].name.as_str())
+        });
+        assert_eq!(winner, Some("Calder"), "{text}");
+    }
+}
+
+#[test]
+fn a_limit_may_stand_behind_and_a_negation_turn_it() {
+    let cases = [
+        (
+            "The Calder: 2.5 mm², not exceeding 7.98 Ω/km.",
+            Bound::AtMost,
+        ),
+        ("The Calder: 2.5 mm², 7.98 Ω/km at most.", Bound::AtMost),
+        (
+            "The Calder has a damping factor better than 200 at 8 Ω.",
+            Bound::AtLeast,
+        ),
+        (
+            "The Calder has a damping factor in excess of 200 at 8 Ω.",
+            Bound::AtLeast,
+        ),
+        (
+            "The Calder has a damping factor of 200+ at 8 Ω.",
+            Bound::AtLeast,
+        ),
+    ];
+    for (text, bound) in cases {
+        let facts = facts(text);
+        let figure = facts.cables.iter().find_map(|cable| cable.figures.first());
+        assert_eq!(figure.map(|figure| figure.bound), Some(bound), "{text}");
+    }
+}
+
+#[test]
+fn of_a_loop_and_its_half_the_half_is_one_conductor() {
+    for text in [
+        "The Calder has a loop resistance of 10.4 mΩ/m, single 5.2 mΩ/m.",
+        "The Calder: 5.2 mΩ/m (10.4 mΩ/m loop).",
+    ] {
+        let facts = facts(text);
+        let mut readings: Vec<(f64, Reading)> = facts
+            .cables
+            .iter()
+            .flat_map(|cable| &cable.figures)
+            .map(|figure| (figure.value, figure.reading))
+            .collect();
+        readings.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let readings: Vec<Reading> = readings.into_iter().map(|(_, reading)| reading).collect();
+        assert_eq!(readings, [Reading::Single, Reading::Loop], "{text}");
+    }
+}
+
+#[test]
+fn resistances_of_other_things_are_no_figures_of_the_cable() {
+    for text in [
+        "Insulation resistance: > 20 MΩ/km\nConductor: 2.5 mm²\n",
+        "The shield resistance is 15 mΩ/m; the core is 12 AWG copper.",
+        "A lead of 2.5 mm² copper, 10 m, whose plugs have a contact resistance of 0.2 milliohms.",
+    ] {
+        let facts = facts(text);
+        let figures: Vec<_> = facts
+            .cables
+            .iter()
+            .flat_map(|cable| &cable.figures)
+            .collect();
+        assert!(figures.is_empty(), "{figures:?}: {text}");
+    }
+}
