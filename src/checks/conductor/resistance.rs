@@ -21,7 +21,7 @@ use crate::facts::{Fact, Figure, FigureKind, Notation, Reading};
 use crate::finding::Verdict;
 use crate::physics::iec60228::Class;
 use crate::physics::{Range, conductor, metal};
-use crate::sheet::{BlockKind, Bound};
+use crate::sheet::{BlockKind, Bound, Kind};
 use crate::span::Span;
 use crate::units::{Celsius, Hertz, Metre, OhmPerMetre, SquareMetre};
 use worded::capital;
@@ -261,7 +261,37 @@ impl<'a, 'c> Judgement<'a, 'c> {
             Bound::AtMost | Bound::RangeHigh => self.figure.class.is_some(),
             _ => true,
         };
-        bound && self.figure.with_contacts.is_none() && !self.likened()
+        bound && self.figure.with_contacts.is_none() && !self.risen() && !self.likened()
+    }
+
+    /// Whether the figure is what a resistance rises to at a high frequency that the passage names: “a third more at 20 kHz: it goes
+    /// from 0.032 to about 0.043 ohms”.
+    fn risen(&self) -> bool {
+        /// Sentences before the figure in which the frequency may stand.
+        const BACK: usize = 2;
+        /// Bytes before the figure in which the word for the rise stands.
+        const NEAR: usize = 16;
+        let context = self.context;
+        let Some(at) = context.sentence(self.figure.span) else {
+            return false;
+        };
+        let sentences = &context.sheet.sentences;
+        let from = sentences[at].span.start();
+        let own = self.figure.span.start();
+        let words = Span::new(from, own.max(from)).of(context.text);
+        let near = words.get(words.ceil_char_boundary(words.len().saturating_sub(NEAR))..);
+        if !near.is_some_and(|near| near.contains(" to ")) || !words.contains("from ") {
+            return false;
+        }
+        let first = sentences[at.saturating_sub(BACK)].span.start();
+        let all = &context.sheet.quantities;
+        let after = all.partition_point(|quantity| quantity.span.start() < first);
+        all[after..]
+            .iter()
+            .take_while(|quantity| quantity.span.start() < own)
+            .any(|quantity| {
+                quantity.kind == Kind::Frequency && quantity.si.is_some_and(|hertz| hertz > 2_000.0)
+            })
     }
 
     /// Whether the row of a table says beside the figure which smaller copper it is as good as, and is right: a sheet that tells

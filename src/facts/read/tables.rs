@@ -49,6 +49,11 @@ impl Reader<'_> {
                     .map(|quantity| quantity.kind)
                     .next()
             };
+            // Sizes are written in many ways, and are sizes all the same.
+            let sort_at = |row: usize, column: usize| match kind_at(row, column) {
+                Some(Kind::Gauge | Kind::Strands) => Some(Kind::Area),
+                kind => kind,
+            };
             let first_row = usize::from(table.header_row);
             let same_down = (0..columns)
                 .filter(|&column| uniform((first_row..rows).map(|row| kind_at(row, column))))
@@ -62,7 +67,14 @@ impl Reader<'_> {
                 && same_down == 0
                 && (first_row..rows)
                     .any(|row| uniform((0..columns).map(|column| kind_at(row, column))));
-            let by_row = same_down >= same_across && !unnamed;
+            let of_sorts = || {
+                let down = (0..columns)
+                    .filter(|&column| uniform((first_row..rows).map(|row| sort_at(row, column))));
+                let across = (first_row..rows)
+                    .filter(|&row| uniform((1..columns).map(|column| sort_at(row, column))));
+                same_down >= 1 && down.count() >= across.count()
+            };
+            let by_row = (same_down >= same_across || of_sorts()) && !unnamed;
             // "4  Length  3.00 m" under "5  Resistance  38.9 mΩ": rows that each name a property describe no cable.
             if by_row && self.lists_properties(index, first_row..rows) {
                 continue;
@@ -113,7 +125,18 @@ impl Reader<'_> {
                 let behind = second.as_ref().and_then(|second| second.get(place));
                 let name = behind.map_or(name, |span| span.of(self.sheet.flow.text()).to_owned());
                 // The running text may know the cable by fewer words.
-                let known = behind.and_then(|&span| self.only_named(span));
+                // … but “Lune 2.5” is not “Lune 1.5”.
+                let digits = |name: &str| -> String {
+                    let figures = name.chars().filter(char::is_ascii_digit);
+                    figures.collect()
+                };
+                let known = behind
+                    .and_then(|&span| self.only_named(span))
+                    .filter(|&entry| {
+                        let (own, other) =
+                            (digits(&name), digits(&self.roster.entries[entry].name));
+                        own.is_empty() || other.is_empty() || own == other
+                    });
                 let entry = known
                     .unwrap_or_else(|| self.roster.add_line(&name, &format!("{index}/{line}")));
                 if let Some(area) = self.size_of_head(index, line, by_row) {
