@@ -112,9 +112,11 @@ fn gutter(text: &str, page: &[Line]) -> Option<(usize, usize, usize)> {
             // A name with its value is no running text.
             if let [left, right] = pair
                 && left.to - left.from >= 18
-                && !text
-                    .get(left.range.clone())
-                    .is_some_and(|left| left.ends_with([':', '.', '=']) && left.len() < 40)
+                && !text.get(left.range.clone()).is_some_and(|left| {
+                    let label = left.len() < 40
+                        && (!left.ends_with('.') || left.split_whitespace().nth(3).is_none());
+                    left.ends_with([':', '.', '=']) && label
+                })
             {
                 *starts.entry(right.from).or_default() += 1;
             }
