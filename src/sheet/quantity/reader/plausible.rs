@@ -264,7 +264,11 @@ impl<'t> Reader<'t, '_> {
         }
         match written {
             "in" => {
-                if last.number.fraction || (last.number.decimal && !last.number.words) {
+                // "3/8 in jacket"
+                let of_an_inch = last.joint == Joint::Slash
+                    && [2.0, 4.0, 8.0, 16.0, 32.0, 64.0].contains(&last.number.value);
+                if of_an_inch || last.number.fraction || (last.number.decimal && !last.number.words)
+                {
                     return true;
                 }
                 let hyphen = self.text[last.end..chain.unit_start].contains('-');
