@@ -43,11 +43,16 @@ impl<'t> Reader<'t, '_> {
         };
         let (mut score, mut trials) = (first.count()?, second.count()?);
         if reversed {
-            let (_, word, _) = last_word(self.before(pos))?;
-            let (rest, ..) = last_word(self.before(pos))?;
-            if !word.eq_ignore_ascii_case("of")
-                || !last_word(rest).is_some_and(|(_, word, _)| word.eq_ignore_ascii_case("out"))
-            {
+            // "Out of 16 trials, 12", "16 trials, 12 correct".
+            let out_of = last_word(self.before(pos)).is_some_and(|(rest, word, _)| {
+                word.eq_ignore_ascii_case("of")
+                    && last_word(rest).is_some_and(|(_, word, _)| word.eq_ignore_ascii_case("out"))
+            });
+            let tried = next_word(&self.text[numbers[0].1..]).is_some_and(|word| {
+                one_of!(word, "trials tries rounds goes attempts presentations")
+            }) && next_word(self.behind(end))
+                .is_some_and(|word| one_of!(word, "correct correctly right hits identified were"));
+            if !(out_of || tried) {
                 return None;
             }
             std::mem::swap(&mut score, &mut trials);
