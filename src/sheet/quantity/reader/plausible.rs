@@ -265,7 +265,13 @@ impl<'t> Reader<'t, '_> {
         match written {
             "in" => {
                 // "3/8 in jacket"
+                let over = chain
+                    .members
+                    .len()
+                    .checked_sub(2)
+                    .map(|at| &chain.members[at]);
                 let of_an_inch = last.joint == Joint::Slash
+                    && over.is_some_and(|over| over.number.value < last.number.value)
                     && [2.0, 4.0, 8.0, 16.0, 32.0, 64.0].contains(&last.number.value);
                 if of_an_inch || last.number.fraction || (last.number.decimal && !last.number.words)
                 {
