@@ -46,18 +46,26 @@ pub(super) fn before(
         } else {
             noun
         };
-        // The number of "AWG 14 conductors" is the gauge.
-        if tokens[noun - 1].span.overlaps(size) {
-            continue;
-        }
-        let before = tokens[noun - 1].span.of(text).to_lowercase();
+        // The number of "AWG 14 conductors" is the gauge; "two paralleled 14 AWG conductors" are counted before it.
+        let counted = if tokens[noun - 1].span.overlaps(size) {
+            let behind = |place: &usize| tokens[*place].span.end() <= size.start();
+            let word = |place: usize| tokens[place].span.of(text).to_lowercase();
+            let ahead = (0..noun).rev().find(behind);
+            ahead
+                .filter(|&kind| terms.lists.count_kind.has(&word(kind)))
+                .and_then(|kind| kind.checked_sub(1))
+        } else {
+            Some(noun - 1)
+        };
+        let Some(counted) = counted else { continue };
+        let before = tokens[counted].span.of(text).to_lowercase();
         let number = small(terms, &before).filter(|number| (1..=10).contains(number));
         let number =
             number.or_else(|| before.parse().ok().filter(|count| (1..=24).contains(count)));
         if let Some(count) = number {
             return Some(Fact::new(
                 count,
-                tokens[noun - 1].span.join(tokens[noun].span),
+                tokens[counted].span.join(tokens[noun].span),
             ));
         }
     }

@@ -5,7 +5,7 @@ use claimgauge::lexicon::Hits;
 use claimgauge::rulebook::Rulebook;
 use claimgauge::sheet;
 
-fn facts(text: &str) -> Facts {
+pub fn facts(text: &str) -> Facts {
     let rulebook = Rulebook::builtin();
     let sheet = sheet::read(text);
     let sentences = sheet.sentences.iter().map(|sentence| sentence.span);

@@ -1,17 +1,8 @@
 //! Whose a fact is, and which side came out better, in single sentences. All names are invented; areas by the formula of ASTM B258.
 
+use crate::records::facts;
 use claimgauge::facts::{Facts, Reading};
-use claimgauge::lexicon::Hits;
-use claimgauge::rulebook::Rulebook;
-use claimgauge::sheet::{self, Bound};
-
-fn facts(text: &str) -> Facts {
-    let rulebook = Rulebook::builtin();
-    let sheet = sheet::read(text);
-    let sentences = sheet.sentences.iter().map(|sentence| sentence.span);
-    let hits = Hits::read(rulebook.lexicon(), sheet.flow.text(), sentences);
-    claimgauge::facts::read(&sheet, rulebook.lexicon(), &hits)
-}
+use claimgauge::sheet::Bound;
 
 /// Area in mm² of 12, 14, 16 and 18 AWG.
 const AWG_12: f64 = 3.309;
