@@ -3,6 +3,7 @@
 use super::super::{Context, Said};
 use crate::claims::Claim;
 use crate::facts::Cable;
+use crate::sheet::Kind;
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
 
@@ -185,5 +186,36 @@ pub(in crate::checks) fn sized(context: &Context<'_>, claim: &Claim) -> bool {
     let all = context.rivals();
     let told =
         |rival: &Rival| rival.named(context, claim.span) || rival.shared(context, claim.span);
-    all.rivals.iter().any(told) || (all.compared && pointed())
+    all.rivals.iter().any(told) || (all.compared && pointed()) || sized_by_words(context, claim)
+}
+
+/// Whether the words for the rival stand right before a size elsewhere: “Test set: … Ordinary cable 2 × 0.75 mm², 10 m”.
+fn sized_by_words(context: &Context<'_>, claim: &Claim) -> bool {
+    /// Bytes between the words and their size.
+    const BETWEEN: usize = 12;
+    /// So many sizes are looked at.
+    const SIZES: usize = 256;
+    let names: Vec<String> = claim
+        .marks
+        .iter()
+        .map(|(span, _)| context.quote(*span).to_lowercase())
+        .filter(|words| words.contains(' '))
+        .collect();
+    let sizes = context
+        .sheet
+        .quantities
+        .iter()
+        .filter(|quantity| matches!(quantity.kind, Kind::Area | Kind::Gauge | Kind::Strands));
+    sizes.take(SIZES).any(|size| {
+        let start = size.span.start();
+        let before = |words: &String| {
+            let from = start.saturating_sub(words.len() + BETWEEN);
+            let from = context.text.ceil_char_boundary(from).min(start);
+            let ahead = Span::new(from, start).of(context.text).to_lowercase();
+            ahead
+                .find(words.as_str())
+                .is_some_and(|at| !ahead[at..].contains(['.', ';', ',']))
+        };
+        names.iter().any(before)
+    })
 }
