@@ -18,6 +18,7 @@ lists! {
     name_roman = "name.roman",
     name_letter_verb = "name.letter_verb",
     name_placed = "name.placed",
+    side_place = "side.place",
     which_relative = "which.relative",
     name_speech = "name.speech",
     name_office = "name.office",

@@ -1,6 +1,7 @@
 //! Tables and pairs: bars, drawn boxes, tabs, and columns kept apart by blanks. Each way to draw a table is tried in turn on the
 //! same lines; all give a draft, which `write` makes a table of.
 
+mod begin;
 mod grid;
 mod heads;
 mod pairs;
@@ -86,26 +87,6 @@ fn evened(words: &str, cells: &mut Vec<Range<usize>>, count: usize, sign: Sign) 
 }
 
 impl Reader<'_> {
-    /// Whether a table begins at line `at`.
-    pub(super) fn starts_table(&self, at: usize, end: usize) -> bool {
-        let (Some(line), Some(next)) = (self.line(at), self.line(at + 1)) else {
-            return false;
-        };
-        if at + 1 >= end {
-            return false;
-        }
-        if line.has(BAR) {
-            return next.has(BAR) && self.cells_of(line).len() == self.cells_of(next).len();
-        }
-        if !line.has(GAP) {
-            return false;
-        }
-        let count = segments(self.text, line).len();
-        count >= 2
-            && (next.has(GAP) && segments(self.text, next).len() == count
-                || marks::is_rule(self.words(at + 1)))
-    }
-
     /// The cells of a line with bars.
     fn cells_of(&self, line: &Line) -> Vec<Range<usize>> {
         let words = line.of(self.text);
@@ -288,6 +269,7 @@ impl Reader<'_> {
             return None;
         }
         let columns = columns(&rows, count)?;
+        self.part_heads(&mut rows, &columns);
         if self.form(&rows) {
             return Some(next);
         }
@@ -355,34 +337,6 @@ impl Reader<'_> {
         }
         self.write(draft);
         Some(next)
-    }
-
-    /// Whether the only words of line `at` are the first part of a head that goes on in the next line, further to the right, with
-    /// values beside it in the columns of the rows above.
-    fn heads_next(&self, at: usize, end: usize, head: &Segment, rows: &[Vec<Segment>]) -> bool {
-        const ABOVE: usize = 8;
-        let Some(next) = self.line(at + 1).filter(|_| at + 1 < end) else {
-            return false;
-        };
-        let words = self.text.get(head.range.clone()).unwrap_or("");
-        let below = segments(self.text, next);
-        let Some(above) = rows
-            .iter()
-            .rev()
-            .take(ABOVE)
-            .find(|row| row.len() == below.len())
-        else {
-            return false;
-        };
-        let starts_alike = |(own, above): (&Segment, &Segment)| own.from.abs_diff(above.from) <= 2;
-        below.len() >= 2
-            && !words.ends_with(['.', ':', '!', '?'])
-            && !is_figure(words)
-            && above.first().is_some_and(|first| first.from == head.from)
-            && below
-                .first()
-                .is_some_and(|first| first.from > head.from && first.from <= head.from + 4)
-            && below.iter().zip(above).skip(1).all(starts_alike)
     }
 
     /// Lines of values with semicolons or commas between, as many on each.

@@ -105,8 +105,22 @@ impl Reader<'_> {
                 });
                 says(sentence, terms.ours) && says(sentence, terms.theirs) && values.count() >= 2
             });
+        // "We put the Halden (2 x 4 mm²) against ordinary cable", and what the rival was or did is told elsewhere.
+        let set_against = roles >= 2
+            && all.clone().any(|sentence| {
+                says(sentence, terms.versus)
+                    && (says(sentence, terms.theirs)
+                        || roster::rivals(self.text(), self.hits, &terms, sentence)
+                            .next()
+                            .is_some())
+                    && !self
+                        .roster
+                        .called(&terms, self.text(), self.sheet.sentences[sentence].span)
+                        .is_empty()
+            });
         tested
             || measured
+            || set_against
             || ((strong || credited) && (self.roster.named().len() >= 2 || roles >= 1))
             || (beside && roles >= 1)
             || (better && self.roster.labelled(&terms) >= 2)

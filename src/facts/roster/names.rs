@@ -30,6 +30,7 @@ impl Roster {
         let mut starts: FxHashMap<String, i32> = FxHashMap::default();
         let mut frames: FxHashMap<String, String> = FxHashMap::default();
         let mut framed: FxHashSet<String> = FxHashSet::default();
+        let mut sided = titled::Sided::default();
         for (index, sentence) in sheet.sentences.iter().enumerate() {
             let block = &sheet.blocks[sentence.block];
             if matches!(block.kind, BlockKind::Heading { .. }) {
@@ -221,6 +222,8 @@ impl Roster {
                 {
                     framed.insert(name.clone());
                 }
+                let values = [told, of_sentence(lengths, index)];
+                sided.see(text, terms, (block.key, sentence.span), span, values);
                 if lone_start && !apposed {
                     score -= 2;
                     starts
@@ -266,6 +269,10 @@ impl Roster {
                 *scores.entry(name.clone()).or_default() += 4;
                 inside.insert(name);
             }
+        }
+        for name in sided.names() {
+            *scores.entry(name.clone()).or_default() += 4;
+            inside.insert(name);
         }
         // A maker may have given his name to all that he sells ("Mrs Tessel", "the Tessel Prime").
         let people: FxHashSet<&str> = people.iter().flat_map(|person| person.split(' ')).collect();

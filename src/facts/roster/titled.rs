@@ -166,6 +166,69 @@ pub(super) fn framed(
     !first || (listed && !name.of(text).ends_with("ly"))
 }
 
+/// Names behind the places of a set-up: “Left: Calder, 3 m. Right: Dunmore, 6 m.”
+#[derive(Debug, Default)]
+pub(super) struct Sided {
+    /// Places, in small letters, and the name that stands behind each.
+    found: Vec<(String, String)>,
+}
+
+impl Sided {
+    /// Keeps a name that stands right behind the word for a place and a colon, with a value of its own behind it. `key` is the
+    /// key of the block that the sentence stands in, `values` are places of its sizes and of its lengths.
+    pub(super) fn see(
+        &mut self,
+        text: &str,
+        terms: &Terms<'_>,
+        (key, sentence): (Option<Span>, Span),
+        name: Span,
+        values: [&[(usize, Span)]; 2],
+    ) {
+        const WORDS: usize = 3;
+        if self.found.len() > MOST {
+            return;
+        }
+        let from = key
+            .filter(|key| key.start() >= sentence.start() && key.end() <= name.start())
+            .map_or(sentence.start(), |key| key.start());
+        let ahead = Span::new(from, name.start().max(from)).of(text).trim_end();
+        let Some(place) = ahead.strip_suffix([':', '=', '–', '—']) else {
+            return;
+        };
+        let place = place
+            .trim_matches(|sign: char| !sign.is_alphanumeric())
+            .to_lowercase();
+        let words: Vec<&str> = place.split_whitespace().collect();
+        let sides = words.iter().any(|word| terms.lists.side_place.has(word));
+        let valued = values.iter().any(|values| {
+            let next = values.partition_point(|(_, value)| value.start() < name.end());
+            values.get(next).is_some_and(|(_, value)| {
+                value.start() - name.end() <= 40
+                    && !Span::new(name.end(), value.start())
+                        .of(text)
+                        .contains(['.', ';', ':'])
+            })
+        });
+        if sides && words.len() <= WORDS && valued {
+            self.found.push((place, name.of(text).to_owned()));
+        }
+    }
+
+    /// The names, where there are two and more with a place of its own each.
+    pub(super) fn names(self) -> Vec<String> {
+        let places: FxHashSet<&String> = self.found.iter().map(|(place, _)| place).collect();
+        let names: FxHashSet<&String> = self.found.iter().map(|(_, name)| name).collect();
+        if places.len() < 2 || places.len() != names.len() {
+            return Vec::new();
+        }
+        let mut seen = FxHashSet::default();
+        (self.found.iter())
+            .map(|(_, name)| name.clone())
+            .filter(|name| seen.insert(name.clone()))
+            .collect()
+    }
+}
+
 /// Leaves out what is written in small letters somewhere: a noun or a verb, and no name.
 pub(super) fn leave_common(sheet: &Sheet, framed: &mut FxHashSet<String>) {
     let text = sheet.flow.text();

@@ -138,12 +138,20 @@ fn rows(text: &str, draft: &mut Draft, heads: &mut Heads) {
                         .iter()
                         .any(|row| row.first().is_some_and(Vec::is_empty))
                         || quantity::is_unit(words(text, row.first()))));
-        if head.iter().skip(1).chain(row).any(figure) && !heads_below || filled(row) == 0 {
+        // "LOSS AT" over "1 kHz": a second line of words beside a value, with no name in front as all rows below have it.
+        let open = row.first().is_some_and(Vec::is_empty);
+        let goes_on = open
+            && head.iter().skip(1).chain(row).all(named)
+            && row.iter().filter(|cell| figure(cell)).count() * 2 <= filled(row)
+            && below
+                .iter()
+                .all(|row| row.first().is_some_and(|name| !name.is_empty()));
+        let valued = head.iter().skip(1).chain(row).any(figure);
+        if valued && !(heads_below || goes_on) || filled(row) == 0 {
             return;
         }
         let cells = row.iter().skip(1).map(|cell| words(text, Some(cell)));
         let units = are_units(cells) && !row.first().is_some_and(figure);
-        let open = row.first().is_some_and(Vec::is_empty);
         if heads_below && (next(3) || row.iter().any(figure)) {
             let row = draft.rows.remove(0);
             for (range, mut cell) in stretches(row, columns_of(draft)) {

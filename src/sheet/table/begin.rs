@@ -1,0 +1,85 @@
+//! Where a table begins, and heads that run over lines or columns before it is a draft.
+
+use super::grid::{Segment, part_head, segments};
+use super::{Reader, is_figure};
+use crate::sheet::lines::{BAR, GAP};
+use crate::sheet::marks;
+use std::ops::Range;
+
+impl Reader<'_> {
+    /// Whether a table begins at line `at`.
+    pub(in crate::sheet) fn starts_table(&self, at: usize, end: usize) -> bool {
+        let (Some(line), Some(next)) = (self.line(at), self.line(at + 1)) else {
+            return false;
+        };
+        if at + 1 >= end {
+            return false;
+        }
+        if line.has(BAR) {
+            return next.has(BAR) && self.cells_of(line).len() == self.cells_of(next).len();
+        }
+        if !line.has(GAP) {
+            return false;
+        }
+        let own = segments(self.text, line);
+        let below = segments(self.text, next);
+        // `DAMPING` over `FACTOR`: heads that go on in a second line, and the first row of values below.
+        let goes_on = || {
+            let third = self.line(at + 2).filter(|_| at + 2 < end);
+            own.len() >= 3
+                && (2..own.len()).contains(&below.len())
+                && (below.iter()).all(|segment| own.iter().any(|head| head.from == segment.from))
+                && third.is_some_and(|third| {
+                    third.has(GAP) && segments(self.text, third).len() == own.len()
+                })
+        };
+        own.len() >= 2
+            && (next.has(GAP) && (below.len() == own.len() || goes_on())
+                || marks::is_rule(self.words(at + 1)))
+    }
+
+    /// Parts what runs over two columns in the rows above the first value.
+    pub(super) fn part_heads(&self, rows: &mut [Vec<Segment>], columns: &[Range<usize>]) {
+        let valued = |row: &[Segment]| {
+            row.iter()
+                .any(|segment| is_figure(self.text.get(segment.range.clone()).unwrap_or("")))
+        };
+        for row in rows.iter_mut().take_while(|row| !valued(row)) {
+            part_head(self.text, row, columns);
+        }
+    }
+
+    /// Whether the only words of line `at` are the first part of a head that goes on in the next line, further to the right, with
+    /// values beside it in the columns of the rows above.
+    pub(super) fn heads_next(
+        &self,
+        at: usize,
+        end: usize,
+        head: &Segment,
+        rows: &[Vec<Segment>],
+    ) -> bool {
+        const ABOVE: usize = 8;
+        let Some(next) = self.line(at + 1).filter(|_| at + 1 < end) else {
+            return false;
+        };
+        let words = self.text.get(head.range.clone()).unwrap_or("");
+        let below = segments(self.text, next);
+        let Some(above) = rows
+            .iter()
+            .rev()
+            .take(ABOVE)
+            .find(|row| row.len() == below.len())
+        else {
+            return false;
+        };
+        let starts_alike = |(own, above): (&Segment, &Segment)| own.from.abs_diff(above.from) <= 2;
+        below.len() >= 2
+            && !words.ends_with(['.', ':', '!', '?'])
+            && !is_figure(words)
+            && above.first().is_some_and(|first| first.from == head.from)
+            && below
+                .first()
+                .is_some_and(|first| first.from > head.from && first.from <= head.from + 4)
+            && below.iter().zip(above).skip(1).all(starts_alike)
+    }
+}
