@@ -60,7 +60,8 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
         return false;
     }
     let called = |span: &Span| cable.named && context.sentence(*span) == Some(sentence);
-    let own = cable.mentions.iter().any(called);
+    let entry = is_entry(context, cable, block, marked);
+    let own = entry || cable.mentions.iter().any(called);
     let far = |span: Span| context.sentence(span).map(|at| at.abs_diff(sentence));
     let sizes = cable.sizes.iter().filter(|size| marked(size.span));
     // What stands further off than the size that the figure was held to is not nearer to it.
@@ -70,8 +71,43 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
         sentence,
         reach.unwrap_or(PASSAGE),
         own.then_some(cable),
+        entry,
     );
     passage.gives(figure)
+}
+
+/// Whether a block is the entry of one cable: it begins with its name, holds the size that the figure was held to, and names no
+/// other cable. What other entries say is none of its.
+fn is_entry(
+    context: &Context<'_>,
+    cable: &Cable,
+    block: usize,
+    marked: impl Fn(Span) -> bool,
+) -> bool {
+    /// Bytes of a number before the name.
+    const LEAD: usize = 8;
+    let Some(whole) = context.sheet.blocks.get(block).map(|block| block.span) else {
+        return false;
+    };
+    let opens = cable
+        .mentions
+        .iter()
+        .any(|mention| whole.contains(*mention) && mention.start() <= whole.start() + LEAD);
+    let sized = (cable.sizes.iter()).any(|size| marked(size.span) && whole.contains(size.span));
+    let alone = || {
+        let mut others = context
+            .facts
+            .cables
+            .iter()
+            .filter(|other| !std::ptr::eq(*other, cable));
+        !others.any(|other| {
+            other
+                .mentions
+                .iter()
+                .any(|mention| whole.contains(*mention))
+        })
+    };
+    cable.named && opens && sized && alone()
 }
 
 /// Whether the sentence shows the sum whose result the figure is: “22 x 2 x 4.95 = 218 mΩ”.
@@ -233,8 +269,15 @@ struct Passage {
 }
 
 impl Passage {
-    /// `reach` is how far off other sizes may stand, and `only` the cable whose name the sentence says.
-    fn new(context: &Context<'_>, sentence: usize, reach: usize, only: Option<&Cable>) -> Self {
+    /// `reach` is how far off other sizes may stand, and `only` the cable whose name the sentence says; in an `entry` of its own it
+    /// is of its own metals.
+    fn new(
+        context: &Context<'_>,
+        sentence: usize,
+        reach: usize,
+        only: Option<&Cable>,
+        entry: bool,
+    ) -> Self {
         let sentences = &context.sheet.sentences;
         let round = |reach: usize| {
             let last = (sentence + reach).min(sentences.len().saturating_sub(1));
@@ -274,13 +317,20 @@ impl Passage {
             .any(|word| parallel.has(&word.to_lowercase()));
         let reach = reach.clamp(1, PASSAGE);
         if let Some(cable) = only {
+            let metals = cable.metals.iter().map(|metal| metal.value.as_str());
+            let metals: Vec<&str> = if entry && !cable.metals.is_empty() {
+                metals.take(MOST).collect()
+            } else {
+                context.metals().iter().map(String::as_str).collect()
+            };
             let sizes = cable.sizes.iter().take(MOST);
             for quantity in sizes.filter_map(|size| context.sheet.quantities.get(size.quantity)) {
-                made.size(context, quantity, quantity.si.unwrap_or(0.0), doubled);
+                made.size(&metals, quantity, doubled);
             }
         } else {
+            let metals: Vec<&str> = context.metals().iter().map(String::as_str).collect();
             for quantity in chosen(is_size, reach) {
-                made.size(context, quantity, quantity.si.unwrap_or(0.0), doubled);
+                made.size(&metals, quantity, doubled);
             }
         }
         let long = |quantity: &Quantity| {
@@ -309,12 +359,12 @@ impl Passage {
         made
     }
 
-    fn size(&mut self, context: &Context<'_>, quantity: &Quantity, si: f64, doubled: bool) {
-        let area = SquareMetre(si);
-        if si <= 0.0 {
+    fn size(&mut self, metals: &[&str], quantity: &Quantity, doubled: bool) {
+        let area = SquareMetre(quantity.si.unwrap_or(0.0));
+        if area.0 <= 0.0 {
             return;
         }
-        for key in context.metals() {
+        for &key in metals {
             let Some(known) = metal(key) else { continue };
             let of = |resistivity| conductor::resistance_per_metre(resistivity, area, 1.0).0;
             let (a, b) = (of(known.best), of(known.worst));

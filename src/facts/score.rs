@@ -80,6 +80,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     }
     scores.retain(|score| !is_of_a_part(reader, score.span));
     likewise(reader, &mut scores);
+    listed(reader, &mut scores);
     reader.facts.setup.scores = scores;
 }
 
@@ -98,6 +99,55 @@ fn likewise(reader: &Reader<'_>, scores: &mut [Score]) {
         {
             scores[place].offered_as_proof = true;
         }
+    }
+}
+
+/// “Joss 11 of 16” over “Priya 8 of 10”, and below the list “four people, four proofs”: what is said of a list in common is said of
+/// each score in it.
+fn listed(reader: &Reader<'_>, scores: &mut [Score]) {
+    let blocks = &reader.sheet.blocks;
+    let sentences = &reader.sheet.sentences;
+    let block_of = |score: &Score| sentences[sentence_at(reader.sheet, score.span.start())].block;
+    // The line of a list that a score stands in: a cell belongs to its row.
+    let line = |score: &Score| match blocks[block_of(score)].kind {
+        BlockKind::Cell { table, row, .. } => Some((table + 1, row)),
+        BlockKind::Field | BlockKind::Item => Some((0, block_of(score))),
+        _ => None,
+    };
+    let follows = |first: &Score, next: &Score| match (line(first), line(next)) {
+        (Some(a), Some(b)) => a.0 == b.0 && a.1 + 1 == b.1,
+        _ => false,
+    };
+    let mut from = 0;
+    while from < scores.len() {
+        let mut to = from + 1;
+        while to < scores.len() && follows(&scores[to - 1], &scores[to]) {
+            to += 1;
+        }
+        if to - from >= 2 {
+            let last = block_of(&scores[to - 1]);
+            let behind = sentences.partition_point(|sentence| sentence.block <= last);
+            let common = |at: usize| {
+                reader.hits.say(at, reader.terms.in_common)
+                    && !reader.hits.say(at, reader.terms.report)
+            };
+            let text: Vec<usize> = (behind..(behind + AFTER).min(sentences.len()))
+                .take_while(|&at| {
+                    !matches!(
+                        blocks[sentences[at].block].kind,
+                        BlockKind::Heading { .. } | BlockKind::Cell { .. }
+                    )
+                })
+                .filter(|&at| !reader.endless(at))
+                .collect();
+            let proven = text.iter().any(|&at| common(at) && proves(reader, at));
+            if proven && !text.iter().any(|&at| denies_proof(reader, at)) {
+                for score in &mut scores[from..to] {
+                    score.offered_as_proof = true;
+                }
+            }
+        }
+        from = to;
     }
 }
 

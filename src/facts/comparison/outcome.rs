@@ -182,6 +182,7 @@ pub(super) fn outcome(
             // "Because the braid looks better so."
             .filter(|span| !follows(reader.text(), *span, &["look ", "looks ", "looked "]))
             .filter(|span| !before_a_noun(reader, *span))
+            .filter(|span| !than_a_metal(reader, sentence, *span))
             .collect();
         let Some(&first) = better.first() else {
             continue;
@@ -312,6 +313,39 @@ pub(in crate::facts) fn negated(reader: &Reader<'_>, sentence: usize, words: Spa
     tokens[at.saturating_sub(4)..at]
         .iter()
         .any(|token| cues.has(&token.span.of(text).to_lowercase().replace('’', "'")))
+}
+
+/// Whether what is said at `words` is said against a metal and not against a cable: “12 % more readily than ordinary copper”.
+fn than_a_metal(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
+    /// Words between “than” and the metal.
+    const NEAR: usize = 3;
+    let terms = reader.terms;
+    let metals = [terms.copper, terms.silver, terms.aluminium, terms.cca];
+    let behind = reader.text().get(words.end()..).unwrap_or("");
+    let end = reader.sheet.sentences[sentence].span.end();
+    let Some(than) = behind
+        .find("than ")
+        .map(|at| words.end() + at)
+        .filter(|&at| at < end)
+    else {
+        return false;
+    };
+    reader.hits.saying_any(sentence, &metals).any(|metal| {
+        metal.span.start() > than && {
+            let between = Span::new(than + 5, metal.span.start().max(than + 5)).of(reader.text());
+            let next = reader.text().get(metal.span.end()..).unwrap_or("");
+            let next = next
+                .trim_start()
+                .split(|letter: char| !letter.is_alphanumeric())
+                .next()
+                .unwrap_or("");
+            // "Than the copper lead" is said of a lead.
+            between.split_whitespace().count() < NEAR
+                && !between.contains([',', ';', '.'])
+                && !terms.lists.name_label.has(&next.to_lowercase())
+                && !matches!(next, "one" | "ones" | "cables" | "leads" | "pair")
+        }
+    })
 }
 
 /// Whether a word that may be an outcome stands before what it describes: “the dull sound in the balcony”.

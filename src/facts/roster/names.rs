@@ -1,6 +1,7 @@
 //! Names that begin with a capital and behave like a cable. Knows the words around a name; what else the document says of it
 //! counts for nothing here but sizes and lengths beside it.
 
+use super::introduced::{Introduced, Numbered};
 use super::labels::is_number;
 use super::titled;
 use super::{Roster, strip_possessive, within};
@@ -31,6 +32,8 @@ impl Roster {
         let mut frames: FxHashMap<String, String> = FxHashMap::default();
         let mut framed: FxHashSet<String> = FxHashSet::default();
         let mut sided = titled::Sided::default();
+        let mut introduced = Introduced::default();
+        let mut numbered = Numbered::default();
         for (index, sentence) in sheet.sentences.iter().enumerate() {
             let block = &sheet.blocks[sentence.block];
             if matches!(block.kind, BlockKind::Heading { .. }) {
@@ -72,9 +75,20 @@ impl Roster {
                     }
                     continue;
                 }
-                if span.start() < key_end {
+                if span.start() < key_end || firm(terms, text, span, run) {
                     continue;
                 }
+                if group(terms, text, &tokens, at) || trail(text, span) {
+                    continue;
+                }
+                introduced.see(
+                    text,
+                    terms,
+                    (sentence.block, &name),
+                    (&tokens, at),
+                    hits.of(index),
+                );
+                numbered.see(sheet, (&name, span), tokens.get(at));
                 // A number or a step before it does not put a word inside a sentence.
                 let led = at
                     .checked_sub(run + 1)
@@ -270,8 +284,9 @@ impl Roster {
                 inside.insert(name);
             }
         }
-        for name in sided.names() {
+        for name in sided.names().into_iter().chain(introduced.names()) {
             *scores.entry(name.clone()).or_default() += 4;
+            people.remove(&name);
             inside.insert(name);
         }
         // A maker may have given his name to all that he sells ("Mrs Tessel", "the Tessel Prime").
@@ -286,11 +301,11 @@ impl Roster {
             })
             .cloned()
             .collect();
-        self.adopt(&chosen);
+        self.adopt(&chosen, &numbered);
     }
 
     /// Turns names into entries; a name whose words all stand in a longer one is that one.
-    fn adopt(&mut self, names: &[String]) {
+    fn adopt(&mut self, names: &[String], numbered: &Numbered) {
         let mut longest_first: Vec<(usize, &String)> = names.iter().enumerate().collect();
         longest_first.sort_by_key(|(_, name)| std::cmp::Reverse(name.split(' ').count()));
         let mut full: Vec<(usize, &String)> = Vec::new();
@@ -311,6 +326,11 @@ impl Roster {
             }
         }
         for (_, name) in &full {
+            let numbers = numbered.of(name);
+            if !numbers.is_empty() {
+                self.add_numbered(name, numbers);
+                continue;
+            }
             let place = self.add(name, false);
             let words: Vec<&str> = name.split(' ').collect();
             if words.len() > 1 {
@@ -322,6 +342,31 @@ impl Roster {
             }
         }
     }
+}
+
+/// Whether a name of two words and more ends as those of firms do: “Pellworth Radio”.
+fn firm(terms: &Terms<'_>, text: &str, name: Span, words: usize) -> bool {
+    let last = name.of(text).rsplit(' ').next().unwrap_or("");
+    words > 1 && terms.lists.name_firm.has(&last.to_lowercase())
+}
+
+/// Whether a name that ends before token `at` is that of a group: “the Lower Wexcombe gramophone society”.
+fn group(terms: &Terms<'_>, text: &str, tokens: &[Token], at: usize) -> bool {
+    let kind = tokens.get(at).map_or("", |token| token.span.of(text));
+    tokens.get(at + 1).is_some_and(|next| {
+        terms.lists.name_group.has(next.span.of(text))
+            && kind.bytes().all(|letter| letter.is_ascii_lowercase())
+    })
+}
+
+/// Whether a name is a step of a trail: “Home Builders > Wires and plugs”.
+fn trail(text: &str, name: Span) -> bool {
+    let after = text.get(name.end()..).unwrap_or("").trim_start_matches(' ');
+    let ahead = text.get(..name.start()).unwrap_or("");
+    let before = ahead.trim_end_matches(' ');
+    after.starts_with(['>', '»', '›'])
+        || before.ends_with(['»', '›'])
+        || before.ends_with('>') && !before.ends_with("\n>")
 }
 
 /// The places of one sentence among those of all sentences in reading order.
