@@ -8,11 +8,13 @@ mod direct;
 mod figures;
 mod pairs;
 mod records;
+mod resolve;
 mod rivals;
 mod setting;
 mod strands;
 mod strangers;
 mod tables;
+mod thickness;
 mod variants;
 mod walk;
 mod words;
@@ -63,6 +65,8 @@ pub(super) struct Reader<'a> {
     pub(super) hits: &'a Hits,
     pub(super) terms: Terms<'a>,
     pub(super) roster: Roster,
+    /// Whether "our own" is another than the one cable with a name.
+    ours_apart: bool,
     /// The cable that is called no more than "one", beside "the other".
     the_one: Option<usize>,
     /// Sentence of each quantity.
@@ -148,6 +152,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         hits,
         terms,
         roster,
+        ours_apart: false,
         the_one: None,
         sentence_of,
         first_in,
@@ -191,6 +196,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     if later.is_some() || reader.the_one.is_some() {
         reader.comparative |= reader.hits.anywhere(reader.terms.strong);
     }
+    reader.ours_apart = reader.own_is_another();
     reader.walk();
     if let Some(later) = later {
         reader.before_ordinals(later);
@@ -241,6 +247,7 @@ impl Reader<'_> {
         if entries == 0 {
             self.roster.add("", false);
         }
+        self.by_thickness();
         self.conflict();
         self.complement();
         // What two conductors make together belongs to the cable whose conductors they are.

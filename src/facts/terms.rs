@@ -19,6 +19,8 @@ lists! {
     name_letter_verb = "name.letter_verb",
     name_placed = "name.placed",
     side_place = "side.place",
+    side_thin = "side.thin",
+    side_thick = "side.thick",
     which_relative = "which.relative",
     name_speech = "name.speech",
     name_office = "name.office",

@@ -1,4 +1,4 @@
-//! Where a clause of a sentence begins and ends. Knows text and spans alone.
+//! Where a clause of a sentence begins and ends, and what is named in it for nothing but a likeness. Knows text and spans alone.
 
 use crate::span::Span;
 
@@ -43,4 +43,53 @@ pub(in crate::facts) fn clause_at(text: &str, sentence: Span, span: Span) -> Spa
         .find(|&at| border_at(after, at).is_some())
         .unwrap_or(after.len());
     Span::new(from + start, span.end() + end)
+}
+
+/// Whether what words mean is only what another is said to equal: “twelve gauge as the others are”, “ten feet, as the Ploughman is”.
+pub(super) fn equalled(text: &str, words: Span) -> bool {
+    const ARTICLES: [&str; 5] = ["the", "our", "his", "their", "its"];
+    const VERBS: [&str; 9] = [
+        "is", "are", "was", "were", "has", "have", "had", "does", "did",
+    ];
+    let mut ahead = text
+        .get(..words.start())
+        .unwrap_or("")
+        .split_whitespace()
+        .rev();
+    let first = ahead.next().unwrap_or("");
+    let lead = if ARTICLES.contains(&first) {
+        ahead.next().unwrap_or("")
+    } else {
+        first
+    };
+    let behind = text.get(words.end()..).unwrap_or("");
+    let next = behind
+        .trim_start()
+        .split(|letter: char| !letter.is_alphabetic())
+        .next()
+        .unwrap_or("");
+    let begins = words.of(text).starts_with("as ");
+    (lead == "as" || begins) && VERBS.contains(&next)
+}
+
+/// Whether what words mean is only what another is held against: “against the Bend”, “than ours”.
+pub(super) fn likened(text: &str, words: Span) -> bool {
+    const AHEAD: &[&str] = &[
+        "against",
+        "beside",
+        "than",
+        "unlike",
+        "like",
+        "next to",
+        "compared with",
+        "compared to",
+    ];
+    let ahead = text.get(..words.start()).unwrap_or("").trim_end();
+    let ahead = ["the", "our", "my", "that", "a"]
+        .iter()
+        .find_map(|article| ahead.strip_suffix(article).map(str::trim_end))
+        .unwrap_or(ahead);
+    let tail = ahead.get(ahead.floor_char_boundary(ahead.len().saturating_sub(14))..);
+    let tail = tail.unwrap_or("").to_lowercase();
+    AHEAD.iter().any(|word| tail.ends_with(word))
 }

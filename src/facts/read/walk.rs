@@ -1,6 +1,7 @@
 //! The walk in reading order: which cable each mention means, and whose each quantity is. Knows the sentences up to the one at
 //! hand and none behind it; what takes the whole document is mended later, in the files beside this one.
 
+use super::clause::{equalled, likened};
 use super::{Owner, Reader, clause_at};
 use crate::facts::roles::Role;
 use crate::facts::roster::{Means, Mention};
@@ -60,7 +61,9 @@ impl Reader<'_> {
             }
             let mut resolved: Vec<(Span, Owner)> = Vec::new();
             for (place, mention) in mentions.iter().enumerate() {
-                if self.is_no_cable(index, mention) {
+                if self.is_no_cable(index, mention)
+                    || matches!(focus, Owner::One(_)) && equalled(self.text(), mention.span)
+                {
                     continue;
                 }
                 let known = matches!(mention.means, Means::Entry(_) | Means::All)
@@ -296,121 +299,19 @@ impl Reader<'_> {
         mentions.next().map_or(Owner::Nobody, |&(_, owner)| owner)
     }
 
-    fn resolve(
-        &mut self,
-        mention: &Mention,
-        last_two: &mut Vec<usize>,
-        focus: Owner,
-        before: &[(Span, Owner)],
-    ) -> Owner {
-        match mention.means {
-            Means::Entry(entry) => Owner::One(entry),
-            Means::All if self.of_one(mention.span) => match focus {
-                Owner::One(_) => focus,
-                _ => Owner::All,
-            },
-            Means::All => Owner::All,
-            Means::Nth(place) => self
-                .roster
-                .named()
-                .get(place)
-                .map_or(Owner::Nobody, |entry| Owner::One(*entry)),
-            Means::FirstTwo => match self.roster.named().as_slice() {
-                [first, second, _, ..] => Owner::Two(*first, *second),
-                [_, _] => Owner::All,
-                _ => Owner::Nobody,
-            },
-            Means::Others => {
-                let current = before
-                    .iter()
-                    .rev()
-                    .find(|(_, owner)| matches!(owner, Owner::One(_)))
-                    .map_or(focus, |(_, owner)| *owner);
-                let named = self.roster.named();
-                let rest: Vec<usize> = named
-                    .iter()
-                    .copied()
-                    .filter(|entry| current != Owner::One(*entry))
-                    .collect();
-                match (current, rest.as_slice()) {
-                    (Owner::One(_), [other]) => Owner::One(*other),
-                    (Owner::One(_), [first, second]) => Owner::Two(*first, *second),
-                    _ => Owner::Nobody,
-                }
-            }
-            // Of three and more “the first” is the first of all, not of the last two.
-            Means::Former | Means::Latter
-                if ordinal(mention.span.of(self.sheet.flow.text()))
-                    .is_some_and(|place| place < self.roster.named().len())
-                    && self.roster.named().len() >= 3 =>
-            {
-                let place = ordinal(mention.span.of(self.sheet.flow.text())).unwrap_or_default();
-                self.roster
-                    .named()
-                    .get(place)
-                    .map_or(Owner::Nobody, |entry| Owner::One(*entry))
-            }
-            Means::Former => match last_two.as_slice() {
-                [first, _] => Owner::One(*first),
-                [] => Owner::One(self.roster.add("the first", true)),
-                _ => Owner::Nobody,
-            },
-            Means::Latter => match last_two.as_slice() {
-                [_, second] => Owner::One(*second),
-                [_] => Owner::One(self.roster.add("the second", true)),
-                _ => Owner::Nobody,
-            },
-            Means::Other => {
-                let current = before
-                    .iter()
-                    .rev()
-                    .find(|(_, owner)| matches!(owner, Owner::One(_)))
-                    .map_or(focus, |(_, owner)| *owner);
-                match (current, last_two.as_slice()) {
-                    (Owner::One(current), [first, second]) if *first == current => {
-                        Owner::One(*second)
-                    }
-                    (Owner::One(current), [first, second]) if *second == current => {
-                        Owner::One(*first)
-                    }
-                    (Owner::One(_), [_]) if self.roster.entries.len() == 1 => {
-                        Owner::One(self.roster.add("the other", true))
-                    }
-                    (Owner::One(current), _) if self.roster.entries.len() == 2 => {
-                        Owner::One(1 - current.min(1))
-                    }
-                    _ => Owner::Nobody,
-                }
-            }
-            Means::Ours => match self.roster.named().as_slice() {
-                [] => Owner::One(self.roster.add("ours", true)),
-                [first, ..] => Owner::One(*first),
-            },
-            Means::Theirs => {
-                // "Ordinary bell wire" is nobody's product; "theirs" can be the second of two that are named.
-                let words = mention.span.of(self.sheet.flow.text()).to_lowercase();
-                let nameless = self.terms.lists.side_nameless.within(&words);
-                match self.roster.named().as_slice() {
-                    [_, second] if !nameless => Owner::One(*second),
-                    [_, _, ..] if !nameless => Owner::Nobody,
-                    _ => {
-                        let rival = self.roster.add("the rival", true);
-                        self.roster.entries[rival].nameless |= nameless;
-                        Owner::One(rival)
-                    }
-                }
-            }
-        }
-    }
-
-    /// Whether words for all can mean all of one: “silver throughout”, “the pair was 3 m”.
-    fn of_one(&self, words: Span) -> bool {
-        let text = self.sheet.flow.text();
-        let said = words.of(text).to_lowercase();
-        let after = text.get(words.end()..).unwrap_or("").trim_start();
-        let next = after.split(|letter: char| !letter.is_alphabetic()).next();
-        said == "throughout"
-            || (said == "the pair" && !matches!(next, Some("were" | "are" | "have")))
+    /// Whether another value stands right behind words for the same, and `span` tells of what it is a measure.
+    fn held_already(&self, sentence: usize, words: Span, span: Span) -> bool {
+        const NEAR: usize = 2;
+        self.in_sentence(sentence).any(|index| {
+            let other = self.sheet.quantities[index].span;
+            other.start() >= words.end()
+                && other.start() - words.end() <= NEAR
+                && other.end() <= span.start()
+                && Span::new(other.end(), span.start())
+                    .of(self.text())
+                    .trim_start()
+                    .starts_with("of ")
+        })
     }
 
     /// Whom the words at `span` of a sentence speak of.
@@ -464,6 +365,12 @@ impl Reader<'_> {
                 other.end() <= words.start() && matches!(owner, Owner::One(_))
             });
             return match (owner, one) {
+                // "The same ten metres of 2 x 4 mm²": the length is the same, not the size.
+                (Owner::All, _)
+                    if same_thing(text, *words) && self.held_already(sentence, *words, span) =>
+                {
+                    Owner::Nobody
+                }
                 (Owner::All, Some((_, one))) if words.of(text).eq_ignore_ascii_case("all") => *one,
                 _ => *owner,
             };
@@ -541,44 +448,10 @@ pub(in crate::facts) fn follows(text: &str, span: Span, words: &[&str]) -> bool 
     words.iter().any(|word| ahead.ends_with(word))
 }
 
-/// Whether what words mean is only what another is held against: “against the Bend”, “than ours”.
-fn likened(text: &str, words: Span) -> bool {
-    const AHEAD: &[&str] = &[
-        "against",
-        "beside",
-        "than",
-        "unlike",
-        "like",
-        "next to",
-        "compared with",
-        "compared to",
-    ];
-    let ahead = text.get(..words.start()).unwrap_or("").trim_end();
-    let ahead = ["the", "our", "my", "that", "a"]
-        .iter()
-        .find_map(|article| ahead.strip_suffix(article).map(str::trim_end))
-        .unwrap_or(ahead);
-    let tail = ahead.get(ahead.floor_char_boundary(ahead.len().saturating_sub(14))..);
-    let tail = tail.unwrap_or("").to_lowercase();
-    AHEAD.iter().any(|word| tail.ends_with(word))
-}
-
 /// Whether words say of a thing that it is the same for all.
 fn same_thing(text: &str, words: Span) -> bool {
     let words = words.of(text).to_lowercase();
     words.ends_with("same") || words == "identical"
-}
-
-/// Which of several an ordinal means, counted from nought.
-fn ordinal(words: &str) -> Option<usize> {
-    let words = words.to_lowercase();
-    if words.starts_with("the first") {
-        Some(0)
-    } else if words.starts_with("the second") {
-        Some(1)
-    } else {
-        None
-    }
 }
 
 /// Whether what stands between a size and a name lets it be the size of the thing named: "14 AWG copper Tansy".

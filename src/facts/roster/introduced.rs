@@ -77,8 +77,15 @@ impl Introduced {
 pub(super) struct Numbered(FxHashMap<String, Vec<String>>);
 
 impl Numbered {
-    /// Keeps the number that stands behind a name which ends before `next`, unless it is a value of its own.
-    pub(super) fn see(&mut self, sheet: &Sheet, name: (&str, Span), next: Option<&Token>) {
+    /// Keeps the number that stands behind a name which ends before `next`, unless it is a value of its own, where a size is told in
+    /// the same sentence.
+    pub(super) fn see(
+        &mut self,
+        sheet: &Sheet,
+        name: (&str, Span),
+        next: Option<&Token>,
+        sizes: &[(usize, Span)],
+    ) {
         const DIGITS: usize = 4;
         let text = sheet.flow.text();
         let Some(number) = next.map(|next| next.span) else {
@@ -87,6 +94,7 @@ impl Numbered {
         let digits = number.of(text);
         let beside = number.start() > name.1.end()
             && Span::new(name.1.end(), number.start()).of(text) == " "
+            && !sizes.is_empty()
             && digits.len() <= DIGITS
             && digits.bytes().all(|digit| digit.is_ascii_digit());
         if !beside {

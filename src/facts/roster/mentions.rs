@@ -47,6 +47,13 @@ impl Roster {
                 .and_then(|after| after.split(|letter: char| !letter.is_alphabetic()).next())
                 .unwrap_or("");
             let ranked = hit.concept == terms.former || hit.concept == terms.third;
+            // "The one-wire shop": part of a compound.
+            let compound = after
+                .strip_prefix('-')
+                .is_some_and(|after| after.starts_with(char::is_alphabetic));
+            if ranked && compound {
+                continue;
+            }
             if terms.lists.contrast_thing.has(next) || ranked && next == "to" {
                 continue;
             }

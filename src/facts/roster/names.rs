@@ -88,7 +88,8 @@ impl Roster {
                     (&tokens, at),
                     hits.of(index),
                 );
-                numbered.see(sheet, (&name, span), tokens.get(at));
+                let own = of_sentence(sizes, index);
+                numbered.see(sheet, (&name, span), tokens.get(at), own);
                 // A number or a step before it does not put a word inside a sentence.
                 let led = at
                     .checked_sub(run + 1)

@@ -1,0 +1,144 @@
+//! Sides that are told apart by how thick they are: “the thin one” is the one with the smaller size, whoever of the two it is said
+//! of. Knows owners, and makes no fact.
+
+use super::{Owner, Reader, ratio};
+use crate::facts::roles::Role;
+use crate::lexicon::List;
+use std::collections::BTreeSet;
+
+/// From which ratio of areas on one wire is plainly thicker than another.
+const THICKER: f64 = 1.3;
+/// From which ratio on two sizes are two.
+const APART: f64 = 1.05;
+
+impl Reader<'_> {
+    /// Gives the thin one and the thick one the sizes that can only be theirs.
+    pub(super) fn by_thickness(&mut self) {
+        if !self.lines.is_empty() {
+            return;
+        }
+        let lists = self.terms.lists;
+        let thin = self.described_as(lists.side_thin);
+        let thick = self.described_as(lists.side_thick);
+        match (thin.as_slice(), thick.as_slice()) {
+            (&[thin], &[thick]) => self.both_told(thin, thick),
+            (&[one], &[]) | (&[], &[one]) => self.one_told(one, thin.is_empty()),
+            _ => {}
+        }
+    }
+
+    /// Entries whose name is “the”, one of these words and a noun, and that have no size yet.
+    fn described_as(&self, words: List<'_>) -> Vec<usize> {
+        let entries = &self.roster.entries;
+        (0..entries.len())
+            .filter(|&entry| !entries[entry].role && !entries[entry].merged)
+            .filter(|&entry| {
+                let mut name = entries[entry].name.split_whitespace();
+                name.next() == Some("the") && name.next().is_some_and(|word| words.has(word))
+            })
+            .filter(|&entry| self.sizes_of(Owner::One(entry)).is_empty())
+            .collect()
+    }
+
+    /// Sizes of an owner in running text, as quantities.
+    fn sizes_of(&self, owner: Owner) -> Vec<usize> {
+        (0..self.owners.len())
+            .filter(|&index| self.roles[index] == Role::Size && self.owners[index] == owner)
+            .filter(|&index| {
+                let quantity = &self.sheet.quantities[index];
+                quantity.range.is_none() && quantity.si.is_some()
+            })
+            .collect()
+    }
+
+    /// The two groups of one area each that sizes fall into, the smaller one first.
+    fn two_areas(&self, sizes: &[usize]) -> Option<[Vec<usize>; 2]> {
+        let area = |index: usize| self.sheet.quantities[index].si;
+        let least = *sizes.iter().min_by(|&&a, &&b| {
+            area(a)
+                .partial_cmp(&area(b))
+                .unwrap_or(std::cmp::Ordering::Equal)
+        })?;
+        let (small, large): (Vec<usize>, Vec<usize>) = sizes
+            .iter()
+            .partition(|&&index| ratio(area(index), area(least)) < APART);
+        let first = *large.first()?;
+        let alike = |&index: &usize| ratio(area(index), area(first)) < APART;
+        (large.iter().all(alike) && ratio(area(first), area(least)) >= THICKER)
+            .then_some([small, large])
+    }
+
+    /// Both are told, and of nobody two sizes.
+    fn both_told(&mut self, thin: usize, thick: usize) {
+        // What is told of all cannot be: one of them is thinner.
+        let mut sizes = self.sizes_of(Owner::Nobody);
+        sizes.extend(self.sizes_of(Owner::All));
+        let Some([small, large]) = self.two_areas(&sizes) else {
+            return;
+        };
+        let sentences = |sizes: &[usize]| -> BTreeSet<usize> {
+            sizes.iter().map(|&index| self.sentence_of[index]).collect()
+        };
+        // Where both stand in one sentence each has no more than its size.
+        let (of_small, of_large) = (sentences(&small), sentences(&large));
+        let shared: BTreeSet<usize> = of_small.intersection(&of_large).copied().collect();
+        self.give(&small, thin, &shared);
+        self.give(&large, thick, &shared);
+    }
+
+    /// One alone is told beside the one cable with a name, which is left with two sizes, its own one first.
+    fn one_told(&mut self, one: usize, thicker: bool) {
+        let others: Vec<usize> = self
+            .roster
+            .named()
+            .into_iter()
+            .filter(|&entry| entry != one)
+            .collect();
+        let &[other] = others.as_slice() else { return };
+        let mut sizes = self.sizes_of(Owner::One(other));
+        sizes.extend(self.sizes_of(Owner::Nobody));
+        sizes.sort_unstable();
+        let Some([small, large]) = self.two_areas(&sizes) else {
+            return;
+        };
+        let (own, left) = if thicker {
+            (large, small)
+        } else {
+            (small, large)
+        };
+        // The one with a name is told first, by its own size.
+        let named = |index: &usize| {
+            self.resolved[self.sentence_of[*index]]
+                .iter()
+                .any(|(_, owner)| *owner == Owner::One(other))
+        };
+        if sizes.first() != left.first() || own.iter().any(|index| named(index)) {
+            return;
+        }
+        let shared = left.iter().map(|&index| self.sentence_of[index]).collect();
+        self.give(&own, one, &shared);
+    }
+
+    /// Gives sizes to an entry, and what else their sentences say, unless that is shared with another.
+    fn give(&mut self, sizes: &[usize], entry: usize, shared: &BTreeSet<usize>) {
+        for &index in sizes {
+            let before = self.owners[index];
+            let sentence = self.sentence_of[index];
+            self.owners.set(index, Owner::One(entry));
+            if shared.contains(&sentence) {
+                continue;
+            }
+            for beside in self.in_sentence(sentence) {
+                if self.owners[beside] == before || self.owners[beside] == Owner::Nobody {
+                    self.owners.set(beside, Owner::One(entry));
+                }
+            }
+            let start = self.sheet.sentences[sentence].span.start();
+            self.resolved.add(
+                sentence,
+                crate::span::Span::new(start, start),
+                Owner::One(entry),
+            );
+        }
+    }
+}
