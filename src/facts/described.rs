@@ -3,7 +3,7 @@
 
 use super::roster::{Roster, within};
 use super::terms::Terms;
-use crate::lexicon::{ConceptId, Hits, Token, tokenize};
+use crate::lexicon::{ConceptId, Hits, List, Token, tokenize};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 use rustc_hash::FxHashMap;
@@ -19,6 +19,13 @@ pub(super) struct Described {
     score: i32,
     /// Whether a size is told of it.
     pub(super) sized: bool,
+}
+
+impl Described {
+    /// Whether it is set apart by one of these words.
+    pub(super) fn is_called(&self, words: List<'_>) -> bool {
+        self.words.iter().any(|word| words.has(word))
+    }
 }
 
 /// The words of `sheet` that set cables apart; what is told of them, with the sentence and whether it is a size, is `told`.
@@ -174,7 +181,11 @@ fn words_before(
     }
     let before = first.checked_sub(1).map(word);
     // "On the trestle stands one 12 V battery": a number and no cable.
+    let determined = before
+        .as_ref()
+        .is_some_and(|before| terms.lists.described_determiner.has(before));
     if word(at) == "one"
+        && !determined
         && tokens.get(at + 1).is_some_and(|next| {
             gap(at) == " " && !next.span.of(text).starts_with(char::is_lowercase)
         })

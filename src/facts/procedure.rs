@@ -389,10 +389,21 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
                 .lists
                 .outcome_vague
                 .has(&hit.span.of(reader.text()).to_lowercase())
+                && !at_least(reader.text(), hit.span)
                 && held(reader, sentence, *hit) == Held::Yes
         })
         .map(|hit| hit.span)
         .or_else(|| ballot(reader, sentence))
+}
+
+/// Whether a word for the better only says of a number that it is the least: “a damping factor of 80 or better”.
+fn at_least(text: &str, words: Span) -> bool {
+    let ahead = text.get(..words.start()).unwrap_or("").trim_end();
+    ahead.strip_suffix("or").is_some_and(|ahead| {
+        ahead.split_whitespace().next_back().is_some_and(|number| {
+            number.ends_with(|sign: char| sign.is_ascii_digit() || sign == '%')
+        })
+    })
 }
 
 /// Whether words for what is known only go on about a thing: “the plait for which they hold a patent”.

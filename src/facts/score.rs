@@ -351,10 +351,36 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
     {
         return false;
     }
+    if is_put(reader, sentence) {
+        return false;
+    }
     let proven = (first..=last)
         .filter(|&at| !(reported && at == sentence))
         .any(|at| proves(reader, at));
     proven && !taken_back
+}
+
+/// Whether a sentence is a point under words that put what follows to the reader: “True or false?”
+fn is_put(reader: &Reader<'_>, sentence: usize) -> bool {
+    /// Points of one list that are gone back over.
+    const POINTS: usize = 60;
+    let blocks = &reader.sheet.blocks;
+    let own = reader.sheet.sentences[sentence].block;
+    let point = |at: usize| {
+        let words = blocks[at].span.of(reader.text());
+        matches!(blocks[at].kind, BlockKind::Item) || words.get(1..2) == Some(")")
+    };
+    if !point(own) {
+        return false;
+    }
+    let over = (own.saturating_sub(POINTS)..own)
+        .rev()
+        .find(|&at| !point(at));
+    [over, blocks[own].lead(), blocks[own].section()]
+        .into_iter()
+        .flatten()
+        .flat_map(|at| blocks[at].sentences.clone())
+        .any(|at| reader.hits.say(at, reader.terms.sayings))
 }
 
 /// Whether a sentence says that something is no proof; “that is not something you do by guessing” says that it is.

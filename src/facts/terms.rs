@@ -337,6 +337,7 @@ terms! {
     right = "score.right",
     likewise = "score.likewise",
     in_common = "score.in_common",
+    sayings = "stance.deny.heading",
     no_proof = "score.noproof",
     critique = "critique",
     arithmetic = "arithmetic",

@@ -29,6 +29,8 @@ pub(in crate::facts) fn clause_at(text: &str, sentence: Span, span: Span) -> Spa
     // Two bytes tell what cannot be a border; none lies inside another.
     let border_at = |bytes: &[u8], at: usize| match bytes.get(at..)? {
         [b',' | b';' | b':' | b')', b' ', ..] | [b' ', b'(', ..] => Some(2),
+        // "There and back", "out and back" is one way.
+        rest if rest.starts_with(b" and back") => None,
         rest @ [b' ', b'a' | b'b' | b'w' | b't' | 0xE2, ..] => WORDS
             .iter()
             .find(|border| rest.starts_with(border.as_bytes()))

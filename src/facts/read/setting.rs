@@ -1,7 +1,7 @@
 //! What kind of telling it is before anybody is given anything: cables that only a word sets apart, sides of a test, lists of
 //! sizes. Knows what the document says, and not yet whose it is.
 
-use super::Reader;
+use super::{Reader, ratio};
 use crate::facts::roles::Role;
 use crate::facts::terms::Terms;
 use crate::facts::types::FigureKind;
@@ -16,7 +16,13 @@ impl Reader<'_> {
             .filter(|&index| {
                 matches!(
                     self.roles[index],
-                    Role::Size | Role::Run | Role::Load | Role::Power | Role::Voltage | Role::Level
+                    Role::Size
+                        | Role::Run
+                        | Role::Load
+                        | Role::Power
+                        | Role::Voltage
+                        | Role::Level
+                        | Role::Figure(_)
                 )
             })
             .map(|index| {
@@ -35,7 +41,11 @@ impl Reader<'_> {
             found.len() >= 2 || (found.len() == 1 && (named == 1 || (named == 0 && plain)));
         // "The black lead is 2.5 mm², the white one 1.5 mm²" needs no test to be two.
         let compared = self.hits.anywhere(self.terms.strong)
-            || (found.len() >= 2 && found.iter().all(|one| one.sized));
+            || (found.len() >= 2 && found.iter().all(|one| one.sized))
+            // "The thin one" and "the thick one" are told apart by their very words.
+            || [self.terms.lists.side_thin, self.terms.lists.side_thick]
+                .iter()
+                .all(|&list| found.iter().any(|one| one.is_called(list)));
         if set_apart && named <= 1 && found.len() <= 4 && compared && self.lines.is_empty() {
             described::adopt(&self.terms, &mut self.roster, &found);
         }
@@ -250,8 +260,17 @@ impl Reader<'_> {
                 .in_sentence(sentence)
                 .filter(|&index| self.roles[index] == Role::Size)
                 .collect();
-            if (self.comparative && sizes.len() < 4)
-                || sizes.len() < 3
+            // "2 x 4 mm² (56 x 0.30 mm)" is one size.
+            let repeated = (sizes.windows(2))
+                .filter(|pair| {
+                    let area = |index: usize| self.sheet.quantities[index].si;
+                    self.sheet.quantities[pair[1]].kind == Kind::Strands
+                        && ratio(area(pair[0]), area(pair[1])) < 1.1
+                })
+                .count();
+            let count = sizes.len() - repeated;
+            if (self.comparative && count < 4)
+                || count < 3
                 || matches!(block.kind, BlockKind::Cell { .. })
             {
                 continue;

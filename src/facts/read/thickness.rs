@@ -27,7 +27,7 @@ impl Reader<'_> {
         }
     }
 
-    /// Entries whose name is “the”, one of these words and a noun, and that have no size yet.
+    /// Entries whose name is “the”, one of these words and a noun.
     fn described_as(&self, words: List<'_>) -> Vec<usize> {
         let entries = &self.roster.entries;
         (0..entries.len())
@@ -36,7 +36,6 @@ impl Reader<'_> {
                 let mut name = entries[entry].name.split_whitespace();
                 name.next() == Some("the") && name.next().is_some_and(|word| words.has(word))
             })
-            .filter(|&entry| self.sizes_of(Owner::One(entry)).is_empty())
             .collect()
     }
 
@@ -68,22 +67,64 @@ impl Reader<'_> {
             .then_some([small, large])
     }
 
-    /// Both are told, and of nobody two sizes.
+    /// Both are told, and before they are so called two sizes of nobody.
     fn both_told(&mut self, thin: usize, thick: usize) {
-        // What is told of all cannot be: one of them is thinner.
-        let mut sizes = self.sizes_of(Owner::Nobody);
-        sizes.extend(self.sizes_of(Owner::All));
-        let Some([small, large]) = self.two_areas(&sizes) else {
+        let either = |owner: Owner| owner == Owner::One(thin) || owner == Owner::One(thick);
+        let called = |at: &usize| self.resolved[*at].iter().any(|&(_, owner)| either(owner));
+        let Some(first) = (0..self.sheet.sentences.len()).find(called) else {
             return;
         };
+        let all: Vec<usize> = (0..self.owners.len())
+            .filter(|&index| self.roles[index] == Role::Size)
+            .filter(|&index| {
+                let quantity = &self.sheet.quantities[index];
+                quantity.range.is_none() && quantity.si.is_some()
+            })
+            .collect();
+        let (early, late): (Vec<usize>, Vec<usize>) = all
+            .into_iter()
+            .partition(|&index| self.sentence_of[index] <= first);
+        // "The thin one is 0.75 mm²" has told it.
+        let open = |&index: &usize| matches!(self.owners[index], Owner::Nobody | Owner::All);
+        if !early.iter().all(open) {
+            return;
+        }
+        let Some([small, large]) = self.two_areas(&early) else {
+            return;
+        };
+        let area = |index: usize| self.sheet.quantities[index].si;
+        let known = [area(small[0]), area(large[0])];
         let sentences = |sizes: &[usize]| -> BTreeSet<usize> {
             sizes.iter().map(|&index| self.sentence_of[index]).collect()
         };
         // Where both stand in one sentence each has no more than its size.
         let (of_small, of_large) = (sentences(&small), sentences(&large));
         let shared: BTreeSet<usize> = of_small.intersection(&of_large).copied().collect();
+        let (same, other): (Vec<usize>, Vec<usize>) = late
+            .into_iter()
+            .partition(|&index| known.iter().any(|&own| ratio(area(index), own) < APART));
         self.give(&small, thin, &shared);
         self.give(&large, thick, &shared);
+        let others: BTreeSet<usize> = other.iter().map(|&index| self.sentence_of[index]).collect();
+        // Where a third size is told it is of other cables, as is what stands beside it.
+        for &sentence in &others {
+            for index in self.in_sentence(sentence) {
+                if matches!(self.roles[index], Role::Size | Role::Run) {
+                    self.owners.set(index, Owner::Nobody);
+                    self.roles[index] = Role::Aside;
+                }
+            }
+        }
+        for index in same {
+            let sentence = self.sentence_of[index];
+            if matches!(self.owners[index], Owner::Nobody | Owner::All)
+                && !others.contains(&sentence)
+            {
+                let thinner = ratio(self.sheet.quantities[index].si, known[0]) < APART;
+                let owner = if thinner { thin } else { thick };
+                self.owners.set(index, Owner::One(owner));
+            }
+        }
     }
 
     /// One alone is told beside the one cable with a name, which is left with two sizes, its own one first.
@@ -95,6 +136,9 @@ impl Reader<'_> {
             .filter(|&entry| entry != one)
             .collect();
         let &[other] = others.as_slice() else { return };
+        if !self.sizes_of(Owner::One(one)).is_empty() {
+            return;
+        }
         let mut sizes = self.sizes_of(Owner::One(other));
         sizes.extend(self.sizes_of(Owner::Nobody));
         sizes.sort_unstable();

@@ -130,8 +130,15 @@ impl<'t> Reader<'t, '_> {
                 }) && self.behind(end).trim_start().starts_with(['.', ',', ';'])
                     && self.wire_near(first.start, end);
                 let sorts = Hints::CABLE.with(Hints::WIRE).with(Hints::GAUGE);
+                // "Notes of the Fennimore Works, number 27": an issue.
+                let issue = rest.trim_end().strip_suffix(',').is_some_and(|ahead| {
+                    last_word(ahead).is_some_and(|(_, word, _)| {
+                        word.starts_with(char::is_uppercase) && !wire_word(word)
+                    })
+                });
                 let listed = self.numbered_before(mark(rest), chain)
                     || ends
+                        && !issue
                         && !rest.trim_end().ends_with(char::is_alphanumeric)
                         && self.context.hints.has(sorts);
                 return (self.wire_ahead(chain) || wire || told || listed)
