@@ -28,12 +28,12 @@ pub(super) fn back(book: &Rulebook, of_wire: impl Fn(&Rule) -> bool, places: &mu
         let rule = book.rules().get(place.rule);
         matches!(place.stance, Stance::Asserted | Stance::Endorsed) && rule.is_some_and(&of_wire)
     };
-    let spelt_out: FxHashSet<usize> = places
+    let clear: FxHashSet<usize> = places
         .iter()
         .filter(|place| makes(place) && place.wordings >= ENOUGH_WAYS)
         .map(|place| place.rule)
         .collect();
-    if spelt_out.is_empty() {
+    if clear.is_empty() {
         return;
     }
     let mut by_sentence: FxHashMap<usize, Vec<(usize, usize)>> = FxHashMap::default();
@@ -53,7 +53,7 @@ pub(super) fn back(book: &Rulebook, of_wire: impl Fn(&Rule) -> bool, places: &mu
         if shared {
             continue;
         }
-        let others = spelt_out.iter().filter(|&&rule| rule != place.rule).count();
+        let others = clear.iter().filter(|&&rule| rule != place.rule).count();
         let told = apart(place);
         place.backed = if others >= SEVERAL && told >= TELLING {
             2
@@ -61,6 +61,26 @@ pub(super) fn back(book: &Rulebook, of_wire: impl Fn(&Rule) -> bool, places: &mu
             usize::from(others > 0 && told >= FEW && told + others >= ONE)
         };
     }
+}
+
+/// Which places tell so much, in a document that denies and asks nothing, that no word of sound is wanted beside them; `aside`: among
+/// other matters, where nobody speaks of the sound all along.
+pub(super) fn spelt_out(places: &[Place], aside: bool) -> Vec<bool> {
+    let plain = !places.iter().any(|place| silent(place.stance));
+    let makes = |place: &Place| matches!(place.stance, Stance::Asserted | Stance::Endorsed);
+    let rules: FxHashSet<usize> = (places.iter().filter(|place| makes(place)))
+        .map(|place| place.rule)
+        .collect();
+    let told = |place: &Place| {
+        let others = rules.iter().filter(|&&rule| rule != place.rule).count();
+        let enough = if aside {
+            place.wordings >= ENOUGH_WAYS
+        } else {
+            place.wordings > ENOUGH_WAYS && others >= SEVERAL
+        };
+        plain && makes(place) && enough && apart(place) >= TELLING
+    };
+    places.iter().map(told).collect()
 }
 
 /// How many places of words a claim rests on, each counted once whatever the number of lists that know it.
@@ -80,7 +100,7 @@ fn apart(place: &Place) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use super::back;
+    use super::{back, spelt_out};
     use crate::claims::place::Place;
     use crate::finding::{Stance, Verdict};
     use crate::lexicon::ConceptId;
@@ -150,5 +170,32 @@ mod tests {
         let book = Rulebook::builtin();
         let places = vec![place(&book, 0, 4, 2, 4), place(&book, 1, 4, 3, 3)];
         assert_eq!(spared(&book, places), 0, "in its sentence");
+    }
+
+    #[test]
+    fn what_is_spelt_out_wants_no_word_of_sound() {
+        let book = Rulebook::builtin();
+        let (two, three) = (place(&book, 0, 0, 2, 4), || place(&book, 0, 0, 3, 4));
+        assert_eq!(spelt_out(&[two], true), [false], "in two wordings");
+        assert_eq!(spelt_out(&[three()], true), [true], "in three");
+        assert_eq!(
+            spelt_out(&[three()], false),
+            [false],
+            "where sound is spoken of"
+        );
+        let beside = || [place(&book, 1, 4, 1, 2), place(&book, 2, 8, 1, 2)];
+        let four = place(&book, 0, 0, 4, 4);
+        let [one, other] = beside();
+        let told = spelt_out(&[four, one, other], false);
+        assert_eq!(told, [true, false, false], "in four, beside two others");
+        let [mut denied, _] = beside();
+        denied.stance = Stance::Denied;
+        assert_eq!(
+            spelt_out(&[three(), denied], true),
+            [false, false],
+            "beside a denial"
+        );
+        let few = place(&book, 0, 0, 3, 3);
+        assert_eq!(spelt_out(&[few], true), [false], "resting on little");
     }
 }

@@ -323,23 +323,33 @@ impl<'b> Engine<'b> {
                 rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis)
             })
             .collect();
+        let spelt_out = company::spelt_out(places, aside);
         let bare: Vec<bool> = places
             .iter()
             .zip(&about_wire)
-            .map(|(place, about_wire)| {
+            .zip(&spelt_out)
+            .map(|((place, about_wire), spelt_out)| {
                 let heard = self.heard(passages, place);
                 let heard = if aside {
                     passages.name_audio(&place.sentences) || heard && place.wordings >= SPELT_OUT
                 } else {
                     heard
                 };
-                *about_wire && !heard && (place.backed < BACKED || place.wordings < BACKED)
+                *about_wire
+                    && !heard
+                    && !spelt_out
+                    && (place.backed < BACKED || place.wordings < BACKED)
             })
             .collect();
         if passages.elsewhere() {
             leave(places, &about_wire, |_| false);
         } else if aside {
-            leave(places, &about_wire, |place| {
+            let told: Vec<bool> = about_wire
+                .iter()
+                .zip(&spelt_out)
+                .map(|(&about, &told)| about && !told)
+                .collect();
+            leave(places, &told, |place| {
                 passages.name_a_lead(&place.sentences)
             });
         }
