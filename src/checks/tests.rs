@@ -251,6 +251,7 @@ impl Doc {
             marks: Vec::new(),
             wordings: 2,
             doubted: false,
+            backed: 0,
         });
         self
     }

@@ -5,6 +5,7 @@
 //! works out the stance of each by the scope of cues (`stance`); `tell` words the findings and says how sure they are. No rule
 //! is spelled out here. Knows nothing of computed checks and of how findings are shown.
 
+mod company;
 mod matching;
 mod passage;
 mod place;
@@ -15,7 +16,7 @@ pub mod verify;
 use crate::facts::DocumentKind;
 use crate::finding::{Finding, Stance, Verdict};
 use crate::lexicon::{ConceptId, Hits};
-use crate::rulebook::{Chapter, Rulebook, Winner};
+use crate::rulebook::{Chapter, Rule, Rulebook, Winner};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 use matching::Match;
@@ -41,6 +42,8 @@ pub struct Claim {
     pub wordings: usize,
     /// Whether the same voice denies such a claim elsewhere in a document that offers nothing.
     pub doubted: bool,
+    /// How many wordings fewer will do, by what else the document claims.
+    pub backed: usize,
 }
 
 /// What a document says in words.
@@ -268,6 +271,8 @@ impl<'b> Engine<'b> {
         lean(&mut joined);
         self.doubt(passages.sheet, kind, &mut joined);
         leave_titles(passages.sheet, &mut joined);
+        let of_wire = |rule: &Rule| rule.verdict == Verdict::NoBasis;
+        company::back(self.book, of_wire, &mut joined);
         self.leave_bare_mentions(passages, kind, &mut joined);
         let mut by_sentence: FxHashMap<usize, Vec<usize>> = FxHashMap::default();
         for (index, place) in joined.iter().enumerate() {
@@ -318,23 +323,33 @@ impl<'b> Engine<'b> {
                 rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis)
             })
             .collect();
+        let spelt_out = company::spelt_out(places, aside);
         let bare: Vec<bool> = places
             .iter()
             .zip(&about_wire)
-            .map(|(place, about_wire)| {
+            .zip(&spelt_out)
+            .map(|((place, about_wire), spelt_out)| {
                 let heard = self.heard(passages, place);
                 let heard = if aside {
                     passages.name_audio(&place.sentences) || heard && place.wordings >= SPELT_OUT
                 } else {
                     heard
                 };
-                *about_wire && !heard
+                *about_wire
+                    && !heard
+                    && !spelt_out
+                    && (place.backed < BACKED || place.wordings < BACKED)
             })
             .collect();
         if passages.elsewhere() {
             leave(places, &about_wire, |_| false);
         } else if aside {
-            leave(places, &about_wire, |place| {
+            let told: Vec<bool> = about_wire
+                .iter()
+                .zip(&spelt_out)
+                .map(|(&about, &told)| about && !told)
+                .collect();
+            leave(places, &told, |place| {
                 passages.name_a_lead(&place.sentences)
             });
         }
@@ -454,6 +469,7 @@ impl<'b> Engine<'b> {
             marks,
             wordings: place.wordings,
             doubted: place.doubted,
+            backed: place.backed,
         }
     }
 
@@ -501,6 +517,9 @@ fn leave(places: &mut [Place], asked: &[bool], keep: impl Fn(&Place) -> bool) {
 const SHORT: usize = 8;
 /// A document in which a smaller share of the paragraphs speaks of sound speaks of other matters.
 const ASIDE: f64 = 0.2;
+
+/// What other claims speak for so far, and is told of in so many wordings, is no bare mention.
+const BACKED: usize = 2;
 
 /// Word lists of what a cable is said to do to the sound.
 const EFFECTS: &[&str] = &["sound.any", "sound.better", "sound.harm", "sound.felt"];

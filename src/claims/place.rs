@@ -20,6 +20,8 @@ pub(super) struct Place {
     pub(super) wordings: usize,
     /// Whether the same voice denies the claim elsewhere.
     pub(super) doubted: bool,
+    /// How many wordings fewer will do, by what else the document claims.
+    pub(super) backed: usize,
 }
 
 impl Place {
@@ -33,6 +35,7 @@ impl Place {
             marks: marks(&made.hits),
             wordings: 0,
             doubted: false,
+            backed: 0,
         }
     }
 

@@ -20,7 +20,7 @@ pub(super) fn denies_more_than_it_claims(claims: &[Claim]) -> bool {
 /// A rule with at least so many ways to say its claim meets a real one in more than one of them.
 const MANY_WAYS: usize = 4;
 /// So many ways a document of some length says what it means in; words of other matters meet by chance in one or two.
-const ENOUGH_WAYS: usize = 3;
+pub(super) const ENOUGH_WAYS: usize = 3;
 
 /// Whether a claim rests on so little that a reader should look before anybody is told.
 fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
@@ -30,7 +30,8 @@ fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
         _ => return false,
     };
     let short = usize::from(sheet.sentences.len() < SHORT);
-    rule.alternatives.len() >= MANY_WAYS && claim.wordings < enough - short
+    rule.alternatives.len() >= MANY_WAYS
+        && claim.wordings < (enough - short).saturating_sub(claim.backed).max(1)
 }
 
 pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool) -> Finding {

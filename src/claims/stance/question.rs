@@ -7,6 +7,9 @@ use crate::lexicon::Hit;
 use crate::span::Span;
 use rustc_hash::FxHashSet;
 
+/// A question stands no more sentences before the end of what its asker says.
+const ANSWERED: usize = 2;
+
 impl<'d> Reader<'d> {
     pub(super) fn asked(&self, made: &Match) -> bool {
         let last_question = |at: usize, from: usize| {
@@ -27,7 +30,7 @@ impl<'d> Reader<'d> {
             let affirmed = self.same_block(made.sentence, after)
                 && (self.starts_with(after, Class::Yes)
                     || self.has(after, Class::Agree) && !self.is_question(after));
-            return !affirmed;
+            return !affirmed && !self.answered_yes(made);
         }
         if self.enquired(made) || self.asked_next(made) || self.ends_in_question(made) {
             return true;
@@ -82,6 +85,24 @@ impl<'d> Reader<'d> {
         let asked = words.rsplit(": ").next().unwrap_or(words);
         let first = asked.split_whitespace().next().unwrap_or("");
         self.is_question(sentence) && self.lists.question_first.has(&first.to_lowercase())
+    }
+
+    /// Whether another voice answers the question right behind it, and begins with yes: “Will it run my pump? – Sure will!”
+    fn answered_yes(&self, made: &Match) -> bool {
+        let block = self.sheet.sentences.get(made.sentence).map(|own| own.block);
+        let here = block.and_then(|at| self.sheet.blocks.get(at));
+        let next = block.and_then(|at| self.sheet.blocks.get(at + 1));
+        let (Some(here), Some(next)) = (here, next) else {
+            return false;
+        };
+        let other =
+            next.speaker().is_some() && self.voice(here.speaker()) != self.voice(next.speaker());
+        let answer = next.sentences.start;
+        let denies = |cue: &Cue| cue.class.denies() && cue.first <= NEAR_START;
+        other
+            && here.sentences.end <= made.sentence + ANSWERED
+            && self.starts_with(answer, Class::Yes)
+            && !self.cues(answer).iter().any(denies)
     }
 
     /// Whether a question that holds a part of the claim is answered in the negative.

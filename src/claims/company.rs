@@ -1,0 +1,201 @@
+//! What else a document claims speaks for what it says in few wordings: who makes one claim of a kind makes others. Knows no rule
+//! and no wording.
+
+use super::place::Place;
+use super::silent;
+use super::tell::ENOUGH_WAYS;
+use crate::finding::Stance;
+use crate::rulebook::{Rule, Rulebook};
+use crate::span::Span;
+use rustc_hash::{FxHashMap, FxHashSet};
+
+/// So many places of words that a claim rests on, and claims of other rules beside it, spare one wording.
+const ONE: usize = 5;
+/// So many places of words are the least.
+const FEW: usize = 3;
+/// So many places of words are needed for two wordings to be spared.
+const TELLING: usize = 4;
+/// Claims of so many other rules spare two.
+const SEVERAL: usize = 2;
+
+/// Works out for each place how many wordings fewer will do, by the claims of other rules that the document spells out. In one that
+/// denies a claim anywhere or asks about it none are spared, and none where the words belong to a claim of another rule.
+pub(super) fn back(book: &Rulebook, of_wire: impl Fn(&Rule) -> bool, places: &mut [Place]) {
+    if places.iter().any(|place| silent(place.stance)) {
+        return;
+    }
+    let makes = |place: &Place| {
+        let rule = book.rules().get(place.rule);
+        matches!(place.stance, Stance::Asserted | Stance::Endorsed) && rule.is_some_and(&of_wire)
+    };
+    let clear: FxHashSet<usize> = places
+        .iter()
+        .filter(|place| makes(place) && place.wordings >= ENOUGH_WAYS)
+        .map(|place| place.rule)
+        .collect();
+    if clear.is_empty() {
+        return;
+    }
+    let mut by_sentence: FxHashMap<usize, Vec<(usize, usize)>> = FxHashMap::default();
+    for place in places.iter().filter(|place| !silent(place.stance)) {
+        for &sentence in &place.sentences {
+            let list = by_sentence.entry(sentence).or_default();
+            list.push((place.rule, place.wordings));
+        }
+    }
+    for place in places.iter_mut().filter(|place| makes(place)) {
+        let shared = place.sentences.iter().any(|at| {
+            let there = by_sentence.get(at).into_iter().flatten();
+            there
+                .into_iter()
+                .any(|&(rule, wordings)| rule != place.rule && wordings >= place.wordings)
+        });
+        if shared {
+            continue;
+        }
+        let others = clear.iter().filter(|&&rule| rule != place.rule).count();
+        let told = apart(place);
+        place.backed = if others >= SEVERAL && told >= TELLING {
+            2
+        } else {
+            usize::from(others > 0 && told >= FEW && told + others >= ONE)
+        };
+    }
+}
+
+/// Which places tell so much, in a document that denies and asks nothing, that no word of sound is wanted beside them; `aside`: among
+/// other matters, where nobody speaks of the sound all along.
+pub(super) fn spelt_out(places: &[Place], aside: bool) -> Vec<bool> {
+    let plain = !places.iter().any(|place| silent(place.stance));
+    let makes = |place: &Place| matches!(place.stance, Stance::Asserted | Stance::Endorsed);
+    let rules: FxHashSet<usize> = (places.iter().filter(|place| makes(place)))
+        .map(|place| place.rule)
+        .collect();
+    let told = |place: &Place| {
+        let others = rules.iter().filter(|&&rule| rule != place.rule).count();
+        let enough = if aside {
+            place.wordings >= ENOUGH_WAYS
+        } else {
+            place.wordings > ENOUGH_WAYS && others >= SEVERAL
+        };
+        plain && makes(place) && enough && apart(place) >= TELLING
+    };
+    places.iter().map(told).collect()
+}
+
+/// How many places of words a claim rests on, each counted once whatever the number of lists that know it.
+fn apart(place: &Place) -> usize {
+    let mut spans: Vec<Span> = place.marks.iter().map(|(span, _)| *span).collect();
+    spans.sort_unstable_by_key(|span| (span.start(), span.end()));
+    let mut end = 0;
+    let mut count = 0;
+    for span in spans {
+        if span.start() >= end {
+            count += 1;
+        }
+        end = end.max(span.end());
+    }
+    count
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{back, spelt_out};
+    use crate::claims::place::Place;
+    use crate::finding::{Stance, Verdict};
+    use crate::lexicon::ConceptId;
+    use crate::rulebook::{Rule, Rulebook};
+    use crate::span::Span;
+
+    /// A claim of the rule at `rule` among those of chapter 4, in the sentence `at`, resting on `told` places of words.
+    fn place(book: &Rulebook, rule: usize, at: usize, wordings: usize, told: usize) -> Place {
+        let rules = book.rules().iter().enumerate();
+        let mut ours = rules.filter(|(_, rule)| of_wire(rule));
+        let rule = ours.nth(rule).expect("so many rules").0;
+        let marks = (0..told).map(|word| (Span::new(word * 9, word * 9 + 5), ConceptId(0)));
+        Place {
+            rule,
+            main: at,
+            stance: Stance::Asserted,
+            span: Span::new(0, 5),
+            sentences: vec![at],
+            marks: marks.collect(),
+            wordings,
+            doubted: false,
+            backed: 0,
+        }
+    }
+
+    fn of_wire(rule: &Rule) -> bool {
+        rule.verdict == Verdict::NoBasis
+    }
+
+    /// How many wordings the first of `places` is spared.
+    fn spared(book: &Rulebook, mut places: Vec<Place>) -> usize {
+        back(book, of_wire, &mut places);
+        places.first().expect("a place").backed
+    }
+
+    #[test]
+    fn claims_that_are_spelt_out_speak_for_another() {
+        let book = Rulebook::builtin();
+        let few = |told| place(&book, 0, 0, 1, told);
+        let (one, two) = (|| place(&book, 1, 4, 3, 3), || place(&book, 2, 8, 3, 3));
+        assert_eq!(spared(&book, vec![few(4)]), 0, "nothing beside it");
+        assert_eq!(spared(&book, vec![few(4), one()]), 1, "one beside it");
+        assert_eq!(spared(&book, vec![few(3), one()]), 0, "resting on less");
+        assert_eq!(
+            spared(&book, vec![few(3), one(), two()]),
+            1,
+            "two beside it"
+        );
+        assert_eq!(spared(&book, vec![few(4), one(), two()]), 2, "both");
+        let faint = place(&book, 1, 4, 2, 3);
+        assert_eq!(spared(&book, vec![few(4), faint]), 0, "said in few itself");
+    }
+
+    #[test]
+    fn a_document_that_denies_or_asks_spares_nothing() {
+        let book = Rulebook::builtin();
+        for stance in [Stance::Denied, Stance::Asked] {
+            let mut other = place(&book, 3, 12, 3, 3);
+            other.stance = stance;
+            let places = vec![place(&book, 0, 0, 2, 4), place(&book, 1, 4, 3, 3), other];
+            assert_eq!(spared(&book, places), 0, "{stance:?}");
+        }
+    }
+
+    #[test]
+    fn words_of_another_claim_are_spared_nothing() {
+        let book = Rulebook::builtin();
+        let places = vec![place(&book, 0, 4, 2, 4), place(&book, 1, 4, 3, 3)];
+        assert_eq!(spared(&book, places), 0, "in its sentence");
+    }
+
+    #[test]
+    fn what_is_spelt_out_wants_no_word_of_sound() {
+        let book = Rulebook::builtin();
+        let (two, three) = (place(&book, 0, 0, 2, 4), || place(&book, 0, 0, 3, 4));
+        assert_eq!(spelt_out(&[two], true), [false], "in two wordings");
+        assert_eq!(spelt_out(&[three()], true), [true], "in three");
+        assert_eq!(
+            spelt_out(&[three()], false),
+            [false],
+            "where sound is spoken of"
+        );
+        let beside = || [place(&book, 1, 4, 1, 2), place(&book, 2, 8, 1, 2)];
+        let four = place(&book, 0, 0, 4, 4);
+        let [one, other] = beside();
+        let told = spelt_out(&[four, one, other], false);
+        assert_eq!(told, [true, false, false], "in four, beside two others");
+        let [mut denied, _] = beside();
+        denied.stance = Stance::Denied;
+        assert_eq!(
+            spelt_out(&[three(), denied], true),
+            [false, false],
+            "beside a denial"
+        );
+        let few = place(&book, 0, 0, 3, 3);
+        assert_eq!(spelt_out(&[few], true), [false], "resting on little");
+    }
+}
