@@ -132,7 +132,7 @@ impl<'b> Engine<'b> {
                 let Some(starts) = self.triggers.get(usize::from(hit.concept.0)) else {
                     continue;
                 };
-                if passages.looks(sentence, hit) {
+                if starts.is_empty() || passages.looks(sentence, hit) {
                     continue;
                 }
                 let named = named(hit.span);

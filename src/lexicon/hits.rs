@@ -190,6 +190,12 @@ fn bit(concept: ConceptId) -> u128 {
     1 << (u32::from(concept.0).wrapping_mul(0x9E37_79B9) >> 25)
 }
 
+/// The bits of several concepts.
+#[inline]
+fn bits(concepts: &[ConceptId]) -> u128 {
+    concepts.iter().fold(0, |all, &concept| all | bit(concept))
+}
+
 /// The place and the bit of a concept among those of the document.
 fn exact(concept: ConceptId) -> (usize, u64) {
     (usize::from(concept.0 / 64), 1 << (concept.0 % 64))
@@ -391,11 +397,35 @@ impl Hits {
             places.dedup();
         }
         let scanned = if long { Of::default() } else { hits };
-        scanned.wanted(move |said| concepts.contains(&said)).chain(
+        // Most hits are of none of many concepts, which their bit tells.
+        let bits = bits(concepts);
+        let wanted = move |said| bits & bit(said) != 0 && concepts.contains(&said);
+        scanned.wanted(wanted).chain(
             places
                 .into_iter()
                 .filter_map(move |place| hits.get(place as usize)),
         )
+    }
+
+    /// The hits of the sentence that say any of the concepts, each with its place among all of the sentence.
+    pub fn placed_any<'h>(
+        &'h self,
+        sentence: usize,
+        concepts: &'h [ConceptId],
+    ) -> impl Iterator<Item = (usize, Hit)> + 'h {
+        let hits = if self.may_say(sentence, concepts) {
+            self.of(sentence)
+        } else {
+            Of::default()
+        };
+        let bits = bits(concepts);
+        let wanted = move |said: ConceptId| bits & bit(said) != 0 && concepts.contains(&said);
+        let packed = hits.packed.iter().enumerate();
+        let wide = hits.wide.iter().copied().enumerate();
+        packed
+            .filter(move |(_, packed)| wanted(packed.concept()))
+            .map(move |(at, packed)| (at, packed.unpack(hits.base)))
+            .chain(wide.filter(move |(_, hit)| wanted(hit.concept)))
     }
 
     /// Places of a concept among the hits of a long sentence, in order.
@@ -416,7 +446,7 @@ impl Hits {
     #[inline]
     #[must_use]
     pub fn may_say(&self, sentence: usize, concepts: &[ConceptId]) -> bool {
-        let bits = concepts.iter().fold(0, |all, &concept| all | bit(concept));
+        let bits = bits(concepts);
         let set = self.sets.get(sentence).map(|&set| set as usize);
         let said = set.and_then(|set| self.said.get(set));
         said.is_some_and(|said| said & bits != 0)
@@ -510,6 +540,12 @@ mod tests {
                 assert_eq!(hits.saying(index, concept).collect::<Vec<_>>(), own);
                 let any = hits.saying_any(index, std::slice::from_ref(&concept));
                 assert_eq!(any.collect::<Vec<_>>(), own);
+                let placed = hits.placed_any(index, std::slice::from_ref(&concept));
+                let there = |(at, hit)| {
+                    assert_eq!(found.get(at), Some(&hit));
+                    hit
+                };
+                assert_eq!(placed.map(there).collect::<Vec<_>>(), own);
                 assert_eq!(hits.say(index, concept), !own.is_empty());
             }
         }

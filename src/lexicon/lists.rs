@@ -124,9 +124,14 @@ impl<'l> List<'l> {
     /// Whether `text` begins with one of the entries.
     #[must_use]
     pub fn begins(self, text: &str) -> bool {
-        let first = text.as_bytes().first();
-        self.entries()
-            .any(|entry| entry.as_bytes().first() == first && text.starts_with(entry))
+        let first = text.bytes().next();
+        part(&self.lists.order, &self.lists.starts, self.number)
+            .iter()
+            .filter_map(|&symbol| {
+                let symbol = u32::from_le_bytes(symbol);
+                self.lists.words.word_from(symbol, first)
+            })
+            .any(|entry| text.starts_with(entry))
     }
 
     /// Whether `text` ends with one of the entries.

@@ -29,7 +29,7 @@ pub use hits::{Each, Hits, Of};
 pub use lists::List;
 pub(crate) use lists::{among, lists};
 pub use tokens::{Token, tokenize};
-pub(crate) use tokens::{lowered, write_lowered};
+pub(crate) use tokens::{is_lowered, lowered, write_lowered};
 pub use walk::Memory;
 
 use crate::pack::{Row, number};

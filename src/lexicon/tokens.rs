@@ -68,6 +68,18 @@ pub(crate) fn write_lowered(word: &str, out: &mut String) {
     }
 }
 
+/// Whether a text in small letters is `small`.
+pub(crate) fn is_lowered(text: &str, small: &str) -> bool {
+    if text.is_ascii() {
+        text.len() == small.len()
+            && (text.bytes())
+                .zip(small.bytes())
+                .all(|(letter, small)| letter.to_ascii_lowercase() == small)
+    } else {
+        text.to_lowercase() == small
+    }
+}
+
 /// Fills `tokens` with the words of `sentence`.
 pub fn tokenize(text: &str, sentence: Span, tokens: &mut Vec<Token>) {
     tokens.clear();

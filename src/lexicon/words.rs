@@ -41,6 +41,13 @@ impl Words {
             .map_or("", |entry| self.of(entry))
     }
 
+    /// The word that was added under `symbol`, if it begins with that byte.
+    pub(super) fn word_from(&self, symbol: Symbol, first: Option<u8>) -> Option<&str> {
+        let entry = self.entry(symbol as usize)?;
+        let own = self.letters.as_bytes().get(entry[0] as usize).copied();
+        (own == first).then(|| self.of(entry))
+    }
+
     /// The symbol of `word`.
     pub(super) fn get(&self, word: &str) -> Option<Symbol> {
         let mask = self.slots.len().checked_sub(1)?;

@@ -4,7 +4,7 @@
 use crate::facts::context::borders;
 use crate::facts::count;
 use crate::facts::read::Reader;
-use crate::lexicon::{List, Token, among, lowered, tokenize};
+use crate::lexicon::{List, Token, among, lowered, tokenize, write_lowered};
 use crate::sheet::BlockKind;
 use crate::span::Span;
 
@@ -133,6 +133,7 @@ pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
 fn numbered(reader: &Reader<'_>) -> Vec<Anchor> {
     let text = reader.text();
     let nouns = reader.terms.lists.contrast_noun;
+    let mut noun = String::new();
     let mut tokens: Vec<Token> = Vec::new();
     let mut found = Vec::new();
     for (sentence, own) in reader.sheet.sentences.iter().enumerate() {
@@ -144,6 +145,10 @@ fn numbered(reader: &Reader<'_>) -> Vec<Anchor> {
         }
         tokenize(text, own.span, &mut tokens);
         for pair in tokens.windows(2) {
+            write_lowered(pair[0].span.of(text), &mut noun);
+            if !nouns.has(&noun) {
+                continue;
+            }
             let number = pair[1].span.of(text);
             let counted = count::small(&reader.terms, &number.to_lowercase());
             let letter =
@@ -158,7 +163,7 @@ fn numbered(reader: &Reader<'_>) -> Vec<Anchor> {
             let amount = reader
                 .in_sentence(sentence)
                 .any(|index| reader.sheet.quantities[index].span.overlaps(pair[1].span));
-            if beside && !amount && nouns.has(&pair[0].span.of(text).to_lowercase()) {
+            if beside && !amount {
                 found.push(Anchor {
                     kind: Kind::Number,
                     pole,

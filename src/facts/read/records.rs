@@ -5,6 +5,7 @@ use super::tables::TableLine;
 use super::{Owner, Reader};
 use crate::facts::roles::Role;
 use crate::facts::roster;
+use crate::lexicon::is_lowered;
 use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
 use rustc_hash::FxHashSet;
@@ -157,7 +158,7 @@ impl Reader<'_> {
     fn is_under(&self, block: &Block, wanted: &str) -> bool {
         block
             .key
-            .is_some_and(|key| key.of(self.text()).trim().to_lowercase() == wanted)
+            .is_some_and(|key| is_lowered(key.of(self.text()).trim(), wanted))
     }
 
     /// What stands above the fields of each record, where it can be a name.

@@ -219,13 +219,10 @@ impl Reader<'_> {
         tokens.windows(3).enumerate().find_map(|(at, token)| {
             let word = |at: usize| token[at].span.of(self.text()).to_lowercase();
             // "One is fed by 12 m of flex": a loudspeaker.
-            if lists.stranger_fed.has(&word(2)) {
+            if word(0) != "one" || lists.stranger_fed.has(&word(2)) {
                 return None;
             }
             let begins = begins_clause(self.text(), &tokens, at);
-            if word(0) != "one" {
-                return None;
-            }
             let tells = |word: &str| lists.stranger_verb.has(word) && !matches!(word, "of" | "one");
             let noun = lists.stranger_noun.has(&word(1)) && tells(&word(2));
             if noun {

@@ -2,6 +2,7 @@
 
 use super::{Owner, Reader, ratio};
 use crate::facts::bound;
+use crate::facts::kept::ByEntry;
 use crate::facts::roles::Role;
 use crate::sheet::BlockKind;
 use rustc_hash::{FxHashMap, FxHashSet};
@@ -19,7 +20,6 @@ impl Reader<'_> {
     /// section, the block or the stretch of a block in which the other size stands go with it.
     pub(super) fn split_variants(&mut self) {
         let mut owned: Vec<Vec<usize>> = vec![Vec::new(); self.roster.entries.len()];
-        let mut by_section: FxHashMap<usize, Vec<usize>> = FxHashMap::default();
         for index in 0..self.sheet.quantities.len() {
             if let (Owner::One(entry), Role::Size, Some(_)) = (
                 self.owners[index],
@@ -28,17 +28,19 @@ impl Reader<'_> {
             ) {
                 owned[entry].push(index);
             }
+        }
+        let under = (0..self.sheet.quantities.len()).flat_map(|index| {
             let block = self.block_of(index);
-            for section in self.sheet.blocks[block]
-                .section()
+            let section = self.sheet.blocks[block].section();
+            section
                 .into_iter()
                 .chain([block])
-            {
-                by_section.entry(section).or_default().push(index);
-            }
-        }
+                .map(move |at| (at, index))
+        });
+        let by_section = ByEntry::new(self.sheet.blocks.len(), under);
+        let by_entry = self.by_entry();
         let keys = self.keys_of_sections();
-        for sizes in &owned {
+        for (entry, sizes) in owned.iter().enumerate() {
             let Some(&first) = sizes.first() else {
                 continue;
             };
@@ -102,7 +104,8 @@ impl Reader<'_> {
                     .copied()
                     .find(|&other| self.owners[other] == now)
                     .unwrap_or(first);
-                for index in self.scope(size, first_now, now, &by_section) {
+                let all = by_entry.of(entry);
+                for index in self.scope(size, first_now, now, (all, &by_section)) {
                     self.owners.set(index, Owner::One(variant));
                 }
             }
@@ -321,32 +324,28 @@ impl Reader<'_> {
         name.trim().trim_end_matches(':').to_owned()
     }
 
-    /// Quantities of `entry` that go with the size of a variant.
+    /// Quantities of `owner` that go with the size of a variant: of those that an entry and its variants have in `all`, and of
+    /// those under each heading.
     fn scope(
         &self,
         size: usize,
         first: usize,
         owner: Owner,
-        by_section: &FxHashMap<usize, Vec<usize>>,
+        (all, by_section): (&[usize], &ByEntry),
     ) -> Vec<usize> {
         let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section();
         let own = |index: &usize| self.owners[*index] == owner;
         let section = section_of(size);
         if section != section_of(first) {
             // The heading itself can state a length: "Grey (5 m, terminated)".
-            return match section {
-                Some(section) => by_section
-                    .get(&section)
-                    .into_iter()
-                    .flatten()
-                    .copied()
-                    .filter(own)
-                    .collect(),
-                None => (0..self.sheet.quantities.len())
-                    .filter(own)
-                    .filter(|&index| section_of(index).is_none())
-                    .collect(),
+            let within = section.map_or(all, |section| by_section.of(section));
+            if within.len() < all.len() {
+                return within.iter().copied().filter(own).collect();
+            }
+            let there = |index: &usize| {
+                section_of(*index) == section || section == Some(self.block_of(*index))
             };
+            return all.iter().copied().filter(own).filter(there).collect();
         }
         if self.block_of(size) != self.block_of(first) {
             let sentences = &self.sheet.blocks[self.block_of(size)].sentences;

@@ -54,7 +54,10 @@ impl Reader<'_> {
             let mut mentions = self
                 .roster
                 .mentions(self.sheet, self.hits, &self.terms, index);
-            if let (Some(entry), Some(span)) = (self.the_one, self.one_of_two(index)) {
+            // Few documents have such a pair, and to look for it is to read the sentence once more.
+            if let Some(entry) = self.the_one
+                && let Some(span) = self.one_of_two(index)
+            {
                 let means = Means::Entry(entry);
                 mentions.insert(0, Mention { span, means });
                 mentions.sort_by_key(|mention| mention.span.start());

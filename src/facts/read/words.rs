@@ -41,14 +41,8 @@ impl Reader<'_> {
             terms.rhodium,
         ];
         for sentence in 0..self.sheet.sentences.len() {
-            if !self.hits.may_say(sentence, &telling) {
-                continue;
-            }
-            for (at, hit) in self.hits.of(sentence).iter().enumerate() {
+            for (at, hit) in self.hits.placed_any(sentence, &telling) {
                 let concept = hit.concept;
-                if !telling.contains(&concept) {
-                    continue;
-                }
                 // "Silver instead of copper like the others": copper is the others'.
                 let theirs = self.resolved[sentence].iter().find(|(words, _)| {
                     words.start() > hit.span.end()
