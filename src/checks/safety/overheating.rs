@@ -40,10 +40,15 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
             Some((offered.power?, bench.loads(stated, offered.span)))
         });
         // In the row or the entries of a sheet a power is what the cable is rated for, not what a test was driven with.
-        let sheet = matches!(
-            context.facts.kind,
-            DocumentKind::Sheet | DocumentKind::Range
-        );
+        let sheet = match context.facts.kind {
+            DocumentKind::Sheet | DocumentKind::Range => true,
+            // A list of runs of cables with names is a range as well.
+            DocumentKind::Chart => !bench
+                .cable
+                .name
+                .starts_with(|sign: char| sign.is_ascii_digit()),
+            _ => false,
+        };
         let listed = near(context, &bench).iter().filter_map(|drive| {
             let power = drive.power.filter(|_| sheet)?;
             let beside = bench.cable.sizes.iter().any(|size| {

@@ -37,7 +37,10 @@ impl Reader<'_> {
         let after = turns.partition_point(|turn| turn.quote.start() <= made.span.start());
         let turn = after.checked_sub(1).and_then(|at| turns.get(at));
         turn.is_some_and(|turn| {
-            turn.quote.contains(made.span) && !self.stands_behind(turn.answer.clone())
+            // Words of the answer may go on about what is quoted.
+            turn.quote
+                .contains(Span::new(made.span.start(), made.span.start()))
+                && !self.stands_behind(turn.answer.clone())
         })
     }
 

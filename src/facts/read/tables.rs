@@ -1,6 +1,6 @@
 //! Lines of tables that describe one cable each. Knows kinds and roles of quantities, and no words.
 
-use super::Reader;
+use super::{Reader, ratio};
 use crate::facts::roles::Role;
 use crate::facts::roster::Means;
 use crate::sheet::{BlockKind, Kind};
@@ -118,6 +118,9 @@ impl Reader<'_> {
             if found.len() < 2 && !(by_row && found.len() == 1 && table.header_row) {
                 continue;
             }
+            if self.of_conditions(index, &found, by_row) {
+                continue;
+            }
             let second = by_row
                 .then(|| self.names_behind_counts(index, &found))
                 .flatten();
@@ -172,6 +175,53 @@ impl Reader<'_> {
             }
         }
         self.roster.merge_labels(self.sheet, self.hits, &self.terms);
+    }
+
+    /// Whether the lines of a table are what one cable does under several conditions: each is headed by a load, a frequency or a
+    /// temperature and nothing else, the table gives no size, and the text around it gives just one.
+    fn of_conditions(&self, table: usize, found: &[(usize, String)], by_row: bool) -> bool {
+        let sheet = self.sheet;
+        let head = |line: usize| {
+            let cells = &sheet.tables.get(table)?.cells;
+            let cell = if by_row {
+                *cells.get(line)?.first()?
+            } else {
+                *cells.first()?.get(line)?
+            };
+            sheet.blocks.get(cell?)
+        };
+        let conditions = found.iter().all(|&(line, _)| {
+            head(line).is_some_and(|head| {
+                let own = self.first_in[head.sentences.start]..self.first_in[head.sentences.end];
+                let words = head.span.of(self.text()).trim();
+                own.len() == 1
+                    && own.clone().all(|index| {
+                        matches!(
+                            self.roles[index],
+                            Role::Load | Role::Frequency | Role::Temperature
+                        ) && sheet.quantities[index].span.len() + 5 >= words.len()
+                    })
+            })
+        });
+        if !conditions {
+            return false;
+        }
+        let within = |index: usize| {
+            let block = sheet.sentences[self.sentence_of[index]].block;
+            matches!(sheet.blocks[block].kind, BlockKind::Cell { table: own, .. } if own == table)
+        };
+        let mut around: Vec<f64> = Vec::new();
+        for index in 0..sheet.quantities.len() {
+            if self.roles[index] != Role::Size {
+                continue;
+            }
+            if within(index) {
+                return false;
+            }
+            around.extend(sheet.quantities[index].si);
+        }
+        let first = around.first().copied();
+        first.is_some() && around.iter().all(|&area| ratio(Some(area), first) < 1.1)
     }
 
     /// Where the first cells of rows count what the second ones name (“2 | Kelder speaker cable, 6 m”), the names, if no two are alike.
