@@ -149,7 +149,8 @@ impl<'t> Reader<'t> {
                 let next = self.step(here, at, end);
                 here = next.max(here + 1);
             }
-            at = if here < end { here } else { end };
+            // A table may go on behind a blank line.
+            at = here;
         }
     }
 
@@ -162,7 +163,7 @@ impl<'t> Reader<'t> {
     }
 
     /// One past the last line before a blank line, a new page or another depth of quotation.
-    fn chunk_end(&self, at: usize) -> usize {
+    pub(super) fn chunk_end(&self, at: usize) -> usize {
         let quote = self.line(at).map_or(0, |line| line.quote);
         let mut end = at + 1;
         while let Some(line) = self.line(end) {

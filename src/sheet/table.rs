@@ -219,7 +219,18 @@ impl Reader<'_> {
         let mut tabbed = 0;
         let mut next = at;
         let mut reached = 0;
-        while next < end {
+        let mut end = end;
+        loop {
+            if next >= end {
+                let Some(head) = self.resumes(next, &rows) else {
+                    break;
+                };
+                end = self.chunk_end(next);
+                if let Some(head) = head {
+                    begun.push((rows.len(), head));
+                    next += 1;
+                }
+            }
             let line = *self.line(next)?;
             if marks::is_rule(self.words(next)) {
                 if head_rows == 0 {

@@ -64,22 +64,63 @@ impl Reader<'_> {
         };
         let words = self.text.get(head.range.clone()).unwrap_or("");
         let below = segments(self.text, next);
-        let Some(above) = rows
-            .iter()
-            .rev()
-            .take(ABOVE)
-            .find(|row| row.len() == below.len())
-        else {
+        let alike = || {
+            let last = rows.iter().rev().take(ABOVE);
+            last.filter(|row| row.len() == below.len())
+        };
+        let Some(above) = alike().next() else {
             return false;
         };
         let starts_alike = |(own, above): (&Segment, &Segment)| own.from.abs_diff(above.from) <= 2;
         below.len() >= 2
             && !words.ends_with(['.', ':', '!', '?'])
             && !is_figure(words)
-            && above.first().is_some_and(|first| first.from == head.from)
+            && alike().any(|row| row.first().is_some_and(|first| first.from == head.from))
             && below
                 .first()
                 .is_some_and(|first| first.from > head.from && first.from <= head.from + 4)
             && below.iter().zip(above).skip(1).all(starts_alike)
+    }
+
+    /// Whether a table whose columns have names goes on at line `at` behind a blank line, with values below the same names; what
+    /// stands over these values, if anything does.
+    pub(super) fn resumes(&self, at: usize, rows: &[Vec<Segment>]) -> Option<Option<Range<usize>>> {
+        const BLANK: u8 = 2;
+        let (named, body) = rows.split_first()?;
+        let words = |segment: &Segment| self.text.get(segment.range.clone()).unwrap_or("");
+        let valued = |row: &[Segment]| row.iter().any(|segment| is_figure(words(segment)));
+        let count = rows
+            .iter()
+            .map(Vec::len)
+            .max()
+            .filter(|&count| count >= 3)?;
+        let above = body.iter().rev().find(|row| row.len() == count)?;
+        // Names over all columns of values, and none of them a value.
+        let headed = !valued(named)
+            && named.len() + 1 >= count
+            && (named.iter().rev().zip(above.iter().rev()))
+                .all(|(name, value)| name.from.abs_diff(value.from) <= 1);
+        let first = self
+            .line(at)
+            .filter(|line| headed && line.blank <= BLANK && !line.page)?;
+        let end = self.chunk_end(at);
+        let fits = |row: &[Segment], whole: bool| {
+            let values = if whole { row.get(1..) } else { Some(row) };
+            values.is_some_and(|values| {
+                values.len() + 1 == count
+                    && values.iter().zip(above.iter().skip(1)).all(|(own, above)| {
+                        own.from.abs_diff(above.from) <= 1 && is_figure(words(own))
+                    })
+            }) && (!whole || row.first().is_some_and(|name| !is_figure(words(name))))
+        };
+        let own = segments(self.text, first);
+        if fits(&own, true) {
+            return Some(None);
+        }
+        let [head] = own.as_slice() else { return None };
+        let next = self.line(at + 1).filter(|_| at + 1 < end)?;
+        let below = segments(self.text, next);
+        let plain = !is_figure(words(head)) && !words(head).ends_with(['.', '!', '?']);
+        (plain && (fits(&below, true) || fits(&below, false))).then(|| Some(head.range.clone()))
     }
 }
