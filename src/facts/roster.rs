@@ -12,7 +12,7 @@ mod mentions;
 mod names;
 mod titled;
 
-pub(super) use mentions::rivals;
+pub(super) use mentions::{headed, rivals};
 pub(super) use titled::property_over;
 
 use super::context::borders;

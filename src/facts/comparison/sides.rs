@@ -253,6 +253,8 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
 
 /// "They ran from the 50 W amplifier. For the third the guest plugged in his own, which gives 120 W."
 fn sourced_before(reader: &Reader<'_>, index: usize) -> bool {
+    /// Bytes before an amount with which a sentence opens.
+    const OPENS: usize = 12;
     let terms = &reader.terms;
     let sentence = reader.sentence_of[index];
     let says = |at: usize, concept| reader.hits.say(at, concept);
@@ -262,9 +264,12 @@ fn sourced_before(reader: &Reader<'_>, index: usize) -> bool {
         && says(sentence - 1, terms.amplifier)
         && !says(sentence, terms.lamp)
         && !says(sentence, terms.speaker)
-        && reader
+        && (reader
             .in_sentence(sentence - 1)
             .any(|other| reader.roles[other] == reader.roles[index])
+            // "It was driven by the old valve amplifier. Twenty watts, and warm to the hand."
+            || reader.sheet.quantities[index].span.start()
+                <= reader.sheet.sentences[sentence].span.start() + OPENS)
 }
 
 /// Whether running text names a side in the sentence of a quantity, or before it in its block: a source named without one is that of

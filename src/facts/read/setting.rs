@@ -128,9 +128,22 @@ impl Reader<'_> {
                         .called(&terms, self.text(), self.sheet.sentences[sentence].span)
                         .is_empty()
             });
+        // "What was on there before: one leg of 14 AWG." "What's on there now: two legs."
+        let told_as = |means: roster::Means| {
+            all.clone().any(|sentence| {
+                let span = self.sheet.sentences[sentence].span;
+                prose(sentence)
+                    && self
+                        .in_sentence(sentence)
+                        .any(|index| self.roles[index] == Role::Size)
+                    && roster::headed(&terms, self.text(), span)
+                        .is_some_and(|(_, side)| side == means)
+            })
+        };
         tested
             || measured
             || set_against
+            || told_as(roster::Means::Theirs) && told_as(roster::Means::Ours)
             || ((strong || credited) && (self.roster.named().len() >= 2 || roles >= 1))
             || (beside && roles >= 1)
             || (better && self.roster.labelled(&terms) >= 2)

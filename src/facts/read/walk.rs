@@ -246,6 +246,13 @@ impl Reader<'_> {
     fn is_no_cable(&self, sentence: usize, mention: &Mention) -> bool {
         const AFTER: usize = 36;
         let words = mention.span.of(self.text()).to_lowercase();
+        // "Twenty watts, and every one of them warm": each of the watts.
+        if words.ends_with("of them") {
+            return self.in_sentence(sentence).any(|index| {
+                let amount = self.sheet.quantities[index].span;
+                amount.end() <= mention.span.start() && mention.span.start() - amount.end() <= 8
+            });
+        }
         if !words.ends_with("own") && words != "mine" {
             return false;
         }

@@ -127,28 +127,12 @@ impl Roster {
                 });
             }
         }
-        // "Old: 18 ga. New: 12 ga": the word before the colon says which side it is.
-        let head = span
-            .of(text)
-            .find(':')
-            .filter(|&at| at < 12)
-            .map(|at| Span::new(span.start(), span.start() + at));
-        if let Some(key) = head {
-            let word = key.of(text).trim().to_lowercase();
-            let means = if terms.lists.side_theirs_key.has(&word) {
-                Some(Means::Theirs)
-            } else if terms.lists.side_ours_key.has(&word) {
-                Some(Means::Ours)
-            } else {
-                None
-            };
-            if let Some(means) = means.filter(|_| {
-                mentions.iter().all(|mention| {
-                    mention.span.start() > key.end() || !matches!(mention.means, Means::Entry(_))
-                })
-            }) {
-                mentions.push(Mention { span: key, means });
-            }
+        if let Some((key, means)) = headed(terms, text, span)
+            && mentions.iter().all(|mention| {
+                mention.span.start() > key.end() || !matches!(mention.means, Means::Entry(_))
+            })
+        {
+            mentions.push(Mention { span: key, means });
         }
         mentions
             .sort_by_key(|mention| (mention.span.start(), std::cmp::Reverse(mention.span.end())));
@@ -222,6 +206,33 @@ impl Roster {
             at += step;
         }
         mentions
+    }
+}
+
+/// Which side a sentence is of by what stands before its colon: “Old: 18 ga. New: 12 ga”, “What's on there now: two legs”.
+pub(in crate::facts) fn headed(
+    terms: &Terms<'_>,
+    text: &str,
+    sentence: Span,
+) -> Option<(Span, Means)> {
+    /// Bytes and words of what may stand there.
+    const HEAD: usize = 40;
+    const ASKING: usize = 7;
+    let words = sentence.of(text);
+    let at = words.find(':').filter(|&at| at < HEAD)?;
+    let key = Span::new(sentence.start(), sentence.start() + at);
+    let words = key.of(text).trim().to_lowercase();
+    let told = words.starts_with("what") && words.split(' ').count() <= ASKING;
+    let word = match words.rsplit(' ').next() {
+        Some(last) if told => last,
+        _ => words.as_str(),
+    };
+    if terms.lists.side_theirs_key.has(word) {
+        Some((key, Means::Theirs))
+    } else if terms.lists.side_ours_key.has(word) {
+        Some((key, Means::Ours))
+    } else {
+        None
     }
 }
 
