@@ -26,7 +26,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             .map_or_else(|| context.threshold(RULE, "chance"), |fact| fact.value);
         // "17 of 24 for the one, 7 of 24 for the other" is one score.
         let rest = score.trials - score.correct.min(score.trials);
-        let losing = rest > score.correct && all.contains(&(score.trials, rest));
+        let losing = guess >= 0.5 && rest > score.correct && all.contains(&(score.trials, rest));
         if losing {
             continue;
         }
