@@ -133,7 +133,10 @@ impl<'t> Reader<'t> {
                 self.paragraph(rest, About::default());
                 return;
             }
-            let end = self.chunk_end(at);
+            let mut end = self.chunk_end(at);
+            if self.heads_over_blank(at, end) {
+                end = self.chunk_end(end);
+            }
             self.apart.push(self.sheet.blocks.len());
             // Another setting reads keys in another way.
             self.keys.set([None; 2]);
@@ -204,7 +207,7 @@ impl<'t> Reader<'t> {
             return next;
         }
         if line.has(GAP)
-            && !is_spaced(words)
+            && (!is_spaced(words) || self.heads_over(at, end))
             && !self.recorded(words)
             && let Some(next) = self.gap_table(at, end)
         {

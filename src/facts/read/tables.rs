@@ -111,9 +111,8 @@ impl Reader<'_> {
                 let name = self.sheet.blocks[head]
                     .span
                     .of(self.sheet.flow.text())
-                    .trim()
-                    .to_owned();
-                found.push((line, name));
+                    .trim();
+                found.push((line, closed_up(name)));
             }
             if found.len() < 2 && !(by_row && found.len() == 1 && table.header_row) {
                 continue;
@@ -411,4 +410,20 @@ fn uniform(kinds: impl Iterator<Item = Option<Kind>>) -> bool {
         more += 1;
     }
     more > 0
+}
+
+/// A name without the blanks of one that is written in spaced letters: `S W I F T`.
+fn closed_up(name: &str) -> String {
+    const LEAST: usize = 3;
+    let mut letters = name.split(' ').filter(|word| !word.is_empty());
+    let spaced = letters.clone().nth(LEAST - 1).is_some()
+        && letters.all(|word| {
+            let mut signs = word.chars();
+            signs.next().is_some_and(char::is_uppercase) && signs.next().is_none()
+        });
+    if spaced {
+        name.chars().filter(|letter| *letter != ' ').collect()
+    } else {
+        name.to_owned()
+    }
 }

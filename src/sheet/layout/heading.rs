@@ -68,7 +68,7 @@ impl Reader<'_> {
             return Some(at + 1);
         }
         let opening = self.sheet.blocks.is_empty();
-        if is_spaced(words) {
+        if is_spaced(words) && !self.heads_over(at, end) {
             self.title(line, if opening { 1 } else { 2 });
             return Some(at + 1);
         }

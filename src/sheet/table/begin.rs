@@ -123,4 +123,45 @@ impl Reader<'_> {
         let plain = !is_figure(words(head)) && !words(head).ends_with(['.', '!', '?']);
         (plain && (fits(&below, true) || fits(&below, false))).then(|| Some(head.range.clone()))
     }
+
+    /// Whether line `at` alone holds the names of columns whose values begin behind a blank line, below the same places.
+    pub(in crate::sheet) fn heads_over_blank(&self, at: usize, end: usize) -> bool {
+        const BLANK: u8 = 2;
+        let next = self
+            .line(end)
+            .filter(|next| !next.page && next.blank <= BLANK);
+        next.is_some()
+            && at + 1 == end
+            && self.heads_at(at, end)
+            && self.chunk_end(end) > end + 1
+            && self.heads_at(at, end + 1)
+    }
+
+    /// Whether line `at` holds the names of columns, in spaced letters or not, and the next line values below the same places.
+    pub(in crate::sheet) fn heads_over(&self, at: usize, end: usize) -> bool {
+        at + 2 < end && self.heads_at(at, at + 1) && self.heads_at(at, at + 2)
+    }
+
+    /// Whether the stretches of line `row` are values that begin where those of line `at` do, which are names.
+    fn heads_at(&self, at: usize, row: usize) -> bool {
+        const LONGEST: usize = 40;
+        let (Some(line), Some(below)) = (self.line(at), self.line(row)) else {
+            return false;
+        };
+        if !line.has(GAP) || !below.has(GAP) {
+            return false;
+        }
+        let words = |segment: &Segment| self.text.get(segment.range.clone()).unwrap_or("");
+        let (names, values) = (segments(self.text, line), segments(self.text, below));
+        names.len() >= 2
+            && names.len() == values.len()
+            && names.iter().all(|name| {
+                let name = words(name);
+                name.starts_with(char::is_uppercase) && name.len() <= LONGEST
+            })
+            && names
+                .iter()
+                .zip(&values)
+                .all(|(name, value)| value.from.abs_diff(name.from) <= 1 && is_figure(words(value)))
+    }
 }
