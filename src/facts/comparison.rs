@@ -139,7 +139,13 @@ fn placed(reader: &Reader<'_>, cable: usize) -> bool {
 /// Whether no difference is said to be found: unless somebody says in his own words what made it.
 fn null(reader: &Reader<'_>, region: &Range<usize>) -> bool {
     let terms = reader.terms;
-    within(reader, region, terms.no_proof).is_some()
+    // A score that is offered as proof may stand beside what guessing reaches.
+    let proven = reader.facts.setup.scores.iter().any(|score| {
+        let at = super::read::sentence_at(reader.sheet, score.span.start());
+        score.offered_as_proof && region.contains(&at)
+    });
+    !proven
+        && within(reader, region, terms.no_proof).is_some()
         && !region.clone().any(|at| {
             credits(reader, at)
                 && ![terms.no_proof, terms.report, terms.conditional]

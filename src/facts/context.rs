@@ -89,6 +89,11 @@ impl<'a> Around<'a> {
             .any(|&sentence| self.frequency_in(sentence))
     }
 
+    /// Whether its sentence gives a frequency, or names the upper end of the audio band.
+    pub(super) fn at_frequency(&self, top: ConceptId) -> bool {
+        self.has_frequency() || self.says(top)
+    }
+
     /// Whether the caption of the table that it stands in says `concept`.
     pub(super) fn captioned(&self, concept: ConceptId) -> bool {
         caption_sentences(self.sheet, self.sentence)

@@ -291,6 +291,7 @@ impl Reader<'_> {
         self.leave_shared_figures();
         self.size_references();
         self.figures_beside_sizes();
+        self.told_in_full();
         self.facts.cables = self
             .roster
             .entries

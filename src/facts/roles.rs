@@ -130,7 +130,9 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
             let loss = around.near(terms.loss, LOSS_REACH)
                 || around.captioned(terms.loss)
                 || around.introduced(terms.loss);
-            if loss && !around.near(terms.better, 30) && !around.says(terms.matched) {
+            // "A metre more costs you a hundredth of a decibel" is no loss of the whole.
+            let further = around.says(terms.loss_further);
+            if loss && !further && !around.near(terms.better, 30) && !around.says(terms.matched) {
                 Role::Figure(FigureKind::Loss)
             } else {
                 Role::Level
@@ -341,7 +343,7 @@ fn percent(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
             && !around.says(terms.skin_else)
             && (around.after_resistance() || around.recalled(terms.skin))
     };
-    if skin <= 120 || (resistance && around.has_frequency()) || further() {
+    if skin <= 120 || (resistance && around.at_frequency(terms.band_top)) || further() {
         return Role::Figure(FigureKind::SkinRise);
     }
     Role::Percent

@@ -33,6 +33,8 @@ pub(super) struct Entry {
     pub(super) nameless: bool,
     /// Found to be another entry.
     pub(super) merged: bool,
+    /// Told of in one sentence, and set against nothing.
+    pub(super) alone: bool,
     /// A label that has been given a name.
     named: bool,
 }
@@ -84,6 +86,8 @@ pub(super) struct Roster {
     by_alias: FxHashMap<String, usize>,
     /// Aliases that two entries would share.
     shared: FxHashSet<String>,
+    /// First words of names of several words, which may be those of makers.
+    makers: FxHashSet<String>,
     /// Bare letters mean cables.
     lettered: bool,
     /// Longest alias in words.
@@ -280,6 +284,7 @@ impl Roster {
                         self.alias_unless_shared(place, &format!("={word}"));
                     }
                 }
+                self.makers.insert(words[0].to_owned());
             }
         }
         place

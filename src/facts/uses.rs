@@ -5,7 +5,7 @@ use super::kept::ByEntry;
 use super::read::{Owner, Reader, fact};
 use super::roles::Role;
 use super::types::{Fact, FigureKind, Load, LoadKind, Use};
-use crate::sheet::BlockKind;
+use crate::sheet::{BlockKind, Bound};
 use crate::span::Span;
 use crate::units::{Metre, Ohm, Watt};
 use rustc_hash::FxHashMap;
@@ -65,7 +65,11 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
         let lead = lead.clone().into_iter().flatten();
         lead.clone().any(|at| reader.hits.say(at, concept))
     };
-    let offered = said(reader.terms.offer) || led(reader.terms.offer);
+    // "Wispline 150: loudspeakers of 4 Ω, up to 24 m".
+    let limited = keyed
+        && load.is_some()
+        && length.is_some_and(|index| reader.sheet.quantities[index].bound == Bound::AtMost);
+    let offered = said(reader.terms.offer) || led(reader.terms.offer) || limited;
     let all_asked = sentences.clone().all(|at| asked(reader, at));
     if said(reader.terms.offer_not) || said(reader.terms.use_task) || all_asked {
         return;

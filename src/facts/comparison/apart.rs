@@ -15,6 +15,9 @@ pub(super) fn tests(reader: &Reader<'_>, sides: Vec<Side>) -> Vec<(Vec<Side>, Ra
     if sides.len() > MOST {
         return vec![(sides, whole)];
     }
+    if let Some(tests) = by_section(reader, &sides) {
+        return tests;
+    }
     let tables: Option<Vec<usize>> = sides
         .iter()
         .map(|side| reader.table_of(side.cable))
@@ -48,6 +51,48 @@ pub(super) fn tests(reader: &Reader<'_>, sides: Vec<Side>) -> Vec<(Vec<Side>, Ra
         }
     }
     tests
+}
+
+/// A report that goes from room to room: under each heading it speaks of cables of which no other heading knows anything. Sides that
+/// stand alone under theirs were set against nothing.
+fn by_section(reader: &Reader<'_>, sides: &[Side]) -> Option<Vec<(Vec<Side>, Range<usize>)>> {
+    /// So many headings at least make a round.
+    const ROUND: usize = 3;
+    let sheet = reader.sheet;
+    let section = |span: crate::span::Span| {
+        let sentence = crate::facts::read::sentence_at(sheet, span.start());
+        sheet.blocks[sheet.sentences[sentence].block].section()
+    };
+    let of = |side: &Side| -> Option<usize> {
+        let mentions = &reader.facts.cables[side.cable].mentions;
+        let first = section(*mentions.first()?)?;
+        mentions
+            .iter()
+            .all(|mention| section(*mention) == Some(first))
+            .then_some(first)
+    };
+    let own: Option<Vec<usize>> = sides.iter().map(of).collect();
+    let own = own?;
+    let mut kinds = own.clone();
+    kinds.sort_unstable();
+    kinds.dedup();
+    let headings = sheet.blocks.iter().filter(
+        |block| matches!(block.kind, BlockKind::Heading { level } if (2..7).contains(&level)),
+    );
+    if kinds.len() < 2 || headings.take(ROUND).count() < ROUND {
+        return None;
+    }
+    let end = |heading: usize| {
+        (heading + 1..sheet.blocks.len())
+            .find(|&at| sheet.blocks[at].section() != Some(heading))
+            .map_or(sheet.sentences.len(), |at| sheet.blocks[at].sentences.start)
+    };
+    let tests = kinds.into_iter().map(|heading| {
+        let those = sides.iter().zip(&own).filter(|(_, own)| **own == heading);
+        let those = those.map(|(side, _)| side.clone()).collect();
+        (those, sheet.blocks[heading].sentences.start..end(heading))
+    });
+    Some(tests.collect())
 }
 
 /// The sentence with which the telling of a table begins: its heading, else its first cell.

@@ -50,6 +50,9 @@ pub(super) fn credits(reader: &Reader<'_>, sentence: usize) -> bool {
     };
     let says = |concept| reader.hits.say(sentence, concept);
     let parts = says(terms.credit_part) && (says(terms.credit_cue) || says(terms.credit_back));
+    if told && answers_cause(reader, sentence) {
+        return true;
+    }
     let asked = || procedure::asked(reader, sentence) || questioned(reader, sentence);
     if !told || !(says(terms.attributed) || parts) || asked() {
         return false;
@@ -79,6 +82,29 @@ pub(super) fn credits(reader: &Reader<'_>, sentence: usize) -> bool {
         of(terms.credit_cue).any(|cue| joined(cue, part) && held(cue.span))
             || of(terms.credit_back).any(|back| joined(part, back) && held(back.span))
     })
+}
+
+/// “What made the difference? In one word, the plait.”: a short answer that names a part of a cable, to a question for the cause.
+fn answers_cause(reader: &Reader<'_>, sentence: usize) -> bool {
+    /// Words of such an answer.
+    const WORDS: usize = 12;
+    let Some(before) = sentence.checked_sub(1) else {
+        return false;
+    };
+    let question =
+        reader.hits.say(before, reader.terms.credit_asked) && procedure::asked(reader, before);
+    let answer = reader.sheet.sentences[sentence].span;
+    question
+        && answer
+            .of(reader.text())
+            .split_whitespace()
+            .nth(WORDS)
+            .is_none()
+        && !procedure::asked(reader, sentence)
+        && reader
+            .hits
+            .saying(sentence, reader.terms.credit_part)
+            .any(|part| !negated(reader, sentence, part.span))
 }
 
 /// Voltages or powers measured at the load through each side, as a stated difference.
@@ -183,6 +209,8 @@ pub(super) fn outcome(
             .filter(|span| !follows(reader.text(), *span, &["look ", "looks ", "looked "]))
             .filter(|span| !before_a_noun(reader, *span))
             .filter(|span| !than_a_metal(reader, sentence, *span))
+            // "One side quieter ..... look for a loose screw": what is looked up by.
+            .filter(|span| !in_key(reader, sentence, *span))
             .collect();
         let Some(&first) = better.first() else {
             continue;
@@ -313,6 +341,12 @@ pub(in crate::facts) fn negated(reader: &Reader<'_>, sentence: usize, words: Spa
     tokens[at.saturating_sub(4)..at]
         .iter()
         .any(|token| cues.has(&token.span.of(text).to_lowercase().replace('’', "'")))
+}
+
+/// Whether words stand in the key of a field.
+fn in_key(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
+    matches!(block.kind, BlockKind::Field) && block.key.is_some_and(|key| key.contains(words))
 }
 
 /// Whether what is said at `words` is said against a metal and not against a cable: “12 % more readily than ordinary copper”.

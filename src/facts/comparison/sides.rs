@@ -43,7 +43,9 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
     let cells = reader.cells_by_entry();
     let mut sides: Vec<Side> = (0..reader.facts.cables.len())
         .filter(|&cable| {
-            !reader.roster.entries[cable].merged && !reader.facts.cables[cable].mentions.is_empty()
+            !reader.roster.entries[cable].merged
+                && !reader.roster.entries[cable].alone
+                && !reader.facts.cables[cable].mentions.is_empty()
         })
         .map(|cable| Side {
             cable,

@@ -368,7 +368,8 @@ impl Reader<'_> {
                 temperature: self.condition(index, Role::Temperature, Celsius),
                 frequency: self
                     .end_of_band(index, kind)
-                    .or_else(|| self.condition(index, Role::Frequency, Hertz)),
+                    .or_else(|| self.condition(index, Role::Frequency, Hertz))
+                    .or_else(|| self.top_of_band(sentence, kind)),
                 load: self.condition(index, Role::Load, Ohm),
                 length: self.condition(index, Role::Run, Metre),
                 with_contacts: around
@@ -389,6 +390,17 @@ impl Reader<'_> {
                     .inside(self.terms.figure_limit)
                     .is_some_and(|gap| gap <= LIMIT),
         }
+    }
+
+    /// "By the top of the audio band its resistance is up by sixty per cent": 20 kHz.
+    fn top_of_band(&self, sentence: usize, kind: FigureKind) -> Option<Fact<Hertz>> {
+        /// Upper end of the audio band, in hertz (IEC 60268-1).
+        const TOP: f64 = 20_000.0;
+        let skin = matches!(kind, FigureKind::SkinRise | FigureKind::SkinDepth);
+        let hit = skin
+            .then(|| self.hits.saying(sentence, self.terms.band_top).next())
+            .flatten()?;
+        Some(Fact::new(Hertz(TOP), hit.span))
     }
 
     /// "It climbs by 17 % between 50 Hz and 20 kHz": a rise is that at the upper end of the band that is named with it.

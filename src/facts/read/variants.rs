@@ -4,6 +4,7 @@ use super::{Owner, Reader, ratio};
 use crate::facts::bound;
 use crate::facts::kept::ByEntry;
 use crate::facts::roles::Role;
+use crate::facts::types::FigureKind;
 use crate::sheet::BlockKind;
 use rustc_hash::{FxHashMap, FxHashSet};
 
@@ -267,6 +268,41 @@ impl Reader<'_> {
                 .unwrap_or(self.owners.len());
             self.figures_of_block(at..end, block);
             at = end;
+        }
+    }
+
+    /// "What does the label say? 4 mm² copper, 3.1 Ω/km per core": a sentence that gives one size and the resistance of so much of it
+    /// tells of a wire of its own, whatever else is compared around it.
+    pub(super) fn told_in_full(&mut self) {
+        let lost = |reader: &Self, index: usize| reader.owners[index] == Owner::Nobody;
+        for sentence in 0..self.sheet.sentences.len() {
+            let own = self.in_sentence(sentence);
+            if own.len() < 2 || own.len() > 6 || !self.resolved[sentence].is_empty() {
+                continue;
+            }
+            let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+            let told = matches!(block.kind, BlockKind::Paragraph | BlockKind::Item);
+            let of = |role: Role| -> Vec<usize> {
+                own.clone()
+                    .filter(|&index| self.roles[index] == role)
+                    .collect()
+            };
+            let sizes = of(Role::Size);
+            let figures = of(Role::Figure(FigureKind::ResistancePerLength));
+            let (&[size], &[figure]) = (sizes.as_slice(), figures.as_slice()) else {
+                continue;
+            };
+            if !told || !lost(self, size) || !lost(self, figure) {
+                continue;
+            }
+            let span = self.sheet.quantities[size].span;
+            let name = span.of(self.text()).to_owned();
+            let entry = self.roster.add_new(&name, &format!("told {sentence}"));
+            self.roster.entries[entry].alone = true;
+            for index in own.filter(|&index| lost(self, index)).collect::<Vec<_>>() {
+                self.owners.set(index, Owner::One(entry));
+            }
+            self.resolved.add(sentence, span, Owner::One(entry));
         }
     }
 

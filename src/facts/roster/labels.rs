@@ -116,7 +116,7 @@ impl Roster {
                 continue;
             }
             tokenize(text, sentence.span, &mut tokens);
-            for pair in tokens.windows(2) {
+            for (at, pair) in tokens.windows(2).enumerate() {
                 // "line.L" is the name of a field.
                 let adjacent = pair[1].span.start() == pair[0].span.end() + 1
                     && text.as_bytes().get(pair[0].span.end()) != Some(&b'.');
@@ -125,6 +125,11 @@ impl Roster {
                 }
                 write_lowered(pair[0].span.of(text), &mut noun);
                 if !terms.lists.name_label.has(&noun) {
+                    continue;
+                }
+                // "White, to item 1": a line of a list is pointed to.
+                let ahead = at.checked_sub(1).map_or("", |at| tokens[at].span.of(text));
+                if noun == "item" && matches!(ahead, "to" | "of" | "see" | "under" | "for" | "as") {
                     continue;
                 }
                 let label = pair[1].span.of(text);
@@ -332,7 +337,13 @@ impl Roster {
         for pair in PAIRS {
             let of = |letter: &str| counts.get(letter).copied().unwrap_or_default();
             let (first, second) = (of(pair[0]), of(pair[1]));
-            if first.0 >= 2 && second.0 >= 2 && first.1 >= 1 && second.1 >= 1 {
+            // "A" is an article as well; other letters mean little else where one of a pair is or has something.
+            let told = if pair[0] == "A" {
+                first.1 >= 1 && second.1 >= 1
+            } else {
+                first.1 + second.1 >= 1
+            };
+            if first.0 >= 2 && second.0 >= 2 && told {
                 for letter in pair {
                     if !self.by_alias.contains_key(&format!("={letter}")) {
                         self.letter(letter);

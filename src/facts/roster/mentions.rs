@@ -187,6 +187,16 @@ impl Roster {
                     .flatten()
                     .or_else(|| may_have(starts.exact).then(|| known("=", "")).flatten())
                     .or_else(|| marked.then(|| known("(", ")")).flatten());
+                // "Ashmarle Prose" is not the "Ashmarle Lyric" that "Ashmarle" means elsewhere.
+                let another = words == 1 && self.makers.contains(written) && {
+                    tokens.get(at + 1).is_some_and(|next| {
+                        let gap = Span::new(span.end(), next.span.start().max(span.end()));
+                        gap.of(text) == " " && next.span.of(text).starts_with(char::is_uppercase)
+                    })
+                };
+                if another {
+                    continue;
+                }
                 if let Some(place) = place {
                     let verb = self.lettered
                         && tokens.get(at + 1).is_some_and(|next| {

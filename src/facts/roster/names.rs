@@ -78,6 +78,11 @@ impl Roster {
                 if span.start() < key_end || firm(terms, text, span, run) {
                     continue;
                 }
+                // "Solid silver, 14 AWG": how a cable is made and no name, but for "the Straight".
+                let article = before.as_deref() == Some("the");
+                if run == 1 && !article && lists.name_made.has(&name.to_lowercase()) {
+                    continue;
+                }
                 if group(terms, text, &tokens, at) || trail(text, span) {
                     continue;
                 }
@@ -96,7 +101,11 @@ impl Roster {
                     .map(|index| tokens[index].span)
                     .filter(|word| Span::new(word.end(), span.start()).of(text).trim().len() <= 1)
                     .filter(|word| word.of(text).starts_with(char::is_alphabetic));
-                let lone_start = run == 1 && led.is_none();
+                // "Our larger type, “Cinder”, is plain copper".
+                let quoted = matches!(block.kind, BlockKind::Paragraph)
+                    && block.key.is_none()
+                    && is_quoted(text, span);
+                let lone_start = run == 1 && led.is_none() && !quoted;
                 if after
                     .as_deref()
                     .is_some_and(|word| lists.name_label.has(word))
@@ -106,12 +115,15 @@ impl Roster {
                 }
                 // "Nightjar, the new cable of the works": what it is stands behind it.
                 let apposed = apposition(text, &tokens, at, hits.of(index), terms);
-                if led.is_some() || run > 1 || apposed {
+                if led.is_some() || run > 1 || apposed || quoted {
                     inside.insert(name.clone());
                 }
                 let mut score = 0;
                 if apposed {
                     score += 3;
+                }
+                if quoted {
+                    score += 1;
                 }
                 // "Three cables went round: Gale, Squall and Zephyr."
                 if listed.iter().any(|other| other.overlaps(span)) {
@@ -125,6 +137,29 @@ impl Roster {
                     .as_deref()
                     .is_some_and(|word| lists.name_place_behind.has(word))
                 {
+                    continue;
+                }
+                // "The Sablewood “Trellis”": who makes it stands before the name.
+                let quoted_next = text
+                    .get(span.end()..)
+                    .and_then(|after| {
+                        after
+                            .trim_start_matches(' ')
+                            .strip_prefix(['"', '“', '«', '‘'])
+                    })
+                    .is_some_and(|after| after.starts_with(char::is_uppercase));
+                if quoted_next && text.get(span.end()..span.end() + 1) == Some(" ") {
+                    people.insert(name.clone());
+                    continue;
+                }
+                // "The tall Pellegrue columns": who makes loudspeakers or amplifiers.
+                let gear = hits
+                    .saying_any(index, &[terms.speaker, terms.amplifier])
+                    .any(|hit| {
+                        hit.first == at && text.get(span.end()..hit.span.start()) == Some(" ")
+                    });
+                if gear {
+                    people.insert(name.clone());
                     continue;
                 }
                 let thing = before
@@ -335,6 +370,7 @@ impl Roster {
             let place = self.add(name, false);
             let words: Vec<&str> = name.split(' ').collect();
             if words.len() > 1 {
+                self.makers.insert(words[0].to_owned());
                 for word in [words[words.len() - 1], words[0]] {
                     if owners.get(word) == Some(&1) && word.len() > 2 {
                         self.alias(place, &format!("={word}"));
@@ -343,6 +379,13 @@ impl Roster {
             }
         }
     }
+}
+
+/// Whether a name stands in quotation marks of its own: “Cinder”.
+fn is_quoted(text: &str, name: Span) -> bool {
+    let ahead = text.get(..name.start()).unwrap_or("");
+    let after = text.get(name.end()..).unwrap_or("");
+    ahead.ends_with(['"', '“', '«', '‘', '„']) && after.starts_with(['"', '”', '»', '’', '“'])
 }
 
 /// Whether a name of two words and more ends as those of firms do: “Pellworth Radio”.
