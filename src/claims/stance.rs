@@ -45,7 +45,8 @@ use crate::finding::Stance;
 use crate::lexicon::{ConceptId, Hits, Lexicon, lists};
 use crate::sheet::Sheet;
 use crate::span::Span;
-use std::cell::{Cell, OnceCell};
+use rustc_hash::FxHashMap;
+use std::cell::{Cell, OnceCell, RefCell};
 
 /// What a cue does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -219,6 +220,8 @@ pub(super) struct Reader<'d> {
     no_questions: OnceCell<Vec<usize>>,
     /// The sentence that was last asked whether it tells of another, with the answer: a claim may stand in it many times.
     told: Cell<Option<(usize, bool)>>,
+    /// What was found to be said and meant somewhere, by concept that was asked for.
+    held: RefCell<FxHashMap<ConceptId, bool>>,
     /// Whether the document is a release.
     release: bool,
     /// Whether the document offers nothing: what it quotes or tells of others it need not stand behind.
@@ -246,6 +249,7 @@ impl<'d> Reader<'d> {
             no_items: OnceCell::new(),
             no_questions: OnceCell::new(),
             told: Cell::new(None),
+            held: RefCell::default(),
             release,
             apart: !release && !matches!(kind, DocumentKind::Sheet | DocumentKind::Range),
             gain: cues.gain,

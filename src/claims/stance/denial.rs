@@ -8,9 +8,26 @@ use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
 
 impl<'d> Reader<'d> {
-    /// Whether one of the concepts is said anywhere in the document.
+    /// Whether one of the concepts is said anywhere in the document, and neither denied nor only asked about: “Has it a fire class? –
+    /// The maker has not told us.”
     pub(in crate::claims) fn say_anywhere(&self, concepts: &[ConceptId]) -> bool {
-        concepts.iter().any(|&concept| self.hits.anywhere(concept))
+        concepts.iter().any(|&concept| {
+            if !self.hits.anywhere(concept) {
+                return false;
+            }
+            let known = self.held.borrow().get(&concept).copied();
+            known.unwrap_or_else(|| {
+                let mut sentences = 0..self.sheet.sentences.len();
+                let held = sentences.any(|at| self.holds(at, concept));
+                self.held.borrow_mut().insert(concept, held);
+                held
+            })
+        })
+    }
+
+    fn holds(&self, at: usize, concept: ConceptId) -> bool {
+        (self.hits.saying(at, concept)).any(|hit| !self.is_negated(at, hit))
+            && (!self.is_question(at) || self.starts_with(at + 1, Class::Yes))
     }
 
     /// Whether no border of a clause stands between the two.
