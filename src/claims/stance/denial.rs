@@ -469,6 +469,24 @@ impl<'d> Reader<'d> {
         })
     }
 
+    /// Whether the words are a pronoun, which stands for whatever was spoken of.
+    fn stands_for(&self, span: Span) -> bool {
+        const PRONOUNS: [&str; 8] = [
+            "it", "this", "that", "these", "those", "they", "them", "one",
+        ];
+        let word = span.of(self.text());
+        PRONOUNS
+            .iter()
+            .any(|known| word.eq_ignore_ascii_case(known))
+    }
+
+    /// Whether the words only put one thing before another.
+    fn prefers(&self, span: Span) -> bool {
+        const BEFORE: [&str; 2] = ["rather than", "instead of"];
+        let words = span.of(self.text());
+        BEFORE.iter().any(|known| words.eq_ignore_ascii_case(known))
+    }
+
     /// Whether the sentence `at` denies the claim made before it; `voice`: as an answer to somebody's words.
     fn rebuts<'p>(&self, made: &Match, at: usize, voice: bool, parts: Parts<'p, '_>) -> bool {
         let short = self.short(at);
@@ -478,6 +496,8 @@ impl<'d> Reader<'d> {
                 Class::DenyNext => cue.first <= 1,
                 Class::DenyBack | Class::DenyAll => voice || near_start || short,
                 Class::DenyRest => voice && near_start,
+                // "Use a solid wire rather than flex" says what to take, and no to nothing.
+                Class::DenyClause if self.prefers(cue.span) => false,
                 Class::DenyClause => {
                     (voice
                         && near_start
@@ -488,6 +508,8 @@ impl<'d> Reader<'d> {
                                 .iter()
                                 .any(|(_, part)| part.concept == hit.concept)
                                 && !self.class.things.contains(&hit.concept)
+                                && (self.same_block(made.sentence, at)
+                                    || !self.stands_for(hit.span))
                                 && cue.span.end() <= hit.span.start()
                                 && self.same_clause(at, cue.span, hit.span)
                         })
