@@ -342,6 +342,9 @@ impl<'d> Reader<'d> {
             );
             near.extend(Some(last + 1).filter(|&at| self.same_block(last, at)));
         }
+        if quoted || self.block_quoted(made.sentence) {
+            near.extend(self.signed_below(last));
+        }
         // "We told them which" tells what was done and is nobody's account.
         let told = |at: usize| {
             self.cues(at).iter().any(|cue| {
@@ -383,6 +386,14 @@ impl<'d> Reader<'d> {
         } else {
             Stance::Reported
         }
+    }
+
+    /// The line below a quotation that tells whose it is: “– our own workshop manager”.
+    fn signed_below(&self, last: usize) -> Option<usize> {
+        let own = self.sheet.sentences.get(last)?.block;
+        let next = self.sheet.blocks.get(own + 1)?.sentences.start;
+        let words = self.words(next).of(self.text()).trim_start();
+        (!self.same_block(last, last + 1) && words.starts_with(['-', '–', '—'])).then_some(next)
     }
 
     fn has(&self, sentence: usize, class: Class) -> bool {
