@@ -43,7 +43,7 @@ use super::matching::Match;
 use crate::facts::DocumentKind;
 use crate::finding::Stance;
 use crate::lexicon::{ConceptId, Hits, Lexicon, lists};
-use crate::sheet::Sheet;
+use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 use rustc_hash::FxHashMap;
 use std::cell::{Cell, OnceCell, RefCell};
@@ -391,9 +391,13 @@ impl<'d> Reader<'d> {
     /// The line below a quotation that tells whose it is: “– our own workshop manager”.
     fn signed_below(&self, last: usize) -> Option<usize> {
         let own = self.sheet.sentences.get(last)?.block;
-        let next = self.sheet.blocks.get(own + 1)?.sentences.start;
+        let (quote, below) = (self.sheet.blocks.get(own)?, self.sheet.blocks.get(own + 1)?);
+        let next = below.sentences.start;
         let words = self.words(next).of(self.text()).trim_start();
-        (!self.same_block(last, last + 1) && words.starts_with(['-', '–', '—'])).then_some(next)
+        // A dash at the start of a line may have been read as that of a list.
+        let dash = words.starts_with(['-', '–', '—'])
+            || below.kind == BlockKind::Item && quote.kind != BlockKind::Item;
+        (dash && last + 1 == quote.sentences.end && below.sentences.len() == 1).then_some(next)
     }
 
     fn has(&self, sentence: usize, class: Class) -> bool {
