@@ -15,6 +15,8 @@ const ONE: usize = 5;
 const FEW: usize = 3;
 /// So many places of words are needed for two wordings to be spared.
 const TELLING: usize = 4;
+/// What is told in so many wordings is spared one beside several claims that are themselves told in few.
+const TWICE: usize = 2;
 /// Claims of so many other rules spare two.
 const SEVERAL: usize = 2;
 
@@ -26,16 +28,16 @@ pub(super) fn back(book: &Rulebook, of_wire: impl Fn(&Rule) -> bool, places: &mu
     }
     let makes = |place: &Place| {
         let rule = book.rules().get(place.rule);
-        matches!(place.stance, Stance::Asserted | Stance::Endorsed) && rule.is_some_and(&of_wire)
+        stands(place) && rule.is_some_and(&of_wire)
     };
     let clear: FxHashSet<usize> = places
         .iter()
         .filter(|place| makes(place) && place.wordings >= ENOUGH_WAYS)
         .map(|place| place.rule)
         .collect();
-    if clear.is_empty() {
-        return;
-    }
+    let voiced: FxHashSet<usize> = (places.iter().filter(|place| stands(place)))
+        .map(|place| place.rule)
+        .collect();
     let mut by_sentence: FxHashMap<usize, Vec<(usize, usize)>> = FxHashMap::default();
     for place in places.iter().filter(|place| !silent(place.stance)) {
         for &sentence in &place.sentences {
@@ -44,13 +46,14 @@ pub(super) fn back(book: &Rulebook, of_wire: impl Fn(&Rule) -> bool, places: &mu
         }
     }
     for place in places.iter_mut().filter(|place| makes(place)) {
-        let shared = place.sentences.iter().any(|at| {
-            let there = by_sentence.get(at).into_iter().flatten();
-            there
-                .into_iter()
-                .any(|&(rule, wordings)| rule != place.rule && wordings >= place.wordings)
-        });
-        if shared {
+        // Whether a claim of another rule has words there, told in so many wordings at least.
+        let shared = |least: usize| {
+            place.sentences.iter().any(|at| {
+                let mut there = by_sentence.get(at).into_iter().flatten();
+                there.any(|&(rule, wordings)| rule != place.rule && wordings >= least)
+            })
+        };
+        if shared(place.wordings) {
             continue;
         }
         let others = clear.iter().filter(|&&rule| rule != place.rule).count();
@@ -58,7 +61,11 @@ pub(super) fn back(book: &Rulebook, of_wire: impl Fn(&Rule) -> bool, places: &mu
         place.backed = if others >= SEVERAL && told >= TELLING {
             2
         } else {
-            usize::from(others > 0 && told >= FEW && told + others >= ONE)
+            let faint = voiced.iter().filter(|&&rule| rule != place.rule).count();
+            let clearly = others > 0 && told >= FEW && told + others >= ONE;
+            let among =
+                faint >= SEVERAL && told >= TELLING && place.wordings >= TWICE && !shared(1);
+            usize::from(clearly || among)
         };
     }
 }
@@ -67,8 +74,7 @@ pub(super) fn back(book: &Rulebook, of_wire: impl Fn(&Rule) -> bool, places: &mu
 /// other matters, where nobody speaks of the sound all along.
 pub(super) fn spelt_out(places: &[Place], aside: bool) -> Vec<bool> {
     let plain = !places.iter().any(|place| silent(place.stance));
-    let makes = |place: &Place| matches!(place.stance, Stance::Asserted | Stance::Endorsed);
-    let rules: FxHashSet<usize> = (places.iter().filter(|place| makes(place)))
+    let rules: FxHashSet<usize> = (places.iter().filter(|place| stands(place)))
         .map(|place| place.rule)
         .collect();
     let told = |place: &Place| {
@@ -78,9 +84,14 @@ pub(super) fn spelt_out(places: &[Place], aside: bool) -> Vec<bool> {
         } else {
             place.wordings > ENOUGH_WAYS && others >= SEVERAL
         };
-        plain && makes(place) && enough && apart(place) >= TELLING
+        plain && stands(place) && enough && apart(place) >= TELLING
     };
     places.iter().map(told).collect()
+}
+
+/// Whether the document stands behind the claim.
+fn stands(place: &Place) -> bool {
+    matches!(place.stance, Stance::Asserted | Stance::Endorsed)
 }
 
 /// How many places of words a claim rests on, each counted once whatever the number of lists that know it.
@@ -152,6 +163,11 @@ mod tests {
         assert_eq!(spared(&book, vec![few(4), one(), two()]), 2, "both");
         let faint = place(&book, 1, 4, 2, 3);
         assert_eq!(spared(&book, vec![few(4), faint]), 0, "said in few itself");
+        let twice = |rule, at| place(&book, rule, at, 2, 4);
+        let among = vec![twice(0, 0), twice(1, 4), twice(2, 8)];
+        assert_eq!(spared(&book, among), 1, "among others said in few");
+        let once = vec![few(4), twice(1, 4), twice(2, 8)];
+        assert_eq!(spared(&book, once), 0, "said once");
     }
 
     #[test]

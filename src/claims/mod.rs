@@ -476,12 +476,19 @@ impl<'b> Engine<'b> {
     /// Findings for the claims that are asserted or endorsed, and notes for those that are reported.
     #[must_use]
     pub fn findings(&self, sheet: &Sheet, claims: &[Claim]) -> Vec<Finding> {
-        let doubting = tell::denies_more_than_it_claims(claims);
+        let safety = |claim: &Claim| {
+            let rule = self.book.rule(&claim.rule);
+            rule.is_some_and(|rule| rule.chapter == Chapter::Safety)
+        };
+        let doubting = tell::denies_more_than_it_claims(claims.iter());
+        // Who takes apart what is said of sound warns of no fire.
+        let careful = tell::denies_more_than_it_claims(claims.iter().filter(|claim| safety(claim)));
         claims
             .iter()
             .filter(|claim| !silent(claim.stance))
             .filter_map(|claim| {
                 let rule = self.book.rule(&claim.rule)?;
+                let doubting = if safety(claim) { careful } else { doubting };
                 Some(tell::finding(rule, claim, sheet, doubting))
             })
             .collect()

@@ -43,9 +43,10 @@ use super::matching::Match;
 use crate::facts::DocumentKind;
 use crate::finding::Stance;
 use crate::lexicon::{ConceptId, Hits, Lexicon, lists};
-use crate::sheet::Sheet;
+use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
-use std::cell::{Cell, OnceCell};
+use rustc_hash::FxHashMap;
+use std::cell::{Cell, OnceCell, RefCell};
 
 /// What a cue does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -219,6 +220,8 @@ pub(super) struct Reader<'d> {
     no_questions: OnceCell<Vec<usize>>,
     /// The sentence that was last asked whether it tells of another, with the answer: a claim may stand in it many times.
     told: Cell<Option<(usize, bool)>>,
+    /// What was found to be said and meant somewhere, by concept that was asked for.
+    held: RefCell<FxHashMap<ConceptId, bool>>,
     /// Whether the document is a release.
     release: bool,
     /// Whether the document offers nothing: what it quotes or tells of others it need not stand behind.
@@ -246,6 +249,7 @@ impl<'d> Reader<'d> {
             no_items: OnceCell::new(),
             no_questions: OnceCell::new(),
             told: Cell::new(None),
+            held: RefCell::default(),
             release,
             apart: !release && !matches!(kind, DocumentKind::Sheet | DocumentKind::Range),
             gain: cues.gain,
@@ -338,6 +342,9 @@ impl<'d> Reader<'d> {
             );
             near.extend(Some(last + 1).filter(|&at| self.same_block(last, at)));
         }
+        if quoted || self.block_quoted(made.sentence) {
+            near.extend(self.signed_below(last));
+        }
         // "We told them which" tells what was done and is nobody's account.
         let told = |at: usize| {
             self.cues(at).iter().any(|cue| {
@@ -379,6 +386,18 @@ impl<'d> Reader<'d> {
         } else {
             Stance::Reported
         }
+    }
+
+    /// The line below a quotation that tells whose it is: “– our own workshop manager”.
+    fn signed_below(&self, last: usize) -> Option<usize> {
+        let own = self.sheet.sentences.get(last)?.block;
+        let (quote, below) = (self.sheet.blocks.get(own)?, self.sheet.blocks.get(own + 1)?);
+        let next = below.sentences.start;
+        let words = self.words(next).of(self.text()).trim_start();
+        // A dash at the start of a line may have been read as that of a list.
+        let dash = words.starts_with(['-', '–', '—'])
+            || below.kind == BlockKind::Item && quote.kind != BlockKind::Item;
+        (dash && last + 1 == quote.sentences.end && below.sentences.len() == 1).then_some(next)
     }
 
     fn has(&self, sentence: usize, class: Class) -> bool {

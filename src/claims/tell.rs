@@ -7,10 +7,12 @@ use crate::sheet::Sheet;
 
 /// Whether a document takes more claims apart than it makes: what it then seems to claim is, as a rule, a step of its own
 /// argument, and a reader should look before anybody is told.
-pub(super) fn denies_more_than_it_claims(claims: &[Claim]) -> bool {
+pub(super) fn denies_more_than_it_claims<'c>(
+    claims: impl Iterator<Item = &'c Claim> + Clone,
+) -> bool {
     let count = |wanted: &[Stance]| {
         claims
-            .iter()
+            .clone()
             .filter(|claim| wanted.contains(&claim.stance))
             .count()
     };

@@ -8,9 +8,26 @@ use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
 
 impl<'d> Reader<'d> {
-    /// Whether one of the concepts is said anywhere in the document.
+    /// Whether one of the concepts is said anywhere in the document, and neither denied nor only asked about: “Has it a fire class? –
+    /// The maker has not told us.”
     pub(in crate::claims) fn say_anywhere(&self, concepts: &[ConceptId]) -> bool {
-        concepts.iter().any(|&concept| self.hits.anywhere(concept))
+        concepts.iter().any(|&concept| {
+            if !self.hits.anywhere(concept) {
+                return false;
+            }
+            let known = self.held.borrow().get(&concept).copied();
+            known.unwrap_or_else(|| {
+                let mut sentences = 0..self.sheet.sentences.len();
+                let held = sentences.any(|at| self.holds(at, concept));
+                self.held.borrow_mut().insert(concept, held);
+                held
+            })
+        })
+    }
+
+    fn holds(&self, at: usize, concept: ConceptId) -> bool {
+        (self.hits.saying(at, concept)).any(|hit| !self.is_negated(at, hit))
+            && (!self.is_question(at) || self.starts_with(at + 1, Class::Yes))
     }
 
     /// Whether no border of a clause stands between the two.
@@ -452,6 +469,24 @@ impl<'d> Reader<'d> {
         })
     }
 
+    /// Whether the words are a pronoun, which stands for whatever was spoken of.
+    fn stands_for(&self, span: Span) -> bool {
+        const PRONOUNS: [&str; 8] = [
+            "it", "this", "that", "these", "those", "they", "them", "one",
+        ];
+        let word = span.of(self.text());
+        PRONOUNS
+            .iter()
+            .any(|known| word.eq_ignore_ascii_case(known))
+    }
+
+    /// Whether the words only put one thing before another.
+    fn prefers(&self, span: Span) -> bool {
+        const BEFORE: [&str; 2] = ["rather than", "instead of"];
+        let words = span.of(self.text());
+        BEFORE.iter().any(|known| words.eq_ignore_ascii_case(known))
+    }
+
     /// Whether the sentence `at` denies the claim made before it; `voice`: as an answer to somebody's words.
     fn rebuts<'p>(&self, made: &Match, at: usize, voice: bool, parts: Parts<'p, '_>) -> bool {
         let short = self.short(at);
@@ -461,6 +496,8 @@ impl<'d> Reader<'d> {
                 Class::DenyNext => cue.first <= 1,
                 Class::DenyBack | Class::DenyAll => voice || near_start || short,
                 Class::DenyRest => voice && near_start,
+                // "Use a solid wire rather than flex" says what to take, and no to nothing.
+                Class::DenyClause if self.prefers(cue.span) => false,
                 Class::DenyClause => {
                     (voice
                         && near_start
@@ -471,6 +508,8 @@ impl<'d> Reader<'d> {
                                 .iter()
                                 .any(|(_, part)| part.concept == hit.concept)
                                 && !self.class.things.contains(&hit.concept)
+                                && (self.same_block(made.sentence, at)
+                                    || !self.stands_for(hit.span))
                                 && cue.span.end() <= hit.span.start()
                                 && self.same_clause(at, cue.span, hit.span)
                         })
