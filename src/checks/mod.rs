@@ -164,7 +164,7 @@ impl<'a> Context<'a> {
             Some(BlockKind::Cell { table, column, .. }) => Some((table, column)),
             _ => None,
         };
-        let same = |a: Option<(usize, usize)>, b| a.is_some() && a == b;
+        let same = |a: Option<(u32, u32)>, b| a.is_some() && a == b;
         let entry = |block: usize| {
             self.sheet.blocks.get(block).is_some_and(|block| {
                 block.key.is_some()

@@ -265,7 +265,7 @@ impl Doc {
             key: None,
             quoted: false,
             ties: Ties::default(),
-            sentences: 0..1,
+            run: (0..1).into(),
         });
         sheet.sentences.push(Sentence {
             span: whole,

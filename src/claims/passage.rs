@@ -6,6 +6,7 @@
 use crate::lexicon::{ConceptId, Hit, Hits, Lexicon};
 use crate::rulebook::Topic;
 use crate::sheet::{Block, BlockKind, Sheet};
+use rustc_hash::FxHashMap;
 
 /// The neighbourhood of every block.
 #[derive(Debug)]
@@ -34,9 +35,35 @@ pub(super) struct Passages<'d> {
     /// By sentence: whether a cable is what was spoken of last, so that “they” tells of it.
     spoken_of: Vec<bool>,
     /// By block: sentences before its own (heading, lead, column head).
-    before: Vec<Vec<usize>>,
-    /// By block: the sentence that follows a heading.
-    after: Vec<Option<usize>>,
+    before: Before,
+    /// By heading: the sentence that follows it.
+    after: FxHashMap<usize, usize>,
+}
+
+/// A few sentences for each block, in little room: a dense document has a great many blocks.
+#[derive(Debug, Default)]
+struct Before {
+    /// Where those of each block end.
+    ends: Vec<u32>,
+    all: Vec<u32>,
+}
+
+impl Before {
+    /// Adds those of the next block.
+    fn push(&mut self, sentences: &[usize]) {
+        let kept = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
+        self.all.extend(sentences.iter().map(|&at| kept(at)));
+        self.ends.push(kept(self.all.len()));
+    }
+
+    /// Those of a block.
+    fn of(&self, block: usize) -> impl ExactSizeIterator<Item = usize> + '_ {
+        let start = (block.checked_sub(1)).and_then(|before| self.ends.get(before));
+        let range = start.map_or(0, |&start| start as usize)
+            ..self.ends.get(block).map_or(0, |&end| end as usize);
+        let own = self.all.get(range).unwrap_or(&[]);
+        own.iter().map(|&at| at as usize)
+    }
 }
 
 /// Most sentences before its own that a claim is looked for in; a row may have thousands of cells.
@@ -63,7 +90,7 @@ fn spoken_of(sheet: &Sheet, hits: &Hits, lexicon: &Lexicon) -> Vec<bool> {
         }
         let headed = || {
             let head = under.and_then(|head| sheet.blocks.get(head));
-            head.is_some_and(|head| head.sentences.clone().any(|at| says(at, lead)))
+            head.is_some_and(|head| head.sentences().any(|at| says(at, lead)))
         };
         if says(at, lead) {
             left = LASTING;
@@ -96,15 +123,17 @@ fn answers(sheet: &Sheet, asks: usize, answer: usize) -> bool {
 impl<'d> Passages<'d> {
     pub(super) fn new(sheet: &'d Sheet, hits: &'d Hits, lexicon: &Lexicon) -> Self {
         let last = |block: usize| -> Option<usize> {
-            let range = &sheet.blocks.get(block)?.sentences;
+            let range = sheet.blocks.get(block)?.sentences();
             range.end.checked_sub(1).filter(|last| *last >= range.start)
         };
-        let mut before: Vec<Vec<usize>> = Vec::with_capacity(sheet.blocks.len());
-        let mut after = vec![None; sheet.blocks.len()];
+        let mut before = Before::default();
+        let mut after = FxHashMap::default();
+        let mut list: Vec<usize> = Vec::new();
         for (index, block) in sheet.blocks.iter().enumerate() {
-            let mut list = Vec::new();
+            list.clear();
             match block.kind {
                 BlockKind::Cell { table, row, column } => {
+                    let [table, row, column] = [table, row, column].map(|place| place as usize);
                     if let Some(table) = sheet.tables.get(table) {
                         if table.header_row && row > 0 {
                             let head = table.cells.first().and_then(|cells| cells.get(column));
@@ -125,12 +154,13 @@ impl<'d> Passages<'d> {
                 }
                 BlockKind::Heading { .. } => {
                     let next = sheet.blocks.get(index + 1);
-                    after[index] =
-                        next.filter(|next| next.section() == Some(index))
-                            .and_then(|next| {
-                                Some(next.sentences.start)
-                                    .filter(|start| *start < next.sentences.end)
-                            });
+                    let next = next.filter(|next| next.section() == Some(index));
+                    let first = next
+                        .map(|next| next.sentences())
+                        .filter(|own| !own.is_empty());
+                    if let Some(first) = first {
+                        after.insert(index, first.start);
+                    }
                 }
                 _ => {
                     if let Some(lead) = block.lead() {
@@ -152,12 +182,12 @@ impl<'d> Passages<'d> {
                     );
                 }
             }
-            before.push(list);
+            before.push(&list);
         }
         let says = |list: &str| lexicon.id(list).is_some_and(|list| hits.anywhere(list));
         let by_block = |list: &str| {
             let list = lexicon.id(list)?;
-            let said = |block: &Block| block.sentences.clone().any(|at| hits.say(at, list));
+            let said = |block: &Block| block.sentences().any(|at| hits.say(at, list));
             Some((list, sheet.blocks.iter().map(said).collect()))
         };
         Self {
@@ -192,19 +222,20 @@ impl<'d> Passages<'d> {
         };
         for step in 1..=reach {
             let distance = isize::try_from(step).unwrap_or(isize::MAX);
-            let inside = sentence.saturating_sub(block.sentences.start);
+            let inside = sentence.saturating_sub(block.sentences().start);
             if step <= inside {
                 list.push((sentence - step, -distance));
-            } else if let Some(linked) = self.before.get(own.block) {
-                let back = step - inside;
-                if let Some(index) = linked.len().checked_sub(back) {
-                    list.push((linked[index], -distance));
+            } else {
+                let mut linked = self.before.of(own.block);
+                let back = linked.len().checked_sub(step - inside);
+                if let Some(at) = back.and_then(|back| linked.nth(back)) {
+                    list.push((at, -distance));
                 }
             }
-            if sentence + step < block.sentences.end {
+            if sentence + step < block.sentences().end {
                 list.push((sentence + step, distance));
-            } else if sentence + step == block.sentences.end
-                && let Some(next) = self.after.get(own.block).copied().flatten()
+            } else if sentence + step == block.sentences().end
+                && let Some(&next) = self.after.get(&own.block)
             {
                 list.push((next, distance));
             }
@@ -300,9 +331,8 @@ impl<'d> Passages<'d> {
             };
             let above = self.sheet.blocks.get(own.block);
             let above = above.map(|block| [block.lead(), block.section()]);
-            let linked = self.before.get(own.block).map_or(&[][..], Vec::as_slice);
             says(own.block)
-                || linked.iter().any(|&at| self.hits.say(at, *list))
+                || (self.before.of(own.block)).any(|at| self.hits.say(at, *list))
                 || above.into_iter().flatten().flatten().any(says)
         })
     }

@@ -392,12 +392,12 @@ impl<'d> Reader<'d> {
     fn signed_below(&self, last: usize) -> Option<usize> {
         let own = self.sheet.sentences.get(last)?.block;
         let (quote, below) = (self.sheet.blocks.get(own)?, self.sheet.blocks.get(own + 1)?);
-        let next = below.sentences.start;
+        let next = below.sentences().start;
         let words = self.words(next).of(self.text()).trim_start();
         // A dash at the start of a line may have been read as that of a list.
         let dash = words.starts_with(['-', '–', '—'])
             || below.kind == BlockKind::Item && quote.kind != BlockKind::Item;
-        (dash && last + 1 == quote.sentences.end && below.sentences.len() == 1).then_some(next)
+        (dash && last + 1 == quote.sentences().end && below.sentences().len() == 1).then_some(next)
     }
 
     fn has(&self, sentence: usize, class: Class) -> bool {

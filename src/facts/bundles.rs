@@ -118,7 +118,7 @@ fn lines(
         return Vec::new();
     };
     let sized = |line: usize, place: usize, role: Role| {
-        let sentences = reader.sheet.blocks[cell(line, place)?].sentences.clone();
+        let sentences = reader.sheet.blocks[cell(line, place)?].sentences();
         let mut own = sentences
             .flat_map(|sentence| reader.in_sentence(sentence))
             .filter(|&index| is_size(reader.sheet.quantities[index].kind));

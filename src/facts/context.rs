@@ -335,7 +335,7 @@ pub(super) fn caption_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
     };
     let before = sheet
         .tables
-        .get(table)
+        .get(table as usize)
         .and_then(|table| table.cells.iter().flatten().flatten().next())
         .and_then(|first| first.checked_sub(1))
         .filter(|&before| {
@@ -349,10 +349,7 @@ pub(super) fn caption_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
         .into_iter()
         .flatten()
     {
-        let sentences = sheet
-            .blocks
-            .get(caption)
-            .map(|block| block.sentences.clone());
+        let sentences = sheet.blocks.get(caption).map(|block| block.sentences());
         captions.extend(sentences.into_iter().flatten());
     }
     captions
@@ -372,6 +369,7 @@ pub(super) fn note_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
     let Some(BlockKind::Cell { table, row, .. }) = block.map(|block| block.kind) else {
         return Vec::new();
     };
+    let [table, row] = [table, row].map(|place| place as usize);
     let Some(cells) = sheet.tables.get(table).map(|table| &table.cells) else {
         return Vec::new();
     };
@@ -399,7 +397,7 @@ pub(super) fn note_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
             ahead.starts_with(mark) || ahead.is_empty() && note.span.of(text).starts_with(mark)
         };
         if marks.iter().any(|mark| begins(mark)) {
-            notes.extend(note.sentences.clone());
+            notes.extend(note.sentences());
         }
     }
     notes
@@ -427,6 +425,7 @@ pub(super) fn key_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
         return keys;
     };
     if let BlockKind::Cell { table, row, column } = block.kind {
+        let [table, row, column] = [table, row, column].map(|place| place as usize);
         let Some(table) = sheet.tables.get(table) else {
             return keys;
         };
@@ -438,7 +437,7 @@ pub(super) fn key_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
                 .copied()
                 .flatten();
             if let Some(block) = cell.and_then(|index| sheet.blocks.get(index)) {
-                keys.extend(block.sentences.clone());
+                keys.extend(block.sentences());
             }
         };
         if table.header_row && row > 0 {
@@ -447,7 +446,7 @@ pub(super) fn key_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
         if table.header_column && column > 0 {
             add(row, 0);
         }
-    } else if let Some(first) = block.key.map(|_| block.sentences.start) {
+    } else if let Some(first) = block.key.map(|_| block.sentences().start) {
         // Later sentences of a field stand under its key as well.
         if first != sentence {
             keys.push(first);

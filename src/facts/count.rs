@@ -92,6 +92,7 @@ pub(super) fn listed(
         let first = fields.next();
         return first.filter(|_| fields.next().is_none());
     };
+    let [table, row, column] = [table, row, column].map(|place| place as usize);
     let table = sheet.tables.get(table)?;
     let cell = |row: usize, column: usize| -> Option<&Block> {
         sheet

@@ -68,61 +68,148 @@ impl Index<usize> for Owners {
 }
 
 /// What mentions mean, by sentence: most have none.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub(super) struct Mentioned {
     /// Where those of each sentence end.
     ends: Vec<u32>,
-    all: Vec<(Span, Owner)>,
+    spans: Vec<Span>,
+    owners: Owners,
     /// Those of sentences to which some were added later.
     more: FxHashMap<usize, Vec<(Span, Owner)>>,
+}
+
+impl Default for Mentioned {
+    fn default() -> Self {
+        Self {
+            ends: Vec::new(),
+            spans: Vec::new(),
+            owners: Owners::nobody(0),
+            more: FxHashMap::default(),
+        }
+    }
+}
+
+/// The mentions of one sentence.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Mentions<'m> {
+    spans: &'m [Span],
+    /// For each span, which of the owners it means.
+    numbers: &'m [u32],
+    different: &'m [Owner],
+    /// All of them, where some were added later.
+    more: &'m [(Span, Owner)],
+}
+
+impl<'m> Mentions<'m> {
+    /// Whether there is none.
+    pub(super) fn is_empty(self) -> bool {
+        self.spans.is_empty() && self.more.is_empty()
+    }
+
+    /// Each with what it means.
+    pub(super) fn iter(self) -> impl DoubleEndedIterator<Item = (Span, Owner)> + Clone + 'm {
+        let owners = self.numbers.iter();
+        let owners = owners.map(move |&number| self.different[number as usize]);
+        let kept = self.spans.iter().copied().zip(owners);
+        kept.chain(self.more.iter().copied())
+    }
 }
 
 impl Mentioned {
     /// Adds those of the next sentence.
     pub(super) fn push(&mut self, mentions: impl IntoIterator<Item = (Span, Owner)>) {
-        self.all.extend(mentions);
+        for (span, owner) in mentions {
+            self.spans.push(span);
+            self.owners.push(owner);
+        }
         self.ends
-            .push(u32::try_from(self.all.len()).unwrap_or(u32::MAX));
+            .push(u32::try_from(self.spans.len()).unwrap_or(u32::MAX));
     }
 
     /// Adds one to a sentence that has been told.
     pub(super) fn add(&mut self, sentence: usize, span: Span, owner: Owner) {
         let mut list = match self.more.remove(&sentence) {
             Some(list) => list,
-            None => self[sentence].to_vec(),
+            None => self.of(sentence).iter().collect(),
         };
         list.push((span, owner));
         self.more.insert(sentence, list);
     }
 
-    pub(super) fn get(&self, sentence: usize) -> Option<&[(Span, Owner)]> {
-        (sentence < self.ends.len()).then(|| &self[sentence])
+    /// Gives back the room that no mention takes.
+    pub(super) fn shrink(&mut self) {
+        self.ends.shrink_to_fit();
+        self.spans.shrink_to_fit();
+        self.owners.places.shrink_to_fit();
+    }
+
+    /// Those of a sentence that has been told.
+    pub(super) fn of(&self, sentence: usize) -> Mentions<'_> {
+        let start = sentence
+            .checked_sub(1)
+            .map_or(0, |before| self.ends[before]);
+        let range = start as usize..self.ends[sentence] as usize;
+        let mut mentions = Mentions {
+            spans: &self.spans[range.clone()],
+            numbers: &self.owners.places[range],
+            different: &self.owners.different,
+            more: &[],
+        };
+        if !self.more.is_empty()
+            && let Some(list) = self.more.get(&sentence)
+        {
+            (mentions.spans, mentions.numbers, mentions.more) = (&[], &[], list);
+        }
+        mentions
+    }
+
+    pub(super) fn get(&self, sentence: usize) -> Option<Mentions<'_>> {
+        (sentence < self.ends.len()).then(|| self.of(sentence))
     }
 
     /// Those of all sentences in order.
-    pub(super) fn iter(&self) -> impl Iterator<Item = &[(Span, Owner)]> {
+    pub(super) fn iter(&self) -> impl Iterator<Item = Mentions<'_>> {
         self.within(0..self.ends.len())
     }
 
     /// Those of some sentences, as far as these are told.
-    pub(super) fn within(&self, sentences: Range<usize>) -> impl Iterator<Item = &[(Span, Owner)]> {
+    pub(super) fn within(&self, sentences: Range<usize>) -> impl Iterator<Item = Mentions<'_>> {
         sentences.map_while(|sentence| self.get(sentence))
     }
 }
 
-impl Index<usize> for Mentioned {
-    type Output = [(Span, Owner)];
+/// Adds to a list that mostly has one or two: a list that grows by itself begins with room for four.
+pub(super) fn push_close<T>(list: &mut Vec<T>, value: T) {
+    if list.len() < 4 {
+        list.reserve_exact(1);
+    }
+    list.push(value);
+}
 
-    fn index(&self, sentence: usize) -> &Self::Output {
-        if !self.more.is_empty()
-            && let Some(list) = self.more.get(&sentence)
-        {
-            return list;
+/// A number for some of many places that lie side by side; the others have none.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Places(Vec<u32>);
+
+impl Places {
+    const NONE: u32 = u32::MAX;
+
+    /// Gives a place its number.
+    pub(super) fn insert(&mut self, place: usize, number: usize) {
+        if self.0.len() <= place {
+            self.0.resize(place + 1, Self::NONE);
         }
-        let start = sentence
-            .checked_sub(1)
-            .map_or(0, |before| self.ends[before]);
-        &self.all[start as usize..self.ends[sentence] as usize]
+        self.0[place] = u32::try_from(number).unwrap_or(Self::NONE);
+    }
+
+    /// The number of a place.
+    pub(super) fn get(&self, place: usize) -> Option<usize> {
+        let number = *self.0.get(place)?;
+        (number != Self::NONE).then_some(number as usize)
+    }
+
+    /// All numbers.
+    pub(super) fn numbers(&self) -> impl Iterator<Item = usize> + '_ {
+        (0..self.0.len()).filter_map(|place| self.get(place))
     }
 }
 
@@ -130,7 +217,7 @@ impl Index<usize> for Mentioned {
 #[derive(Debug, Clone, Default)]
 pub(super) struct ByEntry {
     ends: Vec<u32>,
-    all: Vec<usize>,
+    all: Vec<u32>,
 }
 
 impl ByEntry {
@@ -150,19 +237,22 @@ impl ByEntry {
         }
         let mut all = vec![0; sum as usize];
         for (entry, number) in known {
-            all[ends[entry] as usize] = number;
+            all[ends[entry] as usize] = u32::try_from(number).unwrap_or(u32::MAX);
             ends[entry] += 1;
         }
         Self { ends, all }
     }
 
     /// The numbers of an entry.
-    pub(super) fn of(&self, entry: usize) -> &[usize] {
-        let Some(&end) = self.ends.get(entry) else {
-            return &[];
-        };
-        let start = entry.checked_sub(1).map_or(0, |before| self.ends[before]);
-        &self.all[start as usize..end as usize]
+    pub(super) fn of(
+        &self,
+        entry: usize,
+    ) -> impl ExactSizeIterator<Item = usize> + DoubleEndedIterator + Clone + '_ {
+        let own = self.ends.get(entry).map_or(&[][..], |&end| {
+            let start = entry.checked_sub(1).map_or(0, |before| self.ends[before]);
+            &self.all[start as usize..end as usize]
+        });
+        own.iter().map(|&number| number as usize)
     }
 }
 
@@ -199,15 +289,28 @@ mod tests {
             .collect();
         assert_eq!(all, [vec![8], vec![1, 2, 9], vec![3]]);
         assert_eq!(mentioned.within(2..7).count(), 1);
-        assert_eq!(mentioned.get(3), None);
+        assert!(mentioned.get(3).is_none() && !mentioned.of(0).is_empty());
+        let last = mentioned.of(1).iter().next_back();
+        assert_eq!(last, Some((Span::new(9, 10), Owner::One(9))));
+    }
+
+    #[test]
+    fn places_without_a_number_have_none() {
+        let mut places = Places::default();
+        places.insert(3, 7);
+        places.insert(1, 0);
+        places.insert(3, 8);
+        let told: Vec<Option<usize>> = (0..5).map(|place| places.get(place)).collect();
+        assert_eq!(told, [None, Some(0), None, Some(8), None]);
+        assert_eq!(places.numbers().collect::<Vec<_>>(), [0, 8]);
     }
 
     #[test]
     fn numbers_lie_with_their_entries() {
         let pairs = [(2, 10), (0, 11), (2, 12), (7, 13), (0, 14)];
         let lists = ByEntry::new(4, pairs.into_iter());
-        assert_eq!(lists.of(0), [11, 14]);
-        assert_eq!(lists.of(2), [10, 12]);
-        assert!(lists.of(1).is_empty() && lists.of(3).is_empty() && lists.of(7).is_empty());
+        let of = |entry| lists.of(entry).collect::<Vec<_>>();
+        assert_eq!((of(0), of(2)), (vec![11, 14], vec![10, 12]));
+        assert!([1, 3, 7].into_iter().all(|entry| of(entry).is_empty()));
     }
 }

@@ -115,7 +115,7 @@ fn votes(reader: &Reader<'_>) -> bool {
     reader.facts.setup.blinding.as_ref().is_some_and(|known| {
         let sentence = super::read::sentence_at(reader.sheet, known.span.start());
         let block = reader.sheet.sentences[sentence].block;
-        let mut sentences = reader.sheet.blocks[block].sentences.clone();
+        let mut sentences = reader.sheet.blocks[block].sentences();
         sentences.any(|at| reader.hits.say(at, reader.terms.vote))
     })
 }

@@ -187,7 +187,7 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
     {
         return None;
     }
-    let inside = found(reader, &own.sentences);
+    let inside = found(reader, &own.sentences());
     // The passage must begin with a run or a power and one more of what is needed.
     let begun = usize::from(!inside.sizes.is_empty()) + usize::from(!inside.loads.is_empty());
     if (inside.runs.is_empty() && inside.powers.is_empty()) || begun == 0 {
@@ -198,7 +198,7 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
         .get(block + 1)
         .filter(|next| is_prose(next.kind) && next.section() == own.section())
         .filter(|next| next.kind != BlockKind::Item && !headed(reader, next))
-        .map_or(0..0, |next| next.sentences.clone());
+        .map_or(0..0, |next| next.sentences());
     let size = match one(reader, &inside.sizes) {
         Some(size) => size,
         None if inside.sizes.is_empty() => {
@@ -230,21 +230,21 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
     let terms = &reader.terms;
     let refused = [terms.offer_not, terms.use_refused, terms.use_task]
         .into_iter()
-        .any(|concept| says(&own.sentences, concept) || refers(reader, &next, concept));
+        .any(|concept| says(&own.sentences(), concept) || refers(reader, &next, concept));
     if refused {
         return None;
     }
     let complete = !inside.sizes.is_empty() && !inside.runs.is_empty() && !inside.loads.is_empty();
-    let recommended = says(&own.sentences, terms.use_told)
+    let recommended = says(&own.sentences(), terms.use_told)
         || says(&next, terms.use_told)
-        || says(&own.sentences, terms.offer)
+        || says(&own.sentences(), terms.offer)
         || complete && priced(reader, block);
     let mut uses = Vec::new();
     if let (Some(run), true) = (run, recommended) {
         let length = value(reader, run).map(|(metres, span)| fact(Metre(metres), span, run));
         uses.push(use_of(length, None));
     }
-    let carried = recommended || says(&own.sentences, terms.carry);
+    let carried = recommended || says(&own.sentences(), terms.carry);
     if let (Some(power), true) = (power, carried) {
         let watts = value(reader, power).map(|(watts, span)| fact(Watt(watts), span, power));
         uses.push(use_of(None, watts));
@@ -268,7 +268,7 @@ fn priced(reader: &Reader<'_>, block: usize) -> bool {
     const BELOW: &[&str] = &["below", "follow", "listed here"];
     let blocks = &reader.sheet.blocks;
     let says = |at: &Block, concept| {
-        at.sentences
+        at.sentences()
             .clone()
             .any(|sentence| reader.hits.say(sentence, concept))
     };
@@ -277,7 +277,7 @@ fn priced(reader: &Reader<'_>, block: usize) -> bool {
         .take(HEAD.min(block))
         .any(|head| says(head, reader.terms.offer_paper));
     let announced = |at: &Block| {
-        at.sentences.clone().any(|sentence| {
+        at.sentences().any(|sentence| {
             let words = reader.sheet.sentences[sentence].span.of(reader.text());
             reader.hits.say(sentence, reader.terms.offer)
                 && BELOW
@@ -294,10 +294,10 @@ fn headed(reader: &Reader<'_>, block: &Block) -> bool {
     reader
         .sheet
         .sentences
-        .get(block.sentences.start)
+        .get(block.sentences().start)
         .is_some_and(|first| {
             let words = first.span.of(reader.text());
-            block.sentences.len() > 1
+            block.sentences().len() > 1
                 && words.ends_with(['.', ':'])
                 && words.split_whitespace().count() <= WORDS
                 && !words
@@ -333,7 +333,7 @@ fn the_same(reader: &Reader<'_>, block: usize) -> Option<usize> {
     let same = is_prose(before.kind)
         && before.section() == own.section()
         && SAME.iter().any(|same| words.contains(same));
-    one(reader, &found(reader, &before.sentences).sizes).filter(|_| same)
+    one(reader, &found(reader, &before.sentences()).sizes).filter(|_| same)
 }
 
 fn value(reader: &Reader<'_>, index: usize) -> Option<(f64, Span)> {

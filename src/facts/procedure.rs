@@ -323,7 +323,9 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
                 .any(|hit| held(reader, at, hit) == Held::Yes)
     };
     // "81.2 dB for the Alder and 82.1 dB for the Birch. It was decided that this was near enough."
-    let sides = reader.resolved[sentence]
+    let sides = reader
+        .resolved
+        .of(sentence)
         .iter()
         .filter(|(_, owner)| matches!(owner, Owner::One(_)))
         .count();

@@ -24,7 +24,7 @@ use tables::TableLine;
 pub(super) use walk::follows;
 
 use super::context::Around;
-use super::kept::{ByEntry, Mentioned, Owners};
+use super::kept::{ByEntry, Mentioned, Owners, Places};
 use super::roles::{Role, role};
 use super::roster::{Roster, is_size};
 use super::terms::{Lists, Terms};
@@ -86,7 +86,7 @@ pub(super) struct Reader<'a> {
     /// How many lines of each table are entries.
     cables_in: FxHashMap<usize, usize>,
     /// Entry of each block of a record.
-    record_at: FxHashMap<usize, usize>,
+    record_at: Places,
     /// Blocks that name a class of IEC 60228, in order.
     classes: Vec<(usize, (u8, Span))>,
     /// Copies that facts about all cables may still make.
@@ -132,6 +132,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         .map(|(quantity, &sentence)| (sentence, quantity.span))
         .collect();
     let roster = Roster::read(sheet, hits, &terms, &sizes, &lengths);
+    drop((sizes, lengths));
     let first_in = (0..=sheet.sentences.len())
         .map(|sentence| sentence_of.partition_point(|&at| at < sentence))
         .collect();
@@ -162,7 +163,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         line_at: FxHashMap::default(),
         in_lines: FxHashMap::default(),
         cables_in: FxHashMap::default(),
-        record_at: FxHashMap::default(),
+        record_at: Places::default(),
         classes: sheet
             .blocks
             .iter()
@@ -198,6 +199,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     }
     reader.ours_apart = reader.own_is_another();
     reader.walk();
+    reader.resolved.shrink();
     if let Some(later) = later {
         reader.before_ordinals(later);
     }
@@ -303,7 +305,7 @@ impl Reader<'_> {
             })
             .collect();
         for resolved in self.resolved.iter() {
-            for &(span, owner) in resolved {
+            for (span, owner) in resolved.iter() {
                 if let Owner::One(entry) = owner {
                     self.facts.cables[entry].mentions.push(span);
                 }

@@ -110,7 +110,7 @@ fn listed(reader: &Reader<'_>, scores: &mut [Score]) {
     let block_of = |score: &Score| sentences[sentence_at(reader.sheet, score.span.start())].block;
     // The line of a list that a score stands in: a cell belongs to its row.
     let line = |score: &Score| match blocks[block_of(score)].kind {
-        BlockKind::Cell { table, row, .. } => Some((table + 1, row)),
+        BlockKind::Cell { table, row, .. } => Some((table as usize + 1, row as usize)),
         BlockKind::Field | BlockKind::Item => Some((0, block_of(score))),
         _ => None,
     };
@@ -243,7 +243,9 @@ fn split_vote(
     let &[(first, most), (second, fewest)] = numbers.as_slice() else {
         return Vec::new();
     };
-    let sides = reader.resolved[sentence]
+    let sides = reader
+        .resolved
+        .of(sentence)
         .iter()
         .filter(|(_, owner)| matches!(owner, super::read::Owner::One(_)))
         .count();
@@ -379,7 +381,7 @@ fn is_put(reader: &Reader<'_>, sentence: usize) -> bool {
     [over, blocks[own].lead(), blocks[own].section()]
         .into_iter()
         .flatten()
-        .flat_map(|at| blocks[at].sentences.clone())
+        .flat_map(|at| blocks[at].sentences())
         .any(|at| reader.hits.say(at, reader.terms.sayings))
 }
 
@@ -425,6 +427,7 @@ fn whose(reader: &Reader<'_>, sentence: usize) -> Option<String> {
     let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
     let row = || match block.kind {
         BlockKind::Cell { table, row, column } if column > 0 => {
+            let [table, row] = [table, row].map(|place| place as usize);
             let head = (*reader.sheet.tables.get(table)?.cells.get(row)?.first()?)?;
             Some(reader.sheet.blocks[head].span)
         }

@@ -27,10 +27,10 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
     let keyed = block.key.is_some() && block.span.len() < 120;
     let sentences = if block.key.is_some() && block.span.len() < 400 {
-        if block.sentences.start != sentence {
+        if block.sentences().start != sentence {
             return;
         }
-        block.sentences.clone()
+        block.sentences()
     } else {
         sentence..sentence + 1
     };
@@ -60,7 +60,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     let lead = reader.sheet.blocks[reader.sheet.sentences[sentence].block]
         .lead()
         .filter(|_| keyed)
-        .map(|lead| reader.sheet.blocks[lead].sentences.clone());
+        .map(|lead| reader.sheet.blocks[lead].sentences());
     let led = |concept| {
         let lead = lead.clone().into_iter().flatten();
         lead.clone().any(|at| reader.hits.say(at, concept))
@@ -182,11 +182,12 @@ fn cell_use(
     let BlockKind::Cell { table, .. } = reader.sheet.blocks[block].kind else {
         return;
     };
+    let table = table as usize;
     let keys = key_sentences(reader.sheet, sentence);
     let section = reader.sheet.blocks[block]
         .section()
         .or(reader.sheet.blocks[block].lead());
-    let section = section.map(|section| reader.sheet.blocks[section].sentences.clone());
+    let section = section.map(|section| reader.sheet.blocks[section].sentences());
     let before = leads
         .entry(table)
         .or_insert_with(|| table_lead(reader, block))
@@ -211,7 +212,7 @@ fn cell_use(
         return;
     }
     // The value of a cell may run over several lines.
-    let own = reader.sheet.blocks[block].sentences.clone();
+    let own = reader.sheet.blocks[block].sentences();
     let mut load_of = keys
         .iter()
         .copied()
@@ -219,7 +220,7 @@ fn cell_use(
         .flat_map(|sentence| reader.in_sentence(sentence));
     let in_line = || {
         let own = of_entries.of(cable);
-        own.iter().copied().find(|&index| {
+        own.clone().find(|&index| {
             reader.roles[index] == Role::Load
                 && matches!(
                     reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of[index]].block]
@@ -260,6 +261,7 @@ fn is_scheduled(reader: &Reader<'_>, sentence: usize, run: usize) -> bool {
     else {
         return false;
     };
+    let [table, row, column] = [table, row, column].map(|place| place as usize);
     let Some(table) = sheet.tables.get(table) else {
         return false;
     };
@@ -267,7 +269,7 @@ fn is_scheduled(reader: &Reader<'_>, sentence: usize, run: usize) -> bool {
     let holds = |cell: Option<usize>, role: Role| {
         cell.and_then(|cell| sheet.blocks.get(cell))
             .into_iter()
-            .flat_map(|cell| cell.sentences.clone())
+            .flat_map(|cell| cell.sentences())
             .flat_map(|sentence| reader.in_sentence(sentence))
             .any(|index| index != run && reader.roles[index] == role)
     };
@@ -279,7 +281,7 @@ fn is_scheduled(reader: &Reader<'_>, sentence: usize, run: usize) -> bool {
             .take(columns)
             .flatten()
             .filter_map(|&head| sheet.blocks.get(head))
-            .flat_map(|head| head.sentences.clone())
+            .flat_map(|head| head.sentences())
             .any(|sentence| reader.hits.say(sentence, concept))
     };
     // A schedule that states the loss hides none.
@@ -301,11 +303,11 @@ fn table_lead(reader: &Reader<'_>, cell: usize) -> std::ops::Range<usize> {
     let first = reader
         .sheet
         .tables
-        .get(table)
+        .get(table as usize)
         .and_then(|table| table.cells.iter().flatten().flatten().min().copied());
     first
         .and_then(|first| first.checked_sub(1))
-        .map_or(0..0, |before| reader.sheet.blocks[before].sentences.clone())
+        .map_or(0..0, |before| reader.sheet.blocks[before].sentences())
 }
 
 /// A sheet that states its own length and a load offers that use.

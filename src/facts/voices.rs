@@ -23,7 +23,7 @@ pub(super) fn read(reader: &Reader<'_>) -> Vec<usize> {
             let block = sentences[at].block;
             let opens = openings.begins(sentences[at].span.of(text).trim_start());
             let answers = block > 0
-                && blocks[block].sentences.start == at
+                && blocks[block].sentences().start == at
                 && signed(text, blocks[block - 1].span);
             opens || answers
         })

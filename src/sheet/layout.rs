@@ -42,7 +42,7 @@ enum Group {
     Items,
     Fields,
     Quotation,
-    Table(usize),
+    Table(u32),
 }
 
 pub(super) struct Reader<'t> {
@@ -115,6 +115,8 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
     reader.leave_set_speech();
     reader.find_answers();
     let mut sheet = reader.sheet;
+    sheet.blocks.shrink_to_fit();
+    sheet.sentences.shrink_to_fit();
     sheet.flow = reader.flow;
     records::find(&mut sheet, &reader.apart);
     sheet
@@ -348,7 +350,7 @@ impl<'t> Reader<'t> {
                 lead,
                 about.speaker,
             ),
-            sentences: first..self.sheet.sentences.len(),
+            run: (first..self.sheet.sentences.len()).into(),
         });
         Some(index)
     }

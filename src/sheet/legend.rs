@@ -84,7 +84,7 @@ fn said_of<'t>(
         .filter(|block| !matches!(block.kind, BlockKind::Cell { .. }))
         .flat_map(|block| {
             let key = block.key.map(|_| block.span);
-            let own = block.sentences.clone().take(SENTENCES);
+            let own = block.sentences().take(SENTENCES);
             key.into_iter()
                 .chain(own.filter_map(|at| Some(sheet.sentences.get(at)?.span)))
         })

@@ -15,7 +15,7 @@ pub(super) fn fill(sheet: &mut Sheet) {
     let mut quantities = Vec::new();
     let mut keys = Keys::default();
     for (at, block) in sheet.blocks.iter().enumerate() {
-        let sentences = &sheet.sentences[block.sentences.clone()];
+        let sentences = &sheet.sentences[block.sentences()];
         if !sentences
             .iter()
             .any(|sentence| may_measure(sentence.span.of(text)))
@@ -29,6 +29,7 @@ pub(super) fn fill(sheet: &mut Sheet) {
             quantity::read(text, sentence.span, &context, &mut quantities);
         }
     }
+    quantities.shrink_to_fit();
     sheet.quantities = quantities;
 }
 
@@ -122,6 +123,7 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
     };
     let mut context = match block.kind {
         BlockKind::Cell { table, row, column } => {
+            let [table, row, column] = [table, row, column].map(|place| place as usize);
             let mut header = |row: usize, column: usize| {
                 let cell = sheet
                     .tables
@@ -273,10 +275,10 @@ fn unit_beside<'t>(sheet: &'t Sheet, at: usize, block: &Block) -> Option<&'t str
 fn run_in<'t>(sheet: &'t Sheet, block: &Block) -> Option<&'t str> {
     const WORDS: usize = 4;
     let prose = matches!(block.kind, BlockKind::Paragraph | BlockKind::Item);
-    if !prose || block.sentences.len() < 2 {
+    if !prose || block.sentences().len() < 2 {
         return None;
     }
-    let first = sheet.sentences.get(block.sentences.start)?;
+    let first = sheet.sentences.get(block.sentences().start)?;
     let words = first.span.of(sheet.flow.text());
     (words.ends_with(['.', ':']) && words.split_whitespace().count() <= WORDS).then_some(words)
 }

@@ -78,11 +78,11 @@ pub enum BlockKind {
     /// A cell of [`Sheet::tables`].
     Cell {
         /// Index of the table.
-        table: usize,
+        table: u32,
         /// Row, the header row being 0 when there is one.
-        row: usize,
+        row: u32,
         /// Column, from 0.
-        column: usize,
+        column: u32,
     },
     /// An item of a bulleted or numbered list.
     Item,
@@ -103,8 +103,18 @@ pub struct Block {
     pub quoted: bool,
     /// Other blocks and voices that it belongs to.
     pub(crate) ties: Ties,
-    /// Its sentences, as a range of [`Sheet::sentences`].
-    pub sentences: Range<usize>,
+    /// Its sentences.
+    pub(crate) run: Run,
+}
+
+/// A range of indices that a document has a great many of, in half the room.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(crate) struct Run(Span);
+
+impl From<Range<usize>> for Run {
+    fn from(range: Range<usize>) -> Self {
+        Self(range.into())
+    }
 }
 
 /// Other blocks and voices that a block belongs to, in little room: a dense document has a great many blocks.
@@ -132,6 +142,12 @@ impl Ties {
 }
 
 impl Block {
+    /// Its sentences, as a range of [`Sheet::sentences`].
+    #[must_use]
+    pub fn sentences(&self) -> Range<usize> {
+        self.run.0.start()..self.run.0.end()
+    }
+
     /// Index of the heading block it stands under.
     #[must_use]
     pub fn section(&self) -> Option<usize> {

@@ -257,7 +257,7 @@ impl<'d> Reader<'d> {
         }
         // "Not for: walls; anything that plugs into an outlet."
         let key_denies = block.key.is_some_and(|key| {
-            block.sentences.clone().take(2).any(|at| {
+            block.sentences().take(2).any(|at| {
                 self.cues(at)
                     .iter()
                     .any(|cue| cue.class == Class::DenyClause && key.contains(cue.span))
@@ -266,7 +266,7 @@ impl<'d> Reader<'d> {
         if key_denies {
             return true;
         }
-        for at in (block.sentences.start..made.sentence)
+        for at in (block.sentences().start..made.sentence)
             .rev()
             .take(LABEL_REACH)
         {
@@ -294,7 +294,7 @@ impl<'d> Reader<'d> {
         let heads = |index: usize, any: bool| {
             self.sheet.blocks.get(index).is_some_and(|head| {
                 forbids(head)
-                    || head.sentences.clone().any(|at| {
+                    || head.sentences().any(|at| {
                         self.cues(at).iter().any(|cue| match cue.class {
                             Class::DenyHeading => true,
                             Class::DenyAll
@@ -409,18 +409,17 @@ impl<'d> Reader<'d> {
         let Some(next) = self.sheet.blocks.get(again.unwrap_or(own.block) + 1) else {
             return false;
         };
-        let near_end = again.is_some() || last + 2 >= block.sentences.end;
+        let near_end = again.is_some() || last + 2 >= block.sentences().end;
         let other_voice = again.is_some()
             || block.quoted && !next.quoted
             || (block.speaker().is_some() || next.speaker().is_some())
                 && self.voice(block.speaker()) != self.voice(next.speaker())
-            || quoted && last + 1 == block.sentences.end
-            || self.parenthesis(next.sentences.start);
+            || quoted && last + 1 == block.sentences().end
+            || self.parenthesis(next.sentences().start);
         if !near_end || !other_voice || matches!(next.kind, BlockKind::Heading { .. }) {
             return false;
         }
-        next.sentences
-            .clone()
+        next.sentences()
             .take(2)
             .take_while(|&at| !self.has(at, Class::Agree))
             .any(|at| self.rebuts(made, at, true, parts))

@@ -33,7 +33,7 @@ impl Reader<'_> {
         let answer = others
             .get(behind)
             .and_then(|&block| self.sheet.blocks.get(block));
-        !answer.is_some_and(|block| self.stands_behind(block.sentences.clone()))
+        !answer.is_some_and(|block| self.stands_behind(block.sentences()))
     }
 
     /// Whether an answer says yes, agrees, or tells of a better sound without a word of denial.
@@ -148,7 +148,7 @@ impl Reader<'_> {
             .and_then(|block| self.sheet.answer_to(block))
             .and_then(|answer| self.sheet.blocks.get(answer));
         answer.is_some_and(|answer| {
-            let all = &answer.sentences;
+            let all = answer.sentences();
             !self.stands_behind(all.start..all.end.min(all.start + FIRST))
         })
     }
@@ -171,7 +171,7 @@ impl Reader<'_> {
         self.lists.question_label.has(label)
             && self.in_quotes(made)
             && !self.stands_behind(
-                made.sentence + 1..block.sentences.end.min(made.sentence + 1 + ANSWER),
+                made.sentence + 1..block.sentences().end.min(made.sentence + 1 + ANSWER),
             )
     }
 

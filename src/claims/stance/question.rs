@@ -97,10 +97,10 @@ impl<'d> Reader<'d> {
         };
         let other =
             next.speaker().is_some() && self.voice(here.speaker()) != self.voice(next.speaker());
-        let answer = next.sentences.start;
+        let answer = next.sentences().start;
         let denies = |cue: &Cue| cue.class.denies() && cue.first <= NEAR_START;
         other
-            && here.sentences.end <= made.sentence + ANSWERED
+            && here.sentences().end <= made.sentence + ANSWERED
             && self.starts_with(answer, Class::Yes)
             && !self.cues(answer).iter().any(denies)
     }

@@ -84,8 +84,8 @@ impl Reader<'_> {
         const BEHIND: usize = 3;
         (last + 1..=last + BEHIND).find_map(|at| {
             let block = self.sheet.blocks.get(at)?;
-            let first = block.sentences.start;
-            let answer = first..block.sentences.end.min(first + ANSWER);
+            let first = block.sentences().start;
+            let answer = first..block.sentences().end.min(first + ANSWER);
             let denies = answer.clone().any(|at| {
                 let words = self.words(at).of(self.text()).to_lowercase();
                 self.lists.series_denied.within(&words)
@@ -120,7 +120,7 @@ impl Reader<'_> {
         if quote.end() > block.span.end() || ahead.len() > LABEL {
             return None;
         }
-        let own = block.sentences.clone();
+        let own = block.sentences();
         let behind = own
             .clone()
             .find(|&at| self.words(at).start() >= quote.end());
@@ -139,7 +139,8 @@ impl Reader<'_> {
         let quoted = answers.starts_with(['"', '“', '„', '«']);
         (!quoted && !matches!(below.kind, BlockKind::Cell { .. })).then(|| Turn {
             quote,
-            answer: below.sentences.start..below.sentences.end.min(below.sentences.start + ANSWER),
+            answer: below.sentences().start
+                ..below.sentences().end.min(below.sentences().start + ANSWER),
         })
     }
 }

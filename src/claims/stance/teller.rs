@@ -62,7 +62,7 @@ impl Reader<'_> {
             span.of(self.text()).split_whitespace().count()
         };
         let cites = |quote: &Span| {
-            let said = block.sentences.clone();
+            let said = block.sentences();
             let around =
                 words(block.span.start(), quote.start()) + words(quote.end(), block.span.end());
             around >= AROUND

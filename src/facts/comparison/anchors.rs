@@ -423,7 +423,7 @@ fn keys(reader: &Reader<'_>) -> Vec<Anchor> {
                     kind: Kind::Key,
                     pole,
                     span,
-                    sentence: block.sentences.start,
+                    sentence: block.sentences().start,
                 });
             }
         }
@@ -433,8 +433,7 @@ fn keys(reader: &Reader<'_>) -> Vec<Anchor> {
             }
             let counted = at.checked_sub(1).is_some_and(|before| {
                 blocks[before]
-                    .sentences
-                    .clone()
+                    .sentences()
                     .next_back()
                     .is_some_and(|sentence| {
                         reader.hits.say(sentence, reader.terms.count_two)
@@ -443,7 +442,7 @@ fn keys(reader: &Reader<'_>) -> Vec<Anchor> {
             });
             if last - at == 2 && counted {
                 for (place, block) in blocks.iter().enumerate().take(last).skip(at) {
-                    let sentence = block.sentences.start;
+                    let sentence = block.sentences().start;
                     let start = reader.sheet.sentences[sentence].span;
                     found.push(Anchor {
                         kind: Kind::Key,

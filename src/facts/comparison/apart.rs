@@ -33,7 +33,7 @@ pub(super) fn tests(reader: &Reader<'_>, sides: Vec<Side>) -> Vec<(Vec<Side>, Ra
         .all(|kind| tables.iter().filter(|table| *table == kind).count() >= 2);
     let starts: Vec<usize> = kinds
         .iter()
-        .filter_map(|&table| start(reader, table))
+        .filter_map(|&table| start(reader, u32::try_from(table).ok()?))
         .collect();
     let ordered = starts.windows(2).all(|pair| pair[0] < pair[1]);
     if kinds.len() < 2 || !paired || starts.len() != kinds.len() || !ordered {
@@ -85,20 +85,22 @@ fn by_section(reader: &Reader<'_>, sides: &[Side]) -> Option<Vec<(Vec<Side>, Ran
     let end = |heading: usize| {
         (heading + 1..sheet.blocks.len())
             .find(|&at| sheet.blocks[at].section() != Some(heading))
-            .map_or(sheet.sentences.len(), |at| sheet.blocks[at].sentences.start)
+            .map_or(sheet.sentences.len(), |at| {
+                sheet.blocks[at].sentences().start
+            })
     };
     let tests = kinds.into_iter().map(|heading| {
         let those = sides.iter().zip(&own).filter(|(_, own)| **own == heading);
         let those = those.map(|(side, _)| side.clone()).collect();
-        (those, sheet.blocks[heading].sentences.start..end(heading))
+        (those, sheet.blocks[heading].sentences().start..end(heading))
     });
     Some(tests.collect())
 }
 
 /// The sentence with which the telling of a table begins: its heading, else its first cell.
-fn start(reader: &Reader<'_>, table: usize) -> Option<usize> {
+fn start(reader: &Reader<'_>, table: u32) -> Option<usize> {
     let blocks = &reader.sheet.blocks;
-    let of = |block: &crate::sheet::Block, wanted: usize| matches!(block.kind, BlockKind::Cell { table, .. } if table == wanted);
+    let of = |block: &crate::sheet::Block, wanted: u32| matches!(block.kind, BlockKind::Cell { table, .. } if table == wanted);
     let first = blocks.iter().position(|block| of(block, table))?;
     let own = blocks[first].section().filter(|&heading| {
         heading < first
@@ -106,5 +108,5 @@ fn start(reader: &Reader<'_>, table: usize) -> Option<usize> {
                 .iter()
                 .any(|block| matches!(block.kind, BlockKind::Cell { table: other, .. } if other != table))
     });
-    Some(blocks[own.unwrap_or(first)].sentences.start)
+    Some(blocks[own.unwrap_or(first)].sentences().start)
 }

@@ -272,10 +272,12 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
             if let Some(of) = apart(reader, of, [a, b]) {
                 let name = |entry: usize, index: usize| {
                     let span = reader.sheet.quantities[index].span;
-                    reader.resolved[reader.sentence_of[index]]
+                    reader
+                        .resolved
+                        .of(reader.sentence_of[index])
                         .iter()
                         .filter(|(_, owner)| *owner == Owner::One(entry))
-                        .map(|(words, _)| *words)
+                        .map(|(words, _)| words)
                         .min_by_key(|words| words.start().abs_diff(span.start()))
                         .unwrap_or(span)
                 };
@@ -293,9 +295,11 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
 
 /// Whether the sentence of a quantity names the cable that it is given to.
 fn told_of(reader: &Reader<'_>, index: usize, entry: usize) -> bool {
-    reader.resolved[reader.sentence_of[index]]
+    reader
+        .resolved
+        .of(reader.sentence_of[index])
         .iter()
-        .any(|(_, owner)| *owner == Owner::One(entry))
+        .any(|(_, owner)| owner == Owner::One(entry))
 }
 
 /// “Red by a mile”: words that pick one, in a sentence that names a side by the word for it.
@@ -355,7 +359,7 @@ fn shared(reader: &Reader<'_>, passage: Span, of: Trait) -> bool {
         passage.end().saturating_sub(1).max(passage.start()),
     );
     let block = reader.sheet.sentences[last].block;
-    let end = reader.sheet.blocks[block].sentences.end.max(last + 1);
+    let end = reader.sheet.blocks[block].sentences().end.max(last + 1);
     (first..end)
         .flat_map(|sentence| reader.in_sentence(sentence))
         .any(|index| is_trait(reader, index, of) && reader.owners[index] == Owner::All)

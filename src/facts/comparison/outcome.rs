@@ -278,10 +278,12 @@ pub(in crate::facts) fn ballot(reader: &Reader<'_>, sentence: usize) -> Option<S
     if !counted(reader, sentence) {
         return None;
     }
-    let sides: Vec<(Span, usize)> = reader.resolved[sentence]
+    let sides: Vec<(Span, usize)> = reader
+        .resolved
+        .of(sentence)
         .iter()
         .filter_map(|(span, owner)| match owner {
-            Owner::One(entry) => Some((*span, *entry)),
+            Owner::One(entry) => Some((span, entry)),
             _ => None,
         })
         .collect();

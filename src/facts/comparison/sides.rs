@@ -47,21 +47,19 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
                 && !reader.roster.entries[cable].alone
                 && !reader.facts.cables[cable].mentions.is_empty()
         })
-        .map(|cable| Side {
-            cable,
-            load: side_load(reader, own.of(cable)),
-            drive: drive_of(reader, own.of(cable)),
-            sold: sold(reader, cable),
-            load_words: line_words(
-                reader,
-                cells.of(cable),
-                &[reader.terms.speaker, reader.terms.lamp, reader.terms.z_load],
-            ),
-            drive_words: line_words(
-                reader,
-                cells.of(cable),
-                &[reader.terms.amplifier, reader.terms.supply],
-            ),
+        .map(|cable| {
+            let own: Vec<usize> = own.of(cable).collect();
+            let cells: Vec<usize> = cells.of(cable).collect();
+            let terms = &reader.terms;
+            let load = [terms.speaker, terms.lamp, terms.z_load];
+            Side {
+                cable,
+                load: side_load(reader, &own),
+                drive: drive_of(reader, &own),
+                sold: sold(reader, cable),
+                load_words: line_words(reader, &cells, &load),
+                drive_words: line_words(reader, &cells, &[terms.amplifier, terms.supply]),
+            }
         })
         .filter(|side| described(side.cable) || side.load.is_some() || side.drive.is_some())
         .collect();
@@ -286,8 +284,10 @@ fn of_a_side(reader: &Reader<'_>, index: usize) -> bool {
         matches!(block.kind, BlockKind::Paragraph | BlockKind::Item) && block.key.is_none();
     !running
         || reader.owners[index] == Owner::All
-        || (block.sentences.start.max(sentence.saturating_sub(BEFORE))..=sentence).any(|at| {
-            reader.resolved[at]
+        || (block.sentences().start.max(sentence.saturating_sub(BEFORE))..=sentence).any(|at| {
+            reader
+                .resolved
+                .of(at)
                 .iter()
                 .any(|(_, owner)| matches!(owner, Owner::One(_) | Owner::Two(..)))
         })

@@ -59,9 +59,11 @@ pub(super) fn louder(
 fn by_verb(reader: &Reader<'_>, sides: &[Side], sentence: usize, verb: Span) -> Option<usize> {
     let text = reader.text();
     let named = || {
-        reader.resolved[sentence]
+        reader
+            .resolved
+            .of(sentence)
             .iter()
-            .filter_map(|&(span, owner)| Some((span, side_of(sides, owner)?)))
+            .filter_map(|(span, owner)| Some((span, side_of(sides, owner)?)))
     };
     let before = named().rfind(|(span, _)| span.end() <= verb.start());
     let after = named().find(|(span, _)| span.start() >= verb.end());

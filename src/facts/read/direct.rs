@@ -21,9 +21,9 @@ impl Reader<'_> {
         }
         let text = self.text();
         let named: Vec<Span> = (0..self.sheet.sentences.len())
-            .flat_map(|at| self.resolved[at].iter())
+            .flat_map(|at| self.resolved.of(at).iter())
             .filter(|(_, owner)| *owner == Owner::One(sole))
-            .map(|&(span, _)| span)
+            .map(|(span, _)| span)
             .collect();
         let Some(first) = named.first().map(|span| span.start()) else {
             return;
@@ -114,7 +114,7 @@ impl Reader<'_> {
             return;
         }
         let mut named: Vec<usize> = Vec::new();
-        for &(_, owner) in &self.resolved[sentence] {
+        for (_, owner) in self.resolved.of(sentence).iter() {
             for entry in match owner {
                 Owner::One(entry) => vec![entry],
                 Owner::Two(one, two) => vec![one, two],

@@ -7,6 +7,7 @@ use crate::facts::conditions::Conditions;
 use crate::facts::context::{
     BORDER_COST, borders, caption_sentences, key_sentences, note_sentences,
 };
+use crate::facts::kept::push_close;
 use crate::facts::roles::Role;
 use crate::facts::types::{
     Cable, Drive, Fact, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size, SizeOf,
@@ -139,7 +140,7 @@ impl Reader<'_> {
                                 .iter()
                                 .any(|area| !(1.0 / ANOTHER..=ANOTHER).contains(&(si / area)));
                         if let Some(size) = self.size(index).filter(|_| !other) {
-                            self.facts.cables[cable].sizes.push(size);
+                            push_close(&mut self.facts.cables[cable].sizes, size);
                         }
                     }
                     Role::Run => {
@@ -223,7 +224,7 @@ impl Reader<'_> {
             (self.terms.gold, "gold"),
         ];
         let block = self.sheet.sentences[sentence].block;
-        (self.sheet.blocks[block].sentences.start..=sentence)
+        (self.sheet.blocks[block].sentences().start..=sentence)
             .rev()
             .map(|at| {
                 let hits = self.hits.of(at).iter();
@@ -439,14 +440,14 @@ impl Reader<'_> {
                 .is_some_and(|next| next.block == self.sheet.sentences[own].block)
         };
         let section = self.sheet.blocks[self.sheet.sentences[own].block].section();
-        let headed = section
-            .is_some_and(|section| self.sheet.blocks[section].sentences.clone().any(corrected));
+        let headed =
+            section.is_some_and(|section| self.sheet.blocks[section].sentences().any(corrected));
         // "You are right and the card is wrong", as the answer to a letter has it.
         let answered = self
             .sheet
             .answer_to(self.sheet.sentences[own].block)
             .and_then(|answer| self.sheet.blocks.get(answer))
-            .is_some_and(|answer| answer.sentences.clone().take(ANSWER).any(corrected));
+            .is_some_and(|answer| answer.sentences().take(ANSWER).any(corrected));
         if answered || headed || corrected(own) || (same_block(own + 1) && corrected(own + 1)) {
             return true;
         }

@@ -38,8 +38,8 @@ impl Reader<'_> {
     pub(super) fn both_named(&self, sentence: usize) -> bool {
         const FEW: usize = 16;
         let named = |entry: usize| {
-            let mut own = self.resolved[sentence].iter().take(FEW);
-            own.any(|&(_, owner)| owner.includes(entry)) || self.just_named(sentence, entry)
+            let mut own = self.resolved.of(sentence).iter().take(FEW);
+            own.any(|(_, owner)| owner.includes(entry)) || self.just_named(sentence, entry)
         };
         self.roster.entries.len() <= FEW
             && matches!(self.roster.named().as_slice(), &[one, two] if named(one) && named(two))
@@ -53,6 +53,6 @@ impl Reader<'_> {
         (sentence.saturating_sub(BACK)..sentence)
             .filter(|&before| self.sheet.sentences[before].block == block)
             .filter_map(|before| self.resolved.get(before))
-            .any(|before| (before.iter().take(FEW)).any(|&(_, owner)| owner.includes(entry)))
+            .any(|before| (before.iter().take(FEW)).any(|(_, owner)| owner.includes(entry)))
     }
 }

@@ -68,7 +68,8 @@ impl Reader<'_> {
     fn describes(&self, record: &Range<usize>, measured: bool) -> bool {
         let blocks = self.sheet.blocks.get(record.clone()).unwrap_or(&[]);
         blocks.iter().any(|block| {
-            let within = self.first_in[block.sentences.start]..self.first_in[block.sentences.end];
+            let within =
+                self.first_in[block.sentences().start]..self.first_in[block.sentences().end];
             within.into_iter().any(|quantity| {
                 !measured
                     || matches!(
@@ -81,7 +82,7 @@ impl Reader<'_> {
 
     /// Records of several sizes have no resistance in common: one that is told of all outside them belongs to none.
     pub(super) fn leave_shared_figures(&mut self) {
-        let entries: FxHashSet<usize> = self.record_at.values().copied().collect();
+        let entries: FxHashSet<usize> = self.record_at.numbers().collect();
         let sizes: Vec<f64> = (0..self.owners.len())
             .filter(|&index| self.roles[index] == Role::Size)
             .filter(|&index| {
@@ -149,7 +150,7 @@ impl Reader<'_> {
     fn size_under(&self, record: &Range<usize>, wanted: &str) -> Option<f64> {
         let blocks = self.sheet.blocks.get(record.clone())?;
         let block = blocks.iter().find(|block| self.is_under(block, wanted))?;
-        (self.first_in[block.sentences.start]..self.first_in[block.sentences.end])
+        (self.first_in[block.sentences().start]..self.first_in[block.sentences().end])
             .find(|&quantity| self.roles[quantity] == Role::Size)
             .and_then(|quantity| self.sheet.quantities[quantity].si)
     }
@@ -177,7 +178,7 @@ impl Reader<'_> {
 
     /// The words of a block as a name: short, with a letter in it, and no amount.
     fn name(&self, block: &Block, words: &str) -> Option<String> {
-        let within = self.first_in[block.sentences.start]..self.first_in[block.sentences.end];
+        let within = self.first_in[block.sentences().start]..self.first_in[block.sentences().end];
         let covered: usize = within
             .map(|quantity| self.sheet.quantities[quantity].span.len())
             .sum();
@@ -226,7 +227,7 @@ impl Reader<'_> {
             terms.cca,
         ];
         run.iter().any(|record| {
-            let sentences = self.sheet.blocks[record.start].sentences.clone();
+            let sentences = self.sheet.blocks[record.start].sentences();
             sentences
                 .into_iter()
                 .any(|at| setup.iter().any(|&concept| self.hits.say(at, concept)))

@@ -2,6 +2,7 @@
 //! other side can have. Knows owners, and makes no fact.
 
 use super::{Owner, Reader, follows, ratio};
+use crate::facts::kept::Mentions;
 use crate::facts::roles::Role;
 use crate::sheet::BlockKind;
 use crate::span::Span;
@@ -37,9 +38,10 @@ impl Reader<'_> {
             return;
         }
         let tells = |at: usize| {
-            self.resolved[at]
+            self.resolved
+                .of(at)
                 .iter()
-                .any(|(_, owner)| *owner == Owner::One(own))
+                .any(|(_, owner)| owner == Owner::One(own))
         };
         let apart = |role: Role, a: usize, b: usize| {
             let limit = if role == Role::Size { 1.12 } else { 1.05 };
@@ -103,10 +105,10 @@ impl Reader<'_> {
         if !self.comparative || !self.lines.is_empty() {
             return;
         }
-        let meant = self.resolved.iter().flatten();
+        let meant = self.resolved.iter().flat_map(Mentions::iter);
         let meant: FxHashSet<usize> = meant
             .filter_map(|(_, owner)| match owner {
-                Owner::One(entry) => Some(*entry),
+                Owner::One(entry) => Some(entry),
                 _ => None,
             })
             .collect();

@@ -88,9 +88,9 @@ impl Reader<'_> {
             let key = own
                 .key
                 .filter(|_| own.section() == blocks[block].section())?;
-            let same = self.record_at.get(&at) == self.record_at.get(&block);
+            let same = self.record_at.get(at) == self.record_at.get(block);
             let of_strands = (self.hits)
-                .saying(own.sentences.start, self.terms.size_strand)
+                .saying(own.sentences().start, self.terms.size_strand)
                 .any(|hit| key.contains(hit.span));
             let value = Span::new(key.end(), own.span.end()).of(self.text());
             let value = value.trim_start_matches([':', '=', '.', ' ']).trim();

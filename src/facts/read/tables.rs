@@ -42,7 +42,7 @@ impl Reader<'_> {
             let columns = table.cells.iter().map(Vec::len).max().unwrap_or(0);
             let kind_at = |row: usize, column: usize| -> Option<Kind> {
                 let block = (*table.cells.get(row)?.get(column)?)?;
-                let sentences = &self.sheet.blocks[block].sentences;
+                let sentences = self.sheet.blocks[block].sentences();
                 let quantities = self.first_in[sentences.start]..self.first_in[sentences.end];
                 quantities
                     .map(|quantity| &self.sheet.quantities[quantity])
@@ -96,7 +96,7 @@ impl Reader<'_> {
                         .collect()
                 };
                 let describes = cells.iter().any(|&block| {
-                    let sentences = &self.sheet.blocks[block].sentences;
+                    let sentences = self.sheet.blocks[block].sentences();
                     (self.first_in[sentences.start]..self.first_in[sentences.end]).any(|quantity| {
                         matches!(
                             self.roles[quantity],
@@ -154,7 +154,7 @@ impl Reader<'_> {
                     .filter(|_| by_row)
                     .and_then(|row| row.get(1).copied().flatten());
                 if let Some(second) = second {
-                    let sentences = &self.sheet.blocks[second].sentences;
+                    let sentences = self.sheet.blocks[second].sentences();
                     let words = self.sheet.blocks[second]
                         .span
                         .of(self.sheet.flow.text())
@@ -191,7 +191,8 @@ impl Reader<'_> {
         };
         let conditions = found.iter().all(|&(line, _)| {
             head(line).is_some_and(|head| {
-                let own = self.first_in[head.sentences.start]..self.first_in[head.sentences.end];
+                let own =
+                    self.first_in[head.sentences().start]..self.first_in[head.sentences().end];
                 let words = head.span.of(self.text()).trim();
                 own.len() == 1
                     && own.clone().all(|index| {
@@ -207,7 +208,7 @@ impl Reader<'_> {
         }
         let within = |index: usize| {
             let block = sheet.sentences[self.sentence_of[index]].block;
-            matches!(sheet.blocks[block].kind, BlockKind::Cell { table: own, .. } if own == table)
+            matches!(sheet.blocks[block].kind, BlockKind::Cell { table: own, .. } if own as usize == table)
         };
         let mut around: Vec<f64> = Vec::new();
         for index in 0..sheet.quantities.len() {
@@ -236,7 +237,7 @@ impl Reader<'_> {
                     .bytes()
                     .all(|byte| byte.is_ascii_digit());
             let row = cells.get(*line)?;
-            let first = &self.sheet.blocks[(*row.first()?)?].sentences;
+            let first = self.sheet.blocks[(*row.first()?)?].sentences();
             let measures = self.first_in[first.start] < self.first_in[first.end];
             if !counts || measures {
                 return None;
@@ -277,7 +278,8 @@ impl Reader<'_> {
         let cells = &self.sheet.tables.get(table)?.cells;
         let (row, column) = if by_row { (line, 0) } else { (0, line) };
         let block = &self.sheet.blocks[(*cells.get(row)?.get(column)?)?];
-        let quantities = self.first_in[block.sentences.start]..self.first_in[block.sentences.end];
+        let quantities =
+            self.first_in[block.sentences().start]..self.first_in[block.sentences().end];
         quantities
             .filter(|&index| self.roles[index] == Role::Size)
             .map(|index| &self.sheet.quantities[index])
@@ -316,7 +318,7 @@ impl Reader<'_> {
         let property = |row: usize| {
             block(row, 1).is_some_and(|cell| {
                 let cell = &self.sheet.blocks[cell];
-                let sentences = &cell.sentences;
+                let sentences = cell.sentences();
                 cell.span.len() <= LONGEST
                     && self.first_in[sentences.start] == self.first_in[sentences.end]
                     && sentences
@@ -328,7 +330,7 @@ impl Reader<'_> {
         let sized = |row: usize| {
             let cells = self.sheet.tables[table].cells.get(row);
             cells.into_iter().flatten().flatten().any(|&cell| {
-                let sentences = &self.sheet.blocks[cell].sentences;
+                let sentences = self.sheet.blocks[cell].sentences();
                 (self.first_in[sentences.start]..self.first_in[sentences.end])
                     .any(|quantity| self.roles[quantity] == Role::Size)
             })
@@ -387,8 +389,9 @@ impl Reader<'_> {
     pub(super) fn line_entry(&self, block: usize) -> Option<usize> {
         let BlockKind::Cell { table, row, column } = self.sheet.blocks[block].kind else {
             let keyed = self.sheet.blocks[block].key.is_some();
-            return keyed.then(|| self.record_at.get(&block).copied())?;
+            return keyed.then(|| self.record_at.get(block))?;
         };
+        let [table, row, column] = [table, row, column].map(|place| place as usize);
         let at = |place: usize, by_row: bool| {
             let line = self.lines.get(*self.line_at.get(&(table, place))?)?;
             (line.by_row == by_row).then_some(line.entry)

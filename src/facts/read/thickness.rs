@@ -70,7 +70,7 @@ impl Reader<'_> {
     /// Both are told, and before they are so called two sizes of nobody.
     fn both_told(&mut self, thin: usize, thick: usize) {
         let either = |owner: Owner| owner == Owner::One(thin) || owner == Owner::One(thick);
-        let called = |at: &usize| self.resolved[*at].iter().any(|&(_, owner)| either(owner));
+        let called = |at: &usize| self.resolved.of(*at).iter().any(|(_, owner)| either(owner));
         let Some(first) = (0..self.sheet.sentences.len()).find(called) else {
             return;
         };
@@ -152,9 +152,10 @@ impl Reader<'_> {
         };
         // The one with a name is told first, by its own size.
         let named = |index: &usize| {
-            self.resolved[self.sentence_of[*index]]
+            self.resolved
+                .of(self.sentence_of[*index])
                 .iter()
-                .any(|(_, owner)| *owner == Owner::One(other))
+                .any(|(_, owner)| owner == Owner::One(other))
         };
         if sizes.first() != left.first() || own.iter().any(|index| named(index)) {
             return;

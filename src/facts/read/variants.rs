@@ -277,7 +277,7 @@ impl Reader<'_> {
         let lost = |reader: &Self, index: usize| reader.owners[index] == Owner::Nobody;
         for sentence in 0..self.sheet.sentences.len() {
             let own = self.in_sentence(sentence);
-            if own.len() < 2 || own.len() > 6 || !self.resolved[sentence].is_empty() {
+            if own.len() < 2 || own.len() > 6 || !self.resolved.of(sentence).is_empty() {
                 continue;
             }
             let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
@@ -312,8 +312,7 @@ impl Reader<'_> {
         const MOST: usize = 64;
         let block = &self.sheet.blocks[block];
         let told = matches!(block.kind, BlockKind::Paragraph | BlockKind::Item);
-        let named =
-            (self.resolved.within(block.sentences.clone())).any(|mentions| !mentions.is_empty());
+        let named = (self.resolved.within(block.sentences())).any(|mentions| !mentions.is_empty());
         if !told || named {
             return;
         }
@@ -367,24 +366,25 @@ impl Reader<'_> {
         size: usize,
         first: usize,
         owner: Owner,
-        (all, by_section): (&[usize], &ByEntry),
+        (all, by_section): (impl ExactSizeIterator<Item = usize>, &ByEntry),
     ) -> Vec<usize> {
         let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section();
         let own = |index: &usize| self.owners[*index] == owner;
         let section = section_of(size);
         if section != section_of(first) {
             // The heading itself can state a length: "Grey (5 m, terminated)".
-            let within = section.map_or(all, |section| by_section.of(section));
-            if within.len() < all.len() {
-                return within.iter().copied().filter(own).collect();
+            if let Some(section) = section
+                && by_section.of(section).len() < all.len()
+            {
+                return by_section.of(section).filter(own).collect();
             }
             let there = |index: &usize| {
                 section_of(*index) == section || section == Some(self.block_of(*index))
             };
-            return all.iter().copied().filter(own).filter(there).collect();
+            return all.filter(own).filter(there).collect();
         }
         if self.block_of(size) != self.block_of(first) {
-            let sentences = &self.sheet.blocks[self.block_of(size)].sentences;
+            let sentences = self.sheet.blocks[self.block_of(size)].sentences();
             return (self.first_in[sentences.start]..self.first_in[sentences.end])
                 .filter(own)
                 .collect();

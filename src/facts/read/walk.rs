@@ -3,6 +3,7 @@
 
 use super::clause::{equalled, likened};
 use super::{Owner, Reader, clause_at};
+use crate::facts::kept::Mentions;
 use crate::facts::roles::Role;
 use crate::facts::roster::{Means, Mention};
 use crate::facts::terms::Terms;
@@ -30,8 +31,8 @@ impl Reader<'_> {
                 && !same_row
                 && !stepped(&self.terms, self.sheet, sentence.block)
             {
-                focus = match self.record_at.get(&sentence.block) {
-                    Some(&entry) => Owner::One(entry),
+                focus = match self.record_at.get(sentence.block) {
+                    Some(entry) => Owner::One(entry),
                     None => match self.focus_of_section(block.section()) {
                         Owner::Nobody => self.focus_of_number(sentence.block),
                         owner => owner,
@@ -173,18 +174,20 @@ impl Reader<'_> {
                     .set(quantity, if unclear { Owner::Nobody } else { owner });
             }
             self.respectively(index);
-            if let Some(&(_, owner)) = self.resolved[index].iter().rev().find(|(words, owner)| {
+            if let Some((_, owner)) = self.resolved.of(index).iter().rev().find(|(words, owner)| {
                 let kept = matches!(focus, Owner::One(_)) && likened(self.text(), *words);
                 matches!(owner, Owner::One(_)) && !kept
             }) {
                 focus = owner;
             } else if matches!(focus, Owner::One(_))
-                && self.resolved[index]
+                && self
+                    .resolved
+                    .of(index)
                     .iter()
-                    .any(|(words, _)| likened(self.text(), *words))
+                    .any(|(words, _)| likened(self.text(), words))
             {
                 // It goes on about the one that was held against another.
-            } else if let Some(&(_, owner)) = self.resolved[index].last() {
+            } else if let Some((_, owner)) = self.resolved.of(index).iter().next_back() {
                 focus = owner;
             }
         }
@@ -193,7 +196,7 @@ impl Reader<'_> {
     /// Whether a field of a record speaks of another cable than that of the record: "Notes: stiffer than the Larch".
     fn speaks_of_another(&self, sentence: usize, entry: usize) -> bool {
         let block = self.sheet.sentences[sentence].block;
-        self.record_at.contains_key(&block)
+        self.record_at.get(block).is_some()
             && self
                 .roster
                 .mentions(self.sheet, self.hits, &self.terms, sentence)
@@ -274,12 +277,11 @@ impl Reader<'_> {
             return Owner::Nobody;
         };
         let mut named = block
-            .sentences
-            .clone()
+            .sentences()
             .filter_map(|sentence| self.resolved.get(sentence))
-            .flatten();
+            .flat_map(Mentions::iter);
         match (named.next(), named.next()) {
-            (Some(&(_, owner)), None) => owner,
+            (Some((_, owner)), None) => owner,
             _ => Owner::Nobody,
         }
     }
@@ -303,10 +305,10 @@ impl Reader<'_> {
             .find(|&at| number(at) == parent);
         let mut mentions = above
             .into_iter()
-            .flat_map(|at| self.sheet.blocks[at].sentences.clone())
+            .flat_map(|at| self.sheet.blocks[at].sentences())
             .filter_map(|sentence| self.resolved.get(sentence))
-            .flatten();
-        mentions.next().map_or(Owner::Nobody, |&(_, owner)| owner)
+            .flat_map(Mentions::iter);
+        mentions.next().map_or(Owner::Nobody, |(_, owner)| owner)
     }
 
     /// Whether another value stands right behind words for the same, and `span` tells of what it is a measure.
@@ -326,11 +328,11 @@ impl Reader<'_> {
 
     /// Whom the words at `span` of a sentence speak of.
     pub(in crate::facts) fn owner(&self, sentence: usize, span: Span, focus: Owner) -> Owner {
-        let resolved = &self.resolved[sentence];
+        let resolved = self.resolved.of(sentence);
         let text = self.text();
         let whole = self.sheet.sentences[sentence].span;
         let clause = clause_at(text, whole, span);
-        let inside: Vec<&(Span, Owner)> = resolved
+        let inside: Vec<(Span, Owner)> = resolved
             .iter()
             .filter(|(words, _)| clause.contains(*words))
             .collect();
@@ -351,7 +353,7 @@ impl Reader<'_> {
             .iter()
             .find(|(words, _)| words.contains(span) && words.len() > span.len())
         {
-            return *owner;
+            return owner;
         }
         // "Of the first and second there were two metres each" speaks of those two.
         let few = resolved
@@ -361,7 +363,7 @@ impl Reader<'_> {
             .filter(|(_, owner)| matches!(owner, Owner::Two(..)));
         if let Some((_, owner)) = right_after {
             return match (owner, few) {
-                (Owner::All, Some((_, few))) => *few,
+                (Owner::All, Some((_, few))) => few,
                 _ => *owner,
             };
         }
@@ -381,7 +383,7 @@ impl Reader<'_> {
                 {
                     Owner::Nobody
                 }
-                (Owner::All, Some((_, one))) if words.of(text).eq_ignore_ascii_case("all") => *one,
+                (Owner::All, Some((_, one))) if words.of(text).eq_ignore_ascii_case("all") => one,
                 _ => *owner,
             };
         }
@@ -401,13 +403,13 @@ impl Reader<'_> {
         if let Some((_, owner)) = resolved.iter().rev().find(|(words, owner)| {
             words.end() <= span.start() && !(*owner == Owner::All && same_thing(text, *words))
         }) {
-            return *owner;
+            return owner;
         }
         if focus != Owner::Nobody {
             return focus;
         }
-        match resolved.first() {
-            Some((_, owner)) => *owner,
+        match resolved.iter().next() {
+            Some((_, owner)) => owner,
             None => Owner::Nobody,
         }
     }

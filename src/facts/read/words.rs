@@ -3,6 +3,7 @@
 use super::{Owner, Reader, follows};
 use crate::facts::context::key_sentences;
 use crate::facts::count;
+use crate::facts::kept::push_close;
 use crate::facts::roles::Role;
 use crate::facts::types::{Build, Cable, Fact};
 use crate::sheet::{BlockKind, Kind};
@@ -44,14 +45,14 @@ impl Reader<'_> {
             for (at, hit) in self.hits.placed_any(sentence, &telling) {
                 let concept = hit.concept;
                 // "Silver instead of copper like the others": copper is the others'.
-                let theirs = self.resolved[sentence].iter().find(|(words, _)| {
+                let theirs = self.resolved.of(sentence).iter().find(|(words, _)| {
                     words.start() > hit.span.end()
                         && words.start() - hit.span.end() <= 7
                         && follows(self.text(), hit.span, &["instead of ", "rather than "])
                 });
                 let own = theirs.map_or_else(
                     || self.owner(sentence, hit.span, self.focus_of(sentence)),
-                    |(_, owner)| *owner,
+                    |(_, owner)| owner,
                 );
                 let mut noted = Vec::new();
                 let owner = match own {
@@ -103,8 +104,8 @@ impl Reader<'_> {
     /// Whom a sentence in a paragraph of running text that tells of one of several cables goes on to speak of.
     fn focus_of(&self, sentence: usize) -> Owner {
         let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
-        let named = block.sentences.start < sentence
-            && (self.resolved.within(block.sentences.start..sentence))
+        let named = block.sentences().start < sentence
+            && (self.resolved.within(block.sentences().start..sentence))
                 .any(|mentions| !mentions.is_empty());
         let told = self.comparative && block.kind == BlockKind::Paragraph && named;
         match self.focus.get(sentence) {
@@ -348,7 +349,7 @@ impl Reader<'_> {
             } else if key == "tin" {
                 cable.tinned = cable.tinned.or(Some(span));
             } else {
-                cable.metals.push(fact);
+                push_close(&mut cable.metals, fact);
             }
         }
     }
@@ -470,7 +471,7 @@ impl Reader<'_> {
             .into_iter()
             .flatten()
             .filter_map(|head| self.sheet.blocks.get(head))
-            .flat_map(|head| head.sentences.clone());
+            .flat_map(|head| head.sentences());
         heads
             .chain([sentence])
             .any(|at| self.hits.say(at, self.terms.metal_refused))

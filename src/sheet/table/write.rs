@@ -241,10 +241,12 @@ impl Reader<'_> {
                     cells.push(None);
                     continue;
                 }
+                let [at, row, place] =
+                    [table, index, column].map(|place| u32::try_from(place).unwrap_or(u32::MAX));
                 let kind = BlockKind::Cell {
-                    table,
-                    row: index,
-                    column,
+                    table: at,
+                    row,
+                    column: place,
                 };
                 let unit = match (index, column) {
                     (0, _) if heads.of_columns.contains_key(&column) => {
