@@ -15,12 +15,15 @@ fuzz_target!(|text: &str| {
         let mut quantities = Vec::new();
         read(text, Span::new(0, text.len()), &context, &mut quantities);
         for quantity in &quantities {
-            assert!(text.get(quantity.span.start..quantity.span.end).is_some());
+            assert!(
+                text.get(quantity.span.start()..quantity.span.end())
+                    .is_some()
+            );
             assert!(quantity.si.is_none_or(f64::is_finite));
             assert!(!matches!(quantity.value, Value::Number(value) if !value.is_finite()));
             assert!(quantity.strand.is_none_or(|strand| strand.0.is_finite()));
         }
-        assert!(quantities.is_sorted_by_key(|quantity| quantity.span.start));
+        assert!(quantities.is_sorted_by_key(|quantity| quantity.span.start()));
     }
     for kind in [
         Kind::Gauge,

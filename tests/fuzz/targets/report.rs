@@ -58,7 +58,7 @@ fuzz_target!(|bytes: &[u8]| {
                     .sheet
                     .flow
                     .text()
-                    .get(mark.span.start..mark.span.end)
+                    .get(mark.span.start()..mark.span.end())
                     .is_some()
             );
             let found = audit.sheet.flow.source(mark.span);
