@@ -29,6 +29,8 @@ pub(super) struct Passages<'d> {
     /// A cable by name, as rules ask for it.
     /// Words of how a thing looks or feels.
     look: Option<ConceptId>,
+    /// Where each of them begins, in order, with its last word: a sentence without an end has a great many.
+    looks: Vec<(usize, usize)>,
     care: Option<ConceptId>,
     /// The same with the pronouns that stand for it.
     pronoun: Option<ConceptId>,
@@ -190,13 +192,19 @@ impl<'d> Passages<'d> {
             let said = |block: &Block| block.sentences().any(|at| hits.say(at, list));
             Some((list, sheet.blocks.iter().map(said).collect()))
         };
+        let look = lexicon.id("look.any");
+        let looks = look.into_iter().flat_map(|look| hits.saying_anywhere(look));
+        let mut looks: Vec<(usize, usize)> =
+            looks.map(|hit| (hit.span.start(), hit.last)).collect();
+        looks.sort_unstable();
         Self {
             sheet,
             hits,
+            looks,
             elsewhere: says("topic.other.cable") && !says("topic.speaker") || says("topic.auction"),
             cable: lexicon.id("topic.cable"),
             care: lexicon.id("care.cable"),
-            look: lexicon.id("look.any"),
+            look,
             pronoun: lexicon.id("thing.wire"),
             spoken_of: spoken_of(sheet, hits, lexicon),
             lead: by_block("topic.lead"),
@@ -365,10 +373,13 @@ impl<'d> Passages<'d> {
 
     /// Whether a word is that of a look, a touch or a price, and of no sound: “smooth black jacket”, “warm red PVC”, “a sweet price”.
     pub(super) fn looks(&self, sentence: usize, hit: Hit) -> bool {
-        self.look.is_some_and(|look| {
-            self.hits
-                .saying(sentence, look)
-                .any(|look| look.span.start() == hit.span.start() && look.last > hit.last)
-        })
+        if !(self.look).is_some_and(|look| self.hits.may_say(sentence, &[look])) {
+            return false;
+        }
+        let start = hit.span.start();
+        let from = self
+            .looks
+            .partition_point(|&look| look < (start, hit.last + 1));
+        self.looks.get(from).is_some_and(|&(at, _)| at == start)
     }
 }

@@ -47,6 +47,11 @@ impl Owners {
         self.places.len()
     }
 
+    /// Whether two places have the same owner.
+    pub(super) fn alike(&self, one: usize, other: usize) -> bool {
+        self.places[one] == self.places[other]
+    }
+
     pub(super) fn get(&self, place: usize) -> Option<&Owner> {
         let number = self.places.get(place)?;
         self.different.get(*number as usize)
@@ -271,6 +276,9 @@ mod tests {
         let wanted = [Owner::Two(4, 2), Owner::One(4), Owner::Nobody, Owner::All];
         assert_eq!(told, wanted);
         assert_eq!((owners[1], owners.len()), (wanted[1], 4));
+        owners.push(Owner::Two(4, 2));
+        assert!(owners.alike(0, 4) && !owners.alike(0, 1));
+        owners.places.pop();
         assert_eq!((owners.get(3), owners.get(4)), (Some(&Owner::All), None));
     }
 

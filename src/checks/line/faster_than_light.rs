@@ -15,15 +15,16 @@ pub(in super::super) const RULES: &[&str] = &[ID];
 const ID: &str = "faster-than-light";
 
 /// Runs the check.
-pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
-    let mut said = Vec::new();
-    for bench in Bench::all(context) {
-        said.extend(constants(context, &bench));
-        for figure in bench.figures(FigureKind::VelocityFactor) {
-            said.extend(velocity(context, &bench, figure));
-        }
-    }
-    said
+pub(in super::super) fn run(context: &Context<'_>) -> impl Iterator<Item = Said> {
+    Bench::all(context).flat_map(|bench| {
+        let factors = bench.figures(FigureKind::VelocityFactor);
+        let factors = factors.filter_map(|figure| velocity(context, &bench, figure));
+        let said: Vec<Said> = constants(context, &bench)
+            .into_iter()
+            .chain(factors)
+            .collect();
+        said
+    })
 }
 
 /// Inductance and capacitance of one cable, the largest stated of each (they may hold at several frequencies).

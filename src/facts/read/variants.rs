@@ -57,27 +57,28 @@ impl Reader<'_> {
                         && self.notation(other_index) == self.notation(size)
                 };
                 // Under another heading a clearly different size is another cable, however it is written.
+                let section = |index: usize| self.sheet.blocks[self.block_of(index)].section();
+                let own = section(size);
                 let elsewhere = |other: usize| {
-                    let section = |index: usize| self.sheet.blocks[self.block_of(index)].section();
-                    let apart = section(other).is_some()
-                        && section(size).is_some()
-                        && section(other) != section(size);
+                    let apart =
+                        own.is_some() && section(other).is_some_and(|_| section(other) != own);
                     // So is one in another long paragraph of running text.
                     let prose = |index: usize| {
                         let block = &self.sheet.blocks[self.block_of(index)];
                         block.span.len() > 100
                             && matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
                     };
-                    let told =
-                        self.block_of(other) != self.block_of(size) && prose(other) && prose(size);
-                    ((apart || told) && ratio(self.sheet.quantities[other].si, quantity.si) > 1.3)
+                    let told = || {
+                        self.block_of(other) != self.block_of(size) && prose(other) && prose(size)
+                    };
+                    (ratio(self.sheet.quantities[other].si, quantity.si) > 1.3 && (apart || told()))
                         || (apart
                             && (self.fields_alike(&keys, other, size)
                                 || self.headed_alike(other, size)))
                 };
                 // The sizes that the place of this one already speaks for.
                 if !bound::ends(&sizes[..place])
-                    .filter(|&&other| self.owners[other] == self.owners[size])
+                    .filter(|&&other| self.owners.alike(other, size))
                     .any(|&other| conflicts(other) || elsewhere(other))
                 {
                     continue;

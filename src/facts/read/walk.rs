@@ -329,6 +329,9 @@ impl Reader<'_> {
     /// Whom the words at `span` of a sentence speak of.
     pub(in crate::facts) fn owner(&self, sentence: usize, span: Span, focus: Owner) -> Owner {
         let resolved = self.resolved.of(sentence);
+        if resolved.is_empty() {
+            return focus;
+        }
         let text = self.text();
         let whole = self.sheet.sentences[sentence].span;
         let clause = clause_at(text, whole, span);
