@@ -5,6 +5,7 @@ use super::place::Place;
 use super::silent;
 use super::tell::ENOUGH_WAYS;
 use crate::finding::Stance;
+use crate::lexicon::ConceptId;
 use crate::rulebook::{Rule, Rulebook};
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
@@ -15,14 +16,65 @@ const ONE: usize = 5;
 const FEW: usize = 3;
 /// So many places of words are needed for two wordings to be spared.
 const TELLING: usize = 4;
+/// So many of them are words of the rule's own: any text on cables has those that several rules ask for.
+const OWN: usize = 2;
 /// What is told in so many wordings is spared one beside several claims that are themselves told in few.
 const TWICE: usize = 2;
 /// Claims of so many other rules spare two.
 const SEVERAL: usize = 2;
 
+/// Which lists several rules are made of.
+#[derive(Debug)]
+pub(super) struct Common(Vec<bool>);
+
+impl Common {
+    pub(super) fn new(book: &Rulebook) -> Self {
+        let mut first = vec![None; book.lexicon().len()];
+        let mut common = vec![false; book.lexicon().len()];
+        for (rule, one) in book.rules().iter().enumerate() {
+            let concepts = one
+                .alternatives
+                .iter()
+                .flat_map(|way| way.all.iter().flatten());
+            for concept in concepts.map(|concept| usize::from(concept.0)) {
+                let (Some(known), Some(slot)) = (first.get_mut(concept), common.get_mut(concept))
+                else {
+                    continue;
+                };
+                *slot |= *known.get_or_insert(rule) != rule;
+            }
+        }
+        Self(common)
+    }
+
+    fn has(&self, concept: ConceptId) -> bool {
+        self.0
+            .get(usize::from(concept.0))
+            .copied()
+            .unwrap_or_default()
+    }
+
+    /// Places of words that a claim rests on, where enough of them are of its rule's own.
+    fn told(&self, place: &Place) -> usize {
+        let own = place
+            .marks
+            .iter()
+            .filter(|(_, concept)| !self.has(*concept));
+        if apart(own.map(|(span, _)| *span)) < OWN {
+            return 0;
+        }
+        apart(place.marks.iter().map(|(span, _)| *span))
+    }
+}
+
 /// Works out for each place how many wordings fewer will do, by the claims of other rules that the document spells out. In one that
 /// denies a claim anywhere or asks about it none are spared, and none where the words belong to a claim of another rule.
-pub(super) fn back(book: &Rulebook, of_wire: impl Fn(&Rule) -> bool, places: &mut [Place]) {
+pub(super) fn back(
+    book: &Rulebook,
+    common: &Common,
+    of_wire: impl Fn(&Rule) -> bool,
+    places: &mut [Place],
+) {
     if places.iter().any(|place| silent(place.stance)) {
         return;
     }
@@ -57,7 +109,7 @@ pub(super) fn back(book: &Rulebook, of_wire: impl Fn(&Rule) -> bool, places: &mu
             continue;
         }
         let others = clear.iter().filter(|&&rule| rule != place.rule).count();
-        let told = apart(place);
+        let told = common.told(place);
         place.backed = if others >= SEVERAL && told >= TELLING {
             2
         } else {
@@ -72,7 +124,7 @@ pub(super) fn back(book: &Rulebook, of_wire: impl Fn(&Rule) -> bool, places: &mu
 
 /// Which places tell so much, in a document that denies and asks nothing, that no word of sound is wanted beside them; `aside`: among
 /// other matters, where nobody speaks of the sound all along.
-pub(super) fn spelt_out(places: &[Place], aside: bool) -> Vec<bool> {
+pub(super) fn spelt_out(common: &Common, places: &[Place], aside: bool) -> Vec<bool> {
     let plain = !places.iter().any(|place| silent(place.stance));
     let rules: FxHashSet<usize> = (places.iter().filter(|place| stands(place)))
         .map(|place| place.rule)
@@ -84,7 +136,7 @@ pub(super) fn spelt_out(places: &[Place], aside: bool) -> Vec<bool> {
         } else {
             place.wordings > ENOUGH_WAYS && others >= SEVERAL
         };
-        plain && stands(place) && enough && apart(place) >= TELLING
+        plain && stands(place) && enough && common.told(place) >= TELLING
     };
     places.iter().map(told).collect()
 }
@@ -94,9 +146,9 @@ fn stands(place: &Place) -> bool {
     matches!(place.stance, Stance::Asserted | Stance::Endorsed)
 }
 
-/// How many places of words a claim rests on, each counted once whatever the number of lists that know it.
-fn apart(place: &Place) -> usize {
-    let mut spans: Vec<Span> = place.marks.iter().map(|(span, _)| *span).collect();
+/// How many places of words these are, each counted once whatever the number of lists that know it.
+fn apart(spans: impl Iterator<Item = Span>) -> usize {
+    let mut spans: Vec<Span> = spans.collect();
     spans.sort_unstable_by_key(|span| (span.start(), span.end()));
     let mut end = 0;
     let mut count = 0;
@@ -111,10 +163,9 @@ fn apart(place: &Place) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use super::{back, spelt_out};
+    use super::{Common, back, spelt_out};
     use crate::claims::place::Place;
     use crate::finding::{Stance, Verdict};
-    use crate::lexicon::ConceptId;
     use crate::rulebook::{Rule, Rulebook};
     use crate::span::Span;
 
@@ -123,7 +174,11 @@ mod tests {
         let rules = book.rules().iter().enumerate();
         let mut ours = rules.filter(|(_, rule)| of_wire(rule));
         let rule = ours.nth(rule).expect("so many rules").0;
-        let marks = (0..told).map(|word| (Span::new(word * 9, word * 9 + 5), ConceptId(0)));
+        let own = book
+            .lexicon()
+            .id("quantum.rite")
+            .expect("a list of one rule");
+        let marks = (0..told).map(|word| (Span::new(word * 9, word * 9 + 5), own));
         Place {
             rule,
             main: at,
@@ -143,7 +198,7 @@ mod tests {
 
     /// How many wordings the first of `places` is spared.
     fn spared(book: &Rulebook, mut places: Vec<Place>) -> usize {
-        back(book, of_wire, &mut places);
+        back(book, &Common::new(book), of_wire, &mut places);
         places.first().expect("a place").backed
     }
 
@@ -191,27 +246,47 @@ mod tests {
     #[test]
     fn what_is_spelt_out_wants_no_word_of_sound() {
         let book = Rulebook::builtin();
+        let common = Common::new(&book);
         let (two, three) = (place(&book, 0, 0, 2, 4), || place(&book, 0, 0, 3, 4));
-        assert_eq!(spelt_out(&[two], true), [false], "in two wordings");
-        assert_eq!(spelt_out(&[three()], true), [true], "in three");
+        assert_eq!(spelt_out(&common, &[two], true), [false], "in two wordings");
+        assert_eq!(spelt_out(&common, &[three()], true), [true], "in three");
         assert_eq!(
-            spelt_out(&[three()], false),
+            spelt_out(&common, &[three()], false),
             [false],
             "where sound is spoken of"
         );
         let beside = || [place(&book, 1, 4, 1, 2), place(&book, 2, 8, 1, 2)];
         let four = place(&book, 0, 0, 4, 4);
         let [one, other] = beside();
-        let told = spelt_out(&[four, one, other], false);
+        let told = spelt_out(&common, &[four, one, other], false);
         assert_eq!(told, [true, false, false], "in four, beside two others");
         let [mut denied, _] = beside();
         denied.stance = Stance::Denied;
         assert_eq!(
-            spelt_out(&[three(), denied], true),
+            spelt_out(&common, &[three(), denied], true),
             [false, false],
             "beside a denial"
         );
         let few = place(&book, 0, 0, 3, 3);
-        assert_eq!(spelt_out(&[few], true), [false], "resting on little");
+        assert_eq!(
+            spelt_out(&common, &[few], true),
+            [false],
+            "resting on little"
+        );
+    }
+
+    #[test]
+    fn words_that_any_text_on_cables_has_count_for_little() {
+        let book = Rulebook::builtin();
+        let mut few = place(&book, 0, 0, 1, 4);
+        let shared = book
+            .lexicon()
+            .id("care.cable")
+            .expect("a list of many rules");
+        for (_, concept) in few.marks.iter_mut().skip(1) {
+            *concept = shared;
+        }
+        let places = vec![few, place(&book, 1, 4, 3, 3), place(&book, 2, 8, 3, 3)];
+        assert_eq!(spared(&book, places), 0, "one of its own");
     }
 }

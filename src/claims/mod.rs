@@ -64,6 +64,7 @@ pub struct Engine<'b> {
     cues: Cues<'b>,
     /// Word lists of effects on the sound.
     effects: Vec<ConceptId>,
+    common: company::Common,
 }
 
 impl<'b> Engine<'b> {
@@ -88,6 +89,7 @@ impl<'b> Engine<'b> {
                 .iter()
                 .filter_map(|name| book.lexicon().id(name))
                 .collect(),
+            common: company::Common::new(book),
         }
     }
 
@@ -272,7 +274,7 @@ impl<'b> Engine<'b> {
         self.doubt(passages.sheet, kind, &mut joined);
         leave_titles(passages.sheet, &mut joined);
         let of_wire = |rule: &Rule| rule.verdict == Verdict::NoBasis;
-        company::back(self.book, of_wire, &mut joined);
+        company::back(self.book, &self.common, of_wire, &mut joined);
         self.leave_bare_mentions(passages, kind, &mut joined);
         let mut by_sentence: FxHashMap<usize, Vec<usize>> = FxHashMap::default();
         for (index, place) in joined.iter().enumerate() {
@@ -323,7 +325,7 @@ impl<'b> Engine<'b> {
                 rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis)
             })
             .collect();
-        let spelt_out = company::spelt_out(places, aside);
+        let spelt_out = company::spelt_out(&self.common, places, aside);
         let bare: Vec<bool> = places
             .iter()
             .zip(&about_wire)
