@@ -99,7 +99,7 @@ fn a_loss_that_is_told_of_several_cables_lacks_its_conditions_once() {
                 longest run, one way\n  size        4 ohm      8 ohm\n  \
                 1    mm2     5.0 m     10   m\n  1.5  mm2     7.5 m     15   m\n  \
                 2.5  mm2    12.5 m     25   m\n\n\
-                How we came to it: both conductors counted, plain copper at 20 C, cable resistance no more \
+                How we came to it: all three with both conductors counted, plain copper at 20 C, cable resistance no more \
                 than 5 % of the load. At the\nlimit you lose about 0.4 dB of level.\n";
     let source = Source::decode("text", text.as_bytes()).expect("plain text");
     let audit = auditor.audit(&source);

@@ -43,7 +43,7 @@ fn about(sheet: &Sheet, block: &Block) -> String {
 }
 
 fn sentences(sheet: &Sheet, block: &Block) -> String {
-    sheet.sentences[block.sentences.clone()]
+    sheet.sentences[block.sentences()]
         .iter()
         .map(|sentence| sentence.span.of(sheet.flow.text()))
         .collect::<Vec<_>>()
@@ -363,7 +363,7 @@ fn holds(bytes: &[u8]) {
             .into_iter()
             .chain(block.speaker())
             .for_each(inside);
-        assert!(sheet.sentences.get(block.sentences.clone()).is_some());
+        assert!(sheet.sentences.get(block.sentences()).is_some());
     }
     for (at, sentence) in sheet.sentences.iter().enumerate() {
         let block = &sheet.blocks[sentence.block];
@@ -371,7 +371,7 @@ fn holds(bytes: &[u8]) {
             block.span.contains(sentence.span),
             "a sentence lies in its block"
         );
-        assert!(block.sentences.contains(&at));
+        assert!(block.sentences().contains(&at));
         assert!(!sentence.span.is_empty());
         // Of very many, some will do.
         if at > 1000 && at % 97 != 0 {

@@ -305,12 +305,25 @@ fn column_of_units(text: &str, draft: &mut Draft, columns: usize, heads: &mut He
     let between = column >= 2 && column + 1 < columns && draft.rows.iter().skip(1).all(figures);
     // One column of values before it: the unit stands behind its value.
     let behind = columns == 3 && column == 2 || between;
+    // "1    mm2     5.0 m": sizes that the rows go by, each with its unit apart.
+    let sized = columns > 3
+        && column == 1
+        && (draft.rows.iter().skip(1)).all(|row| is_figure(words(text, row.first())));
     for (index, row) in draft.rows.iter_mut().enumerate() {
         if column >= row.len() {
             continue;
         }
         let cell = row.remove(column);
         if is_blank(words(text, Some(&cell))) {
+            continue;
+        }
+        if sized && index > 0 {
+            if let (Some(value), Some(unit)) = (
+                row.first_mut().and_then(|value| value.last_mut()),
+                cell.last(),
+            ) {
+                value.end = unit.end.max(value.end);
+            }
             continue;
         }
         // A name and its unit before the value are one key.
