@@ -61,6 +61,8 @@ const THINNEST_DEPTH: f64 = 2.0e-5;
 /// The same for a loss, whose conditions often stand between (“Loss at 1 kHz into 8 Ω: 0.1 dB”).
 const LOSS_REACH: usize = 90;
 
+/// Between words for a skin and how thick it is, in bytes.
+const SKIN_THICK: usize = 24;
 /// Between words for how deep a current goes and its depth, in bytes.
 const SKIN: usize = 40;
 
@@ -189,7 +191,9 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     let plating = metres < THINNEST_DEPTH && !around.has_frequency();
     // "Skin depth at 20 kHz: 0.46 mm. Strand: 0.25 mm."
     let strand = around.near(terms.size_strand, 6);
-    if metres < 0.01 && !plating && !strand && (skin <= 100 || told()) {
+    // "A solid 12 AWG wire, 2.05 mm thick, gains 35 %": so thick is the wire, unless its skin is named right before.
+    let through = skin > SKIN_THICK && around.followed_by(&[" thick", " in diameter", " across"]);
+    if metres < 0.01 && !plating && !strand && !through && (skin <= 100 || told()) {
         return Role::Figure(FigureKind::SkinDepth);
     }
     if metres < 0.1 && around.near(terms.len_spacing, REACH) {

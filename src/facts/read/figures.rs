@@ -342,7 +342,9 @@ impl Reader<'_> {
         let loop_ = around
             .nearest(self.terms.r_loop)
             .filter(|(_, words)| !self.tells_length(sentence, quantity.span, *words));
-        let single = around.nearest(self.terms.r_single);
+        let single = around
+            .nearest(self.terms.r_single)
+            .filter(|(_, words)| !self.of_the_metal(sentence, *words));
         let (reading, reading_span) = match (loop_, single) {
             (Some((a, span)), Some((b, _))) if a <= b && a < 80 => (Reading::Loop, Some(span)),
             (_, Some((b, span))) if b < 80 => (Reading::Single, Some(span)),
@@ -391,6 +393,15 @@ impl Reader<'_> {
                     .inside(self.terms.figure_limit)
                     .is_some_and(|gap| gap <= LIMIT),
         }
+    }
+
+    /// Whether words for one way say how much metal there is: "with 4 mm² of copper each way".
+    fn of_the_metal(&self, sentence: usize, words: Span) -> bool {
+        const NEAR: usize = 2;
+        words.of(self.text()).to_lowercase().ends_with("way")
+            && self.hits.saying(sentence, self.terms.copper).any(|metal| {
+                metal.span.end() <= words.start() && words.start() - metal.span.end() <= NEAR
+            })
     }
 
     /// "By the top of the audio band its resistance is up by sixty per cent": 20 kHz.
