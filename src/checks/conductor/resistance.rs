@@ -442,11 +442,17 @@ impl<'a, 'c> Judgement<'a, 'c> {
         if !matches!(self.figure.bound, Bound::Exact | Bound::About) {
             return None;
         }
+        /// From which spread on the metals that are named are too unlike.
+        const UNSURE: f64 = 1.35;
         let tolerance = self.context.threshold(CONFUSED, "tolerance");
         let candidate = self.understood(&[other]).into_iter().find(|candidate| {
             let Some(one) = self.bench.resistance(&candidate.wire, self.temperatures) else {
                 return false;
             };
+            // Of copper and of clad aluminium between them nothing is left that the figure could not be.
+            if one.high.0 > one.low.0 * UNSURE {
+                return false;
+            }
             let times = candidate.way.conductors() / f64::from(candidate.count);
             let low = one.low.0 * times * (1.0 - tolerance);
             let high = one.high.0 * times * (1.0 + tolerance);

@@ -21,6 +21,8 @@ impl Roster {
         sizes: &[(usize, Span)],
         lengths: &[(usize, Span)],
     ) {
+        /// What shows well enough that a name is that of a cable.
+        const SURE: i32 = 4;
         let text = sheet.flow.text();
         let lists = terms.lists;
         let mut tokens: Vec<Token> = Vec::new();
@@ -311,10 +313,14 @@ impl Roster {
                 *entry += score + 1;
             }
         }
-        if framed.len() >= 2 {
+        // "The Tern, which was 3 m, and the Heron, 9 m": one may be told otherwise.
+        let sure = scores
+            .iter()
+            .any(|(name, score)| *score >= SURE && inside.contains(name) && !framed.contains(name));
+        if framed.len() >= 2 || sure && !framed.is_empty() {
             titled::leave_common(sheet, &mut framed);
         }
-        if framed.len() >= 2 {
+        if framed.len() >= 2 || sure && !framed.is_empty() {
             for name in framed {
                 *scores.entry(name.clone()).or_default() += 4;
                 inside.insert(name);
@@ -331,7 +337,7 @@ impl Roster {
             .iter()
             .filter(|name| {
                 // Whoever is named inside a sentence may begin another.
-                scores[*name] + starts.get(*name).copied().unwrap_or(0) >= 4
+                scores[*name] + starts.get(*name).copied().unwrap_or(0) >= SURE
                     && inside.contains(*name)
                     && !people.contains(name.rsplit(' ').next().unwrap_or(name))
             })
