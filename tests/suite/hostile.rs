@@ -477,6 +477,25 @@ fn memory_stays_in_step_with_the_document() {
     }
 }
 
+/// The end of a document of more blocks than are told apart: under its last heading each name once asked for a look at all sizes there.
+#[test]
+fn names_with_another_size_under_the_last_heading() {
+    let many = 400 * SCALE;
+    let mut text = String::new();
+    for number in 0..many {
+        text.push_str(&format!(
+            "# Heron {number}\n\nConductor size: 12 AWG\n\nMetal: copper\n\n"
+        ));
+    }
+    text.push_str("# In short\n\n");
+    for number in 0..many {
+        text.push_str(&format!("The Heron {number} is 18 AWG copper. "));
+    }
+    let report = report(text.as_bytes());
+    let quantities = report["documents"][0]["quantities"].as_array();
+    assert_eq!(quantities.map(Vec::len), Some(2 * many));
+}
+
 /// Passages of which each once asked for a look at all others, as a library has them that is strung together to one text.
 #[cfg(unix)]
 #[test]
