@@ -119,6 +119,7 @@ lists! {
     size_not = "size.not",
     told_in_order = "told.in_order",
     metal_not = "metal.not",
+    metal_except = "metal.except",
     outcome_verb = "outcome.verb",
     outcome_bad = "outcome.bad",
     outcome_down = "outcome.down",

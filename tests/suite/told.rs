@@ -34,7 +34,30 @@ fn sizes_and_lengths_belong_to_the_cable_that_they_are_told_of() {
     // Text, a part of the name, its sizes, its lengths.
     type Case = (&'static str, &'static str, &'static [f64], &'static [f64]);
     let black = "The black lead is 2.5 mm² and the white lead 1.5 mm². The black one is 3 m long; the white one 6 m.";
+    let sides = "Left: Calder, 12 AWG, 3 m. Right: Dunmore, 16 AWG, 6 m. The Calder was louder.";
+    let now = "What was on there before: one lead of 16 AWG, 4 m. What's on there now: one of 12 AWG, 4 m. It was louder.";
+    let thin = "There was ten metres of flex, 2 x 0.75 mm², and the same ten metres of 2 x 4 mm².\n\nThe thin one lost 0.49 dB \
+                and the thick one 0.10 dB. The thick one won.";
+    let entries = "We sell the Calder 12, two legs of 12 AWG copper, 5 m. The Calder 16 is two legs of 16 AWG copper, 4 m.";
+    let quoted = "Our smaller type is the \u{201C}Elder\u{201D}, 16 AWG. Our larger type, \u{201C}Calder\u{201D}, is plain copper, 12 AWG, 3 m.";
+    let equal = "The Dunmore is 14 AWG and 3 m long. The third one is the Calder. It is 12 AWG, and 4 m as the Dunmore is. \
+                 The Calder was preferred to the Dunmore.";
+    let introduced = "Dunmore is a flat twin. Calder is a loose twist. Elder is the dear one.\n\nThe Dunmore was 3 m, the Calder 5 m \
+                      and the Elder 4 m. Elder won.";
     let cases: &[Case] = &[
+        (sides, "Calder", &[AWG_12], &[3.0]),
+        (sides, "Dunmore", &[AWG_16], &[6.0]),
+        (now, "rival", &[AWG_16], &[4.0]),
+        (now, "ours", &[AWG_12], &[4.0]),
+        (thin, "thin", &[0.75], &[10.0, 10.0]),
+        (thin, "thick", &[4.0], &[10.0, 10.0]),
+        (entries, "Calder 12", &[AWG_12], &[5.0]),
+        (entries, "Calder 16", &[AWG_16], &[4.0]),
+        (quoted, "Calder", &[AWG_12], &[3.0]),
+        (quoted, "Elder", &[AWG_16], &[]),
+        (introduced, "Calder", &[], &[5.0]),
+        (introduced, "Elder", &[], &[4.0]),
+        (equal, "Calder", &[AWG_12], &[4.0]),
         (black, "black", &[2.5], &[3.0]),
         (black, "white", &[1.5], &[6.0]),
         (
@@ -189,4 +212,35 @@ fn resistances_of_other_things_are_no_figures_of_the_cable() {
             .collect();
         assert!(figures.is_empty(), "{figures:?}: {text}");
     }
+}
+
+#[test]
+fn a_table_goes_on_behind_blank_lines_and_below_second_heads() {
+    let cable = |text: &str, name: &str| {
+        let told = facts(text);
+        let cable = told.cables.iter().find(|cable| cable.name.contains(name));
+        let cable = cable.unwrap_or_else(|| panic!("no {name} in {text}"));
+        let figures = cable.figures.iter();
+        let figures: Vec<f64> = figures
+            .map(|figure| (figure.value * 1e6).round() / 1e6)
+            .collect();
+        (told.cables.len(), figures)
+    };
+    // Heads that go on in a second line, one of them with a value.
+    let heads = "PART     RUN      LOOP      DAMPING    LOSS AT\n         ONE WAY  OF RUN    FACTOR     1 kHz\n\
+                 Calder   4.5 m    122 mΩ    65         0.13 dB\nDunmore  6 m      103 mΩ    77         0.11 dB\n";
+    assert_eq!(cable(heads, "Dunmore"), (2, vec![0.103, 77.0, 0.11]));
+    // Words over values, a blank line between, and a line that stands over values without a name in front.
+    let goes_on = "                     Calder        Dunmore\nSize                 12 AWG        14 AWG\n\nPer metre\n  \
+                   per conductor      5.31 mΩ/m     8.45 mΩ/m\n\nDamping factor, 5 m, 8 Ω, lead alone\n                     \
+                   150           95\n";
+    assert_eq!(cable(goes_on, "Calder"), (2, vec![0.00531, 150.0]));
+    // Names in spaced letters over a blank line.
+    let spaced = "        C A L D E R             D U N M O R E\n\n        2 x 12 AWG              2 x 14 AWG\n        \
+                  0.6 µH/m                0.5 µH/m\n        50 pF/m                 55 pF/m\n";
+    assert_eq!(cable(spaced, "DUNMORE").0, 2);
+    // Loads at the head of columns are conditions, and no cables.
+    let loads = "Cable: 2 x 4 mm², copper, 10 m\n\n                   8 Ω          4 Ω\nloss               0.11 dB      0.22 dB\n\
+                 damping factor     80           40\n";
+    assert_eq!(facts(loads).cables.len(), 1);
 }

@@ -157,7 +157,7 @@ impl Reader<'_> {
                 .iter()
                 .any(|(_, owner)| owner == Owner::One(other))
         };
-        if sizes.first() != left.first() || own.iter().any(|index| named(index)) {
+        if sizes.first() != left.first() || own.iter().any(named) {
             return;
         }
         let shared = left.iter().map(|&index| self.sentence_of[index]).collect();

@@ -91,7 +91,12 @@ impl Reader<'_> {
                             .push(Fact::new(*build, hit.span));
                     }
                 }
-                if concept == terms.listing {
+                // "6530 CM" is an area, and "40 cm" a length.
+                let measured = || {
+                    self.in_sentence(sentence)
+                        .any(|index| self.sheet.quantities[index].span.overlaps(hit.span))
+                };
+                if concept == terms.listing && !measured() {
                     for &cable in &cables {
                         self.facts.cables[cable].listings.push(hit.span);
                     }
@@ -341,7 +346,8 @@ impl Reader<'_> {
             return;
         };
         let span = hit.span;
-        for &cable in cables {
+        let excepted = self.excepted(sentence, span);
+        for &cable in cables.iter().filter(|&&cable| !excepted.contains(&cable)) {
             let cable = &mut self.facts.cables[cable];
             let fact = Fact::new(key.to_owned(), span);
             if plating {
@@ -352,6 +358,34 @@ impl Reader<'_> {
                 push_close(&mut cable.metals, fact);
             }
         }
+    }
+
+    /// Cables that stand right behind a metal as those which are not of it: “all copper except the Elstow”.
+    fn excepted(&self, sentence: usize, metal: Span) -> Vec<usize> {
+        /// Bytes behind the metal in which it is said.
+        const NEAR: usize = 30;
+        let end = self.sheet.sentences[sentence].span.end();
+        let reach = self.text().floor_char_boundary(end.min(metal.end() + NEAR));
+        let behind = Span::new(metal.end(), reach.max(metal.end())).of(self.text());
+        let lists = self.terms.lists;
+        let Some(word) = lists
+            .metal_except
+            .entries()
+            .find_map(|word| behind.find(word))
+        else {
+            return Vec::new();
+        };
+        let from = metal.end() + word;
+        self.resolved
+            .of(sentence)
+            .iter()
+            .filter(|(words, _)| words.start() >= from && words.start() <= from + NEAR)
+            .filter_map(|(_, owner)| match owner {
+                Owner::One(cable) => Some(cable),
+                _ => None,
+            })
+            .take(1)
+            .collect()
     }
 
     /// The key of the metal that the hit at that place of a sentence names, and whether it is a plating.

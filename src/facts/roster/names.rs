@@ -125,7 +125,7 @@ impl Roster {
                     score += 3;
                 }
                 if quoted {
-                    score += 1;
+                    score += 2;
                 }
                 // "Three cables went round: Gale, Squall and Zephyr."
                 if listed.iter().any(|other| other.overlaps(span)) {

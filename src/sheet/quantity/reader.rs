@@ -335,6 +335,13 @@ impl<'t, 'o> Reader<'t, 'o> {
         } else {
             rest
         };
+        // `(50 ± 5) pF/m`
+        let bracketed = self.chain.members.len() >= 2
+            && (self.chain.members.last()).is_some_and(|last| last.joint == Joint::Tolerance);
+        let noted = match noted.strip_prefix(')') {
+            Some(behind) if bracketed => behind,
+            _ => noted,
+        };
         // `value: 14 unit: AWG`
         let noted = unit_label(noted);
         let end = end + (rest.len() - noted.len());

@@ -154,9 +154,8 @@ pub(super) fn part_head(text: &str, row: &mut Vec<Segment>, columns: &[Range<usi
     for segment in row.iter() {
         let words = text.get(segment.range.clone()).unwrap_or("");
         let mut rest = segment.clone();
-        let mut column = segment.from;
         let mut last = 'x';
-        for (at, letter) in words.char_indices() {
+        for (column, (at, letter)) in (segment.from..).zip(words.char_indices()) {
             if last == ' ' && begins(column) {
                 parted.push(Segment {
                     range: rest.range.start..segment.range.start + at - 1,
@@ -170,7 +169,6 @@ pub(super) fn part_head(text: &str, row: &mut Vec<Segment>, columns: &[Range<usi
                 };
             }
             last = letter;
-            column += 1;
         }
         parted.push(rest);
     }
