@@ -145,7 +145,9 @@ fn null(reader: &Reader<'_>, region: &Range<usize>) -> bool {
         score.offered_as_proof && region.contains(&at)
     });
     !proven
-        && within(reader, region, terms.no_proof).is_some()
+        && region
+            .clone()
+            .any(|at| super::score::denies_proof(reader, at))
         && !region.clone().any(|at| {
             credits(reader, at)
                 && ![terms.no_proof, terms.report, terms.conditional]

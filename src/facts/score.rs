@@ -386,7 +386,7 @@ fn is_put(reader: &Reader<'_>, sentence: usize) -> bool {
 }
 
 /// Whether a sentence says that something is no proof; “that is not something you do by guessing” says that it is.
-fn denies_proof(reader: &Reader<'_>, sentence: usize) -> bool {
+pub(super) fn denies_proof(reader: &Reader<'_>, sentence: usize) -> bool {
     let terms = reader.terms;
     let mut hits = reader.hits.saying(sentence, terms.no_proof);
     hits.any(|hit| {

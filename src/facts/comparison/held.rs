@@ -93,7 +93,9 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
                 continue;
             }
             let says = reader.hits.saying(sentence, concept).find(|hit| {
-                !measures(reader, sentence, hit.span) && !of_another_thing(reader, hit.span)
+                !measures(reader, sentence, hit.span)
+                    && !of_another_thing(reader, hit.span)
+                    && !as_much(reader.text(), hit.span)
             });
             let Some(says) = says else { continue };
             let heading = matches!(
@@ -188,4 +190,11 @@ pub(super) fn held_by(reader: &Reader<'_>, sentence: usize, words: Span, before:
     tokens[at.saturating_sub(3)..at]
         .iter()
         .any(|token| before.has(&token.span.of(reader.text()).to_lowercase()))
+}
+
+/// Whether a word only likens an amount: “as long as the photographer wanted”.
+fn as_much(text: &str, words: Span) -> bool {
+    let ahead = text.get(..words.start()).unwrap_or("");
+    let behind = text.get(words.end()..).unwrap_or("");
+    ahead.ends_with(" as ") && behind.starts_with(" as ")
 }
