@@ -48,9 +48,11 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
         .flatten()
         .or_else(|| measured(reader, &sides));
     let set_side_by_side = within(reader, &region, reader.terms.versus).or_else(|| {
-        let first = sides
-            .first()
-            .filter(|_| reader.comparative || measured(reader, &sides).is_some())?;
+        let first = sides.first().filter(|_| {
+            reader.comparative
+                || measured(reader, &sides).is_some()
+                || judged_in_table(reader, &sides)
+        })?;
         reader.facts.cables[first.cable].mentions.first().copied()
     });
     // Rows of a table alone are a range or a chart: somebody must have come out better.
@@ -60,7 +62,9 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
     });
     let strong = within(reader, &region, reader.terms.strong).is_some();
     // An outcome that is credited to something was there, in whatever words.
-    let credit = credited(reader, region.clone());
+    let judged = judged_in_table(reader, &sides);
+    let credit = credited(reader, region.clone())
+        .or_else(|| judged.then(|| cause(reader, region.clone())).flatten());
     let outcome = outcome.or_else(|| (sides.len() >= 2).then(|| credit.clone()).flatten());
     // So was one that a score is said to prove.
     let proven = proven(reader, &region);
@@ -106,6 +110,31 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
         });
     }
     compared
+}
+
+/// Whether two lines of one table say of two cables how they sounded: “bass: soft, late” and “bass: firm, tuneful”.
+fn judged_in_table(reader: &Reader<'_>, sides: &[Side]) -> bool {
+    let [first, second] = sides else { return false };
+    let (Some(table), Some(other)) = (reader.table_of(first.cable), reader.table_of(second.cable))
+    else {
+        return false;
+    };
+    let words = |block: usize| {
+        let mut sentences = reader.sheet.blocks[block].sentences();
+        let plain = sentences
+            .clone()
+            .all(|at| reader.in_sentence(at).next().is_none());
+        plain && sentences.any(|at| reader.hits.say(at, reader.terms.sound))
+    };
+    table == other
+        && reader.sheet.tables.get(table).is_some_and(|table| {
+            let rows = table.cells.iter().skip(1);
+            let told = rows.filter(|row| {
+                let cells: Vec<usize> = row.iter().flatten().copied().collect();
+                cells.len() == sides.len() + 1 && cells.iter().any(|&cell| words(cell))
+            });
+            told.count() >= 2
+        })
 }
 
 /// Whether running text speaks of a cable, and not a list of goods alone.
