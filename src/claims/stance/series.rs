@@ -96,9 +96,13 @@ impl Reader<'_> {
 
     /// Whether the answer begins with a denial.
     fn says_no(&self, turn: &Turn) -> bool {
+        /// Words of an answer that says hardly more than no: “Charming, and false.”
+        const BARE: usize = 4;
         turn.answer.clone().take(2).any(|at| {
+            let words = self.words(at).of(self.text()).split_whitespace();
+            let bare = words.take(BARE + 1).count() <= BARE;
             self.cues(at).iter().any(|cue| match cue.class {
-                Class::DenyNext => cue.first <= 1,
+                Class::DenyNext => cue.first <= 1 || bare,
                 Class::DenyAll | Class::DenyBack | Class::DenyClause => cue.first <= NEAR_START,
                 _ => false,
             })
