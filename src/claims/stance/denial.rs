@@ -371,7 +371,7 @@ impl<'d> Reader<'d> {
         let mut last = sentences.last().copied().unwrap_or(made.sentence);
         let quoted = self.in_quotes(made) || self.block_quoted(made.sentence);
         // Words of the answer may belong to what was heard as the claim: “‘Tin lowers the resistance.’ It doesn't; tin …”
-        if let Some(end) = self.quote_end(made).filter(|_| self.apart) {
+        if let Some(end) = self.quote_end(made) {
             last = (made.sentence..=last)
                 .take_while(|&at| self.words(at).start() < end)
                 .last()

@@ -3,10 +3,13 @@
 
 use super::Reader;
 use super::lines::Line;
+use super::voices::voice_of;
 use std::ops::Range;
 
-/// Fewest turns of an interview that end in a question mark; they are half of all turns or more.
+/// Fewest turns of an interview in which something is asked outright.
 const FEWEST: usize = 3;
+/// One turn in so many asks outright: the others are put as statements.
+const SHARE: usize = 3;
 /// An answer stands at least so many columns further in.
 const DEEPER: u16 = 2;
 /// Most lines of a question.
@@ -34,14 +37,17 @@ impl Reader<'_> {
             let hangs = answers.all(|line| line.indent >= first.indent + DEEPER);
             let speaks = (first.of(self.text))
                 .starts_with(|letter: char| letter.is_uppercase() || "\"“‘'".contains(letter));
-            if hangs && speaks && asked <= QUESTION {
-                let words = last.of(self.text).trim_end_matches(['"', '”', '’', '\'']);
-                turns.push((first.start()..answer.start(), words.ends_with('?')));
+            // Where each voice has its name, the margin tells nothing.
+            let mut own = group.iter().take(asked);
+            let named = own.any(|line| labelled(line.of(self.text)));
+            if hangs && speaks && !named && asked <= QUESTION {
+                let words = self.text.get(first.start()..last.end()).unwrap_or("");
+                turns.push((first.start()..answer.start(), words.contains('?')));
                 ends.push(end.end());
             }
         }
         let asking = turns.iter().filter(|(_, asks)| *asks).count();
-        if asking < FEWEST || asking * 2 < turns.len() {
+        if asking < FEWEST || asking * SHARE < turns.len() {
             return;
         }
         let sentences = &self.sheet.sentences;
@@ -55,4 +61,10 @@ impl Reader<'_> {
             .map(|(asked, end)| (asked.clone(), asked.end..end))
             .collect();
     }
+}
+
+/// Whether a line begins with the name of a voice or its first letter: “Q. Is it …”, “A: It is …”.
+fn labelled(line: &str) -> bool {
+    let letter = line.as_bytes().get(1).is_some_and(u8::is_ascii_punctuation);
+    letter && line.starts_with(|first: char| first.is_uppercase()) || voice_of(line).is_some()
 }
