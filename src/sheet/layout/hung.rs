@@ -68,3 +68,46 @@ fn labelled(line: &str) -> bool {
     let letter = line.as_bytes().get(1).is_some_and(u8::is_ascii_punctuation);
     letter && line.starts_with(|first: char| first.is_uppercase()) || voice_of(line).is_some()
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::sheet::outline;
+
+    const TALK: &str = "Is the wire dull?\n   It is wet.\n\nSome say that it sings. Does it?\n   It hums a little.\n   On Sundays.\n\n\
+        A word on copper.\n   It is red.\n\nAnd you?\n   I am tired.\n";
+
+    fn turns(text: &str) -> Vec<(String, String)> {
+        let sheet = outline(text);
+        let words = |run: &std::ops::Range<usize>| {
+            let spans = run.clone().filter_map(|at| sheet.sentences.get(at));
+            let words: Vec<&str> = spans.map(|own| own.span.of(sheet.flow.text())).collect();
+            words.join(" ")
+        };
+        let turns = sheet.hung.iter();
+        turns
+            .map(|(asked, answer)| (words(asked), words(answer)))
+            .collect()
+    }
+
+    #[test]
+    fn a_margin_tells_questions_from_answers() {
+        let turns = turns(TALK);
+        let asked: Vec<&str> = turns.iter().map(|(asked, _)| asked.trim()).collect();
+        assert_eq!(
+            asked,
+            [
+                "Is the wire dull?",
+                "Some say that it sings. Does it?",
+                "A word on copper.",
+                "And you?"
+            ]
+        );
+        assert_eq!(turns[1].1, "It hums a little. On Sundays.");
+    }
+
+    #[test]
+    fn a_list_that_asks_nothing_has_no_turns() {
+        assert!(turns(&TALK.replace('?', ".")).is_empty());
+        assert!(turns(&TALK.replace("\n   ", "\n")).is_empty());
+    }
+}
