@@ -211,6 +211,7 @@ impl<'b> Engine<'b> {
             })
             .collect();
         reader.asked_alone(&mut found);
+        reader.denied_in_quotes(&mut found);
         let rebutted = reader.rebutted();
         // What was kept for each sentence is no longer asked for.
         drop((reader, wordings, gathered));

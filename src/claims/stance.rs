@@ -438,13 +438,19 @@ impl<'d> Reader<'d> {
     }
 
     fn in_quotes(&self, made: &Match) -> bool {
+        self.quote_end(made).is_some()
+    }
+
+    /// The end of the quotation in which the claim begins.
+    fn quote_end(&self, made: &Match) -> Option<usize> {
         let after = self
             .quotes
             .partition_point(|quote| quote.start() <= made.span.start());
         after
             .checked_sub(1)
             .and_then(|index| self.quotes.get(index))
-            .is_some_and(|quote| made.span.start() < quote.end())
+            .map(|quote| quote.end())
+            .filter(|&end| made.span.start() < end)
     }
 }
 

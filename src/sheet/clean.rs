@@ -113,6 +113,12 @@ impl<'t> Clean<'t> {
         &self.text
     }
 
+    /// Where the byte at `at` stands in the decoded text.
+    pub(super) fn decoded(&self, at: usize) -> usize {
+        let source = |map: &Map| map.source(at..at + 1).start;
+        self.map.as_ref().map_or(at, source)
+    }
+
     /// Appends a stretch as it stands.
     pub(super) fn push(&self, flow: &mut Flow, range: Range<usize>) {
         let Some(map) = &self.map else {

@@ -5,6 +5,7 @@
 
 mod answers;
 mod heading;
+mod hung;
 mod join;
 mod look;
 mod pages;
@@ -114,6 +115,7 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
     reader.sign();
     reader.leave_set_speech();
     reader.find_answers();
+    reader.find_hung();
     let mut sheet = reader.sheet;
     sheet.blocks.shrink_to_fit();
     sheet.sentences.shrink_to_fit();

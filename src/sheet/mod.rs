@@ -46,6 +46,8 @@ pub struct Sheet {
     pub quantities: Vec<Quantity>,
     /// Blocks of letters that are answered, in order, each with the block with which its answer begins.
     pub answers: Vec<(usize, usize)>,
+    /// Questions at the margin with their answers indented below them, in order: the sentences of both.
+    pub hung: Vec<(Range<usize>, Range<usize>)>,
     /// The document has more blocks than are told apart; its end is one paragraph.
     pub limited: bool,
     /// A table has more cells than are read as one; its rest is a table of its own.

@@ -368,8 +368,15 @@ impl<'d> Reader<'d> {
             "it", "this", "these", "they", "them", "none", "neither", "case",
         ];
         let sentences = made.sentences();
-        let last = sentences.last().copied().unwrap_or(made.sentence);
+        let mut last = sentences.last().copied().unwrap_or(made.sentence);
         let quoted = self.in_quotes(made) || self.block_quoted(made.sentence);
+        // Words of the answer may belong to what was heard as the claim: “‘Tin lowers the resistance.’ It doesn't; tin …”
+        if let Some(end) = self.quote_end(made) {
+            last = (made.sentence..=last)
+                .take_while(|&at| self.words(at).start() < end)
+                .last()
+                .unwrap_or(last);
+        }
         let reported = sentences.iter().any(|&at| self.has(at, Class::Report));
         let reach = if quoted || reported { 2 } else { 1 };
         let farther = if self.apart && of_wire {

@@ -36,6 +36,21 @@ impl Reader<'_> {
         !answer.is_some_and(|block| self.stands_behind(block.sentences()))
     }
 
+    /// Whether the claim begins in a question that is told apart by its margin, and is answered with a no and no gain.
+    pub(super) fn asked_at_margin(&self, made: &Match) -> bool {
+        let at = made.sentence;
+        let hung = &self.sheet.hung;
+        let after = hung.partition_point(|(asked, _)| asked.start <= at);
+        let turn = after.checked_sub(1).and_then(|turn| hung.get(turn));
+        let Some((_, answer)) = turn.filter(|(asked, _)| asked.contains(&at)) else {
+            return false;
+        };
+        let denies = |at: usize| self.cues(at).iter().any(|cue| cue.class.denies());
+        answer.clone().any(denies)
+            && !answer.clone().any(|at| self.tells_gain(at))
+            && !self.stands_behind(answer.clone())
+    }
+
     /// Whether an answer says yes, agrees, or tells of a better sound without a word of denial.
     pub(super) fn stands_behind(&self, answer: Range<usize>) -> bool {
         let denies = |at: usize| self.cues(at).iter().any(|cue| cue.class.denies());

@@ -32,7 +32,11 @@ impl<'d> Reader<'d> {
                     || self.has(after, Class::Agree) && !self.is_question(after));
             return !affirmed && !self.answered_yes(made);
         }
-        if self.enquired(made) || self.asked_next(made) || self.ends_in_question(made) {
+        if self.enquired(made)
+            || self.asked_at_margin(made)
+            || self.asked_next(made)
+            || self.ends_in_question(made)
+        {
             return true;
         }
         // "They said each time whether it was the red one" tells what was done and asks nothing.

@@ -2,6 +2,8 @@
 //! one. Who answers some of them with a no has quoted none of them because he stands behind it.
 
 use super::{Class, Match, NEAR_START, Reader};
+use crate::claims::silent;
+use crate::finding::Stance;
 use crate::sheet::BlockKind;
 use crate::span::Span;
 use std::ops::Range;
@@ -94,11 +96,43 @@ impl Reader<'_> {
         })
     }
 
+    /// "'Tin lowers the resistance.' It doesn't; tin keeps the copper clean": what an answer says of a claim that it denies is no claim
+    /// either, where it shares words with what is quoted or goes through a series of quotations.
+    pub(in crate::claims) fn denied_in_quotes(&self, found: &mut [(Match, Stance)]) {
+        // What is quoted and denied, by its rule: the sentence, the words, and whether it is one of a series.
+        let denied: Vec<(usize, usize, Vec<Span>, bool)> = found
+            .iter()
+            .filter(|(made, stance)| *stance == Stance::Denied && self.in_quotes(made))
+            .map(|(made, _)| {
+                let end = self.quote_end(made).unwrap_or(0);
+                let words = made.hits.iter().map(|(_, hit)| hit.span);
+                let quoted = words.filter(|span| span.end() <= end).collect();
+                (made.rule, made.sentence, quoted, self.gone_through(made))
+            })
+            .collect();
+        for (made, stance) in found.iter_mut().filter(|(_, stance)| !silent(*stance)) {
+            let answers = |(rule, at, quoted, series): &(usize, usize, Vec<Span>, bool)| {
+                let shares = || made.hits.iter().any(|(_, hit)| quoted.contains(&hit.span));
+                *rule == made.rule
+                    && (*at..=*at + ANSWER).contains(&made.sentence)
+                    && self.same_block(*at, made.sentence)
+                    && (*series || shares())
+            };
+            if denied.iter().any(answers) {
+                *stance = Stance::Denied;
+            }
+        }
+    }
+
     /// Whether the answer begins with a denial.
     fn says_no(&self, turn: &Turn) -> bool {
+        /// Words of an answer that says hardly more than no: “Charming, and false.”
+        const BARE: usize = 4;
         turn.answer.clone().take(2).any(|at| {
+            let words = self.words(at).of(self.text()).split_whitespace();
+            let bare = words.take(BARE + 1).count() <= BARE;
             self.cues(at).iter().any(|cue| match cue.class {
-                Class::DenyNext => cue.first <= 1,
+                Class::DenyNext => cue.first <= 1 || bare,
                 Class::DenyAll | Class::DenyBack | Class::DenyClause => cue.first <= NEAR_START,
                 _ => false,
             })

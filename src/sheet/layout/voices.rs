@@ -18,7 +18,7 @@ pub(super) struct Turn {
 }
 
 /// A name at the start of a line, followed by a colon or a gap and running text: the name, and where the text begins.
-fn voice_of(words: &str) -> Option<(&str, usize)> {
+pub(super) fn voice_of(words: &str) -> Option<(&str, usize)> {
     let words = match marks::mark(words) {
         Some(mark) if mark.kind == MarkKind::Time => return inner_voice(words, mark.len),
         _ => words,
