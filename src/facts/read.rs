@@ -374,7 +374,10 @@ impl Reader<'_> {
                 .collect();
         }
         let told: Vec<bool> = (0..self.owners.len())
-            .map(|index| self.of_nameless(self.sentence_of[index]))
+            .map(|index| {
+                let sentence = self.sentence_of[index];
+                self.of_nameless(sentence) || self.of_somebody(sentence)
+            })
             .collect();
         let elsewhere = (0..self.owners.len()).any(|index| !told[index] && size(index).is_some());
         told.into_iter().map(|told| told && elsewhere).collect()
@@ -388,6 +391,27 @@ impl Reader<'_> {
                 let words = hit.span.of(self.text()).to_lowercase();
                 self.terms.lists.side_nameless.within(&words)
             })
+    }
+
+    /// Whether a sentence of running text that names no cable tells what another person has: “my friend has 2.5 mm² flex”.
+    fn of_somebody(&self, sentence: usize) -> bool {
+        /// Words at the start in which the person is named.
+        const WORDS: usize = 3;
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let told = matches!(block.kind, BlockKind::Paragraph | BlockKind::Item);
+        let words = self.sheet.sentences[sentence].span.of(self.text());
+        let mut first = words
+            .split(|letter: char| !letter.is_alphabetic())
+            .filter(|word| !word.is_empty())
+            .take(WORDS);
+        let whose = first.next().is_some_and(|word| {
+            ["my", "our", "his", "her", "their", "a"]
+                .iter()
+                .any(|own| word.eq_ignore_ascii_case(own))
+        });
+        told && whose
+            && first.any(|word| self.terms.lists.name_office.has(&word.to_lowercase()))
+            && self.resolved.of(sentence).is_empty()
     }
 
     /// Whether a sentence speaks of two in so many words.

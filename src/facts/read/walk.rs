@@ -160,9 +160,14 @@ impl Reader<'_> {
                 }
             }
             self.resolved.push(resolved);
+            let spoken_of = if self.of_somebody(index) {
+                Owner::Nobody
+            } else {
+                focus
+            };
             for quantity in self.in_sentence(index) {
                 let span = self.sheet.quantities[quantity].span;
-                let owner = self.owner(index, span, focus);
+                let owner = self.owner(index, span, spoken_of);
                 let size = matches!(
                     self.roles[quantity],
                     Role::Size | Role::CombinedSize | Role::SolidDiameter

@@ -28,6 +28,20 @@ impl<'t> Reader<'t, '_> {
     /// A quantity of the chain with the unit that stood before it; `start` takes the mark in.
     pub(super) fn with_lead(&mut self, chain: &Chain, unit: Unit, start: usize) -> Option<usize> {
         let index = self.out.len();
+        // "SWG 18, two conductors": what is counted behind it is no gauge.
+        let worded = |member: &Member| self.char_at(member.start).is_some_and(char::is_alphabetic);
+        let counted = (!worded(chain.members.first()?))
+            .then(|| chain.members.iter().position(worded))
+            .flatten();
+        let mut sole = Chain::default();
+        let chain = match counted {
+            Some(place) => {
+                sole.members.extend_from_slice(chain.members.get(..place)?);
+                sole.end = sole.members.last()?.end;
+                &sole
+            }
+            None => chain,
+        };
         let end = chain.members.last()?.end;
         // Only the numbers that can be meant: the unit before goes for ranges and lists behind it as well.
         let next = self.with_unit(chain, unit, end)?;
