@@ -42,6 +42,7 @@ fn sizes_and_lengths_belong_to_the_cable_that_they_are_told_of() {
     let quoted = "Our smaller type is the \u{201C}Elder\u{201D}, 16 AWG. Our larger type, \u{201C}Calder\u{201D}, is plain copper, 12 AWG, 3 m.";
     let equal = "The Dunmore is 14 AWG and 3 m long. The third one is the Calder. It is 12 AWG, and 4 m as the Dunmore is. \
                  The Calder was preferred to the Dunmore.";
+    let friend = "I own the Calder, 12 AWG, 4 m. My friend has 2.5 mm² flex of 6 m.";
     let introduced = "Dunmore is a flat twin. Calder is a loose twist. Elder is the dear one.\n\nThe Dunmore was 3 m, the Calder 5 m \
                       and the Elder 4 m. Elder won.";
     let cases: &[Case] = &[
@@ -55,6 +56,7 @@ fn sizes_and_lengths_belong_to_the_cable_that_they_are_told_of() {
         (entries, "Calder 16", &[AWG_16], &[4.0]),
         (quoted, "Calder", &[AWG_12], &[3.0]),
         (quoted, "Elder", &[AWG_16], &[]),
+        (friend, "Calder", &[AWG_12], &[4.0]),
         (introduced, "Calder", &[], &[5.0]),
         (introduced, "Elder", &[], &[4.0]),
         (equal, "Calder", &[AWG_12], &[4.0]),
