@@ -404,11 +404,10 @@ impl Reader<'_> {
             .split(|letter: char| !letter.is_alphabetic())
             .filter(|word| !word.is_empty())
             .take(WORDS);
-        let whose = first.next().is_some_and(|word| {
-            ["my", "our", "his", "her", "their", "a"]
-                .iter()
-                .any(|own| word.eq_ignore_ascii_case(own))
-        });
+        let owners = self.terms.lists.person_whose;
+        let whose = first
+            .next()
+            .is_some_and(|word| owners.has(&word.to_lowercase()));
         told && whose
             && first.any(|word| self.terms.lists.name_office.has(&word.to_lowercase()))
             && self.resolved.of(sentence).is_empty()

@@ -24,6 +24,7 @@ lists! {
     which_relative = "which.relative",
     name_speech = "name.speech",
     name_office = "name.office",
+    person_whose = "person.whose",
     name_title = "name.title",
     name_place_behind = "name.place_behind",
     name_firm = "name.firm",

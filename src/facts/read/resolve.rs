@@ -13,6 +13,12 @@ impl Reader<'_> {
         focus: Owner,
         before: &[(Span, Owner)],
     ) -> Owner {
+        // Whom the sentence spoke of last.
+        let current = before
+            .iter()
+            .rev()
+            .find(|(_, owner)| matches!(owner, Owner::One(_)))
+            .map_or(focus, |(_, owner)| *owner);
         match mention.means {
             Means::Entry(entry) => Owner::One(entry),
             Means::All if self.of_one(mention.span) => match focus {
@@ -31,11 +37,6 @@ impl Reader<'_> {
                 _ => Owner::Nobody,
             },
             Means::Others => {
-                let current = before
-                    .iter()
-                    .rev()
-                    .find(|(_, owner)| matches!(owner, Owner::One(_)))
-                    .map_or(focus, |(_, owner)| *owner);
                 let named = self.roster.named();
                 let rest: Vec<usize> = named
                     .iter()
@@ -70,28 +71,17 @@ impl Reader<'_> {
                 [_] => Owner::One(self.roster.add("the second", true)),
                 _ => Owner::Nobody,
             },
-            Means::Other => {
-                let current = before
-                    .iter()
-                    .rev()
-                    .find(|(_, owner)| matches!(owner, Owner::One(_)))
-                    .map_or(focus, |(_, owner)| *owner);
-                match (current, last_two.as_slice()) {
-                    (Owner::One(current), [first, second]) if *first == current => {
-                        Owner::One(*second)
-                    }
-                    (Owner::One(current), [first, second]) if *second == current => {
-                        Owner::One(*first)
-                    }
-                    (Owner::One(_), [_]) if self.roster.entries.len() == 1 => {
-                        Owner::One(self.roster.add("the other", true))
-                    }
-                    (Owner::One(current), _) if self.roster.entries.len() == 2 => {
-                        Owner::One(1 - current.min(1))
-                    }
-                    _ => Owner::Nobody,
+            Means::Other => match (current, last_two.as_slice()) {
+                (Owner::One(current), [first, second]) if *first == current => Owner::One(*second),
+                (Owner::One(current), [first, second]) if *second == current => Owner::One(*first),
+                (Owner::One(_), [_]) if self.roster.entries.len() == 1 => {
+                    Owner::One(self.roster.add("the other", true))
                 }
-            }
+                (Owner::One(current), _) if self.roster.entries.len() == 2 => {
+                    Owner::One(1 - current.min(1))
+                }
+                _ => Owner::Nobody,
+            },
             Means::Ours => match self.roster.named().as_slice() {
                 [] => Owner::One(self.roster.add("ours", true)),
                 // "The thin one" and "the thick one" may both be ours.

@@ -39,14 +39,20 @@ impl Reader<'_> {
             .collect()
     }
 
-    /// Sizes of an owner in running text, as quantities.
-    fn sizes_of(&self, owner: Owner) -> Vec<usize> {
+    /// Sizes with one value each, as quantities.
+    fn plain_sizes(&self) -> impl Iterator<Item = usize> + '_ {
         (0..self.owners.len())
-            .filter(|&index| self.roles[index] == Role::Size && self.owners[index] == owner)
+            .filter(|&index| self.roles[index] == Role::Size)
             .filter(|&index| {
                 let quantity = &self.sheet.quantities[index];
                 quantity.range.is_none() && quantity.si.is_some()
             })
+    }
+
+    /// Those of an owner.
+    fn sizes_of(&self, owner: Owner) -> Vec<usize> {
+        self.plain_sizes()
+            .filter(|&index| self.owners[index] == owner)
             .collect()
     }
 
@@ -74,15 +80,8 @@ impl Reader<'_> {
         let Some(first) = (0..self.sheet.sentences.len()).find(called) else {
             return;
         };
-        let all: Vec<usize> = (0..self.owners.len())
-            .filter(|&index| self.roles[index] == Role::Size)
-            .filter(|&index| {
-                let quantity = &self.sheet.quantities[index];
-                quantity.range.is_none() && quantity.si.is_some()
-            })
-            .collect();
-        let (early, late): (Vec<usize>, Vec<usize>) = all
-            .into_iter()
+        let (early, late): (Vec<usize>, Vec<usize>) = self
+            .plain_sizes()
             .partition(|&index| self.sentence_of[index] <= first);
         // "The thin one is 0.75 mm²" has told it.
         let open = |&index: &usize| matches!(self.owners[index], Owner::Nobody | Owner::All);
