@@ -61,6 +61,8 @@ const THINNEST_DEPTH: f64 = 2.0e-5;
 /// The same for a loss, whose conditions often stand between (“Loss at 1 kHz into 8 Ω: 0.1 dB”).
 const LOSS_REACH: usize = 90;
 
+/// Areas below that of 30 AWG are of one strand, m² (ASTM B258).
+const ONE_STRAND: f64 = 5.0e-8;
 /// Between words for a skin and how thick it is, in bytes.
 const SKIN_THICK: usize = 24;
 /// Between words for how deep a current goes and its depth, in bytes.
@@ -154,6 +156,17 @@ fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     }
     // "Seven times what 4 mm² of copper would have": the size that something is measured by.
     if around.led_by(&["what ", "than ", "as "]) && around.supposed_behind() {
+        return Role::Aside;
+    }
+    // "511 x 0.007854 mm² = 4.013 mm²": one strand in a sum.
+    let strand = quantity.si.is_some_and(|area| area < ONE_STRAND);
+    if strand && around.followed_by(&[" = ", " equals "]) {
+        return Role::Aside;
+    }
+    // "For comparison, 12 AWG is 3.309 mm² and 10 AWG is 5.261 mm²".
+    if around.says(terms.size_scale)
+        && (around.followed_by(&[" is "]) || around.led_by(&["AWG is ", "gauge is "]))
+    {
         return Role::Aside;
     }
     // "Two of them make 11 AWG": what the joined conductors come to stands behind the word.

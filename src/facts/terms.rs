@@ -193,6 +193,7 @@ terms! {
     size_per = "size.per",
     size_any = "size.any",
     size_makes = "size.makes",
+    size_scale = "size.scale",
     use_told = "use.told",
     use_refused = "use.refused",
     bundle_join = "bundle.join",
