@@ -52,6 +52,8 @@ impl Reader<'_> {
         const SENTENCES: usize = 2;
         /// Words of such a text; fewer only name who spoke.
         const AROUND: usize = 4;
+        /// Words of a quotation that says something; fewer are a name or a single term.
+        const SAYING: usize = 4;
         let block = (self.sheet.sentences.get(made.sentence))
             .and_then(|own| self.sheet.blocks.get(own.block));
         let Some(block) = block else {
@@ -68,11 +70,15 @@ impl Reader<'_> {
             around >= AROUND
                 && said.filter(|&at| self.words(at).overlaps(*quote)).count() <= SENTENCES
         };
-        let quoted = |hit: &Hit| {
+        let quoted = |hit: &Hit, least: usize| {
             let quote = self.quotes.iter().find(|quote| quote.contains(hit.span));
-            quote.is_some_and(cites)
+            quote.is_some_and(|quote| words(quote.start(), quote.end()) >= least && cites(quote))
         };
-        made.hits.first().is_some_and(|(_, hit)| quoted(hit))
+        // “‘Lift your cables and hear the stage breathe’ – lifters lift cables”: what is done stands in the author's words, what it
+        // is good for only in those that he takes up.
+        let mut parts = made.hits.iter();
+        parts.next().is_some_and(|(_, hit)| quoted(hit, 1))
+            || parts.any(|(_, hit)| quoted(hit, SAYING))
     }
 
     /// Whether the author said so himself and takes it back right behind: “I was the one who wrote that it opens up. I take that
