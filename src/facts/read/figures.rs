@@ -341,10 +341,12 @@ impl Reader<'_> {
         let around = self.around(sentence, quantity.span);
         let loop_ = around
             .nearest(self.terms.r_loop)
-            .filter(|(_, words)| !self.tells_length(sentence, quantity.span, *words));
+            .filter(|(_, words)| !self.tells_length(sentence, quantity.span, *words))
+            .filter(|(_, words)| !self.of_the_next(sentence, index, *words));
         let single = around
             .nearest(self.terms.r_single)
-            .filter(|(_, words)| !self.of_the_metal(sentence, *words));
+            .filter(|(_, words)| !self.of_the_metal(sentence, *words))
+            .filter(|(_, words)| !self.of_the_next(sentence, index, *words));
         let (reading, reading_span) = match (loop_, single) {
             (Some((a, span)), Some((b, _))) if a <= b && a < 80 => (Reading::Loop, Some(span)),
             (_, Some((b, span))) if b < 80 => (Reading::Single, Some(span)),
@@ -393,6 +395,27 @@ impl Reader<'_> {
                     .inside(self.terms.figure_limit)
                     .is_some_and(|gap| gap <= LIMIT),
         }
+    }
+
+    /// Whether words for the loop or for one way, past a comma, stand by the next resistance: “at most 3.3 Ω/km, so the loop stays under
+    /// 0.093 Ω”.
+    fn of_the_next(&self, sentence: usize, index: usize, words: Span) -> bool {
+        let figure = self.sheet.quantities[index].span;
+        let pauses = |from: usize, to: usize| {
+            Span::new(from, to.max(from))
+                .of(self.text())
+                .contains([',', ';', ':', '('])
+        };
+        words.start() >= figure.end()
+            && pauses(figure.end(), words.start())
+            && self.in_sentence(sentence).any(|other| {
+                let next = self.sheet.quantities[other].span;
+                let resistance = matches!(
+                    self.roles[other],
+                    Role::Figure(FigureKind::Resistance | FigureKind::ResistancePerLength)
+                );
+                resistance && next.start() >= words.end() && !pauses(words.end(), next.start())
+            })
     }
 
     /// Whether words for one way say how much metal there is: "with 4 mm² of copper each way".
