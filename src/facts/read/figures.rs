@@ -315,23 +315,39 @@ impl Reader<'_> {
         }
     }
 
-    /// Whether words for the loop say of a length that it is there and back: "73 m of copper there and back, at 12 mΩ a metre".
+    /// Whether words for the loop say of a length that it is there and back: "73 m of copper there and back, at 12 mΩ a metre", "out
+    /// and back that's 40 feet, call it 0.16 Ω".
     fn tells_length(&self, sentence: usize, figure: Span, words: Span) -> bool {
         const REACH: usize = 24;
+        /// Bytes of what joins the words to a length behind them.
+        const JOINED: usize = 12;
+        const PAUSES: [char; 5] = [',', ';', ':', '(', '.'];
+        let between = |from: usize, to: usize| Span::new(from, to.max(from)).of(self.text());
+        let paused = |from: usize| {
+            between(from, figure.start())
+                .trim_start()
+                .starts_with([',', ';'])
+        };
         words.end() <= figure.start()
             && self.in_sentence(sentence).any(|other| {
                 let other = &self.sheet.quantities[other];
-                other.kind == Kind::Length
-                    && other.span.end() <= words.start()
-                    && words.start() - other.span.end() <= REACH
-                    && !Span::new(other.span.end(), words.start())
-                        .of(self.text())
-                        .trim_end_matches([',', ' '])
-                        .contains([',', ';', ':', '(', '.'])
-                    && Span::new(words.end(), figure.start())
-                        .of(self.text())
-                        .trim_start()
-                        .starts_with([',', ';'])
+                let length = other.span;
+                let behind = || {
+                    length.end() <= words.start()
+                        && words.start() - length.end() <= REACH
+                        && !between(length.end(), words.start())
+                            .trim_end_matches([',', ' '])
+                            .contains(PAUSES)
+                        && paused(words.end())
+                };
+                let ahead = || {
+                    words.end() <= length.start()
+                        && length.end() <= figure.start()
+                        && length.start() - words.end() <= JOINED
+                        && !between(words.end(), length.start()).contains(PAUSES)
+                        && paused(length.end())
+                };
+                other.kind == Kind::Length && (behind() || ahead())
             })
     }
 
