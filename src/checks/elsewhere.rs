@@ -44,6 +44,12 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
     if second(context, cable, figure) {
         return true;
     }
+    // “At 25 feet the pair has 0.13 ohms. Beyond that I would buy 12 gauge.”
+    let put_forward =
+        |size: &Size| size.proposed && marked(size.span) && figure.span.end() <= size.span.start();
+    if resistance && cable.sizes.iter().any(put_forward) {
+        return true;
+    }
     // "5 m loop 0.07 Ω on 2.5 mm²", whatever the size of the row above.
     let beside = || {
         let others = context.cables().filter(|(other, _)| *other != index);

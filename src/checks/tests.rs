@@ -67,6 +67,7 @@ impl Doc {
             conductors: None,
             strands: None,
             loose: false,
+            proposed: false,
             span: self.at(words),
             quantity: 0,
         };

@@ -207,6 +207,7 @@ terms! {
     count_other = "count.other",
     count_price = "count.price",
     size_rejected = "size.rejected",
+    size_proposed = "size.proposed",
     size_near = "size.near",
     figure_supposed = "figure.supposed",
     figure_limit = "figure.limit",

@@ -153,6 +153,8 @@ pub struct Size {
     pub strands: Option<(u32, Metre)>,
     /// Whether it is one end of a range or a limit, so that it fixes no one size.
     pub loose: bool,
+    /// Whether the words put it forward (“I would buy 12 gauge”): figures told before it are none of its.
+    pub proposed: bool,
     /// The words.
     pub span: Span,
     /// Index of the quantity.

@@ -214,6 +214,7 @@ pub fn first(source: &Source) -> Audit {
             conductors: None,
             strands: None,
             loose: false,
+            proposed: false,
             span: gauge,
             quantity: 0,
         }],

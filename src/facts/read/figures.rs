@@ -47,6 +47,9 @@ pub(super) fn class_in(text: &str, span: Span) -> Option<(u8, Span)> {
     (ends && (class >= 5 || lower.contains("60228"))).then(|| (class, Span::new(start, start + 7)))
 }
 
+/// Furthest that words which put a size forward stand before it.
+const PROPOSED: usize = 32;
+
 /// Furthest that the words of a limit stand from it.
 const LIMIT: usize = 40;
 
@@ -289,6 +292,13 @@ impl Reader<'_> {
                         .around(self.sentence_of[index], quantity.span)
                         .near(self.terms.size_near, 24))
                 || matches!(quantity.bound, Bound::AtMost | Bound::AtLeast),
+            proposed: self
+                .hits
+                .say(self.sentence_of[index], self.terms.size_proposed)
+                && self
+                    .around(self.sentence_of[index], quantity.span)
+                    .nearest_before(self.terms.size_proposed)
+                    .is_some_and(|gap| gap <= PROPOSED),
             span: quantity.span,
             quantity: index,
         })

@@ -46,6 +46,7 @@ impl Reader<'_> {
                 conductors: None,
                 strands: Some((count, strand)),
                 loose: false,
+                proposed: false,
                 span: self.sheet.quantities[index].span,
                 quantity: index,
             });
