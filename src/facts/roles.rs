@@ -61,6 +61,8 @@ const THINNEST_DEPTH: f64 = 2.0e-5;
 /// The same for a loss, whose conditions often stand between (“Loss at 1 kHz into 8 Ω: 0.1 dB”).
 const LOSS_REACH: usize = 90;
 
+/// No conductor of a loudspeaker cable has more: IEC 60228 ends at 2500 mm², power lines included, m².
+const LARGEST: f64 = 2.5e-3;
 /// Areas below that of 30 AWG are of one strand, m² (ASTM B258).
 const ONE_STRAND: f64 = 5.0e-8;
 /// Between words for a skin and how thick it is, in bytes.
@@ -151,6 +153,10 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
 }
 
 fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
+    // "The works moved into 1400 square metres".
+    if quantity.si.is_some_and(|area| area > LARGEST) {
+        return Role::Aside;
+    }
     if around.near(terms.size_rejected, 30) && !around.near(terms.cable, 14) {
         return Role::Aside;
     }

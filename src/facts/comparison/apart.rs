@@ -53,22 +53,77 @@ pub(super) fn tests(reader: &Reader<'_>, sides: Vec<Side>) -> Vec<(Vec<Side>, Ra
     tests
 }
 
-/// A report that goes from room to room: under each heading it speaks of cables of which no other heading knows anything. Sides that
-/// stand alone under theirs were set against nothing.
+/// A report that goes from room to room: under each heading, in each entry of a log or in each paragraph it speaks of cables of which
+/// no other knows anything. Sides that stand alone in theirs were set against nothing.
 fn by_section(reader: &Reader<'_>, sides: &[Side]) -> Option<Vec<(Vec<Side>, Range<usize>)>> {
-    /// So many headings at least make a round.
+    /// So many headings or entries at least make a round.
     const ROUND: usize = 3;
+    let blocks = &reader.sheet.blocks;
+    let headings = blocks.iter().filter(
+        |block| matches!(block.kind, BlockKind::Heading { level } if (2..7).contains(&level)),
+    );
+    if headings.take(ROUND).count() == ROUND
+        && let Some(tests) = parted(reader, sides, |at| blocks[at].section())
+    {
+        return Some(tests);
+    }
+    let stamps: Vec<usize> = (0..blocks.len())
+        .filter(|&at| stamped(blocks[at].span.of(reader.text())))
+        .collect();
+    let entry = |at: usize| {
+        let after = stamps.partition_point(|&stamp| stamp <= at);
+        after.checked_sub(1).map(|index| stamps[index])
+    };
+    if stamps.len() >= ROUND
+        && let Some(tests) = parted(reader, sides, entry)
+    {
+        return Some(tests);
+    }
+    // Paragraphs that speak of one cable each may well tell of one test.
+    let told = |at: usize| (blocks[at].kind == BlockKind::Paragraph).then_some(at);
+    parted(reader, sides, told).filter(|tests| tests.iter().any(|(sides, _)| sides.len() > 1))
+}
+
+/// Whether a block begins with the time at which it was noted: “[09:10] Lead X.”
+fn stamped(words: &str) -> bool {
+    let words = words.trim_start_matches(['[', '(', ' ']);
+    let bytes = words.as_bytes();
+    let hour = bytes
+        .iter()
+        .take_while(|byte| byte.is_ascii_digit())
+        .count();
+    let minute = bytes
+        .get(hour + 1..hour + 3)
+        .is_some_and(|rest| rest.iter().all(u8::is_ascii_digit));
+    matches!(hour, 1 | 2)
+        && matches!(bytes.get(hour), Some(b':' | b'.' | b'h'))
+        && minute
+        && !bytes.get(hour + 3).is_some_and(u8::is_ascii_alphanumeric)
+        && words.get(hour + 3..).is_some_and(|rest| {
+            rest.starts_with([']', ')', ':', '\t'])
+                || rest.starts_with("  ")
+                || rest.starts_with(" h")
+        })
+}
+
+/// The sides by the part of the document in which all mentions of each stand, with the sentences from there to the next of these
+/// parts; nothing where a side stands in several parts, or all in one. `part`: that of a block, by the block that opens it.
+fn parted(
+    reader: &Reader<'_>,
+    sides: &[Side],
+    part: impl Fn(usize) -> Option<usize>,
+) -> Option<Vec<(Vec<Side>, Range<usize>)>> {
     let sheet = reader.sheet;
-    let section = |span: crate::span::Span| {
+    let place = |span: crate::span::Span| {
         let sentence = crate::facts::read::sentence_at(sheet, span.start());
-        sheet.blocks[sheet.sentences[sentence].block].section()
+        part(sheet.sentences[sentence].block)
     };
     let of = |side: &Side| -> Option<usize> {
         let mentions = &reader.facts.cables[side.cable].mentions;
-        let first = section(*mentions.first()?)?;
+        let first = place(*mentions.first()?)?;
         mentions
             .iter()
-            .all(|mention| section(*mention) == Some(first))
+            .all(|mention| place(*mention) == Some(first))
             .then_some(first)
     };
     let own: Option<Vec<usize>> = sides.iter().map(of).collect();
@@ -76,23 +131,20 @@ fn by_section(reader: &Reader<'_>, sides: &[Side]) -> Option<Vec<(Vec<Side>, Ran
     let mut kinds = own.clone();
     kinds.sort_unstable();
     kinds.dedup();
-    let headings = sheet.blocks.iter().filter(
-        |block| matches!(block.kind, BlockKind::Heading { level } if (2..7).contains(&level)),
-    );
-    if kinds.len() < 2 || headings.take(ROUND).count() < ROUND {
+    if kinds.len() < 2 {
         return None;
     }
-    let end = |heading: usize| {
-        (heading + 1..sheet.blocks.len())
-            .find(|&at| sheet.blocks[at].section() != Some(heading))
+    let end = |opens: usize| {
+        (opens + 1..sheet.blocks.len())
+            .find(|&at| part(at) != Some(opens))
             .map_or(sheet.sentences.len(), |at| {
                 sheet.blocks[at].sentences().start
             })
     };
-    let tests = kinds.into_iter().map(|heading| {
-        let those = sides.iter().zip(&own).filter(|(_, own)| **own == heading);
+    let tests = kinds.into_iter().map(|opens| {
+        let those = sides.iter().zip(&own).filter(|(_, own)| **own == opens);
         let those = those.map(|(side, _)| side.clone()).collect();
-        (those, sheet.blocks[heading].sentences().start..end(heading))
+        (those, sheet.blocks[opens].sentences().start..end(opens))
     });
     Some(tests.collect())
 }

@@ -15,6 +15,9 @@ use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use std::ops::Range;
 
+/// Largest difference in dB that is one between cables: more is how loud a loudspeaker is, or how far a noise lies below.
+const LOUDEST: f64 = 40.0;
+
 /// The sentence in which somebody credits what was heard or seen to something.
 pub(super) fn credited(reader: &Reader<'_>, region: Range<usize>) -> Option<Outcome> {
     if !reader.comparative {
@@ -485,6 +488,7 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
                 if reader.roles[index] == Role::Level
                     && has(lists.difference_more)
                     && si > 0.0
+                    && si <= LOUDEST
                     && !lists.difference_own_loss.within(&lower) =>
             {
                 found.push(Difference {
