@@ -199,7 +199,7 @@ pub(super) fn outcome(
         let handled = reader.hits.say(sentence, terms.handling)
             && !reader.hits.say(sentence, terms.listened)
             && !reader.hits.say(sentence, terms.lamp);
-        if asked || handled {
+        if asked || handled || rises(reader, sentence) {
             continue;
         }
         let stated = differences.len();
@@ -256,6 +256,15 @@ pub(super) fn outcome(
     }
     outcome.difference = differences;
     Some(outcome)
+}
+
+/// Whether a sentence tells by how much a resistance rises with frequency, and of nothing heard: “the resistance goes up by 140 %”.
+fn rises(reader: &Reader<'_>, sentence: usize) -> bool {
+    let rise = Role::Figure(FigureKind::SkinRise);
+    let mut figures = reader.in_sentence(sentence);
+    figures.any(|index| reader.roles[index] == rise)
+        && !reader.hits.say(sentence, reader.terms.listened)
+        && !reader.hits.say(sentence, reader.terms.lamp)
 }
 
 /// Where a bracket opens that closes right before `words`: “the Larch (12 AWG, 3 m) beats the Alder” is said of what stands before it.
