@@ -258,6 +258,16 @@ impl<'c> Bench<'c> {
         }
     }
 
+    /// Where the document names that metal: in the sentence of `figure`, else where it first does.
+    pub(super) fn nearest(&self, material: &Material, figure: Span) -> Option<Span> {
+        let sentence = self.context.sentence(figure);
+        let mut named = self.cable.metals.iter();
+        let beside = named.find(|metal| {
+            metal.value == material.key && self.context.sentence(metal.span) == sentence
+        });
+        beside.map(|metal| metal.span).or(material.span)
+    }
+
     /// The metal that gives the least resistivity at a temperature.
     pub(super) fn best_metal(&self, temperature: Celsius) -> Option<Material> {
         self.best_metals()

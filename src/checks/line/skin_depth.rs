@@ -89,7 +89,7 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> Option<Sa
         base.of(bench.index, Stage::Apart)
             .mark(figure.span, "the skin depth as stated")
             .mark(at.span, "the frequency")
-            .mark_some(material.span, "the metal")
+            .mark_some(bench.nearest(&material, figure.span), "the metal")
             .working(work),
     )
 }
