@@ -264,6 +264,7 @@ terms! {
     credit = "credit",
     attributed = "credit.given",
     credit_cue = "credit.cue",
+    credit_heard = "credit.heard",
     credit_back = "credit.back",
     credit_part = "credit.part",
     credit_asked = "credit.asked",

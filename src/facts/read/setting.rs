@@ -93,7 +93,8 @@ impl Reader<'_> {
             .count();
         let own = any(terms.ours);
         let better = any(terms.better);
-        let credited = any(terms.attributed) && (any(terms.listened) || any(terms.sound));
+        let credited = any(terms.attributed) && (any(terms.listened) || any(terms.sound))
+            || any(terms.credit_heard);
         // Sides with a name, something put above something, a cause for it, and a story or a lamp: a test in whatever words.
         let put = all
             .clone()
