@@ -8,6 +8,7 @@
 
 mod introduced;
 mod labels;
+mod large;
 mod mentions;
 mod names;
 mod titled;

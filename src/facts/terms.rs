@@ -28,6 +28,7 @@ lists! {
     name_title = "name.title",
     name_place_behind = "name.place_behind",
     name_firm = "name.firm",
+    name_person_key = "name.person_key",
     name_made = "name.made",
     name_group = "name.group",
     name_place_before = "name.place_before",

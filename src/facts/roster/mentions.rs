@@ -39,6 +39,13 @@ impl Roster {
             terms.theirs,
             terms.both,
         ];
+        let seconds = [
+            terms.latter,
+            terms.other,
+            terms.third,
+            terms.others,
+            terms.both,
+        ];
         for hit in hits.saying_any(sentence, &sides) {
             // "In his own den", "the first night": what stands behind is no cable.
             let after = Span::new(hit.span.end(), span.end().max(hit.span.end())).of(text);
@@ -47,6 +54,10 @@ impl Roster {
                 .and_then(|after| after.split(|letter: char| !letter.is_alphabetic()).next())
                 .unwrap_or("");
             let ranked = hit.concept == terms.former || hit.concept == terms.third;
+            // "Since the first reel left a garage": without a second there is no first.
+            if hit.concept == terms.former && !seconds.iter().any(|&second| hits.anywhere(second)) {
+                continue;
+            }
             // "The one-wire shop": part of a compound.
             let compound = after
                 .strip_prefix('-')

@@ -3,6 +3,7 @@
 
 use super::introduced::{Introduced, Numbered};
 use super::labels::is_number;
+use super::large::{SetLarge, stands_for};
 use super::titled;
 use super::{Roster, strip_possessive, within};
 use crate::facts::terms::Terms;
@@ -36,6 +37,7 @@ impl Roster {
         let mut sided = titled::Sided::default();
         let mut introduced = Introduced::default();
         let mut numbered = Numbered::default();
+        let set_large = SetLarge::of(sheet, terms);
         for (index, sentence) in sheet.sentences.iter().enumerate() {
             let block = &sheet.blocks[sentence.block];
             if matches!(block.kind, BlockKind::Heading { .. }) {
@@ -46,7 +48,11 @@ impl Roster {
             let listed = coordinated(text, &tokens, hits.of(index), terms);
             let mut at = 0;
             while at < tokens.len() {
-                let Some(run) = name_run(terms, text, &tokens, at) else {
+                let large = || {
+                    let called = set_large.begins(text, tokens[at].span);
+                    (called && !stands_for(terms, hits.of(index), at)).then_some(1)
+                };
+                let Some(run) = name_run(terms, text, &tokens, at).or_else(large) else {
                     at += 1;
                     continue;
                 };
@@ -121,7 +127,7 @@ impl Roster {
                     inside.insert(name.clone());
                 }
                 let mut score = 0;
-                if apposed {
+                if apposed || set_large.has(&name) {
                     score += 3;
                 }
                 if quoted {
@@ -161,6 +167,15 @@ impl Roster {
                         hit.first == at && text.get(span.end()..hit.span.start()) == Some(" ")
                     });
                 if gear {
+                    people.insert(name.clone());
+                    continue;
+                }
+                // "Contact for the press: Ada Rill".
+                let person = block.key.is_some_and(|key| {
+                    let mut words = key.of(text).split_whitespace();
+                    words.any(|word| lists.name_person_key.has(&word.to_lowercase()))
+                });
+                if person {
                     people.insert(name.clone());
                     continue;
                 }
