@@ -11,7 +11,7 @@ mod people;
 mod sides;
 mod winner;
 
-pub(super) use outcome::{ballot, counted, negated};
+pub(super) use outcome::{ballot, counted, negated, rises};
 pub(super) use sides::{is_lamp_power, lamp};
 
 use super::kind;

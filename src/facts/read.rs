@@ -325,7 +325,7 @@ impl Reader<'_> {
         }
     }
 
-    fn block_of(&self, quantity: usize) -> usize {
+    pub(super) fn block_of(&self, quantity: usize) -> usize {
         self.sheet.sentences[self.sentence_of[quantity]].block
     }
 

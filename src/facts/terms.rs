@@ -10,6 +10,7 @@ lists! {
     strand_measure = "strand.measure",
     name_label = "name.label",
     record_name = "record.name",
+    record_position = "record.position",
     people_group = "people.group",
     people_expect = "people.expect",
     people_link = "people.link",

@@ -354,13 +354,16 @@ fn sheet_use(reader: &mut Reader<'_>) {
         .iter()
         .map(|cable| cable.lengths.iter().all(noted))
         .collect();
-    let tested = reader.comparative
-        || reader.hits.anywhere(reader.terms.blind)
-        || reader.hits.anywhere(reader.terms.matched);
+    let blind = reader.hits.anywhere(reader.terms.blind);
+    let tested = reader.comparative || blind || reader.hits.anywhere(reader.terms.matched);
     let thin_on_purpose = tested && unlike(reader);
     let questioned = loads.iter().any(|load| is_asked(load.quantity));
     let plain = !(task || thin_on_purpose || questioned);
     let fields = reader.fields();
+    let own_loads = own_loads(reader);
+    let keyed: Vec<bool> = (0..reader.sheet.quantities.len())
+        .map(|index| reader.sheet.blocks[reader.block_of(index)].key.is_some())
+        .collect();
     let all_asked: Vec<bool> = reader
         .facts
         .cables
@@ -368,7 +371,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
         .map(|cable| is_asked(cable.length().and_then(|length| length.quantity)))
         .collect();
     let cables = reader.facts.cables.iter_mut();
-    for ((cable, asked), noted) in cables.zip(all_asked).zip(noted) {
+    for (index, ((cable, asked), noted)) in cables.zip(all_asked).zip(noted).enumerate() {
         let lone = cable.length();
         for wanted in &mut cable.uses {
             if wanted.power.is_some() {
@@ -385,20 +388,75 @@ fn sheet_use(reader: &mut Reader<'_>) {
         cable.uses.retain(|wanted| {
             wanted.power.is_some() || (wanted.length.is_some() && wanted.load.is_some())
         });
-        if let (Some(length), [load], true, true) = (
+        let of_all = match loads.as_slice() {
+            [load] => Some(*load),
+            _ => None,
+        };
+        let stated = cable
+            .figures
+            .iter()
+            .any(|figure| matches!(figure.kind, FigureKind::Loss | FigureKind::DampingFactor));
+        let told = lone
+            .and_then(|length| length.quantity)
+            .is_some_and(|quantity| keyed[quantity]);
+        let of_own = (own_loads.get(&index).copied())
+            .filter(|_| told && !stated && !thin_on_purpose && !blind);
+        let of_all = of_all.filter(|_| cable.uses.is_empty());
+        let of_own = of_own.filter(|_| cable.uses.iter().all(|wanted| wanted.power.is_some()));
+        if let (Some(length), Some(load), true) = (
             lone.filter(|_| !asked && !noted),
-            loads.as_slice(),
+            of_all.or(of_own),
             fields >= 3 && plain,
-            cable.uses.is_empty(),
         ) {
             cable.uses.push(Use {
                 length: Some(length),
-                load: Some(*load),
+                load: Some(load),
                 power: None,
                 span: length.span,
             });
         }
     }
+}
+
+/// By cable, the one loudspeaker that a field of its own entry names: “Load ... one horn, 8 ohm”. What a power is rated into is none.
+fn own_loads(reader: &Reader<'_>) -> FxHashMap<usize, Fact<Load>> {
+    let mut found: FxHashMap<usize, Option<Fact<Load>>> = FxHashMap::default();
+    for index in 0..reader.sheet.quantities.len() {
+        let Owner::One(cable) = reader.owners[index] else {
+            continue;
+        };
+        let block = &reader.sheet.blocks[reader.block_of(index)];
+        let keyed = block.key.is_some() && !matches!(block.kind, BlockKind::Cell { .. });
+        if reader.roles[index] != Role::Load || !keyed || supposed(reader, index) {
+            continue;
+        }
+        let rated = (block.sentences())
+            .flat_map(|at| reader.in_sentence(at))
+            .any(|other| {
+                matches!(
+                    reader.roles[other],
+                    Role::Power | Role::Figure(_) | Role::Level | Role::Run
+                )
+            });
+        let kind = reader.load_kind(index);
+        let quantity = &reader.sheet.quantities[index];
+        if rated || kind != LoadKind::Loudspeaker {
+            continue;
+        }
+        let load = Load {
+            impedance: quantity.si.map(Ohm),
+            kind,
+            lamp_power: None,
+        };
+        found
+            .entry(cable)
+            .and_modify(|known| *known = known.filter(|known| known.value == load))
+            .or_insert_with(|| Some(fact(load, quantity.span, index)));
+    }
+    let single = found.into_iter();
+    single
+        .filter_map(|(cable, load)| Some((cable, load?)))
+        .collect()
 }
 
 /// Whether cables of unlike sizes or lengths stand in the document: a comparison that has a thin side on purpose offers no use.

@@ -259,7 +259,7 @@ pub(super) fn outcome(
 }
 
 /// Whether a sentence tells by how much a resistance rises with frequency, and of nothing heard: “the resistance goes up by 140 %”.
-fn rises(reader: &Reader<'_>, sentence: usize) -> bool {
+pub(in crate::facts) fn rises(reader: &Reader<'_>, sentence: usize) -> bool {
     let rise = Role::Figure(FigureKind::SkinRise);
     let mut figures = reader.in_sentence(sentence);
     figures.any(|index| reader.roles[index] == rise)

@@ -55,9 +55,14 @@ impl Reader<'_> {
                 // The title of a record stands before its first field.
                 let title = record.start.checked_sub(1).filter(|&title| {
                     let block = &sheet.blocks[title];
-                    block.key.is_none() && !matches!(block.kind, BlockKind::Cell { .. })
+                    (block.key.is_none() || self.position(block).is_some())
+                        && !matches!(block.kind, BlockKind::Cell { .. })
                 });
-                for block in title.into_iter().chain(record.clone()) {
+                // The next position ends it, though other fields follow there: “POS. 6.5   Amplifier rack”.
+                let end = (record.start + 1..record.end)
+                    .find(|&at| self.position(&sheet.blocks[at]).is_some())
+                    .unwrap_or(record.end);
+                for block in title.into_iter().chain(record.start..end) {
                     self.record_at.insert(block, entry);
                 }
             }
@@ -140,8 +145,11 @@ impl Reader<'_> {
                 .map(|record| self.size_under(record, key))
                 .collect();
             let first = sizes.first().copied().flatten();
-            sizes.iter().all(Option::is_some)
-                && sizes.iter().any(|size| super::ratio(*size, first) > 1.02)
+            sizes.iter().flatten().count() * 3 >= run.len() * 2
+                && sizes
+                    .iter()
+                    .flatten()
+                    .any(|&size| super::ratio(Some(size), first) > 1.02)
         });
         sized.then(|| vec![None; run.len()])
     }
@@ -172,8 +180,25 @@ impl Reader<'_> {
                 (block.key.is_none() && prose)
                     .then(|| self.name(block, title))
                     .flatten()
+                    .or_else(|| self.position(block))
             })
             .collect()
+    }
+
+    /// The number under which an offer or a bill has what follows: “POS. 6.1   Line to the far horn”.
+    fn position(&self, block: &Block) -> Option<String> {
+        let key = block
+            .key?
+            .of(self.text())
+            .trim()
+            .trim_end_matches([':', '.']);
+        let mut words = key.split_whitespace();
+        let (noun, number) = (words.next()?, words.next()?);
+        let plain = noun.trim_end_matches('.').to_lowercase();
+        (words.next().is_none()
+            && number.starts_with(|letter: char| letter.is_ascii_digit())
+            && self.terms.lists.record_position.has(&plain))
+        .then(|| key.to_owned())
     }
 
     /// The words of a block as a name: short, with a letter in it, and no amount.

@@ -5,7 +5,7 @@ use super::{Reader, ratio};
 use crate::facts::roles::Role;
 use crate::facts::terms::Terms;
 use crate::facts::types::FigureKind;
-use crate::facts::{described, roster, verdict};
+use crate::facts::{comparison, described, roster, verdict};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 
@@ -92,7 +92,8 @@ impl Reader<'_> {
             })
             .count();
         let own = any(terms.ours);
-        let better = any(terms.better);
+        let better = self.hits.anywhere(terms.better)
+            && (all.clone()).any(|at| says(at, terms.better) && !comparison::rises(self, at));
         let credited = any(terms.attributed) && (any(terms.listened) || any(terms.sound))
             || any(terms.credit_heard);
         // Sides with a name, something put above something, a cause for it, and a story or a lamp: a test in whatever words.
