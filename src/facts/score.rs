@@ -179,12 +179,22 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
                 .overlaps(tokens[at].span)
         })
     };
-    let count = |at: usize| {
-        words
-            .get(at)
-            .and_then(|word| small(&terms, word))
-            .filter(|_| !taken(at))
+    let single = |at: usize| words.get(at).and_then(|word| small(&terms, word));
+    // "Twenty-six" is one number.
+    let units = |at: usize| {
+        let (tens, next) = (tokens.get(at)?.span, tokens.get(at + 1)?.span);
+        let joined = text.get(tens.end()..next.start()) == Some("-");
+        let (whole, unit) = (single(at)?, single(at + 1)?);
+        (joined && whole >= 20 && whole % 10 == 0 && (1..10).contains(&unit))
+            .then_some(whole + unit)
     };
+    let count = |at: usize| {
+        let second = at
+            .checked_sub(1)
+            .is_some_and(|before| units(before).is_some());
+        (units(at).or_else(|| single(at))).filter(|_| !taken(at) && !second)
+    };
+    let last_of = |at: usize| at + usize::from(units(at).is_some());
     // What was counted: a vote or a right answer stands near the number.
     let voted = |from: usize, to: usize| {
         let counts = reader.hits.of(sentence);
@@ -200,25 +210,31 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
         let before = at.checked_sub(1).map_or("", |at| words[at].as_str());
         let earlier = at.checked_sub(2).map_or("", |at| words[at].as_str());
         let set = terms.lists.score_set.has(earlier);
+        let end = last_of(at);
         // Trials first.
         if before == "of" && (set || at == 1 || earlier == "and") {
-            let second = (at + 1..(at + 1 + REACH).min(words.len()))
+            let second = (end + 1..(end + 1 + REACH).min(words.len()))
                 .find_map(|next| Some((next, count(next)?)))
-                .filter(|(next, second)| *second <= first && voted(*next, *next));
+                .filter(|(next, second)| *second <= first && voted(*next, last_of(*next)));
             if let Some((next, second)) = second
                 && first >= 3
             {
-                found.push((second, first, tokens[at].span.join(tokens[next].span)));
+                let whole = tokens[at].span.join(tokens[last_of(next)].span);
+                found.push((second, first, whole));
             }
             continue;
         }
-        let Some(link) = words.get(at + 1) else {
+        // "Every one of the three".
+        if first == 1 && terms.lists.score_each.has(before) {
+            continue;
+        }
+        let Some(link) = words.get(end + 1) else {
             continue;
         };
-        let article = words.get(at + 2).is_some_and(|word| word == "the");
-        let next = at + 2 + usize::from(article);
+        let article = words.get(end + 2).is_some_and(|word| word == "the");
+        let next = end + 2 + usize::from(article);
         let Some(second) = count(next) else { continue };
-        let both = tokens[at].span.join(tokens[next].span);
+        let both = tokens[at].span.join(tokens[last_of(next)].span);
         if link == "of" && second >= first && second >= 3 && voted(at, next) {
             found.push((first, second, both));
         }
@@ -397,11 +413,26 @@ pub(super) fn denies_proof(reader: &Reader<'_>, sentence: usize) -> bool {
 
 /// Whether a sentence calls something proven. A challenge is a question or a condition by its build, and offers the score all the same.
 fn proves(reader: &Reader<'_>, sentence: usize) -> bool {
+    if asked_back(reader, sentence) {
+        return false;
+    }
     reader.hits.say(sentence, reader.terms.challenge)
         || reader
             .hits
             .saying(sentence, reader.terms.proof)
             .any(|hit| procedure::affirmed(reader, sentence, hit))
+}
+
+/// Whether the next sentence asks in a few words whether that is so: “She says that this settles it. Does it?”
+fn asked_back(reader: &Reader<'_>, sentence: usize) -> bool {
+    const WORDS: usize = 4;
+    let next = reader.sheet.sentences.get(sentence + 1);
+    next.is_some_and(|next| {
+        let words = next.span.of(reader.text()).trim_end();
+        next.block == reader.sheet.sentences[sentence].block
+            && words.ends_with('?')
+            && words.split_whitespace().nth(WORDS).is_none()
+    })
 }
 
 /// Whether a sentence begins as one that follows from what stands before.

@@ -58,6 +58,7 @@ lists! {
     bundle_article = "bundle.article",
     bundle_behind = "bundle.behind",
     score_set = "score.set",
+    score_each = "score.each",
     score_part = "score.part",
     score_went = "score.went",
     score_vote = "score.vote",

@@ -197,7 +197,7 @@ fn cell_use(
         .copied()
         .chain([sentence])
         .chain(section.into_iter().flatten())
-        .chain(before)
+        .chain(before.clone())
         .any(|sentence| reader.hits.say(sentence, reader.terms.offer));
     let Some(run) = reader
         .in_sentence(sentence)
@@ -229,9 +229,18 @@ fn cell_use(
                 )
         })
     };
+    // "For loudspeakers of 8 Ω", right over the table, and another load in a note behind it.
+    let over = || {
+        let mut over = before.flat_map(|sentence| reader.in_sentence(sentence));
+        let load = |index: &usize| reader.roles[*index] == Role::Load;
+        over.by_ref()
+            .find(load)
+            .filter(|_| !over.any(|index| load(&index)))
+    };
     let load = load_of
         .find(|&index| reader.roles[index] == Role::Load)
-        .or_else(in_line);
+        .or_else(in_line)
+        .or_else(over);
     let quantity = &reader.sheet.quantities[run];
     let Some(metres) = quantity.si else { return };
     let load = load.and_then(|index| {
