@@ -131,6 +131,15 @@ fn listed(reader: &Reader<'_>, scores: &mut [Score]) {
                 reader.hits.say(at, reader.terms.in_common)
                     && !reader.hits.say(at, reader.terms.report)
             };
+            // The rest of the line, and a heading right behind the list, stand before what is said of it.
+            let cell =
+                |at: usize| matches!(blocks[sentences[at].block].kind, BlockKind::Cell { .. });
+            let title =
+                |at: usize| matches!(blocks[sentences[at].block].kind, BlockKind::Heading { .. });
+            let behind = (behind..sentences.len())
+                .find(|&at| !cell(at))
+                .unwrap_or(sentences.len());
+            let behind = behind + usize::from(behind < sentences.len() && title(behind));
             let text: Vec<usize> = (behind..(behind + AFTER).min(sentences.len()))
                 .take_while(|&at| {
                     !matches!(

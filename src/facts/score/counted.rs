@@ -121,6 +121,15 @@ pub(super) fn read(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)
     let told = Told::new(reader, sentence);
     let mut found = Vec::new();
     for pair in told.numbers.windows(2) {
+        // "Every one of the three".
+        let before = pair[0]
+            .first
+            .checked_sub(1)
+            .map(|at| told.words[at].as_str());
+        let each = reader.terms.lists.score_each;
+        if pair[0].value == 1 && before.is_some_and(|word| each.has(word)) {
+            continue;
+        }
         if let Some((correct, trials)) = linked(reader, &told, pair[0], pair[1]) {
             found.push((correct, trials, told.span(pair[0], pair[1])));
         }
