@@ -98,6 +98,9 @@ impl Context {
             hints = hints.with(hint(word));
         }
         hints = hints.with(phrase_hints(words));
+        if is_damping(words) {
+            hints = hints.with(Hints::DAMPING);
+        }
         let money = words.contains(['€', '$', '£', '¥', '¢']);
         let unit = if hints.has(Hints::OTHER) || money {
             None
@@ -200,6 +203,15 @@ fn contains(text: &str, needle: &str) -> bool {
     text.as_bytes()
         .windows(needle.len())
         .any(|window| window.eq_ignore_ascii_case(needle.as_bytes()))
+}
+
+/// Whether a head is “Damping” or “Damping (cable)”.
+fn is_damping(head: &str) -> bool {
+    const NAME: &str = "damping";
+    let head = head.trim().as_bytes();
+    head.get(..NAME.len())
+        .is_some_and(|word| word.eq_ignore_ascii_case(NAME.as_bytes()))
+        && matches!(head.get(NAME.len()..), Some([] | [b' ', b'(', ..]))
 }
 
 /// Hints of more than one word.

@@ -86,9 +86,8 @@ pub(super) fn hint(word: &str) -> Hints {
         | b"abx" | b"trial" | b"trials" | b"identified" | b"identifications" | b"votes"
         | b"voted" | b"vote" | b"guessed" | b"guesses" | b"blind" | b"preferred" | b"prefer"
         | b"heard" | b"picked" | b"named" | b"chose" | b"hits" | b"hit" | b"presentations"
-        | b"listeners" | b"listener" | b"panel" | b"panellists" | b"tally" | b"spotted" => {
-            Hints::TRIALS
-        }
+        | b"listeners" | b"listener" | b"panel" | b"panellists" | b"tally" | b"spotted"
+        | b"sitting" | b"sittings" => Hints::TRIALS,
         b"temperature" | b"temp" | b"temperatur" | b"heat" | b"rated" | b"degrees" | b"cooled"
         | b"heated" => Hints::TEMPERATURE,
         b"current" | b"fuse" | b"fused" | b"breaker" | b"ampacity" | b"carries" | b"draws"
