@@ -209,7 +209,14 @@ impl Roster {
             }
         }
         for (letters, code) in &codes {
-            let kin = codes.iter().filter(|(other, _)| other == letters).count();
+            // "LF-12" and "LB-14" are of one kind as well.
+            let alike = |other: &str| {
+                other == *letters
+                    || letters.len() >= 2
+                        && other.len() == letters.len()
+                        && other.get(..1) == letters.get(..1)
+            };
+            let kin = codes.iter().filter(|(other, _)| alike(other)).count();
             if kin >= 2 && code.len() == 1 {
                 self.letter(code);
             } else if kin >= 2 {
