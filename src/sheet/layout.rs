@@ -149,15 +149,33 @@ impl<'t> Reader<'t> {
                     && marks::leader(self.words(line), false).is_some()
             });
             let mut here = at;
+            let over = self.sheet.blocks.len();
             while here < end {
                 if self.sheet.blocks.len() >= MOST_BLOCKS {
                     break;
                 }
+                let before = self.sheet.blocks.len();
                 let next = self.step(here, at, end);
+                self.note_deeper(over, before, (at, here));
                 here = next.max(here + 1);
             }
             // A table may go on behind a blank line.
             at = here;
+        }
+    }
+
+    /// Notes a field that is set deeper below the paragraph `over` with which its lines begin: `lines` are the first of them and its own.
+    fn note_deeper(&mut self, over: usize, field: usize, lines: (usize, usize)) {
+        const DEEPER: usize = 2;
+        let indent = |at| self.line(at).map_or(0, |line| usize::from(line.indent));
+        let deeper = indent(lines.1) >= indent(lines.0) + DEEPER;
+        let kind = |at: usize| self.sheet.blocks.get(at).map(|block| block.kind);
+        if deeper
+            && field > over
+            && kind(over) == Some(BlockKind::Paragraph)
+            && kind(field) == Some(BlockKind::Field)
+        {
+            self.sheet.deeper.push((field, over));
         }
     }
 

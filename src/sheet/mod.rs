@@ -48,6 +48,8 @@ pub struct Sheet {
     pub answers: Vec<(usize, usize)>,
     /// Questions at the margin with their answers indented below them, in order: the sentences of both.
     pub hung: Vec<(Range<usize>, Range<usize>)>,
+    /// Fields that are set deeper right below a paragraph, in order, each with that paragraph.
+    pub deeper: Vec<(usize, usize)>,
     /// The document has more blocks than are told apart; its end is one paragraph.
     pub limited: bool,
     /// A table has more cells than are read as one; its rest is a table of its own.
@@ -64,6 +66,17 @@ impl Sheet {
         at.ok()
             .and_then(|at| self.answers.get(at))
             .map(|&(_, answer)| answer)
+    }
+
+    /// The paragraph under which a field is set deeper, without a blank line between.
+    #[must_use]
+    pub fn hangs_under(&self, block: usize) -> Option<usize> {
+        let at = self
+            .deeper
+            .binary_search_by_key(&block, |&(field, _)| field);
+        at.ok()
+            .and_then(|at| self.deeper.get(at))
+            .map(|&(_, over)| over)
     }
 }
 

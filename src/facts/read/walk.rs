@@ -34,7 +34,12 @@ impl Reader<'_> {
                 focus = match self.record_at.get(sentence.block) {
                     Some(entry) => Owner::One(entry),
                     None => match self.focus_of_section(block.section()) {
-                        Owner::Nobody => self.focus_of_number(sentence.block),
+                        Owner::Nobody => match self.focus_of_number(sentence.block) {
+                            Owner::Nobody => {
+                                self.focus_of_section(self.sheet.hangs_under(sentence.block))
+                            }
+                            owner => owner,
+                        },
                         owner => owner,
                     },
                 };
@@ -276,7 +281,7 @@ impl Reader<'_> {
         })
     }
 
-    /// The entry that the heading of a section names, if it names just one.
+    /// The entry that the heading of a section, or the paragraph that a field hangs under, names, if it names just one.
     fn focus_of_section(&self, section: Option<usize>) -> Owner {
         let Some(block) = section.and_then(|section| self.sheet.blocks.get(section)) else {
             return Owner::Nobody;
