@@ -266,6 +266,14 @@ impl Reader<'_> {
                 amount.end() <= mention.span.start() && mention.span.start() - amount.end() <= 8
             });
         }
+        // "The usual 5 m of 12 AWG": so long it is, and it stands against nothing.
+        let measures = |index: usize| {
+            let amount = &self.sheet.quantities[index];
+            self.roles[index] == Role::Run && amount.span.start() == mention.span.end() + 1
+        };
+        if mention.means == Means::Theirs && self.in_sentence(sentence).any(measures) {
+            return true;
+        }
         if !words.ends_with("own") && words != "mine" {
             return false;
         }

@@ -160,12 +160,16 @@ impl Roster {
                     people.insert(name.clone());
                     continue;
                 }
-                // "The tall Pellegrue columns": who makes loudspeakers or amplifiers.
-                let gear = hits
-                    .saying_any(index, &[terms.speaker, terms.amplifier])
-                    .any(|hit| {
-                        hit.first == at && text.get(span.end()..hit.span.start()) == Some(" ")
-                    });
+                // "The tall Pellegrue columns": who makes loudspeakers or amplifiers. "The new Heddle loudspeaker lead" is a lead.
+                let led_by_it = hits
+                    .saying(index, terms.cable)
+                    .any(|hit| hit.first == at || hit.first == at + 1);
+                let gear = !led_by_it
+                    && hits
+                        .saying_any(index, &[terms.speaker, terms.amplifier])
+                        .any(|hit| {
+                            hit.first == at && text.get(span.end()..hit.span.start()) == Some(" ")
+                        });
                 if gear {
                     people.insert(name.clone());
                     continue;
