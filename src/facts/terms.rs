@@ -111,6 +111,7 @@ lists! {
     contrast_third = "contrast.third",
     contrast_alone = "contrast.alone",
     contrast_noun = "contrast.noun",
+    side_open = "side.open",
     contrast_next = "contrast.next",
     contrast_two = "contrast.two",
     contrast_thing = "contrast.thing",

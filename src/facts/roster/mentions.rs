@@ -65,6 +65,14 @@ impl Roster {
             if ranked && compound {
                 continue;
             }
+            // "Onto the old tannery site": what is old is no cable.
+            if open_to_nouns(terms, text, hit.span)
+                && after.starts_with(' ')
+                && !next.is_empty()
+                && !goes_with(terms, hits, (sentence, span), (hit.span, next))
+            {
+                continue;
+            }
             if terms.lists.contrast_thing.has(next) || ranked && next == "to" {
                 continue;
             }
@@ -274,6 +282,36 @@ fn builds(terms: &Terms<'_>, text: &str, sentence: Span, words: Span, before: &[
             matches!(known.means, Means::Entry(_)) && known.span.end() <= words.start()
         });
     listed || (after.starts_with(' ') && terms.lists.theirs_build.has(&next.to_lowercase()))
+}
+
+/// Whether words for a side end in one that describes whatever stands behind it: “the old”, “our new”.
+fn open_to_nouns(terms: &Terms<'_>, text: &str, words: Span) -> bool {
+    let last = words.of(text).rsplit(' ').next().unwrap_or("");
+    terms.lists.side_open.has(&last.to_lowercase())
+}
+
+/// Whether what stands behind such words is a cable, within a few words, or no noun at all.
+fn goes_with(
+    terms: &Terms<'_>,
+    hits: &Hits,
+    (sentence, whole): (usize, Span),
+    (words, next): (Span, &str),
+) -> bool {
+    /// Bytes between the words and the noun.
+    const NEAR: usize = 28;
+    let lists = terms.lists;
+    let lower = next.to_lowercase();
+    let near = |span: Span| {
+        span.start() >= words.end()
+            && span.start() <= words.end() + NEAR
+            && span.end() <= whole.end()
+    };
+    lists.contrast_noun.has(&lower)
+        || lists.contrast_next.has(&lower)
+        || lists.described_noun.has(&lower)
+        || hits
+            .saying_any(sentence, &[terms.cable, terms.side_noun])
+            .any(|hit| near(hit.span))
 }
 
 /// Words between two spans that are part of no size ("ordinary 2.5 mm² flex"); many where a clause ends between.

@@ -2,6 +2,9 @@
 
 use super::*;
 
+/// Most bytes from the name of a factor to the verb before its number.
+const TOLD: usize = 110;
+
 impl<'t> Reader<'t, '_> {
     /// `damping factor of 200`, `velocity factor 0.66`, `VF 0.66`.
     pub(super) fn named_factor(&mut self, chain: &Chain) -> Option<usize> {
@@ -54,7 +57,24 @@ impl<'t> Reader<'t, '_> {
                 "reaches reached is was gives gave shows showed sees saw to remains remained stays stayed makes made"
             )
             && self.ends_a_clause(first.end);
-        if !(damping || headed) || !self.stands_alone(first.end) {
+        // "The damping factor, taken at the terminals of an 8 Ω loudspeaker, is still 900": the verb stands before the number.
+        let told = !damping
+            && gap.chars().all(is_blank)
+            && chain.members.len() == 1
+            && !first.number.words
+            && first.number.value >= 5.0
+            && one_of!(
+                word,
+                "is was still remains stays remained stayed reaches reached"
+            )
+            && left
+                .rfind("amping factor")
+                .and_then(|at| left.get(at..))
+                .is_some_and(|between| {
+                    between.len() <= TOLD && !between.contains(['.', ';', ':', '?', '!'])
+                })
+            && self.ends_a_clause(first.end);
+        if !(damping || headed || told) || !self.stands_alone(first.end) {
             return None;
         }
         let range = chain.members.get(1).filter(|second| {
