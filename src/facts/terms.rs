@@ -111,6 +111,7 @@ lists! {
     contrast_third = "contrast.third",
     contrast_alone = "contrast.alone",
     contrast_noun = "contrast.noun",
+    contrast_nearer = "contrast.nearer",
     side_open = "side.open",
     contrast_next = "contrast.next",
     contrast_two = "contrast.two",

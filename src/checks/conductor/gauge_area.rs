@@ -7,6 +7,8 @@ use super::super::said::{Said, Stage, Work};
 use super::super::{Context, Nearness};
 use crate::facts::{DocumentKind, Notation};
 use crate::physics::size;
+use crate::sheet::BlockKind;
+use crate::span::Span;
 
 /// Ids that it may report.
 pub(in super::super) const RULES: &[&str] = &[ID];
@@ -91,8 +93,28 @@ fn of_one_wire(context: &Context<'_>, a: &Wire<'_>, b: &Wire<'_>) -> bool {
             .next()
             .is_some_and(|letter| letter.is_uppercase())
     });
+    // So do the entries of a book of jobs and the points of a report, whatever the document is called.
+    let entries = context.facts.cables.iter().all(|cable| !cable.named)
+        && told_apart(context, a.size.span, b.size.span);
+    if entries {
+        return false;
+    }
     let told = context.facts.kind == DocumentKind::Sheet || named || nearness < Nearness::Apart;
     one_cable && told || nearness <= Nearness::Line || nearness == Nearness::Entries
+}
+
+/// Whether two places stand in two blocks of running text, several sentences each.
+fn told_apart(context: &Context<'_>, one: Span, other: Span) -> bool {
+    let running = |span: Span| {
+        let block = context.block(span)?;
+        let own = context.sheet.blocks.get(block)?;
+        let text = matches!(own.kind, BlockKind::Paragraph | BlockKind::Item);
+        (text && own.sentences().len() > 1).then_some(block)
+    };
+    match (running(one), running(other)) {
+        (Some(first), Some(second)) => first != second,
+        _ => false,
+    }
 }
 
 fn judge(context: &Context<'_>, bench: &Bench<'_>) -> Vec<Said> {

@@ -76,6 +76,10 @@ impl Roster {
             if terms.lists.contrast_thing.has(next) || ranked && next == "to" {
                 continue;
             }
+            // "The longer way is 14 m, the other 11 m": of two ways.
+            if hit.concept == terms.other && of_two_things(terms, text, span, hit.span) {
+                continue;
+            }
             let means = match hit.concept {
                 concept if concept == terms.former => Means::Former,
                 concept if concept == terms.latter => Means::Latter,
@@ -282,6 +286,19 @@ fn builds(terms: &Terms<'_>, text: &str, sentence: Span, words: Span, before: &[
             matches!(known.means, Means::Entry(_)) && known.span.end() <= words.start()
         });
     listed || (after.starts_with(' ') && terms.lists.theirs_build.has(&next.to_lowercase()))
+}
+
+/// Whether “the other” goes with a thing that is no cable, of which one was told before in the sentence: “the longer way is 14 m”.
+fn of_two_things(terms: &Terms<'_>, text: &str, sentence: Span, other: Span) -> bool {
+    let before = Span::new(sentence.start(), other.start().max(sentence.start())).of(text);
+    let words: Vec<&str> = before
+        .split(|letter: char| !letter.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .collect();
+    words.windows(2).any(|pair| {
+        terms.lists.contrast_nearer.has(&pair[0].to_lowercase())
+            && terms.lists.contrast_thing.has(pair[1])
+    })
 }
 
 /// Whether words for a side end in one that describes whatever stands behind it: “the old”, “our new”.
