@@ -12,6 +12,8 @@
 //! | `stance.deny.all` | denies its whole sentence, up to a contrast; near the start or in a short one, the sentence before |
 //! | `stance.deny.next` | at the start of a sentence: denies the sentence before (two after a quotation) |
 //! | `stance.deny.heading` | in a heading, a lead or before a colon: denies what stands under it |
+//! | `stance.deny.title` | says in a heading of a word or two that nothing under it is meant (“Humour”) |
+//! | `stance.task` | sets statements to be judged: what stands behind it or under it is not said (“True or false?”) |
 //! | `stance.fact` | ends the reach of such a heading (“Fact: …”) |
 //! | `stance.pseudo` | words that look like a `deny.clause`, an `if.weak`, an `if.start` or a `would` cue and are none |
 //! | `stance.affirm` | words that look like any denial and assert (“far from a myth”) |
@@ -57,6 +59,8 @@ enum Class {
     DenyAll,
     DenyNext,
     DenyHeading,
+    DenyTitle,
+    Task,
     Fact,
     Pseudo,
     Affirm,
@@ -99,6 +103,8 @@ const NAMES: &[(&str, Class)] = &[
     ("stance.deny.all", Class::DenyAll),
     ("stance.deny.next", Class::DenyNext),
     ("stance.deny.heading", Class::DenyHeading),
+    ("stance.deny.title", Class::DenyTitle),
+    ("stance.task", Class::Task),
     ("stance.fact", Class::Fact),
     ("stance.pseudo", Class::Pseudo),
     ("stance.affirm", Class::Affirm),

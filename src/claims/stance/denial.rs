@@ -168,6 +168,7 @@ impl<'d> Reader<'d> {
                 || self.has(sentence, Class::Report);
             let parts = |_: usize| &[][..];
             self.asked(&made)
+                || self.judged_false(sentence, span)
                 || told
                     && (self.denied_after(&made, true, &parts)
                         || self.gone_through(&made)
@@ -195,6 +196,18 @@ impl<'d> Reader<'d> {
         found.extend(quantities.filter(|&span| !in_quotes(span) && denied(span)));
         found.sort_unstable();
         found
+    }
+
+    /// Whether it is said right behind a figure that it is wrong: “The damping factor 900 is false for that cable”.
+    fn judged_false(&self, sentence: usize, figure: Span) -> bool {
+        /// Most bytes between the figure and the verdict.
+        const APART: usize = 12;
+        self.cues(sentence).iter().any(|cue| {
+            cue.class == Class::DenyBack
+                && cue.span.start() >= figure.end()
+                && cue.span.start() - figure.end() <= APART
+                && self.same_clause(sentence, figure, cue.span)
+        })
     }
 
     /// Whether a verdict of a word or two stands between the parts of the claim: “‘The floor eats treble.’ False. The floor …”
@@ -228,6 +241,7 @@ impl<'d> Reader<'d> {
                 Class::DenyRest => before && !self.contrast_between(at, cue.span, hit.span),
                 Class::DenyBack => !before,
                 Class::DenyAll => !before || !self.contrast_between(at, cue.span, hit.span),
+                Class::DenyNext => !before && self.says_no_behind(at, *cue),
                 Class::DenyHeading => {
                     before
                         && !self.cues(at).iter().any(|fact| {
@@ -242,10 +256,24 @@ impl<'d> Reader<'d> {
         })
     }
 
+    /// Whether a verdict stands behind a colon or a dash of its sentence: “That silver lifts the treble: it does not.”
+    fn says_no_behind(&self, at: usize, cue: Cue) -> bool {
+        let words = self.words(at);
+        let ahead = Span::new(words.start(), cue.span.start()).of(self.text());
+        let behind = Span::new(cue.span.end(), words.end().max(cue.span.end())).of(self.text());
+        let verdict = cue.span.of(self.text()).to_lowercase();
+        ahead.trim_end().ends_with([':', '–', '—'])
+            && cue.last > cue.first
+            && (verdict.ends_with(" not") || verdict.ends_with("n't") || verdict.ends_with("n’t"))
+            && !behind.starts_with(' ')
+    }
+
     /// A heading, a lead or a label that denies what stands under it.
     fn denied_above(&self, made: &Match) -> bool {
         /// Most bytes of a heading that says no more than not to.
         const LONE: usize = 16;
+        /// Most words of a heading that says what kind of text stands under it.
+        const TITLE: usize = 4;
         let Some(own) = self.sheet.sentences.get(made.sentence) else {
             return false;
         };
@@ -273,10 +301,9 @@ impl<'d> Reader<'d> {
             if self.has(at, Class::Fact) {
                 return false;
             }
-            let label = self
-                .cues(at)
-                .iter()
-                .any(|cue| cue.class == Class::DenyHeading && cue.first <= 1);
+            let label = self.cues(at).iter().any(|cue| {
+                cue.class == Class::DenyHeading && cue.first <= 1 || cue.class == Class::Task
+            });
             if label || self.list_of_donts(at) {
                 return true;
             }
@@ -296,7 +323,12 @@ impl<'d> Reader<'d> {
                 forbids(head)
                     || head.sentences().any(|at| {
                         self.cues(at).iter().any(|cue| match cue.class {
-                            Class::DenyHeading => true,
+                            Class::DenyHeading | Class::Task => true,
+                            Class::DenyTitle => {
+                                matches!(head.kind, BlockKind::Heading { .. })
+                                    && self.words(at).of(self.text()).split_whitespace().count()
+                                        <= TITLE
+                            }
                             Class::DenyAll
                             | Class::DenyBack
                             | Class::DenyNext
@@ -327,6 +359,12 @@ impl<'d> Reader<'d> {
                 return true;
             }
         }
+        if self
+            .item_above(own.block)
+            .is_some_and(|item| heads(item, false))
+        {
+            return true;
+        }
         let mut section = block.section();
         let mut steps = 0;
         while let Some(index) = section {
@@ -342,6 +380,27 @@ impl<'d> Reader<'d> {
                 .filter(|_| steps < 4);
         }
         false
+    }
+
+    /// The item of a list under which another one stands, as “a)” does under “5.”
+    fn item_above(&self, own: usize) -> Option<usize> {
+        /// Most items of such a list.
+        const ITEMS: usize = 30;
+        let label = |at: usize| {
+            let block = self.sheet.blocks.get(at)?;
+            let words = block
+                .span
+                .of(self.text())
+                .trim_start_matches(['(', ' ', '\t']);
+            (block.kind == BlockKind::Item).then(|| words.chars().next())?
+        };
+        let letter = |one: char| one.is_alphabetic();
+        let own_label = label(own).filter(|&one| !one.is_ascii_digit())?;
+        (own.saturating_sub(ITEMS)..own)
+            .rev()
+            .map_while(|at| Some((at, label(at)?)))
+            .find(|(_, other)| other.is_ascii_digit() || letter(*other) && !letter(own_label))
+            .map(|(at, _)| at)
     }
 
     /// Whether words say no more than not to.
@@ -389,7 +448,7 @@ impl<'d> Reader<'d> {
             if !self.same_block(last, at) {
                 break;
             }
-            if self.has(at, Class::Agree) || self.starts_with(at, Class::Yes) {
+            if self.has(at, Class::Agree) || self.says_yes(at) {
                 return false;
             }
             if step <= reach && self.rebuts(made, at, quoted || reported, parts) {
@@ -430,6 +489,17 @@ impl<'d> Reader<'d> {
             .take(2)
             .take_while(|&at| !self.has(at, Class::Agree))
             .any(|at| self.rebuts(made, at, true, parts))
+    }
+
+    /// Whether a sentence opens with an answer that affirms; “it does no such thing” is none.
+    fn says_yes(&self, at: usize) -> bool {
+        let cues = self.cues(at);
+        cues.iter().any(|yes| {
+            let denied = |cue: &Cue| cue.class.denies() && cue.first == yes.last + 1;
+            yes.class == Class::Yes
+                && yes.first <= 1
+                && !(yes.last > yes.first && cues.iter().any(denied))
+        })
     }
 
     /// Whether a sentence speaks of what was said before it: by a pronoun, or by saying hardly more than no.

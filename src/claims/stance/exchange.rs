@@ -224,8 +224,14 @@ impl Reader<'_> {
             .map_or("", |speaker| speaker.of(self.text()));
         let told = words.strip_prefix(name).unwrap_or(words);
         let told = told.trim_start_matches(|letter: char| !letter.is_alphabetic());
+        // “That cables warm up. That the arrow matters.”: what is said somewhere, one after the other.
+        let listed = |at: usize| {
+            self.same_block(first, at) && self.words(at).of(self.text()).starts_with("That ")
+        };
         told.starts_with("That ")
-            && (first.saturating_sub(BACK)..first).any(|at| self.is_question(at))
+            && ((first.saturating_sub(BACK)..first).any(|at| self.is_question(at))
+                || first.checked_sub(1).is_some_and(listed)
+                || listed(first + 1))
     }
 
     /// Whether a sentence is running text, no heading.

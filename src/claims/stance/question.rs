@@ -36,6 +36,7 @@ impl<'d> Reader<'d> {
             || self.asked_at_margin(made)
             || self.asked_next(made)
             || self.ends_in_question(made)
+            || self.asked_across(made)
         {
             return true;
         }
@@ -52,6 +53,42 @@ impl<'d> Reader<'d> {
                     && !tells(*at, cue)
                     && !self.contrast_between(*at, cue.span, hit.span)
             })
+        })
+    }
+
+    /// Whether a part of the claim is what another voice asks for a yes or a no, and the answer does not stand behind it: “So a frozen
+    /// cable sounds smoother? – A frozen cable is stiff.”
+    fn asked_across(&self, made: &Match) -> bool {
+        /// Sentences of an answer that are read for a yes.
+        const ANSWER: usize = 3;
+        let block_of = |at: usize| self.sheet.sentences.get(at).map(|own| own.block);
+        let voice = |block: usize| {
+            let speaker = self
+                .sheet
+                .blocks
+                .get(block)
+                .and_then(|block| block.speaker());
+            speaker.map(|speaker| speaker.of(self.text()))
+        };
+        made.sentences().into_iter().any(|at| {
+            let Some(asks) = block_of(at).filter(|_| self.is_question(at)) else {
+                return false;
+            };
+            let mut others = made.sentences().into_iter().filter(|&other| other != at);
+            let answers = |other: usize| {
+                block_of(other).is_some_and(|block| {
+                    block == asks + 1 && voice(block).is_some() && voice(block) != voice(asks)
+                })
+            };
+            let answer = (self.sheet.blocks.get(asks + 1)).map(|block| block.sentences());
+            let words = self.words(at).of(self.text());
+            let asked = words.rsplit(": ").next().unwrap_or(words);
+            (self.asks_plainly(at) || asked.starts_with("So "))
+                && !self.has(at, Class::Rhetoric)
+                && others.all(answers)
+                && answer.is_some_and(|answer| {
+                    !self.stands_behind(answer.start..answer.end.min(answer.start + ANSWER))
+                })
         })
     }
 
