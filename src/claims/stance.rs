@@ -32,6 +32,7 @@
 //!
 //! The cues, the order in which they are applied, and whose words they are stand here; the files below hold one group of cues each.
 
+mod above;
 mod denial;
 mod exchange;
 mod masks;
