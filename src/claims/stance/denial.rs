@@ -141,7 +141,7 @@ impl<'d> Reader<'d> {
     /// per thousand feet!’ No.” In reading order, none over another.
     pub(in crate::claims) fn rebutted(&self) -> Vec<Span> {
         // What is denied is what was said of a cable, and not its name.
-        let Some(&concept) = self.class.things.first().filter(|_| self.apart) else {
+        let Some(&concept) = self.class.things.first() else {
             return Vec::new();
         };
         let denied = |span: Span| {
@@ -167,13 +167,14 @@ impl<'d> Reader<'d> {
                 || self.block_quoted(sentence)
                 || self.has(sentence, Class::Report);
             let parts = |_: usize| &[][..];
-            self.asked(&made)
-                || self.judged_false(sentence, span)
-                || told
-                    && (self.denied_after(&made, true, &parts)
-                        || self.gone_through(&made)
-                        || self.replied(&made)
-                        || self.answered_by_name(&made))
+            let answered = || {
+                self.denied_after(&made, true, &parts)
+                    || self.gone_through(&made)
+                    || self.replied(&made)
+                    || self.answered_by_name(&made)
+            };
+            self.judged_false(sentence, span)
+                || self.apart && (self.asked(&made) || told && answered())
         };
         // The words of a quotation begin behind its mark, and their last sentence is the one that is answered.
         let last = |quote: &Span| {
