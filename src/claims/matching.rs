@@ -75,18 +75,27 @@ pub(super) fn at(
             if spread >= alternative.sentences {
                 continue;
             }
+            // One that is further off than what is not negated is not chosen, whether it is or not.
+            let too_far = |best: &Option<Choice>, near: (usize, usize)| {
+                (best.as_ref())
+                    .is_some_and(|known| !known.rank.0 && near >= (known.rank.1, known.rank.2))
+            };
+            let away = step.unsigned_abs();
+            if too_far(&best, (away, if at == sentence { 0 } else { usize::MAX })) {
+                continue;
+            }
             for hit in passages.hits_of(at, concepts) {
                 let gap = if at == sentence {
                     hit.first.abs_diff(anchor.first)
                 } else {
                     usize::MAX
                 };
-                let near = (step.unsigned_abs(), gap);
-                // One that is further off than what is not negated is not chosen, whether it is or not.
-                if best
-                    .as_ref()
-                    .is_some_and(|known| !known.rank.0 && near >= (known.rank.1, known.rank.2))
-                {
+                let near = (away, gap);
+                if too_far(&best, near) {
+                    // Those behind it are further off still.
+                    if at != sentence || hit.first >= anchor.first {
+                        break;
+                    }
                     continue;
                 }
                 if !fits(alternative, &hits, at, hit) {

@@ -225,6 +225,8 @@ pub(super) struct Reader<'d> {
     /// Blocks that are no items of a list, and blocks that are no questions by their label; found when first asked for.
     no_items: OnceCell<Vec<usize>>,
     no_questions: OnceCell<Vec<usize>>,
+    /// Marks by which an editor signs; found when first asked for.
+    signed: OnceCell<Vec<Span>>,
     /// The sentence that was last asked whether it tells of another, with the answer: a claim may stand in it many times.
     told: Cell<Option<(usize, bool)>>,
     /// What was found to be said and meant somewhere, by concept that was asked for.
@@ -255,6 +257,7 @@ impl<'d> Reader<'d> {
             series: OnceCell::new(),
             no_items: OnceCell::new(),
             no_questions: OnceCell::new(),
+            signed: OnceCell::new(),
             told: Cell::new(None),
             held: RefCell::default(),
             release,

@@ -388,23 +388,29 @@ impl Hits {
             Of::default()
         };
         let long = hits.len() > LONG;
-        let mut places: Vec<u32> = Vec::new();
+        let mut lists: Vec<&[u32]> = Vec::new();
         if long {
-            for &concept in concepts {
-                places.extend(self.placed(sentence, concept));
-            }
-            places.sort_unstable();
-            places.dedup();
+            let placed = concepts.iter().map(|&one| self.placed(sentence, one));
+            lists.extend(placed.filter(|places| !places.is_empty()));
         }
+        // They are merged as far as they are asked for.
+        let places = std::iter::from_fn(move || {
+            let next = lists.iter().filter_map(|places| places.first()).min()?;
+            let next = *next;
+            for places in &mut lists {
+                if let Some(rest) = places.strip_prefix(&[next]) {
+                    *places = rest;
+                }
+            }
+            Some(next)
+        });
         let scanned = if long { Of::default() } else { hits };
         // Most hits are of none of many concepts, which their bit tells.
         let bits = bits(concepts);
         let wanted = move |said| bits & bit(said) != 0 && concepts.contains(&said);
-        scanned.wanted(wanted).chain(
-            places
-                .into_iter()
-                .filter_map(move |place| hits.get(place as usize)),
-        )
+        scanned
+            .wanted(wanted)
+            .chain(places.filter_map(move |place| hits.get(place as usize)))
     }
 
     /// The hits of the sentence that say any of the concepts, each with its place among all of the sentence.
@@ -430,6 +436,9 @@ impl Hits {
 
     /// Places of a concept among the hits of a long sentence, in order.
     fn placed(&self, sentence: usize, concept: ConceptId) -> &[u32] {
+        if !self.may_say(sentence, &[concept]) {
+            return &[];
+        }
         let places = self
             .long
             .binary_search_by_key(&narrow(sentence), |(at, _)| *at)

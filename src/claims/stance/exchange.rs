@@ -2,6 +2,7 @@
 
 use super::{Class, Match, Reader};
 use crate::sheet::{Block, BlockKind};
+use crate::span::Span;
 use std::ops::Range;
 
 /// How far behind the claim a reply may be signed, in bytes.
@@ -100,7 +101,7 @@ impl Reader<'_> {
         let bracketed = || {
             // "[We believe that you heard it. … - B. Q.]": a reply in brackets, longer than a mark or a time, and in somebody's
             // voice; "[staff: the peg is empty till Thursday]" answers nobody.
-            let open = after.find('[')?;
+            let open = memchr::memchr(b'[', after.as_bytes())?;
             let close = open + after.get(open..)?.find(']')?;
             let told = after.get(open + 1..close)?;
             let voice = told
@@ -111,12 +112,14 @@ impl Reader<'_> {
                 });
             (close - open > 40 && voice).then_some(close)
         };
-        let marks = self.lists.reply_signed.entries();
-        let Some(signed) = marks
-            .filter_map(|mark| after.find(mark))
-            .chain(bracketed())
-            .min()
-        else {
+        let signed = self.signed.get_or_init(|| self.signatures());
+        let mark = signed
+            .iter()
+            .skip(signed.partition_point(|mark| mark.start() < start))
+            .take_while(|mark| mark.start() < end)
+            .find(|mark| mark.end() <= end)
+            .map(|mark| mark.start() - start);
+        let Some(signed) = mark.into_iter().chain(bracketed()).min() else {
             return false;
         };
         let reply = after.get(..signed).unwrap_or("");
@@ -153,6 +156,18 @@ impl Reader<'_> {
             .filter(|&at| self.words(at).start() >= reach.start)
             .filter(|&at| self.speaks(at) && !self.same_block(made.sentence, at))
             .all(|at| !self.has(at, Class::Agree) && !self.starts_with(at, Class::Yes))
+    }
+
+    /// Where the document has marks by which an editor signs, in reading order.
+    fn signatures(&self) -> Vec<Span> {
+        let text = self.text().as_bytes();
+        let mut found: Vec<Span> = Vec::new();
+        for mark in self.lists.reply_signed.entries() {
+            let places = memchr::memmem::find_iter(text, mark.as_bytes());
+            found.extend(places.map(|at| Span::new(at, at + mark.len())));
+        }
+        found.sort_unstable();
+        found
     }
 
     /// Whether the claim stands in a letter that is answered by name, and the answer does not stand behind it.
