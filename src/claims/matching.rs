@@ -19,14 +19,19 @@ pub(super) struct Match {
     pub(super) span: Span,
     /// Each concept with its sentence, in the order of the rule.
     pub(super) hits: Vec<(usize, Hit)>,
+    /// The sentences of the concepts, in order.
+    pub(super) sentences: Vec<usize>,
 }
 
 impl Match {
-    pub(super) fn sentences(&self) -> Vec<usize> {
-        let mut list: Vec<usize> = self.hits.iter().map(|(sentence, _)| *sentence).collect();
-        list.sort_unstable();
-        list.dedup();
-        list
+    /// The first of its sentences.
+    pub(super) fn first(&self) -> usize {
+        self.sentences.first().copied().unwrap_or(self.sentence)
+    }
+
+    /// The last of its sentences.
+    pub(super) fn last(&self) -> usize {
+        self.sentences.last().copied().unwrap_or(self.sentence)
     }
 }
 
@@ -39,11 +44,11 @@ struct Choice {
     hit: Hit,
 }
 
-/// Tries the alternative with `anchor` as the hit of its first concept.
+/// Tries the alternative with `anchor` as the hit of its first concept; `around` are the sentences round its own.
 pub(super) fn at(
     (rule, wording): (usize, usize),
     alternative: &Alternative,
-    sentence: usize,
+    (sentence, around): (usize, &[(usize, isize)]),
     anchor: Hit,
     passages: &Passages<'_>,
     reader: &Reader<'_>,
@@ -58,11 +63,12 @@ pub(super) fn at(
     if alone && !others.iter().all(|concepts| may_say(sentence, concepts)) {
         return None;
     }
-    let around = passages.around(sentence, alternative.sentences - 1);
+    let near = |step: isize| step.unsigned_abs() < alternative.sentences;
+    let around = (around.iter().copied()).filter(|&(_, step)| near(step));
     if !alone
         && !others
             .iter()
-            .all(|concepts| around.iter().any(|&(at, _)| may_say(at, concepts)))
+            .all(|concepts| around.clone().any(|(at, _)| may_say(at, concepts)))
     {
         return None;
     }
@@ -70,7 +76,7 @@ pub(super) fn at(
     let (mut low, mut high) = (0, 0);
     for concepts in others {
         let mut best: Option<Choice> = None;
-        for &(at, step) in &around {
+        for (at, step) in around.clone() {
             let spread = usize::try_from(high.max(step) - low.min(step)).unwrap_or(usize::MAX);
             if spread >= alternative.sentences {
                 continue;
@@ -124,17 +130,12 @@ pub(super) fn at(
         .iter()
         .filter(|(at, _)| *at == sentence)
         .fold(anchor.span, |span, (_, hit)| span.join(hit.span));
-    let made = Match {
-        rule,
-        wording,
-        sentence,
-        span,
-        hits,
-    };
-    let own = made.sentences();
+    let mut own: Vec<usize> = hits.iter().map(|(sentence, _)| *sentence).collect();
+    own.sort_unstable();
+    own.dedup();
     if passages.say_any(&own, &alternative.unless)
         || reader.say_anywhere(&alternative.unless_document)
-        || !passages.fit(alternative.topic, &own, &made.hits)
+        || !passages.fit(alternative.topic, &own, &hits)
     {
         return None;
     }
@@ -160,7 +161,14 @@ pub(super) fn at(
             return None;
         }
     }
-    Some(made)
+    Some(Match {
+        rule,
+        wording,
+        sentence,
+        span,
+        hits,
+        sentences: own,
+    })
 }
 
 /// Whether `hit` can stand beside those chosen before it.

@@ -24,6 +24,7 @@ use passage::Passages;
 use place::{Place, touches};
 use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
+use std::cell::OnceCell;
 
 /// A claim that a document makes, reports, denies or asks about.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -65,6 +66,8 @@ pub struct Engine<'b> {
     /// Word lists of effects on the sound.
     effects: Vec<ConceptId>,
     common: company::Common,
+    /// Most sentences that a wording takes.
+    widest: usize,
 }
 
 impl<'b> Engine<'b> {
@@ -81,9 +84,11 @@ impl<'b> Engine<'b> {
                 }
             }
         }
+        let wordings = book.rules().iter().flat_map(|rule| &rule.alternatives);
         Self {
             book,
             triggers,
+            widest: wordings.map(|one| one.sentences).max().unwrap_or(1).max(1),
             cues: Cues::new(book.lexicon()),
             effects: EFFECTS
                 .iter()
@@ -130,6 +135,7 @@ impl<'b> Engine<'b> {
         for sentence in 0..sheet.sentences.len() {
             tried.clear();
             let endless = hits.of(sentence).len() > ENDLESS;
+            let around = OnceCell::new();
             for hit in hits.of(sentence) {
                 let Some(starts) = self.triggers.get(usize::from(hit.concept.0)) else {
                     continue;
@@ -158,28 +164,25 @@ impl<'b> Engine<'b> {
                             continue;
                         }
                     }
+                    let around = around.get_or_init(|| passages.around(sentence, self.widest - 1));
                     let Some(one) = matching::at(
                         (rule, index),
                         alternative,
-                        sentence,
+                        (sentence, around),
                         hit,
                         &passages,
                         &reader,
                     ) else {
                         continue;
                     };
-                    for at in one.sentences() {
+                    for &at in &one.sentences {
                         // What was gathered for one place of a wording is the same for the next one in that sentence.
                         if !gathered.insert((rule, index, at)) {
                             continue;
                         }
-                        let said = hits.of(at).iter().filter(|hit| {
-                            hit.last > hit.first
-                                && alternative
-                                    .all
-                                    .iter()
-                                    .any(|concepts| concepts.contains(&hit.concept))
-                        });
+                        let said = (alternative.all.iter())
+                            .flat_map(|concepts| hits.saying_any(at, concepts))
+                            .filter(|hit| hit.last > hit.first);
                         wordings
                             .entry((rule, at))
                             .or_default()

@@ -219,7 +219,7 @@ impl<'d> Passages<'d> {
         }
     }
 
-    /// The sentences round `sentence`, each with its distance, up to `reach` away on either side.
+    /// The sentences round `sentence`, each with its distance, up to `reach` away on either side; the nearest first.
     pub(super) fn around(&self, sentence: usize, reach: usize) -> Vec<(usize, isize)> {
         let mut list = vec![(sentence, 0)];
         let (Some(own), true) = (self.sheet.sentences.get(sentence), reach > 0) else {

@@ -31,8 +31,8 @@ impl Place {
             main: made.sentence,
             stance,
             span: made.span,
-            sentences: made.sentences(),
             marks: marks(&made.hits),
+            sentences: made.sentences,
             wordings: 0,
             doubted: false,
             backed: 0,
@@ -41,8 +41,8 @@ impl Place {
 
     pub(super) fn add(&mut self, made: Match) {
         self.span = self.span.join(made.span);
-        self.hold(made.sentences());
         self.marks.extend(marks(&made.hits));
+        self.hold(made.sentences);
     }
 
     pub(super) fn join(&mut self, other: Self) {

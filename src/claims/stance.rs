@@ -88,6 +88,10 @@ enum Class {
 }
 
 impl Class {
+    fn bit(self) -> u32 {
+        1 << self as u32
+    }
+
     /// Whether it denies words of running text. A heading that denies is no sentence of it.
     fn denies(self) -> bool {
         matches!(
@@ -199,6 +203,14 @@ struct Cue {
     last: usize,
 }
 
+/// The cues of a sentence that has any.
+#[derive(Debug, Clone)]
+struct Cued {
+    /// Their classes, a bit each.
+    classes: u32,
+    cues: Vec<Cue>,
+}
+
 /// A sentence with this many words or fewer refers to the one before it when it denies as a whole.
 const SHORT: usize = 14;
 /// How many sentences of a block a label at its start denies.
@@ -217,7 +229,7 @@ pub(super) struct Reader<'d> {
     /// What is a cue.
     class: &'d Cues<'d>,
     /// By sentence, in order, those that only look like cues left out; of sentences that were asked for.
-    cues: Vec<OnceCell<Box<[Cue]>>>,
+    cues: Vec<OnceCell<Option<Box<Cued>>>>,
     /// Words in quotation marks.
     quotes: Vec<Span>,
     /// Quotations that the author goes through one by one; found when first asked for.
@@ -268,7 +280,7 @@ impl<'d> Reader<'d> {
     }
 
     /// The cues of a sentence, in order, those that only look like cues left out.
-    fn find_cues(&self, sentence: usize) -> Box<[Cue]> {
+    fn find_cues(&self, sentence: usize) -> Vec<Cue> {
         let found: Vec<Cue> = self
             .hits
             .of(sentence)
@@ -291,7 +303,7 @@ impl<'d> Reader<'d> {
             drop_double(&mut kept, self.text(), self.lists);
             drop_until(&mut kept, self.text(), self.lists);
         }
-        kept.into()
+        kept
     }
 
     /// Whether the sentence tells of a gain in sound.
@@ -300,10 +312,25 @@ impl<'d> Reader<'d> {
             .is_some_and(|concept| self.hits.say(sentence, concept))
     }
 
+    fn cued(&self, sentence: usize) -> Option<&Cued> {
+        let known = self.cues.get(sentence)?;
+        let cued = known.get_or_init(|| {
+            let cues = self.find_cues(sentence);
+            let classes = cues.iter().fold(0, |all, cue| all | cue.class.bit());
+            (!cues.is_empty()).then(|| Box::new(Cued { classes, cues }))
+        });
+        cued.as_deref()
+    }
+
     fn cues(&self, sentence: usize) -> &[Cue] {
-        self.cues
-            .get(sentence)
-            .map_or(&[], |known| known.get_or_init(|| self.find_cues(sentence)))
+        self.cued(sentence).map_or(&[], |cued| &cued.cues)
+    }
+
+    /// The cues of one class: most sentences have none, which a bit tells.
+    fn cues_of(&self, sentence: usize, class: Class) -> impl Iterator<Item = &Cue> {
+        let cued = (self.cued(sentence)).filter(|cued| cued.classes & class.bit() != 0);
+        let cues = cued.map_or(&[][..], |cued| &cued.cues);
+        cues.iter().filter(move |cue| cue.class == class)
     }
 
     fn text(&self) -> &str {
@@ -340,8 +367,8 @@ impl<'d> Reader<'d> {
 
     /// Reported, endorsed or the document's own words.
     fn source(&self, made: &Match, of_wire: bool) -> Stance {
-        let sentences = made.sentences();
-        let last = sentences.last().copied().unwrap_or(made.sentence);
+        let sentences = &made.sentences;
+        let last = made.last();
         let quoted = self.in_quotes(made);
         let mut near = sentences.clone();
         if quoted {
@@ -357,12 +384,11 @@ impl<'d> Reader<'d> {
         }
         // "We told them which" tells what was done and is nobody's account.
         let told = |at: usize| {
-            self.cues(at).iter().any(|cue| {
-                cue.class == Class::Report
-                    && !made
-                        .hits
-                        .iter()
-                        .any(|(other, part)| *other == at && part.span.contains(cue.span))
+            self.cues_of(at, Class::Report).any(|cue| {
+                !made
+                    .hits
+                    .iter()
+                    .any(|(other, part)| *other == at && part.span.contains(cue.span))
             })
         };
         let reported = near.iter().any(|&at| told(at))
@@ -411,13 +437,11 @@ impl<'d> Reader<'d> {
     }
 
     fn has(&self, sentence: usize, class: Class) -> bool {
-        self.cues(sentence).iter().any(|cue| cue.class == class)
+        self.cues_of(sentence, class).next().is_some()
     }
 
     fn starts_with(&self, sentence: usize, class: Class) -> bool {
-        self.cues(sentence)
-            .iter()
-            .any(|cue| cue.class == class && cue.first <= 1)
+        self.cues_of(sentence, class).any(|cue| cue.first <= 1)
     }
 
     /// Whether a sentence has no more words than [`SHORT`].

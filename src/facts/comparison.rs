@@ -6,6 +6,7 @@ mod anchors;
 mod apart;
 mod contrast;
 mod held;
+mod multiples;
 mod outcome;
 mod people;
 mod sides;

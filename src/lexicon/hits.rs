@@ -197,6 +197,7 @@ fn bits(concepts: &[ConceptId]) -> u128 {
 }
 
 /// The place and the bit of a concept among those of the document.
+#[inline]
 fn exact(concept: ConceptId) -> (usize, u64) {
     (usize::from(concept.0 / 64), 1 << (concept.0 % 64))
 }
@@ -278,8 +279,11 @@ impl Hits {
         }
         let mut short = true;
         if found.len() > LONG {
-            let mut places: Box<[u32]> = (0..narrow(found.len())).collect();
-            places.sort_by_key(|&place| found.get(place as usize).map(|hit| hit.concept));
+            let keyed = (0..narrow(found.len())).zip(found);
+            let mut keyed: Vec<(u16, u32)> =
+                keyed.map(|(place, hit)| (hit.concept.0, place)).collect();
+            keyed.sort_unstable();
+            let places = keyed.into_iter().map(|(_, place)| place).collect();
             self.long.push((sentence, places));
             short = false;
         }
@@ -455,7 +459,12 @@ impl Hits {
     #[inline]
     #[must_use]
     pub fn may_say(&self, sentence: usize, concepts: &[ConceptId]) -> bool {
-        let bits = bits(concepts);
+        // Many a concept is said nowhere, and would share its bit with one that is.
+        let said = concepts.iter().filter(|&&one| self.anywhere(one));
+        let bits = said.fold(0, |all, &one| all | bit(one));
+        if bits == 0 {
+            return false;
+        }
         let set = self.sets.get(sentence).map(|&set| set as usize);
         let said = set.and_then(|set| self.said.get(set));
         said.is_some_and(|said| said & bits != 0)
@@ -473,6 +482,7 @@ impl Hits {
     }
 
     /// Whether the document says the concept.
+    #[inline]
     #[must_use]
     pub fn anywhere(&self, concept: ConceptId) -> bool {
         let (word, bit) = exact(concept);

@@ -55,6 +55,8 @@ fn may_measure(sentence: &str) -> bool {
 #[derive(Default)]
 struct Keys<'t> {
     known: FxHashMap<&'t str, Context>,
+    /// The same of what stands over others.
+    over: FxHashMap<&'t str, Context>,
     /// The first block of the table that was asked for last.
     first: Option<(usize, Option<usize>)>,
     /// By table, line and direction, the cell whose unit speaks for the others.
@@ -77,6 +79,15 @@ impl<'t> Keys<'t> {
         let made = Context::of(words);
         self.known.insert(words, made.clone());
         made
+    }
+
+    /// What words say that stand over others.
+    fn over(&mut self, words: &'t str) -> &Context {
+        if self.over.len() >= Self::KEPT {
+            self.over.clear();
+        }
+        let made = || Context::default().under(words);
+        self.over.entry(words).or_insert_with(made)
     }
 
     /// The first block of a table, looked for once and not for each of its cells.
@@ -232,7 +243,7 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
         }
     }
     if let Some(section) = block.section().or(block.lead()) {
-        context = context.under(words(section));
+        context = context.and(keys.over(words(section)));
     }
     if let Some(head) = run_in(sheet, block) {
         context = context.under(head);

@@ -47,25 +47,22 @@ impl<'d> Reader<'d> {
             || !has_border(between.of(self.text()))
             || enumerates(between.of(self.text()), rest.of(self.text())))
             && !self
-                .cues(sentence)
-                .iter()
-                .any(|cue| cue.class == Class::Break && between.contains(cue.span))
+                .cues_of(sentence, Class::Break)
+                .any(|cue| between.contains(cue.span))
     }
 
     pub(super) fn contrast_between(&self, sentence: usize, one: Span, other: Span) -> bool {
         let between = Span::new(one.end().min(other.end()), one.start().max(other.start()));
-        between.of(self.text()).contains(';')
+        memchr::memchr(b';', between.of(self.text()).as_bytes()).is_some()
             || self
-                .cues(sentence)
-                .iter()
-                .any(|cue| cue.class == Class::Contrast && between.contains(cue.span))
+                .cues_of(sentence, Class::Contrast)
+                .any(|cue| between.contains(cue.span))
     }
 
     /// Whether a denial before the words reaches them within their clause.
     pub(in crate::claims) fn is_negated(&self, sentence: usize, hit: Hit) -> bool {
-        self.cues(sentence).iter().any(|cue| {
-            cue.class == Class::DenyClause
-                && !cue.span.overlaps(hit.span)
+        self.cues_of(sentence, Class::DenyClause).any(|cue| {
+            !cue.span.overlaps(hit.span)
                 && cue.span.start() < hit.span.start()
                 && self.same_clause(sentence, cue.span, hit.span)
         })
@@ -73,7 +70,7 @@ impl<'d> Reader<'d> {
 
     /// Whether the author, who has denied the claim, takes that back in its last sentence or in one of the next two.
     pub(super) fn recants(&self, made: &Match) -> bool {
-        let last = made.sentences().last().copied().unwrap_or(made.sentence);
+        let last = made.last();
         (last..=last + 2)
             .take_while(|&at| self.same_block(last, at))
             .any(|at| self.has(at, Class::Recant))
@@ -103,7 +100,7 @@ impl<'d> Reader<'d> {
     /// Whether one of the next two sentences of the block begins with a negation: “Do not. Never put 230 V on it.” Or says it of the
     /// same: “A loudspeaker lead must never be put on the mains.”
     pub(in crate::claims) fn forbids_next(&self, made: &Match) -> bool {
-        let last = made.sentences().last().copied().unwrap_or(made.sentence);
+        let last = made.last();
         (last + 1..=last + 2)
             .take_while(|&at| self.same_block(last, at))
             .any(|at| {
@@ -112,15 +109,14 @@ impl<'d> Reader<'d> {
                     parts.any(|(_, part)| part.concept == hit.concept)
                 };
                 let denies = |cue: &Cue| {
-                    cue.class == Class::DenyClause
-                        && (cue.first <= 1
-                            || self.hits.of(at).iter().any(|hit| {
-                                same(hit)
-                                    && cue.span.end() <= hit.span.start()
-                                    && self.same_clause(at, cue.span, hit.span)
-                            }))
+                    cue.first <= 1
+                        || self.hits.of(at).iter().any(|hit| {
+                            same(hit)
+                                && cue.span.end() <= hit.span.start()
+                                && self.same_clause(at, cue.span, hit.span)
+                        })
                 };
-                self.cues(at).iter().any(denies)
+                self.cues_of(at, Class::DenyClause).any(denies)
             })
     }
 
@@ -162,6 +158,7 @@ impl<'d> Reader<'d> {
                 sentence,
                 span,
                 hits: vec![(sentence, hit)],
+                sentences: vec![sentence],
             };
             let told = self.in_quotes(&made)
                 || self.block_quoted(sentence)
@@ -214,11 +211,7 @@ impl<'d> Reader<'d> {
     /// Whether a verdict of a word or two stands between the parts of the claim: “‘The floor eats treble.’ False. The floor …”
     fn judged_between(&self, made: &Match) -> bool {
         const WORDS: usize = 2;
-        let sentences = made.sentences();
-        let (Some(&first), Some(&last)) = (sentences.first(), sentences.last()) else {
-            return false;
-        };
-        (first + 1..=last).any(|at| {
+        (made.first() + 1..=made.last()).any(|at| {
             let words = self.words(at).of(self.text()).split_whitespace();
             self.starts_with(at, Class::DenyNext) && words.take(WORDS + 1).count() <= WORDS
         })
@@ -245,9 +238,8 @@ impl<'d> Reader<'d> {
                 Class::DenyNext => !before && self.says_no_behind(at, *cue),
                 Class::DenyHeading => {
                     before
-                        && !self.cues(at).iter().any(|fact| {
-                            fact.class == Class::Fact
-                                && fact.span.start() > cue.span.start()
+                        && !self.cues_of(at, Class::Fact).any(|fact| {
+                            fact.span.start() > cue.span.start()
                                 && fact.span.start() < hit.span.start()
                         })
                 }
@@ -276,8 +268,8 @@ impl<'d> Reader<'d> {
         const BACK: &[&str] = &[
             "it", "this", "these", "they", "them", "none", "neither", "case",
         ];
-        let sentences = made.sentences();
-        let mut last = sentences.last().copied().unwrap_or(made.sentence);
+        let sentences = &made.sentences;
+        let mut last = made.last();
         let quoted = self.in_quotes(made) || self.block_quoted(made.sentence);
         // Words of the answer may belong to what was heard as the claim: “‘Tin lowers the resistance.’ It doesn't; tin …”
         if let Some(end) = self.quote_end(made) {
@@ -427,19 +419,19 @@ impl<'d> Reader<'d> {
 
     /// Whether the sentence `at` denies the claim made before it; `voice`: as an answer to somebody's words.
     fn rebuts<'p>(&self, made: &Match, at: usize, voice: bool, parts: Parts<'p, '_>) -> bool {
-        let short = self.short(at);
+        let short = || self.short(at);
         self.cues(at).iter().any(|cue| {
             let near_start = cue.first <= NEAR_START;
             let denies = match cue.class {
                 Class::DenyNext => cue.first <= 1,
-                Class::DenyBack | Class::DenyAll => voice || near_start || short,
+                Class::DenyBack | Class::DenyAll => voice || near_start || short(),
                 Class::DenyRest => voice && near_start,
                 // "Use a solid wire rather than flex" says what to take, and no to nothing.
                 Class::DenyClause if self.prefers(cue.span) => false,
                 Class::DenyClause => {
                     (voice
                         && near_start
-                        && short
+                        && short()
                         && (self.same_block(made.sentence, at) || self.refers_back(at)))
                         || self.hits.of(at).iter().any(|hit| {
                             made.hits

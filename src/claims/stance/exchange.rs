@@ -21,7 +21,7 @@ impl Reader<'_> {
             let name = label.trim_end_matches(|letter: char| !letter.is_alphabetic());
             self.lists.question_label.has(name)
         };
-        let sentences = made.sentences();
+        let sentences = &made.sentences;
         if !sentences.iter().all(|&at| block_of(at).is_some_and(asks)) {
             return false;
         }
@@ -63,16 +63,13 @@ impl Reader<'_> {
 
     /// Whether the last part of a claim that begins as a statement is asked: “I was given silver leads. Do they sound brighter?”
     pub(super) fn ends_in_question(&self, made: &Match) -> bool {
-        let sentences = made.sentences();
-        let (Some(&first), Some(&last)) = (sentences.first(), sentences.last()) else {
-            return false;
-        };
+        let (first, last) = (made.first(), made.last());
         first != last && self.same_block(first, last) && self.asks_back(last)
     }
 
     /// Whether the sentence behind the claim asks whether that is so: “…, leads with an arrow. Are they better?”
     pub(super) fn asked_next(&self, made: &Match) -> bool {
-        let last = made.sentences().last().copied().unwrap_or(made.sentence);
+        let last = made.last();
         self.same_block(last, last + 1) && self.asks_back(last + 1)
     }
 
@@ -92,10 +89,7 @@ impl Reader<'_> {
         /// A letter has more words than this.
         const LETTER: usize = 8;
         let text = self.text();
-        let start = made
-            .sentences()
-            .last()
-            .map_or(made.span.end(), |last| self.words(*last).end());
+        let start = self.words(made.last()).end();
         let end = text.ceil_char_boundary((start + REACH).min(text.len()));
         let after = text.get(start..end).unwrap_or("");
         let bracketed = || {
@@ -231,7 +225,7 @@ impl Reader<'_> {
     /// Whether the claim is an answer that tells what somebody said: “What does he say? That the treble gets there first.”
     pub(super) fn retold(&self, made: &Match) -> bool {
         const BACK: usize = 3;
-        let first = made.sentences().first().copied().unwrap_or(made.sentence);
+        let first = made.first();
         let words = self.words(first).of(self.text());
         let name = (self.sheet.sentences.get(first))
             .and_then(|own| self.sheet.blocks.get(own.block))

@@ -14,10 +14,9 @@ impl<'d> Reader<'d> {
     pub(super) fn asked(&self, made: &Match) -> bool {
         let last_question = |at: usize, from: usize| {
             let tail = Span::new(from, self.words(at).end());
-            tail.of(self.text()).contains('?')
+            memchr::memchr(b'?', tail.of(self.text()).as_bytes()).is_some()
         };
         let rhetorical = |at: usize| self.has(at, Class::Rhetoric);
-        let sentences = made.sentences();
         // A heading only names what the question is about.
         let mut said = made
             .hits
@@ -26,7 +25,7 @@ impl<'d> Reader<'d> {
         let all_asked =
             said.all(|(at, hit)| last_question(*at, hit.span.start()) && !rhetorical(*at));
         if all_asked {
-            let after = sentences.last().map_or(made.sentence, |last| last + 1);
+            let after = made.last() + 1;
             let affirmed = self.same_block(made.sentence, after)
                 && (self.starts_with(after, Class::Yes)
                     || self.has(after, Class::Agree) && !self.is_question(after));
@@ -47,9 +46,8 @@ impl<'d> Reader<'d> {
                 .any(|(other, part)| *other == at && part.span.contains(cue.span))
         };
         made.hits.iter().any(|(at, hit)| {
-            self.cues(*at).iter().any(|cue| {
-                cue.class == Class::Ask
-                    && cue.span.start() < hit.span.start()
+            self.cues_of(*at, Class::Ask).any(|cue| {
+                cue.span.start() < hit.span.start()
                     && !tells(*at, cue)
                     && !self.contrast_between(*at, cue.span, hit.span)
             })
@@ -99,7 +97,7 @@ impl<'d> Reader<'d> {
             .iter()
             .filter(|(made, stance)| {
                 *stance == Stance::Asked
-                    && made.sentences().len() == 1
+                    && made.sentences.len() == 1
                     && self.asks_plainly(made.sentence)
             })
             .flat_map(|(made, _)| {
@@ -148,7 +146,7 @@ impl<'d> Reader<'d> {
 
     /// Whether a question that holds a part of the claim is answered in the negative.
     pub(super) fn answered_no(&self, made: &Match) -> bool {
-        let sentences = made.sentences();
+        let sentences = &made.sentences;
         sentences.iter().any(|&at| {
             let words = self.words(at).of(self.text()).trim_end();
             // The claim may lie half in the question and half in the answer of another voice.
@@ -178,23 +176,29 @@ impl<'d> Reader<'d> {
     }
 
     pub(super) fn conditional(&self, made: &Match) -> bool {
-        let sentences = made.sentences();
+        let sentences = &made.sentences;
         let before = made.sentence.checked_sub(1).filter(|&at| {
-            self.same_block(made.sentence, at) && self.short(at) && self.starts_with(at, Class::If)
+            self.same_block(made.sentence, at) && self.starts_with(at, Class::If) && self.short(at)
         });
         if before.is_some() {
             return true;
         }
+        let supposes = |at: usize| {
+            let mut classes = [Class::If, Class::IfWeak, Class::IfStart].into_iter();
+            classes.any(|class| self.has(at, class))
+        };
         sentences.iter().any(|&at| {
+            if !supposes(at) {
+                return false;
+            }
             let parts: Vec<Span> = made
                 .hits
                 .iter()
                 .filter(|(other, _)| *other == at)
                 .map(|(_, hit)| hit.span)
                 .collect();
-            let would = self.cues(at).iter().any(|cue| {
-                cue.class == Class::Would && !parts.iter().any(|part| part.contains(cue.span))
-            });
+            let would = (self.cues_of(at, Class::Would))
+                .any(|cue| !parts.iter().any(|part| part.contains(cue.span)));
             self.cues(at).iter().any(|cue| {
                 let free = !parts.iter().any(|part| part.overlaps(cue.span));
                 match cue.class {

@@ -25,16 +25,14 @@ impl Reader<'_> {
                 told
             }
         };
-        made.sentences().into_iter().all(told) && !self.called_her(made)
+        made.sentences.iter().copied().all(told) && !self.called_her(made)
     }
 
     /// Whether what is called “she” is the cable: nobody is spoken of shortly before. “Play her every day, and she begins to sing.”
     fn called_her(&self, made: &Match) -> bool {
         const BACK: usize = 8;
         const HIM: &[&str] = &["he", "him", "his", "mr", "mrs", "ms", "miss", "dr"];
-        let sentences = made.sentences();
-        let first = sentences.first().copied().unwrap_or(made.sentence);
-        let last = sentences.last().copied().unwrap_or(made.sentence);
+        let (first, last) = (made.first(), made.last());
         let person = |at: usize| {
             self.says_word(at, HIM)
                 || self
@@ -86,20 +84,19 @@ impl Reader<'_> {
     pub(super) fn taken_back(&self, made: &Match) -> bool {
         /// Words between “I” and “said”.
         const APART: usize = 6;
-        let last = made.sentences().last().copied().unwrap_or(made.sentence);
+        let last = made.last();
         let said = |at: usize| {
             let words = self.words(at);
-            self.cues(at).iter().any(|cue| {
+            self.cues_of(at, Class::Report).any(|cue| {
                 let before = Span::new(words.start(), cue.span.start());
                 let mut near = before.of(self.text()).split_whitespace().rev().take(APART);
-                cue.class == Class::Report
-                    && near.any(|word| ["i", "we"].contains(&word.to_lowercase().as_str()))
+                near.any(|word| ["i", "we"].contains(&word.to_lowercase().as_str()))
             })
         };
         let takes = |cue: &Cue| cue.class == Class::Recant && cue.first <= 1;
         self.same_block(last, last + 1)
             && self.cues(last + 1).iter().any(takes)
-            && made.sentences().into_iter().any(said)
+            && made.sentences.iter().copied().any(said)
     }
 
     /// Whether the sentence says one of the words.

@@ -1,6 +1,7 @@
 //! Who came out better, by how much, and to what it is credited. Takes the sides as they are.
 
 use super::anywhere_bool;
+use super::multiples::Multiples;
 use super::people::of_people;
 use super::winner::{louder, winner};
 use crate::facts::context::{borders, key_sentences};
@@ -176,6 +177,7 @@ pub(super) fn outcome(
     let terms = reader.terms;
     let mut best: Option<(usize, Outcome)> = None;
     let mut differences = Vec::new();
+    let multiples = Multiples::new(reader);
     // What glows yellow or orange is a lamp; elsewhere these are colours of jackets.
     let lamps = anywhere_bool(reader, terms.lamp);
     let glow = |span: Span| {
@@ -186,14 +188,6 @@ pub(super) fn outcome(
         if reader.endless(sentence) {
             continue;
         }
-        let better: Vec<Span> = reader
-            .hits
-            .saying(sentence, terms.better)
-            .map(|hit| hit.span)
-            .filter(|span| !glow(*span) || (lamps && glows(reader, sentence, *span)))
-            .chain(crate::facts::verdict::words(reader, sentence))
-            .chain(ballot(reader, sentence))
-            .collect();
         let asked = procedure::asked(reader, sentence) || questioned(reader, sentence);
         // "The Kite was the quickest to strip" says nothing of what is heard.
         let handled = reader.hits.say(sentence, terms.handling)
@@ -203,10 +197,15 @@ pub(super) fn outcome(
             continue;
         }
         let stated = differences.len();
-        differences.extend(stated_differences(reader, sentence));
+        differences.extend(stated_differences(reader, sentence, &multiples));
         let stated = differences.len() > stated;
-        let better: Vec<Span> = better
-            .into_iter()
+        let better: Vec<Span> = reader
+            .hits
+            .saying(sentence, terms.better)
+            .map(|hit| hit.span)
+            .filter(|span| !glow(*span) || (lamps && glows(reader, sentence, *span)))
+            .chain(crate::facts::verdict::words(reader, sentence))
+            .chain(ballot(reader, sentence))
             .filter(|span| !negated(reader, sentence, *span) && !of_people(reader, sentence, *span))
             // "Because the braid looks better so."
             .filter(|span| !follows(reader.text(), *span, &["look ", "looks ", "looked "]))
@@ -430,38 +429,12 @@ fn glows(reader: &Reader<'_>, sentence: usize, colour: Span) -> bool {
     })
 }
 
-/// Which pairs of letters stand in a sentence, some of them under one bit: words of which one pair is missing need not be
-/// searched for.
-struct Pairs([u64; 16]);
-
-impl Pairs {
-    fn of(text: &str) -> Self {
-        let mut pairs = Self([0; 16]);
-        for pair in text.as_bytes().windows(2) {
-            let (word, bit) = Self::bit(pair);
-            pairs.0[word] |= bit;
-        }
-        pairs
-    }
-
-    /// Letters of ASCII differ in their low five bits.
-    fn bit(pair: &[u8]) -> (usize, u64) {
-        let place = pair
-            .iter()
-            .fold(0, |place, byte| place << 5 | usize::from(byte & 31));
-        (place >> 6, 1 << (place & 63))
-    }
-
-    fn may_hold(&self, words: &str) -> bool {
-        words.as_bytes().windows(2).all(|pair| {
-            let (word, bit) = Self::bit(pair);
-            self.0[word] & bit != 0
-        })
-    }
-}
-
 /// Differences in level, power, voltage or brightness that a sentence states.
-fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
+fn stated_differences(
+    reader: &Reader<'_>,
+    sentence: usize,
+    multiples: &Multiples<'_>,
+) -> Vec<Difference> {
     let terms = reader.terms;
     let text = reader.text();
     let span = reader.sheet.sentences[sentence].span;
@@ -548,24 +521,8 @@ fn stated_differences(reader: &Reader<'_>, sentence: usize) -> Vec<Difference> {
             _ => {}
         }
     }
-    let multiples = [
-        (lists.multiple_double, 2.0),
-        (lists.multiple_treble, 3.0),
-        (lists.multiple_half_more, 1.5),
-        (lists.multiple_third_more, 4.0 / 3.0),
-        (lists.multiple_quarter_more, 1.25),
-        (lists.multiple_fourfold, 4.0),
-        (lists.multiple_tenfold, 10.0),
-    ];
-    let pairs = Pairs::of(&lower);
     // "Half as bright again" says more than the "half as bright" in it.
-    let told = multiples
-        .iter()
-        .flat_map(|&(list, value)| list.entries().map(move |words| (words, value)))
-        .filter(|(words, _)| pairs.may_hold(words))
-        .filter_map(|(words, value)| Some((lower.find(words)?, words, value)))
-        .max_by_key(|(_, words, _)| words.len());
-    if let Some((at, words, value)) = told {
+    if let Some((at, words, value)) = multiples.told(&lower) {
         found.push(Difference {
             of: DifferenceOf::Brightness,
             value,

@@ -72,12 +72,9 @@ impl Told {
 
     /// Whether a number stands beside a right answer or a vote.
     fn right(&self, reader: &Reader<'_>, number: Number) -> bool {
-        let hits = reader.hits.of(self.sentence);
-        hits.iter().any(|hit| {
-            (hit.concept == reader.terms.right || hit.concept == reader.terms.vote)
-                && hit.last + NEAR >= number.first
-                && hit.first <= number.last + NEAR
-        })
+        let counted = [reader.terms.right, reader.terms.vote];
+        let mut hits = reader.hits.saying_any(self.sentence, &counted);
+        hits.any(|hit| hit.last + NEAR >= number.first && hit.first <= number.last + NEAR)
     }
 
     /// Whether what a number counts are trials, or those who were asked.

@@ -91,6 +91,20 @@ struct Chain {
     end: usize,
 }
 
+/// What is known of the chain that was parsed last: it reads the same from its second number on.
+#[derive(Debug, Default)]
+struct Parsed {
+    /// Where the number of each member begins, marks before it left out.
+    starts: Vec<usize>,
+    /// Whether the chain was read to its end.
+    whole: bool,
+    /// A chain that ends further on might have gone on where its clause was cut.
+    sound_to: usize,
+}
+
+/// Most bytes that the grammar looks ahead to tell whether a chain goes on.
+const AHEAD: usize = 64;
+
 pub(super) struct Reader<'t, 'o> {
     text: &'t str,
     span: Span,
@@ -103,6 +117,7 @@ pub(super) struct Reader<'t, 'o> {
     /// Whether the span speaks of damping or velocity factors, once asked for.
     factors: Option<bool>,
     chain: Chain,
+    parsed: Parsed,
     /// How far quotation marks are counted, and whether one is open.
     quotes: usize,
     double_open: bool,
@@ -127,6 +142,7 @@ impl<'t, 'o> Reader<'t, 'o> {
             comma: None,
             factors: None,
             chain: Chain::default(),
+            parsed: Parsed::default(),
             quotes: start,
             double_open: false,
             single_open: false,
@@ -229,9 +245,15 @@ impl<'t, 'o> Reader<'t, 'o> {
 
     /// Fills `self.chain` from the clause at `pos`.
     fn chain_at(&mut self, pos: usize, clause: &'t str) -> bool {
-        self.chain.members.clear();
+        let limit = pos + clause.len();
         self.chain.unit = None;
-        if let Some(end) = lone_decimal(clause) {
+        let lone = lone_decimal(clause);
+        if lone.is_none() && self.goes_on_from(pos) {
+            return self.close(self.parsed.whole, limit);
+        }
+        self.chain.members.clear();
+        self.parsed.starts.clear();
+        if let Some(end) = lone {
             let end = pos + end;
             let Some(number) = self.value(Rule::decimal, &self.text[pos..end]) else {
                 return false;
@@ -245,8 +267,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                 word: false,
                 minus: false,
             });
-            self.unit_behind(end, pos + clause.len());
-            return true;
+            return self.close(true, limit);
         }
         let Some(pairs) = parse(Rule::numbers_entry, clause) else {
             return false;
@@ -274,6 +295,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                         whole = false;
                         break;
                     };
+                    self.parsed.starts.push(start);
                     self.chain.members.push(Member {
                         start: mark.take().unwrap_or(start),
                         end,
@@ -312,14 +334,51 @@ impl<'t, 'o> Reader<'t, 'o> {
                 _ => {}
             }
         }
-        let Some(last) = self.chain.members.last() else {
+        self.parsed.whole = whole;
+        self.parsed.sound_to = if limit < self.span.end() {
+            limit.saturating_sub(AHEAD)
+        } else {
+            limit
+        };
+        self.close(whole, limit)
+    }
+
+    /// Whether the number at `pos` is one of the chain that was parsed last, which then begins with it.
+    fn goes_on_from(&mut self, pos: usize) -> bool {
+        let Some(index) = (self.parsed.starts.iter()).position(|&start| start == pos) else {
+            return false;
+        };
+        let members = &mut self.chain.members;
+        if members.len() != self.parsed.starts.len()
+            || (members.last()).is_none_or(|last| last.end > self.parsed.sound_to)
+        {
+            return false;
+        }
+        members.drain(..index);
+        self.parsed.starts.drain(..index);
+        if let Some(first) = members.first_mut() {
+            *first = Member {
+                start: pos,
+                end: first.end,
+                number: first.number,
+                joint: Joint::First,
+                hyphen: false,
+                word: false,
+                minus: false,
+            };
+        }
+        true
+    }
+
+    /// Ends the chain behind its last number, or behind the unit there where it was read whole.
+    fn close(&mut self, whole: bool, limit: usize) -> bool {
+        let Some(end) = self.chain.members.last().map(|last| last.end) else {
             return false;
         };
         if whole {
-            let end = last.end;
-            self.unit_behind(end, pos + clause.len());
+            self.unit_behind(end, limit);
         } else {
-            self.chain.end = last.end;
+            self.chain.end = end;
         }
         true
     }
