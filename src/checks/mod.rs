@@ -55,6 +55,8 @@ pub struct Reached {
     statements: Cell<usize>,
     /// More than [`LOADS`] different loads.
     loads: Cell<bool>,
+    /// The first words of the last confirmation that is kept, once there are as many as are to be kept.
+    last_kept: Cell<Option<Span>>,
 }
 
 impl Reached {
@@ -331,6 +333,12 @@ pub fn run_all(context: &Context<'_>, most: usize) -> (Vec<Finding>, usize) {
     let mut said: Vec<Said> = Vec::new();
     let mut confirmed: Vec<Finding> = Vec::new();
     let mut left_out = 0;
+    let keep = |confirmed: &mut Vec<Finding>| {
+        let left_out = finding::keep(confirmed, most);
+        let last = confirmed.last().and_then(|last| last.marks.first());
+        context.reached.last_kept.set(last.map(|mark| mark.span));
+        left_out
+    };
     for entry in ALL {
         (entry.run)(context, &mut |one| {
             let one = soften(context, one);
@@ -338,14 +346,14 @@ pub fn run_all(context: &Context<'_>, most: usize) -> (Vec<Finding>, usize) {
                 confirmed.push(cascade::closed(one.finding));
                 // Twice as many as are kept: each is then put in order a few times at most.
                 if confirmed.len() > most.saturating_mul(2).max(SORTED) {
-                    left_out += finding::keep(&mut confirmed, most);
+                    left_out += keep(&mut confirmed);
                 }
             } else {
                 said.push(one);
             }
         });
         if confirmed.len() > most {
-            left_out += finding::keep(&mut confirmed, most);
+            left_out += keep(&mut confirmed);
         }
     }
     let mut findings = cascade::fold(said);

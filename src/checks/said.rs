@@ -88,6 +88,13 @@ impl Said {
         said
     }
 
+    /// A confirmation that rests on words behind those of all that are kept: it is counted and needs no words of its own. Nothing
+    /// where it may be kept. Dense documents confirm a great many.
+    pub(super) fn left_out(context: &Context<'_>, rule: &str, span: Span) -> Option<Self> {
+        let last = context.reached.last_kept.get()?;
+        (span > last).then(|| Self::confirmed(context, rule).mark(span, ""))
+    }
+
     /// Something that would turn out either way within what the document leaves open: a note that says what to ask for.
     #[must_use]
     pub fn open(context: &Context<'_>, rule: &str) -> Self {

@@ -241,6 +241,8 @@ pub(super) struct Reader<'d> {
     signed: OnceCell<Vec<Span>>,
     /// The sentence that was last asked whether it tells of another, with the answer: a claim may stand in it many times.
     told: Cell<Option<(usize, bool)>>,
+    /// The same of whether what stands above denies it.
+    above: Cell<Option<(usize, bool)>>,
     /// What was found to be said and meant somewhere, by concept that was asked for.
     held: RefCell<FxHashMap<ConceptId, bool>>,
     /// Whether the document is a release.
@@ -271,6 +273,7 @@ impl<'d> Reader<'d> {
             no_questions: OnceCell::new(),
             signed: OnceCell::new(),
             told: Cell::new(None),
+            above: Cell::new(None),
             held: RefCell::default(),
             release,
             apart: !release && !matches!(kind, DocumentKind::Sheet | DocumentKind::Range),

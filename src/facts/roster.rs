@@ -230,11 +230,10 @@ impl Roster {
         }
         if plain {
             // Names from the text come first, and there are few of them.
+            let last = words.last().copied();
             let part = (0..self.entries.len().min(PARTS)).find(|&place| {
                 let entry = &self.entries[place];
-                !entry.role
-                    && !entry.merged
-                    && name.split_whitespace().next_back() == Some(entry.name.as_str())
+                !entry.role && !entry.merged && last == Some(entry.name.as_str())
             });
             if let Some(place) = part {
                 name.clone_into(&mut self.entries[place].name);

@@ -420,7 +420,7 @@ pub struct Side {
     /// Load of this side alone.
     pub load: Option<Fact<Load>>,
     /// Drive of this side alone.
-    pub drive: Option<Drive>,
+    pub drive: Option<Box<Drive>>,
     /// What a table says of the loudspeaker, lamp or load of this side.
     pub load_words: Option<Span>,
     /// What a table says of the amplifier or supply of this side.

@@ -1,10 +1,12 @@
 //! The hits of a whole document, by sentence.
 
 mod alike;
+mod long;
 
 use super::{ConceptId, Hit, Lexicon, List, Memory};
 use crate::span::Span;
 use alike::Alike;
+use long::LONG;
 
 /// All places of a document where a concept is said.
 #[derive(Debug, Clone, Default)]
@@ -181,9 +183,6 @@ impl<'h> IntoIterator for Of<'h> {
     }
 }
 
-/// With more hits than these a sentence is long: a cell of a whole page. To look at fewer one by one is as quick.
-const LONG: usize = 512;
-
 /// The bit of a concept among those of a sentence: the high bits of a product (multiplicative hashing).
 #[inline]
 fn bit(concept: ConceptId) -> u128 {
@@ -279,12 +278,7 @@ impl Hits {
         }
         let mut short = true;
         if found.len() > LONG {
-            let keyed = (0..narrow(found.len())).zip(found);
-            let mut keyed: Vec<(u16, u32)> =
-                keyed.map(|(place, hit)| (hit.concept.0, place)).collect();
-            keyed.sort_unstable();
-            let places = keyed.into_iter().map(|(_, place)| place).collect();
-            self.long.push((sentence, places));
+            self.long.push((sentence, long::places(found)));
             short = false;
         }
         if self.packed.len() - before < found.len() {

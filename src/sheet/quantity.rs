@@ -23,6 +23,7 @@ pub(super) use told::{has_unit, is_bare, names_unit, unit_words};
 
 use crate::span::Span;
 use crate::units::Metre;
+use std::num::NonZeroU32;
 use std::ops::Deref;
 
 /// What a quantity measures.
@@ -149,6 +150,8 @@ pub struct Quantity {
     pub span: Span,
     /// How it is bounded.
     pub bound: Bound,
+    /// The two ends of one range share this, one more than the number of the range: without room for there being none.
+    pub range: Option<NonZeroU32>,
     /// What few have; a quantity is read as if it had these fields itself.
     pub more: Option<Box<More>>,
 }
@@ -156,8 +159,6 @@ pub struct Quantity {
 /// What few quantities have.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct More {
-    /// The two ends of one range share this number.
-    pub range: Option<u32>,
     /// Conductors of this size, where the words say (`2 x 2.5 mm²`, `14/4`).
     pub conductors: Option<u32>,
     /// Gauge number for gauges; 4/0 is −3. AWG unless `swg`.
@@ -172,7 +173,6 @@ pub struct More {
 
 impl More {
     const NONE: &Self = &Self {
-        range: None,
         conductors: None,
         gauge: None,
         swg: false,
@@ -196,6 +196,12 @@ impl Deref for Quantity {
 }
 
 impl Quantity {
+    /// The number of the range of which it is an end.
+    #[must_use]
+    pub fn range_number(&self) -> Option<u32> {
+        self.range.map(|range| range.get() - 1)
+    }
+
     /// To change what few have.
     pub(crate) fn more(&mut self) -> &mut More {
         self.more.get_or_insert_default()

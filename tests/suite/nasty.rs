@@ -13,6 +13,7 @@ use claimgauge::sheet::quantity::Si;
 use claimgauge::sheet::{Bound, Kind, More, Quantity, Sentence, Value};
 use claimgauge::span::Span;
 use claimgauge::units::{Metre, SquareMetre};
+use std::num::NonZeroU32;
 
 const FIRST: &str = "\u{feff}Product:\t<b onmouseover=x>\u{1b}[31mAüra\u{202e}</b> *12* | `AWG`\r\n\
     尺寸 14 AWG を 2.5 mm² と言う。\r\n\
@@ -179,6 +180,7 @@ pub fn first(source: &Source) -> Audit {
             si_unit: Si::SquareMetre,
             span: gauge,
             bound: Bound::Exact,
+            range: None,
             more: More {
                 conductors: Some(2),
                 gauge: Some(14),
@@ -194,8 +196,8 @@ pub fn first(source: &Source) -> Audit {
             si_unit: Si::One,
             span: span(text, "12 AWG"),
             bound: Bound::AtMost,
+            range: NonZeroU32::new(2),
             more: More {
-                range: Some(1),
                 gauge: Some(-3),
                 ..More::default()
             }

@@ -19,7 +19,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         let drives: Vec<(usize, &Drive)> = comparison
             .sides
             .iter()
-            .filter_map(|side| Some((side.cable, side.drive.as_ref()?)))
+            .filter_map(|side| Some((side.cable, side.drive.as_deref()?)))
             .collect();
         let differing = drives.iter().enumerate().find_map(|(place, a)| {
             drives[place + 1..].iter().find_map(|b| {

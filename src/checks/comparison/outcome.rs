@@ -218,7 +218,7 @@ fn drive_apart(comparison: &Comparison) -> f64 {
     let drives: Vec<_> = comparison
         .sides
         .iter()
-        .filter_map(|side| side.drive.as_ref())
+        .filter_map(|side| side.drive.as_deref())
         .collect();
     match drives.as_slice() {
         [a, b, ..] => decibels(a, b).unwrap_or(0.0),

@@ -227,6 +227,9 @@ fn confirm(context: &Context<'_>, bench: &Bench<'_>, wires: &[Wire<'_>]) -> Vec<
             !same && ratio(first, wire) <= context.threshold(ID, "area_ratio")
         })
         .map(|wire| {
+            if let Some(said) = Said::left_out(context, ID, wire.size.span) {
+                return said;
+            }
             let off = wire.size.area / first.size.area - 1.0;
             Said::confirmed(context, ID)
                 .of(bench.index, Stage::Size)

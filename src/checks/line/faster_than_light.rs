@@ -66,6 +66,12 @@ fn constants(context: &Context<'_>, bench: &Bench<'_>) -> Option<Said> {
         .iter()
         .any(|figure| matches!(figure.bound, Bound::AtLeast));
     let above = most * limit * limit < least;
+    if !(above && !open) && v < limit {
+        let left_out = Said::left_out(context, ID, l.span);
+        if left_out.is_some() {
+            return left_out;
+        }
+    }
     let work = constants_work(context, l, c).computed(
         "µ₀·ε₀",
         "1/c², the least that L′·C′ can be",

@@ -1,23 +1,33 @@
 //! Denials that stand above: headings, leads and labels, and what sets statements to be judged. Knows blocks and their sentences.
 
 use super::{Class, LABEL_REACH, Reader};
-use crate::claims::matching::Match;
 use crate::sheet::{Block, BlockKind};
 
 impl Reader<'_> {
     /// A heading, a lead or a label that denies what stands under it.
-    pub(super) fn denied_above(&self, made: &Match) -> bool {
+    pub(super) fn denied_above(&self, sentence: usize) -> bool {
+        match self.above.get() {
+            Some((known, denied)) if known == sentence => denied,
+            _ => {
+                let denied = self.denied_over(sentence);
+                self.above.set(Some((sentence, denied)));
+                denied
+            }
+        }
+    }
+
+    fn denied_over(&self, sentence: usize) -> bool {
         /// Most bytes of a heading that says no more than not to.
         const LONE: usize = 16;
         /// Most words of a heading that says what kind of text stands under it.
         const TITLE: usize = 4;
-        let Some(own) = self.sheet.sentences.get(made.sentence) else {
+        let Some(own) = self.sheet.sentences.get(sentence) else {
             return false;
         };
         let Some(block) = self.sheet.blocks.get(own.block) else {
             return false;
         };
-        if self.has(made.sentence, Class::Fact) {
+        if self.has(sentence, Class::Fact) {
             return false;
         }
         // "Not for: walls; anything that plugs into an outlet."
@@ -31,10 +41,7 @@ impl Reader<'_> {
         if key_denies {
             return true;
         }
-        for at in (block.sentences().start..made.sentence)
-            .rev()
-            .take(LABEL_REACH)
-        {
+        for at in (block.sentences().start..sentence).rev().take(LABEL_REACH) {
             if self.has(at, Class::Fact) {
                 return false;
             }

@@ -126,7 +126,7 @@ impl<'d> Reader<'d> {
             .any(|(at, hit)| self.denied_inside(made, *at, *hit, parts))
             || self.answered_no(made)
             || self.judged_between(made)
-            || self.denied_above(made)
+            || self.denied_above(made.sentence)
             || self.denied_after(made, of_wire, parts)
             || self.replied(made)
             || self.answered_by_name(made)

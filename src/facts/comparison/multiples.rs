@@ -69,10 +69,12 @@ impl<'t> Multiples<'t> {
 
     /// The longest of them that `text` has, with its place and what it comes to.
     pub(super) fn told(&self, text: &str) -> Option<(usize, &'t str, f64)> {
-        let pairs = Pairs::of(text);
-        if !pairs.hold(&self.shared) {
+        // Pairs of ASCII are the same in capitals.
+        if text.is_ascii() && !Pairs::of(text).hold(&self.shared) {
             return None;
         }
+        let text = text.to_lowercase();
+        let pairs = Pairs::of(&text);
         (self.words.iter())
             .filter(|(words, _)| pairs.may_hold(words))
             .filter_map(|&(words, value)| Some((text.find(words)?, words, value)))

@@ -14,6 +14,7 @@ use crate::facts::voices::questioned;
 use crate::lexicon::{Hit, List, lowered, tokenize};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
+use std::cell::LazyCell;
 use std::ops::Range;
 
 /// Largest difference in dB that is one between cables: more is how loud a loudspeaker is, or how far a noise lies below.
@@ -438,7 +439,6 @@ fn stated_differences(
     let terms = reader.terms;
     let text = reader.text();
     let span = reader.sheet.sentences[sentence].span;
-    let lower = span.of(text).to_lowercase();
     let mut found = Vec::new();
     if reader.hits.say(sentence, terms.matched) {
         return found;
@@ -459,6 +459,7 @@ fn stated_differences(
     let asked = before.map_or_else(String::new, |before| {
         reader.sheet.sentences[before].span.of(text).to_lowercase()
     });
+    let lower = LazyCell::new(|| span.of(text).to_lowercase());
     let has = |words: List<'_>| {
         words.within(&lower) || (asked.contains("how much") && words.within(&asked))
     };
@@ -522,7 +523,7 @@ fn stated_differences(
         }
     }
     // "Half as bright again" says more than the "half as bright" in it.
-    if let Some((at, words, value)) = multiples.told(&lower) {
+    if let Some((at, words, value)) = multiples.told(span.of(text)) {
         found.push(Difference {
             of: DifferenceOf::Brightness,
             value,

@@ -55,7 +55,7 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
             Side {
                 cable,
                 load: side_load(reader, &own),
-                drive: drive_of(reader, &own),
+                drive: drive_of(reader, &own).map(Box::new),
                 sold: sold(reader, cable),
                 load_words: line_words(reader, &cells, &load),
                 drive_words: line_words(reader, &cells, &[terms.amplifier, terms.supply]),
@@ -87,7 +87,7 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
         && let Some(shared) = drive_of(reader, &of_all(reader))
     {
         for side in sides.iter_mut().filter(|side| side.drive.is_none()) {
-            side.drive = Some(shared.clone());
+            side.drive = Some(Box::new(shared.clone()));
         }
     }
     sides

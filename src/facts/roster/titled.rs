@@ -43,9 +43,16 @@ impl Roster {
         let text = sheet.flow.text();
         let mut under: Vec<(&str, FxHashSet<usize>, bool)> = Vec::new();
         let mut place: FxHashMap<String, usize> = FxHashMap::default();
+        let (mut titles, mut title) = (None, None);
         for (index, block) in sheet.blocks.iter().enumerate() {
             let Some(key) = block.key else { continue };
-            let Some(title) = property_over(sheet, terms, index) else {
+            // Most have the same titles as the one before.
+            let own = [block.lead(), block.section()];
+            if titles != Some(own) {
+                title = property_over(sheet, terms, index);
+                titles = Some(own);
+            }
+            let Some(title) = title else {
                 continue;
             };
             let name = key.of(text).trim();

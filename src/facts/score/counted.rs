@@ -99,20 +99,41 @@ fn may_score(reader: &Reader<'_>, sentence: usize) -> bool {
 
 /// Whether a sentence can hold a number as [`number`] has it: it has a digit or a word of those.
 pub(super) fn may_count(reader: &Reader<'_>, sentence: usize) -> bool {
+    let words = reader.sheet.sentences[sentence].span.of(reader.text());
+    counts_in_words(reader, sentence) || has_digit(words)
+}
+
+/// The same of numbers that are of no quantity.
+fn counts(reader: &Reader<'_>, sentence: usize) -> bool {
+    if counts_in_words(reader, sentence) {
+        return true;
+    }
+    let own = reader.sheet.sentences[sentence].span;
+    let mut from = own.start();
+    for index in reader.in_sentence(sentence) {
+        let quantity = reader.sheet.quantities[index].span;
+        if has_digit(Span::new(from, quantity.start().max(from)).of(reader.text())) {
+            return true;
+        }
+        from = from.max(quantity.end());
+    }
+    has_digit(Span::new(from, own.end().max(from)).of(reader.text()))
+}
+
+fn counts_in_words(reader: &Reader<'_>, sentence: usize) -> bool {
     let lists = reader.terms.lists;
     [lists.count_word, lists.count_tens, lists.count_hundred]
         .into_iter()
         .any(|list| reader.hits.may_list(sentence, list))
-        || reader.sheet.sentences[sentence]
-            .span
-            .of(reader.text())
-            .bytes()
-            .any(|byte| byte.is_ascii_digit())
+}
+
+fn has_digit(words: &str) -> bool {
+    words.bytes().any(|byte| byte.is_ascii_digit())
 }
 
 /// The scores of a sentence, and of it with the one behind it.
 pub(super) fn read(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
-    if reader.endless(sentence) || !(may_score(reader, sentence) && may_count(reader, sentence)) {
+    if reader.endless(sentence) || !(may_score(reader, sentence) && counts(reader, sentence)) {
         return Vec::new();
     }
     let told = Told::new(reader, sentence);

@@ -153,7 +153,7 @@ impl<'a> View<'a> {
             si: quantity.si,
             si_unit: quantity.si_unit.symbol(),
             bound: quantity.bound,
-            range: quantity.range,
+            range: quantity.range_number(),
             conductors: quantity.conductors,
             score: quantity.score,
             unclaimed: unclaimed.contains(&index),

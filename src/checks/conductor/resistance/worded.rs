@@ -187,6 +187,9 @@ impl Judgement<'_, '_> {
         let off = self.off(candidate);
         let side = if off < 0.0 { "below" } else { "above" };
         let id = if off < 0.0 { BELOW } else { ABOVE };
+        if let Some(said) = Said::left_out(self.context, id, self.figure.span) {
+            return said;
+        }
         let limit = match self.figure.bound {
             Bound::AtMost => " as a maximum",
             Bound::AtLeast => " as a minimum",

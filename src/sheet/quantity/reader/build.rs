@@ -53,6 +53,7 @@ impl<'t> Reader<'t, '_> {
             si_unit: Si::SquareMetre,
             span: Span::new(start, end),
             bound,
+            range: None,
             more: More {
                 conductors,
                 gauge: Some(number),
@@ -152,6 +153,7 @@ impl<'t> Reader<'t, '_> {
             si_unit: Si::SquareMetre,
             span: Span::new(start, end),
             bound,
+            range: None,
             more: More {
                 conductors,
                 swg: unit.base == Base::Swg,

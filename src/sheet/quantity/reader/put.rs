@@ -1,6 +1,7 @@
 //! Putting a quantity down, and the two ends of a range together.
 
 use super::*;
+use std::num::NonZeroU32;
 
 impl<'t> Reader<'t, '_> {
     #[expect(clippy::too_many_arguments, reason = "the parts of one quantity")]
@@ -10,7 +11,7 @@ impl<'t> Reader<'t, '_> {
         unit: Unit,
         mut span: Span,
         bound: Bound,
-        range: Option<u32>,
+        range: Option<NonZeroU32>,
         conductors: Option<u32>,
         chain: (usize, usize),
     ) {
@@ -132,8 +133,8 @@ impl<'t> Reader<'t, '_> {
             si_unit,
             span,
             bound,
+            range,
             more: More {
-                range,
                 conductors,
                 gauge: gauge_number,
                 swg: unit.base == Base::Swg,
@@ -188,10 +189,10 @@ impl<'t> Reader<'t, '_> {
             && last_word(before_text(self.text, self.span.start(), low.span.start()))
                 .is_some_and(|(_, word, _)| word.eq_ignore_ascii_case("between"));
         if joined && !verb || and {
-            let id = u32::try_from(before).ok();
+            let id = range_id(before);
             for at in [before, index] {
                 if let Some(quantity) = self.out.get_mut(at) {
-                    quantity.more().range = id;
+                    quantity.range = id;
                 }
             }
             self.order_range(before, index);
@@ -200,7 +201,7 @@ impl<'t> Reader<'t, '_> {
 
     /// Orders the two ends with that number among the quantities from `begun` on. An end beside which the other turned out to
     /// be no quantity ("AWG 4 to 2.5") is a quantity by itself.
-    pub(super) fn close_range(&mut self, begun: usize, id: Option<u32>, alone: Bound) {
+    pub(super) fn close_range(&mut self, begun: usize, id: Option<NonZeroU32>, alone: Bound) {
         let ends: Vec<usize> = (begun..self.out.len())
             .filter(|&at| id.is_some() && self.out[at].range == id)
             .collect();
@@ -210,7 +211,7 @@ impl<'t> Reader<'t, '_> {
         }
         for at in ends {
             if let Some(quantity) = self.out.get_mut(at) {
-                quantity.more().range = None;
+                quantity.range = None;
                 quantity.bound = alone;
             }
         }
@@ -277,8 +278,14 @@ impl<'t> Reader<'t, '_> {
             si_unit: Si::One,
             span,
             bound,
+            range: None,
             more: None,
         });
         self.floor = span.end();
     }
+}
+
+/// The number of a range of which one end is the quantity with that index.
+pub(super) fn range_id(index: usize) -> Option<NonZeroU32> {
+    NonZeroU32::new(u32::try_from(index).ok()?.checked_add(1)?)
 }

@@ -175,7 +175,7 @@ impl<'t> Reader<'t, '_> {
         let left = self.left_of(members[first].start);
         let right = self.behind(end);
         let chain_bound = bound(left, right);
-        let id = u32::try_from(self.out.len()).ok();
+        let id = super::put::range_id(self.out.len());
         let begun = self.out.len();
         for at in first..=last {
             let member = &members[at];

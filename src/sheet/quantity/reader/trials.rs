@@ -138,6 +138,7 @@ impl<'t> Reader<'t, '_> {
             si_unit: Si::One,
             span: Span::new(start, end),
             bound: Bound::Exact,
+            range: None,
             more: More {
                 score: Some(f64::from(score)),
                 ..More::default()
