@@ -561,6 +561,9 @@ mod tests {
                 assert_eq!(placed.map(there).collect::<Vec<_>>(), own);
                 assert_eq!(hits.say(index, concept), !own.is_empty());
             }
+            let both = ["cable", "sound"].map(|name| lexicon.id(name).expect("the concept"));
+            let any: Vec<Hit> = hits.saying_any(index, &both).collect();
+            assert_eq!(any, found, "in order, each once");
         }
         assert_eq!(hits.count(), count);
         assert!(count > 1_200);

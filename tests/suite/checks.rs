@@ -143,3 +143,38 @@ fn what_no_name_joins_over_a_long_way_is_a_note() {
     assert_eq!(level("The wire", &far), [Some(Level::Note)]);
     assert_eq!(level("The Tarn Nine cable", &far), [Some(Level::Error)]);
 }
+
+/// Sizes and resistances of ASTM B258 at 100 % IACS, 20 °C, as in `tests/bench/texts.rs`.
+#[test]
+fn confirmations_that_are_kept_are_the_first_of_all() {
+    const MOST: usize = 20;
+    const NAMES: [&str; 4] = ["Marl", "Heron", "Tarn", "Withy"];
+    let book = Rulebook::builtin();
+    let mut text = String::new();
+    for number in 0..240 {
+        let _ = write!(
+            text,
+            "{} Brook {} loudspeaker cable\n\nConductor size: 14 AWG\nCross-section: 2.08 mm2\nConductor metal: copper\n\
+             Resistance, one conductor: 8.29 mohm/m at 20 °C\nInductance: 0.6 µH/m\nCapacitance: 52 pF/m\n\n\n",
+            NAMES[number % NAMES.len()],
+            1_000 + number * 7,
+        );
+    }
+    let source = Source::decode("text", text.as_bytes()).expect("plain text");
+    let audit = |findings| {
+        let limits = Limits {
+            findings,
+            ..Limits::default()
+        };
+        Auditor::new(&book, limits).audit(&source)
+    };
+    let (all, few) = (audit(usize::MAX), audit(MOST));
+    assert!(all.confirmed.len() > 600, "{}", all.confirmed.len());
+    assert_eq!(few.confirmed, all.confirmed[..MOST]);
+    let left_out = format!("last {} are left out", all.confirmed.len() - MOST);
+    assert!(
+        few.remarks.iter().any(|remark| remark.contains(&left_out)),
+        "{:?}",
+        few.remarks
+    );
+}
