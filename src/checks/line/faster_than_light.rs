@@ -66,7 +66,7 @@ fn constants(context: &Context<'_>, bench: &Bench<'_>) -> Option<Said> {
         .iter()
         .any(|figure| matches!(figure.bound, Bound::AtLeast));
     let above = most * limit * limit < least;
-    if !(above && !open) && v < limit {
+    if (!above || open) && v < limit {
         let left_out = Said::left_out(context, ID, l.span);
         if left_out.is_some() {
             return left_out;
