@@ -68,12 +68,12 @@ impl<'d> Reader<'d> {
                 .and_then(|block| block.speaker());
             speaker.map(|speaker| speaker.of(self.text()))
         };
-        made.sentences().into_iter().any(|at| {
+        made.sentences.iter().any(|&at| {
             let Some(asks) = block_of(at).filter(|_| self.is_question(at)) else {
                 return false;
             };
-            let mut others = made.sentences().into_iter().filter(|&other| other != at);
-            let answers = |other: usize| {
+            let mut others = made.sentences.iter().filter(|&&other| other != at);
+            let answers = |&other: &usize| {
                 block_of(other).is_some_and(|block| {
                     block == asks + 1 && voice(block).is_some() && voice(block) != voice(asks)
                 })
