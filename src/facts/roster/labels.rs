@@ -158,7 +158,7 @@ impl Roster {
             }
         }
         self.find_marks(sheet);
-        self.find_codes(sheet);
+        self.find_codes(sheet, terms);
         self.find_listed(sheet);
         if found.is_empty() {
             self.find_letters(sheet, terms);
@@ -185,14 +185,16 @@ impl Roster {
     }
 
     /// `S1: solid, 10 AWG`, `S2: 16 AWG`, or `A` and `B` alone: codes of one kind before what has a size each.
-    fn find_codes(&mut self, sheet: &Sheet) {
+    fn find_codes(&mut self, sheet: &Sheet, terms: &Terms<'_>) {
         const MOST: usize = 40;
         let text = sheet.flow.text();
         let mut codes: Vec<(&str, &str)> = Vec::new();
+        // "Art. 312S, as 312, but tinned" has no size of its own.
+        let mut others: Vec<(&str, &str)> = Vec::new();
         for block in &sheet.blocks {
             let Some(key) = block.key else { continue };
             let code = key.of(text).trim();
-            let Some(letters) = letters_of(code) else {
+            let Some(letters) = letters_of(code).or_else(|| counted_of(terms, code)) else {
                 continue;
             };
             let from = sheet
@@ -201,10 +203,13 @@ impl Roster {
             let sized = (sheet.quantities.iter().skip(from))
                 .take_while(|quantity| quantity.span.end() <= block.span.end())
                 .any(|quantity| is_size(quantity.kind));
-            if sized && !codes.iter().any(|(_, known)| *known == code) {
+            let known = |list: &[(&str, &str)]| list.iter().any(|(_, known)| *known == code);
+            if sized && !known(&codes) {
                 codes.push((letters, code));
+            } else if !sized && code.contains(' ') && !known(&others) {
+                others.push((letters, code));
             }
-            if codes.len() > MOST {
+            if codes.len() + others.len() > MOST {
                 return;
             }
         }
@@ -220,6 +225,12 @@ impl Roster {
             if kin >= 2 && code.len() == 1 {
                 self.letter(code);
             } else if kin >= 2 {
+                let place = self.add(code, false);
+                self.alias(place, &format!("={code}"));
+            }
+        }
+        for (letters, code) in others {
+            if codes.iter().filter(|(other, _)| *other == letters).count() >= 2 {
                 let place = self.add(code, false);
                 self.alias(place, &format!("={code}"));
             }
@@ -391,6 +402,17 @@ fn letters_of(code: &str) -> Option<&str> {
     let numbered =
         (1..=3).contains(&digits.len()) && digits.bytes().all(|digit| digit.is_ascii_digit());
     ((1..=3).contains(&end) && letters != "Q" && numbered).then_some(letters)
+}
+
+/// The noun of a code such as “Art. 312S”.
+fn counted_of<'t>(terms: &Terms<'_>, code: &'t str) -> Option<&'t str> {
+    let (noun, number) = code.split_once(' ')?;
+    let plain = noun.trim_end_matches('.').to_lowercase();
+    let digits = number.trim_end_matches(|letter: char| letter.is_ascii_uppercase());
+    let numbered = (1..=4).contains(&digits.len())
+        && digits.bytes().all(|digit| digit.is_ascii_digit())
+        && number.len() - digits.len() <= 1;
+    (numbered && terms.lists.record_position.has(&plain)).then_some(noun)
 }
 
 /// Whether a word is a number that can end a name (`Alloy One`) or label a cable (`lead two`).
