@@ -17,6 +17,7 @@ mod tables;
 mod thickness;
 mod variants;
 mod walk;
+mod way;
 mod words;
 
 pub(super) use clause::clause_at;

@@ -1,0 +1,145 @@
+//! Which way a resistance counts, there and back or one conductor, by the words around it. Knows roles of quantities, and not whose
+//! they are.
+
+use super::Reader;
+use crate::facts::roles::Role;
+use crate::facts::types::{FigureKind, Reading};
+use crate::sheet::Kind;
+use crate::span::Span;
+
+impl Reader<'_> {
+    /// Loop or one conductor, where the document says in one place which of the two its resistances are of: a field
+    /// (`ohm_basis: one conductor`) or a note (“resistance column = there and back”). Two that differ tell nothing.
+    pub(super) fn declared_basis(&self) -> Option<(Reading, Span)> {
+        const REACH: usize = 90;
+        let terms = self.terms;
+        let mut declared = None;
+        for (sentence, words) in self.sheet.sentences.iter().enumerate() {
+            let whole = words.span;
+            if !self.hits.may_say(sentence, &[terms.figure_basis])
+                || whole.of(self.text()).trim_end().ends_with('?')
+                || self.in_sentence(sentence).any(|index| {
+                    matches!(
+                        self.roles[index],
+                        Role::Figure(FigureKind::Resistance | FigureKind::ResistancePerLength)
+                    )
+                })
+            {
+                continue;
+            }
+            let Some(basis) = self.hits.saying(sentence, terms.figure_basis).next() else {
+                continue;
+            };
+            let said = |concept| {
+                let near = |span: Span| {
+                    span.start() >= basis.span.start() && span.start() <= basis.span.end() + REACH
+                };
+                self.hits
+                    .saying(sentence, concept)
+                    .map(|hit| hit.span)
+                    .find(|&span| near(span))
+            };
+            let found = match (said(terms.r_loop), said(terms.r_single)) {
+                (Some(span), None) => (Reading::Loop, span),
+                (None, Some(span)) => (Reading::Single, span),
+                _ => continue,
+            };
+            match declared {
+                None => declared = Some(found),
+                Some((reading, _)) if reading == found.0 => {}
+                Some(_) => return None,
+            }
+        }
+        declared
+    }
+
+    /// Which way the resistance `index` of a sentence counts, with the words that say so.
+    pub(super) fn reading(&self, sentence: usize, index: usize) -> (Reading, Option<Span>) {
+        let quantity = &self.sheet.quantities[index];
+        let around = self.around(sentence, quantity.span);
+        let loop_ = around
+            .nearest(self.terms.r_loop)
+            .filter(|(_, words)| !self.tells_length(sentence, quantity.span, *words))
+            .filter(|(_, words)| !self.of_the_next(sentence, index, *words));
+        let single = around
+            .nearest(self.terms.r_single)
+            .filter(|(_, words)| !self.of_the_metal(sentence, *words))
+            .filter(|(_, words)| !self.of_the_next(sentence, index, *words));
+        let (reading, reading_span) = match (loop_, single) {
+            (Some((a, span)), Some((b, _))) if a <= b && a < 80 => (Reading::Loop, Some(span)),
+            (_, Some((b, span))) if b < 80 => (Reading::Single, Some(span)),
+            (Some((a, span)), None) if a < 80 => (Reading::Loop, Some(span)),
+            _ => (Reading::Unsaid, None),
+        };
+        match (reading, self.basis) {
+            (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
+            _ => (reading, reading_span),
+        }
+    }
+
+    /// Whether words for the loop say of a length that it is there and back: "73 m of copper there and back, at 12 mΩ a metre", "out
+    /// and back that's 40 feet, call it 0.16 Ω".
+    fn tells_length(&self, sentence: usize, figure: Span, words: Span) -> bool {
+        const REACH: usize = 24;
+        /// Bytes of what joins the words to a length behind them.
+        const JOINED: usize = 12;
+        const PAUSES: [char; 5] = [',', ';', ':', '(', '.'];
+        let between = |from: usize, to: usize| Span::new(from, to.max(from)).of(self.text());
+        let paused = |from: usize| {
+            between(from, figure.start())
+                .trim_start()
+                .starts_with([',', ';'])
+        };
+        words.end() <= figure.start()
+            && self.in_sentence(sentence).any(|other| {
+                let other = &self.sheet.quantities[other];
+                let length = other.span;
+                let behind = || {
+                    length.end() <= words.start()
+                        && words.start() - length.end() <= REACH
+                        && !between(length.end(), words.start())
+                            .trim_end_matches([',', ' '])
+                            .contains(PAUSES)
+                        && paused(words.end())
+                };
+                let ahead = || {
+                    words.end() <= length.start()
+                        && length.end() <= figure.start()
+                        && length.start() - words.end() <= JOINED
+                        && !between(words.end(), length.start()).contains(PAUSES)
+                        && paused(length.end())
+                };
+                other.kind == Kind::Length && (behind() || ahead())
+            })
+    }
+
+    /// Whether words for the loop or for one way, past a comma, stand by the next resistance: “at most 3.3 Ω/km, so the loop stays under
+    /// 0.093 Ω”.
+    fn of_the_next(&self, sentence: usize, index: usize, words: Span) -> bool {
+        let figure = self.sheet.quantities[index].span;
+        let pauses = |from: usize, to: usize| {
+            Span::new(from, to.max(from))
+                .of(self.text())
+                .contains([',', ';', ':', '('])
+        };
+        words.start() >= figure.end()
+            && pauses(figure.end(), words.start())
+            && self.in_sentence(sentence).any(|other| {
+                let next = self.sheet.quantities[other].span;
+                let resistance = matches!(
+                    self.roles[other],
+                    Role::Figure(FigureKind::Resistance | FigureKind::ResistancePerLength)
+                );
+                resistance && next.start() >= words.end() && !pauses(words.end(), next.start())
+            })
+    }
+
+    /// Whether words for one way say how much metal there is: "with 4 mm² of copper each way".
+    fn of_the_metal(&self, sentence: usize, words: Span) -> bool {
+        const NEAR: usize = 2;
+        words.of(self.text()).to_lowercase().ends_with("way")
+            && self.hits.saying(sentence, self.terms.copper).any(|metal| {
+                metal.span.end() <= words.start() && words.start() - metal.span.end() <= NEAR
+            })
+    }
+}
