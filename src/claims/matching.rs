@@ -4,6 +4,7 @@ use super::passage::Passages;
 use super::stance::Reader;
 use crate::lexicon::{ConceptId, Hit};
 use crate::rulebook::Alternative;
+use crate::sheet::Sheet;
 use crate::span::Span;
 
 /// Concepts that met.
@@ -32,6 +33,23 @@ impl Match {
     /// The last of its sentences.
     pub(super) fn last(&self) -> usize {
         self.sentences.last().copied().unwrap_or(self.sentence)
+    }
+
+    /// Whether the sentences of a claim each speak of a cable by name, and not of the same one: “Moor is pure copper. Fen has copper-clad
+    /// aluminium inside.”
+    pub(super) fn is_of_two(&self, sheet: &Sheet, names: &[Span]) -> bool {
+        let text = sheet.flow.text();
+        let named = |at: usize| {
+            let whole = sheet.sentences.get(at)?.span;
+            let from = names.partition_point(|name| name.start() < whole.start());
+            let first = names.get(from).filter(|name| whole.contains(**name))?;
+            Some(first.of(text).to_lowercase())
+        };
+        let mut own = self.hits.iter().filter_map(|&(at, _)| named(at));
+        let Some(first) = own.next() else {
+            return false;
+        };
+        own.any(|other| !other.contains(&first) && !first.contains(&other))
     }
 }
 

@@ -175,6 +175,9 @@ impl<'b> Engine<'b> {
                     ) else {
                         continue;
                     };
+                    if self.of_metal(rule) && one.is_of_two(sheet, names) {
+                        continue;
+                    }
                     for &at in &one.sentences {
                         // What was gathered for one place of a wording is the same for the next one in that sentence.
                         if !gathered.insert((rule, index, at)) {
@@ -222,6 +225,12 @@ impl<'b> Engine<'b> {
             claims: self.settle(kind, found, &passages),
             rebutted,
         }
+    }
+
+    /// Whether a rule is of what a conductor is made of.
+    fn of_metal(&self, rule: usize) -> bool {
+        let rule = self.book.rules().get(rule);
+        rule.is_some_and(|rule| rule.chapter == Chapter::Conductor)
     }
 
     /// Whether a rule is of what is done to a cable, with no figure in it.

@@ -24,12 +24,15 @@ impl Introduced {
         (block, name): (usize, &str),
         (tokens, at): (&[Token], usize),
         hits: Of<'_>,
+        sizes: &[(usize, Span)],
     ) {
         /// Words behind the article in which the kind is named.
         const REACH: usize = 5;
+        /// Bytes behind the article in which a size is told.
+        const SIZED: usize = 32;
         const MOST: usize = 60;
         let word = |at: usize| tokens.get(at).map_or("", |token| token.span.of(text));
-        let said = matches!(word(at), "is" | "was")
+        let said = matches!(word(at), "is" | "was" | "has" | "had")
             && matches!(word(at + 1), "a" | "an" | "the" | "our" | "their");
         if !said || self.found.len() > MOST {
             return;
@@ -49,6 +52,13 @@ impl Introduced {
         if let Some(kind) = kind {
             let sure = kind.concept != terms.side_noun;
             self.found.push((block, name.to_owned(), sure));
+            return;
+        }
+        // "Fen is the budget line, 12 AWG too".
+        let end = tokens.get(at + 1).map_or(0, |article| article.span.end());
+        let sized = |&(_, size): &(usize, Span)| size.start() >= end && size.start() <= end + SIZED;
+        if sizes.iter().any(sized) {
+            self.found.push((block, name.to_owned(), false));
         }
     }
 

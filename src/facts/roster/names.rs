@@ -100,6 +100,7 @@ impl Roster {
                     (sentence.block, &name),
                     (&tokens, at),
                     hits.of(index),
+                    of_sentence(sizes, index),
                 );
                 let own = of_sentence(sizes, index);
                 numbered.see(sheet, (&name, span), tokens.get(at), own);
