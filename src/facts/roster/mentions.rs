@@ -225,7 +225,9 @@ impl Roster {
                         && tokens.get(at + 1).is_some_and(|next| {
                             terms.lists.name_letter_verb.has(next.span.of(text))
                         });
-                    if written == "A" && !verb && !lone_label(text, span) {
+                    if written == "A" && !verb && !lone_label(text, span)
+                        || written.len() == 1 && part_of_more(text, span)
+                    {
                         continue;
                     }
                     mentions.push(Mention {
@@ -286,6 +288,18 @@ fn builds(terms: &Terms<'_>, text: &str, sentence: Span, words: Span, before: &[
             matches!(known.means, Means::Entry(_)) && known.span.end() <= words.start()
         });
     listed || (after.starts_with(' ') && terms.lists.theirs_build.has(&next.to_lowercase()))
+}
+
+/// Whether a letter stands in a unit or a code and calls nothing: “20 °C”, “6 A”, “3308-B”.
+fn part_of_more(text: &str, letter: Span) -> bool {
+    let ahead = text.get(..letter.start()).unwrap_or("");
+    let coded = ahead
+        .strip_suffix(['-', '–'])
+        .is_some_and(|ahead| ahead.ends_with(|sign: char| sign.is_ascii_digit()));
+    let bare = ahead.strip_suffix(' ').unwrap_or(ahead);
+    let degrees = bare.ends_with(['°', 'º']);
+    let unit = matches!(letter.of(text), "A" | "V" | "W" | "K" | "F" | "C" | "H");
+    coded || degrees || unit && bare.ends_with(|sign: char| sign.is_ascii_digit())
 }
 
 /// Whether “the other” goes with a thing that is no cable, of which one was told before in the sentence: “the longer way is 14 m”.
