@@ -7,6 +7,7 @@ mod clause;
 mod direct;
 mod figures;
 mod pairs;
+mod points;
 mod records;
 mod resolve;
 mod rivals;
@@ -191,6 +192,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.basis = reader.declared_basis();
     bundles::read(&mut reader);
     reader.lists_of_sizes();
+    reader.points();
     reader.sizes_of_any();
     reader.strangers();
     let later = reader.ordinals();
