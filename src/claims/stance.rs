@@ -143,6 +143,7 @@ lists! {
     person = "teller.person",
     question_label = "question.label",
     heading_forbids = "heading.forbids",
+    value_no = "value.no",
     series_denied = "series.denied",
     question_first = "question.first",
     negation_paired = "negation.paired",

@@ -2,6 +2,7 @@
 
 use super::{Class, LABEL_REACH, Reader};
 use crate::sheet::{Block, BlockKind};
+use crate::span::Span;
 
 impl Reader<'_> {
     /// A heading, a lead or a label that denies what stands under it.
@@ -38,7 +39,7 @@ impl Reader<'_> {
                     .any(|cue| cue.class == Class::DenyClause && key.contains(cue.span))
             })
         });
-        if key_denies {
+        if key_denies || self.value_denies(block) {
             return true;
         }
         for at in (block.sentences().start..sentence).rev().take(LABEL_REACH) {
@@ -124,6 +125,17 @@ impl Reader<'_> {
                 .filter(|_| steps < 4);
         }
         false
+    }
+
+    /// Whether the value of a field says no more than no: “inside walls: no”.
+    fn value_denies(&self, block: &Block) -> bool {
+        let Some(key) = block.key else {
+            return false;
+        };
+        let value = Span::new(key.end(), block.span.end().max(key.end())).of(self.text());
+        let value = value.trim_start_matches([':', '=', '.', ' ', '\t', '–', '-']);
+        let bare = value.trim_end_matches(['.', '!', ' ']).to_lowercase();
+        self.lists.value_no.has(&bare)
     }
 
     /// The item of a list under which another one stands, as “a)” does under “5.”
