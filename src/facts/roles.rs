@@ -65,6 +65,8 @@ const LOSS_REACH: usize = 90;
 const LARGEST: f64 = 2.5e-3;
 /// Areas below that of 30 AWG are of one strand, m² (ASTM B258).
 const ONE_STRAND: f64 = 5.0e-8;
+/// Between words for a radius and the radius, in bytes.
+const RADIUS: usize = 40;
 /// Between words for a skin and how thick it is, in bytes.
 const SKIN_THICK: usize = 24;
 /// Between words for how deep a current goes and its depth, in bytes.
@@ -212,7 +214,13 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     let strand = around.near(terms.size_strand, 6);
     // "A solid 12 AWG wire, 2.05 mm thick, gains 35 %": so thick is the wire, unless its skin is named right before.
     let through = skin > SKIN_THICK && around.followed_by(&[" thick", " in diameter", " across"]);
-    if metres < 0.01 && !plating && !strand && !through && (skin <= 100 || told()) {
+    // "Skin depth 0.467 mm, radius of the solid wire 1.03 mm".
+    let before = |concept| around.nearest_before(concept).unwrap_or(usize::MAX);
+    let radius = before(terms.len_radius);
+    let radius =
+        radius <= RADIUS && (radius < before(terms.len_skin) || around.keyed(terms.len_skin));
+    let of_wire = plating || strand || through || radius;
+    if metres < 0.01 && !of_wire && (skin <= 100 || told()) {
         return Role::Figure(FigureKind::SkinDepth);
     }
     if metres < 0.1 && around.near(terms.len_spacing, REACH) {

@@ -189,6 +189,7 @@ terms! {
     len_room = "len.room",
     len_spacing = "len.spacing",
     len_skin = "len.skin",
+    len_radius = "len.radius",
     size_solid = "size.solid",
     size_strand = "size.strand",
     volt_rating = "volt.rating",
