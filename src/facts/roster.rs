@@ -191,6 +191,7 @@ impl Roster {
     ) -> Self {
         let mut roster = Self::default();
         roster.find_labels(sheet, hits, terms);
+        roster.find_opposed(sheet, terms);
         roster.find_points(sheet, terms);
         roster.find_under_properties(sheet, terms);
         roster.find_names(sheet, hits, terms, sizes, lengths);

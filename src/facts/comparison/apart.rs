@@ -62,8 +62,12 @@ fn by_section(reader: &Reader<'_>, sides: &[Side]) -> Option<Vec<(Vec<Side>, Ran
     let headings = blocks.iter().filter(
         |block| matches!(block.kind, BlockKind::Heading { level } if (2..7).contains(&level)),
     );
+    let titled = |at: usize| match blocks[at].kind {
+        BlockKind::Heading { level } if level >= 2 => Some(at),
+        _ => blocks[at].section(),
+    };
     if headings.take(ROUND).count() == ROUND
-        && let Some(tests) = parted(reader, sides, |at| blocks[at].section())
+        && let Some(tests) = parted(reader, sides, titled)
     {
         return Some(tests);
     }
@@ -118,8 +122,29 @@ fn parted(
         let sentence = crate::facts::read::sentence_at(sheet, span.start());
         part(sheet.sentences[sentence].block)
     };
+    let titles_of = |side: &Side| {
+        let mentions = reader.facts.cables[side.cable].mentions.iter();
+        mentions.filter_map(|mention| {
+            let sentence = crate::facts::read::sentence_at(sheet, mention.start());
+            let block = sheet.sentences[sentence].block;
+            let title =
+                matches!(sheet.blocks[block].kind, BlockKind::Heading { level } if level >= 2);
+            (title && part(block) == Some(block)).then_some(block)
+        })
+    };
+    let mut opposed: Vec<usize> = sides.iter().flat_map(titles_of).collect();
+    opposed.sort_unstable();
+    opposed.retain({
+        let all = opposed.clone();
+        move |title| all.iter().filter(|other| *other == title).count() >= 2
+    });
     let of = |side: &Side| -> Option<usize> {
         let mentions = &reader.facts.cables[side.cable].mentions;
+        // "BOUT 2. Nocturne vs Stage": the heading says where it belongs, wherever else it is spoken of.
+        let mut titles = titles_of(side).filter(|title| opposed.contains(title));
+        if let (Some(title), None) = (titles.next(), titles.next()) {
+            return Some(title);
+        }
         let first = place(*mentions.first()?)?;
         mentions
             .iter()

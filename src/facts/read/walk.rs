@@ -141,6 +141,11 @@ impl Reader<'_> {
                     }
                     _ => self.resolve(mention, &mut last_two, focus, &resolved),
                 };
+                // "Both came 5 m long", under a heading that names two: those.
+                let owner = match owner {
+                    Owner::All => self.two_of_section(block.section()).unwrap_or(owner),
+                    owner => owner,
+                };
                 if let Owner::One(entry) = owner {
                     remember(&mut last_two, entry);
                 }
@@ -301,6 +306,27 @@ impl Reader<'_> {
         match (named.next(), named.next()) {
             (Some((_, owner)), None) => owner,
             _ => Owner::Nobody,
+        }
+    }
+
+    /// The two entries that the heading of a section names, if it names just two.
+    fn two_of_section(&self, section: Option<usize>) -> Option<Owner> {
+        let block = self.sheet.blocks.get(section?)?;
+        let mut named: Vec<usize> = Vec::new();
+        let mentions = block
+            .sentences()
+            .filter_map(|sentence| self.resolved.get(sentence))
+            .flat_map(Mentions::iter);
+        for (_, owner) in mentions {
+            match owner {
+                Owner::One(entry) if !named.contains(&entry) => named.push(entry),
+                Owner::One(_) => {}
+                _ => return None,
+            }
+        }
+        match named.as_slice() {
+            [one, other] => Some(Owner::Two(*one, *other)),
+            _ => None,
         }
     }
 

@@ -393,6 +393,10 @@ impl Roster {
                 self.add_numbered(name, numbers);
                 continue;
             }
+            // A heading has told the whole of it: "Hestia Nocturne vs Pardew Stage".
+            if self.by_alias.contains_key(&format!("={name}")) {
+                continue;
+            }
             let place = self.add(name, false);
             let words: Vec<&str> = name.split(' ').collect();
             if words.len() > 1 {

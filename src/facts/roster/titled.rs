@@ -10,6 +10,8 @@ use rustc_hash::{FxHashMap, FxHashSet};
 
 /// Most cables that are found in one of these ways.
 const MOST: usize = 40;
+/// What stands between two names that are set against each other.
+const OPPOSED: &[&str] = &[" vs ", " vs. ", " v ", " v. ", " versus ", " against "];
 
 impl Roster {
     /// `- Calder` over `    - 12 AWG`, and below it `- Dunmore` over `    - 14 AWG`.
@@ -74,6 +76,66 @@ impl Roster {
             .map(|(name, ..)| *name)
             .collect();
         self.add_distinct(&names, terms);
+    }
+
+    /// “BOUT 2. Hestia Nocturne vs Pardew Stage”: a heading that sets two names against each other.
+    pub(super) fn find_opposed(&mut self, sheet: &Sheet, terms: &Terms<'_>) {
+        const WORDS: usize = 3;
+        let text = sheet.flow.text();
+        let mut names: Vec<&str> = Vec::new();
+        for block in &sheet.blocks {
+            if !matches!(block.kind, BlockKind::Heading { .. }) {
+                continue;
+            }
+            for at in block.sentences() {
+                let Some(title) = sheet.sentences.get(at).map(|title| title.span.of(text)) else {
+                    continue;
+                };
+                let sides = OPPOSED.iter().find_map(|word| title.split_once(word));
+                let Some((first, second)) = sides else {
+                    continue;
+                };
+                let name = |words: &&str| {
+                    let mut each = words.split_whitespace();
+                    each.clone().count() <= WORDS
+                        && each.all(|word| word.starts_with(char::is_uppercase))
+                        && !is_property(terms, &words.to_lowercase())
+                        && !terms.lists.name_common.has(&words.to_lowercase())
+                };
+                let plain = |words: &'_ str| -> bool { !words.is_empty() };
+                let first = first
+                    .rsplit([':', '.', '–', '—'])
+                    .next()
+                    .unwrap_or(first)
+                    .trim();
+                let second = second
+                    .split([':', '.', ',', '–', '—', '('])
+                    .next()
+                    .unwrap_or(second)
+                    .trim();
+                if plain(first) && plain(second) && name(&first) && name(&second) && first != second
+                {
+                    names.extend([first, second]);
+                }
+            }
+            if names.len() > MOST {
+                return;
+            }
+        }
+        let own: Vec<usize> = names.iter().map(|name| self.add(name, false)).collect();
+        for (name, place) in names.iter().zip(own) {
+            self.also(place, name);
+            if let Some((first, _)) = name.split_once(' ')
+                && first.len() > 2
+                && names
+                    .iter()
+                    .filter(|other| other.split(' ').next() == Some(first))
+                    .count()
+                    == 1
+            {
+                self.alias_unless_shared(place, &format!("={first}"));
+            }
+        }
     }
 
     /// Adds two names or more that are names of things.
