@@ -246,3 +246,103 @@ fn a_table_goes_on_behind_blank_lines_and_below_second_heads() {
                  damping factor     80           40\n";
     assert_eq!(facts(loads).cables.len(), 1);
 }
+
+/// What is told of each cable that has a name: lengths in metres, areas in mm², figures in SI units.
+fn of_each(text: &str) -> Vec<(String, Vec<f64>, Vec<f64>, Vec<f64>)> {
+    let rounded = |value: f64| (value * 1e3).round() / 1e3;
+    let told = facts(text);
+    let cables = told.cables.iter().filter(|cable| !cable.name.is_empty());
+    cables
+        .map(|cable| {
+            (
+                cable.name.clone(),
+                cable.lengths.iter().map(|length| length.value.0).collect(),
+                (cable.sizes.iter())
+                    .map(|size| rounded(size.area.0 * 1e6))
+                    .collect(),
+                (cable.figures.iter())
+                    .map(|figure| rounded(figure.value))
+                    .collect(),
+            )
+        })
+        .collect()
+}
+
+// The areas are those of the AWG formula (ASTM B258): 12 AWG 3.309 mm², 14 AWG 2.081 mm², 16 AWG 1.309 mm².
+#[test]
+fn what_stands_in_parts_of_a_document_is_of_the_cables_of_that_part() {
+    // Two names under a heading: "both" is said of those.
+    let bouts = "FOUR DUELS\n\n## Skerry Loom vs Caddis Twin\nThe Loom is 12 AWG. The Caddis is 16 AWG. Both came 5 m long.\n\n\
+                 ## Hestia Nocturne vs Pardew Stage\nBoth are 14 AWG. Nocturne was 3 m, Stage 12 m.\n";
+    assert_eq!(
+        of_each(bouts),
+        [
+            ("Skerry Loom".to_owned(), vec![5.0], vec![3.309], vec![]),
+            ("Caddis Twin".to_owned(), vec![5.0], vec![1.309], vec![]),
+            ("Hestia Nocturne".to_owned(), vec![3.0], vec![2.081], vec![]),
+            ("Pardew Stage".to_owned(), vec![12.0], vec![2.081], vec![]),
+        ]
+    );
+    // The letter of a unit calls nothing.
+    let items = "Item A. 16 AWG, 15 m. Loop resistance 0.402 Ω at 20 °C.\n\nItem B. 12 AWG, 6 m.\n\nItem C. 14 AWG, 2 m.\n";
+    let told = of_each(items);
+    assert_eq!(told[0].3, [0.402], "{told:?}");
+    assert!(told[2].3.is_empty(), "{told:?}");
+    // Points of a list, each with a size and with fields below it.
+    let points = "(i)  2.5 mm² twin, bare. 10 m.\n     Out and back: 0.1482 Ω\n\n(ii) 16 AWG twin. 10 m.\n     Out and back: 0.2688 Ω\n";
+    let told = of_each(points);
+    assert_eq!(told[0].2, [2.5], "{told:?}");
+    assert_eq!(told[0].3, [0.148], "{told:?}");
+    assert_eq!(told[1].3, [0.269], "{told:?}");
+    // Positions of an offer.
+    let offer = "POS. 6.1   Line to the horn\n  Offered ..... flex, 2 x 1.5 mm²\n  Length ...... 90 m\n\nPOS. 6.2   Lines in the hall\n  \
+                 Offered ..... flex, 2 x 2.5 mm²\n  Resistance .. 7.98 Ω/km per core\n\nPOS. 6.3   Rack\n  Price ....... 40.00\n";
+    let told = of_each(offer);
+    assert_eq!((told[0].0.as_str(), &told[0].2), ("POS. 6.1", &vec![1.5]));
+    assert_eq!((told[1].0.as_str(), &told[1].2), ("POS. 6.2", &vec![2.5]));
+    // A field that hangs under a paragraph.
+    let hung = "Lead X. 12 AWG copper, 5 m.\n        Insertion loss at 1 kHz: 0.06 dB.\n\nLead Y. 14 AWG copper, 6 m.\n";
+    let told = of_each(hung);
+    assert_eq!(told[0].3, [0.06], "{told:?}");
+}
+
+#[test]
+fn what_only_looks_like_a_side_is_none() {
+    for text in [
+        "Since the first reel left a garage, the Sable has been 12 AWG.",
+        "The works moved onto the old tannery site. The Sable is 12 AWG.",
+        "The Sable is 12 AWG. The longer way is 14 m, the other 11 m.",
+        "The Sable is 12 AWG. The works has 1400 square metres.",
+    ] {
+        let told = facts(text);
+        assert!(told.cables.len() <= 1, "{:?}: {text}", of_each(text));
+        let sizes = told.cables.iter().flat_map(|cable| &cable.sizes);
+        assert!(sizes.clone().all(|size| size.awg == Some(12)), "{text}");
+    }
+}
+
+#[test]
+fn words_for_the_loop_are_of_the_resistance_that_they_stand_by() {
+    for (text, expected) in [
+        (
+            "2 x 6 mm², copper. Cores of this have at most 3.3 Ω/km, so the loop stays under 0.093 Ω.",
+            [Reading::Single, Reading::Loop],
+        ),
+        (
+            "10 m of 16 AWG: 13 mΩ/m a leg, and 0.26 Ω there and back.",
+            [Reading::Single, Reading::Loop],
+        ),
+    ] {
+        let told = facts(text);
+        let mut figures: Vec<_> = (told.cables.iter())
+            .flat_map(|cable| &cable.figures)
+            .collect();
+        figures.sort_by_key(|figure| figure.span.start());
+        let readings: Vec<Reading> = figures.iter().map(|figure| figure.reading).collect();
+        assert_eq!(readings, expected, "{text}");
+    }
+    // Of forty feet there and back half is the run: the words say nothing of the resistance.
+    let told = facts("14 AWG copper. Out and back that's 40 feet, call it 0.1 Ω.");
+    let figure = told.cables.iter().flat_map(|cable| &cable.figures).next();
+    assert_eq!(figure.map(|figure| figure.reading), Some(Reading::Unsaid));
+}

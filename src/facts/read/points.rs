@@ -58,6 +58,48 @@ impl Reader<'_> {
         }
     }
 
+    /// Gives each position of an offer or a bill an entry of its own, with the fields up to the next one, where two of them tell a size:
+    /// “POS. 6.1   Line to the horn”.
+    pub(super) fn positions(&mut self) {
+        let blocks = &self.sheet.blocks;
+        let titles: Vec<(usize, String)> = (0..blocks.len())
+            .filter_map(|at| Some((at, self.position(&blocks[at])?)))
+            .take(MOST + 1)
+            .collect();
+        let taken = (titles.iter()).any(|&(at, _)| self.record_at.get(at).is_some());
+        if taken || titles.len() < 2 || titles.len() > MOST {
+            return;
+        }
+        let end_of = |place: usize| {
+            let from = titles[place].0;
+            let next = titles.get(place + 1).map_or(blocks.len(), |next| next.0);
+            (from + 1..next)
+                .find(|&at| {
+                    blocks[at].key.is_none() || blocks[at].section() != blocks[from].section()
+                })
+                .unwrap_or(next)
+        };
+        let ranges: Vec<(usize, usize, String)> = (titles.iter().enumerate())
+            .map(|(place, (from, name))| (*from, end_of(place), name.clone()))
+            .collect();
+        let sized = |from: usize, to: usize| (from..to).any(|at| self.only_size(at).is_some());
+        if ranges
+            .iter()
+            .filter(|range| sized(range.0, range.1))
+            .count()
+            < 2
+        {
+            return;
+        }
+        for (from, to, name) in ranges {
+            let key = format!("position {from}");
+            let entry = self.roster.add_new(&name, &key);
+            for block in from..to {
+                self.record_at.insert(block, entry);
+            }
+        }
+    }
+
     /// The mark of a point: “(i)”, “b)”, “2.”.
     fn mark_of(&self, at: usize) -> Option<String> {
         const LONGEST: usize = 6;

@@ -186,7 +186,7 @@ impl Reader<'_> {
     }
 
     /// The number under which an offer or a bill has what follows: “POS. 6.1   Line to the far horn”.
-    fn position(&self, block: &Block) -> Option<String> {
+    pub(super) fn position(&self, block: &Block) -> Option<String> {
         let key = block
             .key?
             .of(self.text())

@@ -37,6 +37,7 @@ impl Reader<'_> {
     /// Rows or columns that describe one cable each become entries.
     pub(super) fn tables(&mut self) {
         self.records();
+        self.positions();
         for (index, table) in self.sheet.tables.iter().enumerate() {
             let rows = table.cells.len();
             let columns = table.cells.iter().map(Vec::len).max().unwrap_or(0);

@@ -353,7 +353,14 @@ impl Reader<'_> {
         let key = block
             .key
             .filter(|_| self.block_of(size) != self.block_of(first))
-            .map(|key| key.of(text));
+            .map(|key| key.of(text))
+            .filter(|key| {
+                !self
+                    .terms
+                    .lists
+                    .name_property
+                    .has(&key.trim().to_lowercase())
+            });
         let name = heading
             .or(key)
             .unwrap_or_else(|| self.sheet.quantities[size].span.of(text));

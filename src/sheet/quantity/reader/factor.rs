@@ -57,20 +57,24 @@ impl<'t> Reader<'t, '_> {
                 "reaches reached is was gives gave shows showed sees saw to remains remained stays stayed makes made"
             )
             && self.ends_a_clause(first.end);
-        // "The damping factor, taken at the terminals of an 8 Ω loudspeaker, is still 900": the verb stands before the number.
+        // "The damping factor, taken at the terminals of an 8 Ω loudspeaker, is still 900": the verb stands before the number, or a
+        // colon.
+        let colon = gap.trim() == ":" && word.chars().all(char::is_alphabetic);
         let told = !damping
-            && gap.chars().all(is_blank)
+            && (gap.chars().all(is_blank) || colon)
             && chain.members.len() == 1
             && !first.number.words
             && first.number.value >= 5.0
-            && one_of!(
-                word,
-                "is was still remains stays remained stayed reaches reached"
-            )
+            && (colon
+                || one_of!(
+                    word,
+                    "is was still remains stays remained stayed reaches reached"
+                ))
             && left
                 .rfind("amping factor")
                 .and_then(|at| left.get(at..))
                 .is_some_and(|between| {
+                    let between = between.trim_end_matches([':', ' ']);
                     between.len() <= TOLD && !between.contains(['.', ';', ':', '?', '!'])
                 })
             && self.ends_a_clause(first.end);
