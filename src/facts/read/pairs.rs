@@ -19,7 +19,7 @@ impl Reader<'_> {
             && mention.means == Means::Others
         {
             let mut before = before.iter().rev().take(FEW);
-            return before.any(|other| matches!(other.means, Means::Entry(_)));
+            return before.any(|other| matches!(other.means, Means::Entry(_) | Means::Former));
         }
         let (&[first, second], Some((mention, before))) = (last_two, mentions.split_last()) else {
             return false;

@@ -78,6 +78,14 @@ impl Reader<'_> {
                 let known = matches!(mention.means, Means::Entry(_) | Means::All)
                     || self.two_just_named(index, &mentions[..=place], &last_two);
                 if !self.comparative && !known {
+                    // "The former is silver, the latter copper": of two that nobody has named neither is told.
+                    let paired = |means: Means| mentions.iter().any(|other| other.means == means);
+                    if matches!(mention.means, Means::Former | Means::Latter)
+                        && paired(Means::Former)
+                        && paired(Means::Latter)
+                    {
+                        resolved.push((mention.span, Owner::Nobody));
+                    }
                     continue;
                 }
                 // "The first, which we sell as Braidwater": the name right behind says which one it is.

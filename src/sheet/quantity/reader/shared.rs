@@ -108,7 +108,8 @@ impl<'t> Reader<'t, '_> {
                         gap.chars().all(is_blank)
                             && !one_of!(word, "from between of about for only")
                     });
-                if pronoun {
+                // "2/0, or 133,100 circular mils": the nought is that of a gauge.
+                if pronoun || previous.number.value == 0.0 && members.len() > 2 {
                     break;
                 }
                 let labelled = first == 1
