@@ -28,7 +28,7 @@ pub(super) use walk::follows;
 use super::context::Around;
 use super::kept::{ByEntry, Mentioned, Owners, Places};
 use super::roles::{Role, role};
-use super::roster::{Roster, is_size};
+use super::roster::{Roster, Told, is_size};
 use super::terms::{Lists, Terms};
 use super::types::{Cable, Fact, Facts, Reading};
 use super::{bound, bundles, comparison, offers, procedure, score, uses};
@@ -125,6 +125,13 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         .filter(|(quantity, _)| is_size(quantity.kind))
         .map(|(quantity, &sentence)| (sentence, quantity.span))
         .collect();
+    let measures: Vec<(usize, Span)> = sheet
+        .quantities
+        .iter()
+        .zip(&sentence_of)
+        .filter(|(quantity, _)| quantity.kind == Kind::ResistancePerLength)
+        .map(|(quantity, &sentence)| (sentence, quantity.span))
+        .collect();
     let lengths: Vec<(usize, Span)> = sheet
         .quantities
         .iter()
@@ -133,8 +140,13 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         .filter(|(quantity, _)| quantity.si.is_some_and(|metres| metres > 0.3))
         .map(|(quantity, &sentence)| (sentence, quantity.span))
         .collect();
-    let roster = Roster::read(sheet, hits, &terms, &sizes, &lengths);
-    drop((sizes, lengths));
+    let told = Told {
+        sizes: &sizes,
+        lengths: &lengths,
+        measures: &measures,
+    };
+    let roster = Roster::read(sheet, hits, &terms, told);
+    drop((sizes, lengths, measures));
     let first_in = (0..=sheet.sentences.len())
         .map(|sentence| sentence_of.partition_point(|&at| at < sentence))
         .collect();
@@ -293,6 +305,7 @@ impl Reader<'_> {
         }
         self.sizes_by_name();
         self.split_variants();
+        self.size_over_rows();
         self.leave_shared_figures();
         self.size_references();
         self.figures_beside_sizes();

@@ -180,21 +180,26 @@ impl Starts {
 /// Entries among which the fuller name of a table line looks for its shorter one.
 const PARTS: usize = 256;
 
+/// What tells that a name is that of a cable when it stands near: places by sentence, in reading order.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Told<'t> {
+    /// Sizes of conductors.
+    pub(super) sizes: &'t [(usize, Span)],
+    /// Lengths.
+    pub(super) lengths: &'t [(usize, Span)],
+    /// Resistances per length.
+    pub(super) measures: &'t [(usize, Span)],
+}
+
 impl Roster {
     /// Finds the cables of `sheet`.
-    pub(super) fn read(
-        sheet: &Sheet,
-        hits: &Hits,
-        terms: &Terms,
-        sizes: &[(usize, Span)],
-        lengths: &[(usize, Span)],
-    ) -> Self {
+    pub(super) fn read(sheet: &Sheet, hits: &Hits, terms: &Terms, told: Told<'_>) -> Self {
         let mut roster = Self::default();
         roster.find_labels(sheet, hits, terms);
         roster.find_opposed(sheet, terms);
         roster.find_points(sheet, terms);
         roster.find_under_properties(sheet, terms);
-        roster.find_names(sheet, hits, terms, sizes, lengths);
+        roster.find_names(sheet, hits, terms, told);
         roster
     }
 

@@ -1,6 +1,6 @@
 //! Lines of tables that describe one cable each. Knows kinds and roles of quantities, and no words.
 
-use super::{Reader, ratio};
+use super::{Owner, Reader, ratio};
 use crate::facts::roles::Role;
 use crate::facts::roster::Means;
 use crate::sheet::{BlockKind, Kind};
@@ -356,6 +356,33 @@ impl Reader<'_> {
     /// Whether an entry is a line of a table.
     pub(in crate::facts) fn has_line(&self, entry: usize) -> bool {
         self.in_lines.contains_key(&entry)
+    }
+
+    /// “2.5 mm² copper, 8 Ω” over rows that go by their length alone: the one size of the document is that of each.
+    pub(super) fn size_over_rows(&mut self) {
+        const MOST: usize = 40;
+        let rows: Vec<usize> = (self.in_lines.iter())
+            .filter(|(_, line)| line.by_row)
+            .map(|(&entry, _)| entry)
+            .collect();
+        let by_length = |&entry: &usize| {
+            let name = self.roster.entries[entry].name.as_str();
+            name.starts_with(|letter: char| letter.is_ascii_digit())
+        };
+        if rows.len() < 2 || rows.len() > MOST || !rows.iter().all(by_length) {
+            return;
+        }
+        let mut sizes = (0..self.owners.len()).filter(|&index| {
+            matches!(
+                self.roles[index],
+                Role::Size | Role::CombinedSize | Role::SolidDiameter
+            )
+        });
+        if let (Some(size), None) = (sizes.next(), sizes.next())
+            && !matches!(self.owners[size], Owner::One(entry) if rows.contains(&entry))
+        {
+            self.owners.set(size, Owner::All);
+        }
     }
 
     /// Whether an entry is a row of a table.

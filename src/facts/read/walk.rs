@@ -181,7 +181,7 @@ impl Reader<'_> {
             let spoken_of = if self.of_somebody(index) {
                 Owner::Nobody
             } else {
-                focus
+                self.set_off(index, &mentions, &last_two, focus)
             };
             for quantity in self.in_sentence(index) {
                 let span = self.sheet.quantities[quantity].span;
@@ -213,6 +213,29 @@ impl Reader<'_> {
             } else if let Some((_, owner)) = self.resolved.of(index).iter().next_back() {
                 focus = owner;
             }
+        }
+    }
+
+    /// Whom the beginning of a sentence speaks of: “it was 4 mm²; theirs was 0.75 mm²” sets it off against theirs, though theirs was named
+    /// last.
+    fn set_off(
+        &self,
+        sentence: usize,
+        mentions: &[Mention],
+        last_two: &[usize],
+        focus: Owner,
+    ) -> Owner {
+        let (Some(first), Owner::One(current)) = (mentions.first(), focus) else {
+            return focus;
+        };
+        let theirs = first.means == Means::Theirs
+            && (self.resolved.of(sentence).iter())
+                .any(|(span, owner)| span == first.span && owner == Owner::One(current));
+        match last_two {
+            _ if !theirs => focus,
+            [one, other] if *one == current => Owner::One(*other),
+            [other, one] if *one == current => Owner::One(*other),
+            _ => Owner::Nobody,
         }
     }
 

@@ -54,15 +54,18 @@ impl Roster {
                 .and_then(|after| after.split(|letter: char| !letter.is_alphabetic()).next())
                 .unwrap_or("");
             let ranked = hit.concept == terms.former || hit.concept == terms.third;
-            // "Since the first reel left a garage": without a second there is no first.
-            if hit.concept == terms.former && !seconds.iter().any(|&second| hits.anywhere(second)) {
-                continue;
-            }
             // "The one-wire shop": part of a compound.
             let compound = after
                 .strip_prefix('-')
                 .is_some_and(|after| after.starts_with(char::is_alphabetic));
             if ranked && compound {
+                continue;
+            }
+            // "Since the first reel left a garage": without a second there is no first, but for "the first is".
+            if hit.concept == terms.former
+                && !terms.lists.contrast_next.has(next)
+                && !seconds.iter().any(|&second| hits.anywhere(second))
+            {
                 continue;
             }
             // "Onto the old tannery site": what is old is no cable.

@@ -5,7 +5,7 @@ use super::introduced::{Introduced, Numbered};
 use super::labels::is_number;
 use super::large::{SetLarge, stands_for};
 use super::titled;
-use super::{Roster, strip_possessive, within};
+use super::{Roster, Told, strip_possessive, within};
 use crate::facts::terms::Terms;
 use crate::lexicon::{Hits, Of, Token, tokenize};
 use crate::sheet::{BlockKind, Sheet};
@@ -14,16 +14,14 @@ use rustc_hash::{FxHashMap, FxHashSet};
 
 impl Roster {
     /// Names that begin with a capital inside a sentence and behave like a cable.
-    pub(super) fn find_names(
-        &mut self,
-        sheet: &Sheet,
-        hits: &Hits,
-        terms: &Terms,
-        sizes: &[(usize, Span)],
-        lengths: &[(usize, Span)],
-    ) {
+    pub(super) fn find_names(&mut self, sheet: &Sheet, hits: &Hits, terms: &Terms, told: Told<'_>) {
         /// What shows well enough that a name is that of a cable.
         const SURE: i32 = 4;
+        let Told {
+            sizes,
+            lengths,
+            measures,
+        } = told;
         let text = sheet.flow.text();
         let lists = terms.lists;
         let mut tokens: Vec<Token> = Vec::new();
@@ -232,6 +230,13 @@ impl Roster {
                 if of_sentence(sizes, index)
                     .iter()
                     .any(|&(_, size)| within(text, span, size, 60, 1))
+                {
+                    score += 2;
+                }
+                // "The Calder has 5.2 mΩ/m", "the 8.3 mΩ/m of the Dunmore".
+                if of_sentence(measures, index)
+                    .iter()
+                    .any(|&(_, measure)| within(text, span, measure, 14, 0))
                 {
                     score += 2;
                 }
