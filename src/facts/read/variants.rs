@@ -6,6 +6,7 @@ use crate::facts::kept::ByEntry;
 use crate::facts::roles::Role;
 use crate::facts::types::FigureKind;
 use crate::sheet::BlockKind;
+use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
 
 /// Keys of fields by number, equal ones under one.
@@ -397,8 +398,19 @@ impl Reader<'_> {
                 .filter(own)
                 .collect();
         }
+        // "8 m of 2.5 mm²": so much there is of this one.
+        let of_it = |index: usize| {
+            let quantities = &self.sheet.quantities;
+            index + 1 == size
+                && self.roles[index] == Role::Run
+                && Span::new(quantities[index].span.end(), quantities[size].span.start())
+                    .of(self.text())
+                    .trim()
+                    == "of"
+        };
+        let alone = self.sentence_of[size] != self.sentence_of[first];
         self.in_sentence(self.sentence_of[size])
-            .filter(|&index| index >= size)
+            .filter(|&index| alone || index >= size || of_it(index))
             .filter(own)
             .collect()
     }
