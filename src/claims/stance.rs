@@ -40,7 +40,10 @@ mod question;
 mod series;
 mod teller;
 
-use masks::{drop_double, drop_until, enumerates, has_border, masked, numbers, quotes, words_it};
+use masks::{
+    drop_contrasted, drop_double, drop_until, enumerates, has_border, masked, numbers, quotes,
+    words_it,
+};
 
 use super::matching::Match;
 use crate::facts::DocumentKind;
@@ -48,7 +51,7 @@ use crate::finding::Stance;
 use crate::lexicon::{ConceptId, Hits, Lexicon, lists};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 use std::cell::{Cell, OnceCell, RefCell};
 
 /// What a cue does.
@@ -146,6 +149,9 @@ lists! {
     value_no = "value.no",
     series_denied = "series.denied",
     question_first = "question.first",
+    question_doubts = "question.doubts",
+    clause_joins = "clause.joins",
+    clause_pronouns = "clause.pronouns",
     negation_paired = "negation.paired",
     negation_plain = "negation.plain",
     negation_duty = "negation.duty",
@@ -161,6 +167,8 @@ pub(super) struct Cues<'l> {
     class: Vec<Option<Class>>,
     /// A gain in sound.
     gain: Option<ConceptId>,
+    /// A fault in sound.
+    fault: Option<ConceptId>,
     /// Marks of a release.
     release: Option<ConceptId>,
     /// What a cable is called: who says no of a reel denies nothing that was said of it.
@@ -182,6 +190,7 @@ impl<'l> Cues<'l> {
         Self {
             class,
             gain: lexicon.id("sound.better"),
+            fault: lexicon.id("sound.harm"),
             release: lexicon.id("stance.release"),
             things: THINGS.iter().filter_map(|name| lexicon.id(name)).collect(),
             lists: Lists::new(lexicon),
@@ -244,6 +253,8 @@ pub(super) struct Reader<'d> {
     told: Cell<Option<(usize, bool)>>,
     /// The same of whether what stands above denies it.
     above: Cell<Option<(usize, bool)>>,
+    /// Names of the people of the firm whose release it is; found when first asked for.
+    house: OnceCell<FxHashSet<String>>,
     /// What was found to be said and meant somewhere, by concept that was asked for.
     held: RefCell<FxHashMap<ConceptId, bool>>,
     /// Whether the document is a release.
@@ -275,6 +286,7 @@ impl<'d> Reader<'d> {
             signed: OnceCell::new(),
             told: Cell::new(None),
             above: Cell::new(None),
+            house: OnceCell::new(),
             held: RefCell::default(),
             release,
             apart: !release && !matches!(kind, DocumentKind::Sheet | DocumentKind::Range),
@@ -306,6 +318,8 @@ impl<'d> Reader<'d> {
         if !kept.is_empty() {
             drop_double(&mut kept, self.text(), self.lists);
             drop_until(&mut kept, self.text(), self.lists);
+            drop_contrasted(&mut kept, self.text(), self.lists);
+            kept.retain(|cue| !self.says_it_is_gone(sentence, cue));
         }
         kept
     }
@@ -406,6 +420,7 @@ impl<'d> Reader<'d> {
         }
         let own = near.iter().any(|&at| self.has(at, Class::Own))
             || (self.release && near.iter().any(|&at| self.has(at, Class::People)))
+            || (self.release && quoted && self.said_by_the_house(&near))
             || (quoted && near.iter().any(|&at| self.has(at, Class::Spokes)));
         let agrees = sentences
             .iter()

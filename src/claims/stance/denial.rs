@@ -68,6 +68,31 @@ impl<'d> Reader<'d> {
         })
     }
 
+    /// Whether the negation says that a fault in the sound has gone: “no longer harsh”, “no blur any more”. “No more harsh than before”
+    /// says that nothing has changed.
+    pub(super) fn says_it_is_gone(&self, sentence: usize, cue: &Cue) -> bool {
+        const GONE: [&str; 2] = [" more ", " longer "];
+        const SINCE: [&str; 3] = ["any more", "anymore", "any longer"];
+        let Some(fault) = self.class.fault.filter(|_| cue.class == Class::DenyClause) else {
+            return false;
+        };
+        let all = self.words(sentence);
+        let behind = Span::new(cue.span.end(), all.end().max(cue.span.end()));
+        let words = behind.of(self.text());
+        let said = GONE.iter().any(|gone| words.starts_with(gone))
+            || SINCE.iter().any(|since| words.contains(since));
+        said && !words.contains(" than ")
+            && self.hits.saying(sentence, fault).any(|hit| {
+                hit.span.start() > cue.span.start() && self.same_clause_so_far(cue.span, hit.span)
+            })
+    }
+
+    /// Whether no mark that ends a clause stands between the two; the cues of the sentence may not be known yet.
+    fn same_clause_so_far(&self, one: Span, other: Span) -> bool {
+        let between = Span::new(one.end().min(other.start()), other.start());
+        !has_border(between.of(self.text()))
+    }
+
     /// Whether the author, who has denied the claim, takes that back in its last sentence or in one of the next two.
     pub(super) fn recants(&self, made: &Match) -> bool {
         let last = made.last();
@@ -230,7 +255,10 @@ impl<'d> Reader<'d> {
             let denies = match cue.class {
                 Class::DenyClause => {
                     self.same_clause(at, cue.span, hit.span)
-                        && (before || at == made.sentence || made.hits.len() == 1)
+                        && (before
+                            || at == made.sentence
+                            || made.hits.len() == 1
+                            || self.denies_gain(at, *cue))
                 }
                 Class::DenyRest => before && !self.contrast_between(at, cue.span, hit.span),
                 Class::DenyBack => !before,
@@ -246,6 +274,19 @@ impl<'d> Reader<'d> {
                 _ => false,
             };
             denies && !part_of_claim(cue)
+        })
+    }
+
+    /// Whether a negation stands right before a gain in sound: “the bass is not tighter”.
+    fn denies_gain(&self, at: usize, cue: Cue) -> bool {
+        /// Words from the one to the other.
+        const APART: usize = 2;
+        self.class.gain.is_some_and(|gain| {
+            self.hits.saying(at, gain).any(|hit| {
+                hit.first > cue.last
+                    && hit.first - cue.last <= APART
+                    && self.same_clause(at, cue.span, hit.span)
+            })
         })
     }
 

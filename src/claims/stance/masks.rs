@@ -68,13 +68,23 @@ pub(super) fn numbers(cue: Span, text: &str) -> bool {
 /// Most words between two negations of one clause that cancel each other.
 const DOUBLE_REACH: usize = 7;
 
+/// Most words between two of which the second stands in a clause on what the first speaks of.
+const RELATIVE_REACH: usize = 14;
+
 /// Drops the negations that cancel each other (“never one that has not had…”); “neither … nor” is one negation.
 pub(super) fn drop_double(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>) {
+    /// Words that open such a clause, which stand right before its negation or a word further off.
+    const RELATIVE: [&str; 3] = ["that", "which", "who"];
+    let on_it = |between: &str| {
+        let mut words = between.split_whitespace().rev().take(2);
+        words.any(|word| RELATIVE.contains(&word))
+    };
     let cancels = |one: &Cue, other: &Cue| {
         one.class == Class::DenyClause
             && other.class == Class::DenyClause
             && one.last < other.first
-            && other.first - one.last <= DOUBLE_REACH
+            && (other.first - one.last <= DOUBLE_REACH
+                || on_it(Span::new(one.span.end(), other.span.start()).of(text)))
             && !lists
                 .negation_paired
                 .has(&other.span.of(text).to_ascii_lowercase())
@@ -85,7 +95,7 @@ pub(super) fn drop_double(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>) {
     let mut gone = vec![false; cues.len()];
     for one in 0..cues.len() {
         for other in one + 1..cues.len() {
-            if cues[other].first > cues[one].last + DOUBLE_REACH {
+            if cues[other].first > cues[one].last + RELATIVE_REACH {
                 break;
             }
             if !gone[one] && !gone[other] && cancels(&cues[one], &cues[other]) {
@@ -98,6 +108,39 @@ pub(super) fn drop_double(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>) {
     cues.retain(|_| {
         index += 1;
         !gone[index - 1]
+    });
+}
+
+/// Drops the negation that stands for a whole clause and says what something else does not do (“the one sings and the other
+/// doesn't”): it denies nothing of the first. A pronoun in its place would be the first itself.
+pub(super) fn drop_contrasted(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>) {
+    /// Most words of what is told apart, with the word that joins it.
+    const SUBJECT: usize = 7;
+    cues.retain(|cue| {
+        let after = text.get(cue.span.end()..).unwrap_or("");
+        let words = text.get(..cue.span.start()).unwrap_or("");
+        let mut near = words.split_whitespace().rev().map(str::to_lowercase);
+        let verb = cue.span.of(text).to_lowercase().replace('’', "'");
+        let verb = match verb.as_str() {
+            "not" => near.next().unwrap_or_default(),
+            other => other.trim_end_matches("n't").to_owned(),
+        };
+        if cue.class != Class::DenyClause
+            || !["do", "does", "did"].contains(&verb.as_str())
+            || !after
+                .trim_start_matches(['"', '”'])
+                .starts_with(['.', ';', '!'])
+        {
+            return true;
+        }
+        let subject: Vec<String> = (near.take(SUBJECT))
+            .take_while(|word| word.ends_with(|letter: char| letter.is_alphanumeric()))
+            .collect();
+        let joined = (subject.iter()).position(|word| lists.clause_joins.has(word));
+        !joined.is_some_and(|length| {
+            let mut named = subject.iter().take(length);
+            length > 0 && !named.any(|word| lists.clause_pronouns.has(word))
+        })
     });
 }
 

@@ -160,6 +160,8 @@ impl<'d> Reader<'d> {
             });
             words.trim_end_matches(['"', '”', ')']).ends_with('?')
                 && !self.has(at, Class::Rhetoric)
+                // "Is that a trick of the trade? – No."
+                && !self.lists.question_doubts.within(&words.to_lowercase())
                 && if self.same_block(at, at + 1) {
                     self.starts_with(at + 1, Class::DenyNext) || self.says_just_no(at + 1)
                 } else {
@@ -206,7 +208,8 @@ impl<'d> Reader<'d> {
                     Class::IfWeak | Class::IfStart => {
                         free && (cue.class == Class::IfWeak || self.opens(at, cue))
                             && (would
-                                || parts.len() == made.hits.len()
+                                || !self.tells_of_a_deed(cue)
+                                    && parts.len() == made.hits.len()
                                     && parts.iter().all(|part| {
                                         part.start() > cue.span.start()
                                             && self.same_clause(at, cue.span, *part)
@@ -216,6 +219,11 @@ impl<'d> Reader<'d> {
                 }
             })
         })
+    }
+
+    /// Whether the words may as well begin a sentence without its “I”: “Had my leads frozen last month.”
+    fn tells_of_a_deed(&self, cue: &Cue) -> bool {
+        cue.span.of(self.text()).eq_ignore_ascii_case("had")
     }
 
     /// Whether a cue opens its sentence, at most behind a word that joins it to the one before: “Say it were so”, not “I'd say”.

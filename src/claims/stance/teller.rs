@@ -28,6 +28,45 @@ impl Reader<'_> {
         made.sentences.iter().copied().all(told) && !self.called_her(made)
     }
 
+    /// Whether a quotation of a release is told with a name beside which its text gives an office elsewhere: “said works director
+    /// Isolde Fenn”, and further down “Ms Fenn went on”.
+    pub(super) fn said_by_the_house(&self, near: &[usize]) -> bool {
+        let house = self.house.get_or_init(|| {
+            let all = 0..self.sheet.sentences.len();
+            all.flat_map(|at| {
+                let offices = self.cues_of(at, Class::People);
+                offices.flat_map(move |cue| self.names(at, cue.span))
+            })
+            .map(str::to_owned)
+            .collect()
+        });
+        !house.is_empty()
+            && near.iter().any(|&at| {
+                self.cues_of(at, Class::Report)
+                    .any(|cue| self.names(at, cue.span).any(|name| house.contains(name)))
+            })
+    }
+
+    /// The names that stand within a few words of a cue: words with a capital that begin no sentence and are no title.
+    fn names(&self, at: usize, cue: Span) -> impl Iterator<Item = &str> {
+        /// Words between a name and the cue.
+        const APART: usize = 3;
+        /// Fewest letters of a name, which are more than those of a title.
+        const LETTERS: usize = 4;
+        let all = self.words(at);
+        let before = Span::new(all.start(), cue.start().max(all.start())).of(self.text());
+        let behind = Span::new(cue.end(), all.end().max(cue.end())).of(self.text());
+        // What stands on the other side of a quotation mark is what was said.
+        let marks = ['"', '“', '”'];
+        let before = before.rsplit(marks).next().unwrap_or("");
+        let behind = behind.split(marks).next().unwrap_or("");
+        let words = before.split_whitespace().rev().take(APART);
+        let words = words.chain(behind.split_whitespace().take(APART));
+        words
+            .map(|word| word.trim_matches(|letter: char| !letter.is_alphabetic()))
+            .filter(|word| word.len() >= LETTERS && word.starts_with(char::is_uppercase))
+    }
+
     /// Whether what is called “she” is the cable: nobody is spoken of shortly before. “Play her every day, and she begins to sing.”
     fn called_her(&self, made: &Match) -> bool {
         const BACK: usize = 8;
