@@ -206,7 +206,7 @@ impl Roster {
             let known = |list: &[(&str, &str)]| list.iter().any(|(_, known)| *known == code);
             if sized && !known(&codes) {
                 codes.push((letters, code));
-            } else if !sized && code.contains(' ') && !known(&others) {
+            } else if !sized && code.len() > 1 && !known(&others) {
                 others.push((letters, code));
             }
             if codes.len() + others.len() > MOST {

@@ -129,7 +129,10 @@ impl Roster {
             }) {
                 continue;
             }
-            if means == Means::Theirs && builds(terms, text, span, hit.span, &mentions) {
+            if means == Means::Theirs
+                && (builds(terms, text, span, hit.span, &mentions)
+                    || sort_of(terms, text, &mentions, hit.span))
+            {
                 continue;
             }
             mentions.push(Mention {
@@ -146,7 +149,10 @@ impl Roster {
                     && known.means == Means::Theirs
                     && known.span.end() <= whole.end())
             });
-            if !name && !mentions.iter().any(|known| known.span.overlaps(whole)) {
+            if !name
+                && !sort_of(terms, text, &mentions, whole)
+                && !mentions.iter().any(|known| known.span.overlaps(whole))
+            {
                 mentions.push(Mention {
                     span: whole,
                     means: Means::Theirs,
@@ -346,6 +352,17 @@ fn goes_with(
         || hits
             .saying_any(sentence, &[terms.cable, terms.side_noun])
             .any(|hit| near(hit.span))
+}
+
+/// Whether words for a common sort stand right behind a name and its size, and say what that is: “S1: 14 AWG zip cord”.
+fn sort_of(terms: &Terms<'_>, text: &str, mentions: &[Mention], words: Span) -> bool {
+    mentions.iter().any(|known| {
+        let behind = Span::new(known.span.end(), words.start().max(known.span.end())).of(text);
+        let from = known.span.end() + behind.len() - behind.trim_start_matches([':', ' ']).len();
+        matches!(known.means, Means::Entry(_))
+            && known.span.end() <= words.start()
+            && words_between(terms, text, Span::new(from, from), words) == 0
+    })
 }
 
 /// Words between two spans that are part of no size ("ordinary 2.5 mm² flex"); many where a clause ends between.
