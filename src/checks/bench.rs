@@ -195,23 +195,19 @@ impl<'c> Bench<'c> {
     }
 
     /// Benches of all cables, and of the passages that offer a use by themselves.
-    pub(super) fn offering(context: &Context<'c>) -> Vec<Self> {
-        let mut all: Vec<Self> = Self::all(context).collect();
-        let cables = all.len();
-        for (number, cable) in context.facts.offers.iter().enumerate() {
-            all.push(Self::new(context, cables + number, cable));
-        }
-        all
+    pub(super) fn offering(context: &'c Context<'c>) -> impl Iterator<Item = Self> {
+        let cables = context.facts.cables.len();
+        let offers = context.facts.offers.iter().enumerate();
+        let offers = offers.map(move |(number, cable)| Self::new(context, cables + number, cable));
+        Self::all(context).chain(offers)
     }
 
     /// Benches of all cables, and of the depths of current that are told of no cable.
-    pub(super) fn with_depths(context: &Context<'c>) -> Vec<Self> {
-        let mut all: Vec<Self> = Self::all(context).collect();
+    pub(super) fn with_depths(context: &'c Context<'c>) -> impl Iterator<Item = Self> {
         let before = context.facts.cables.len() + context.facts.offers.len();
-        for (number, cable) in context.facts.depths.iter().enumerate() {
-            all.push(Self::new(context, before + number, cable));
-        }
-        all
+        let depths = context.facts.depths.iter().enumerate();
+        let depths = depths.map(move |(number, cable)| Self::new(context, before + number, cable));
+        Self::all(context).chain(depths)
     }
 
     fn default(&self, name: &str) -> f64 {
@@ -339,7 +335,7 @@ impl<'c> Bench<'c> {
     fn is_of_a_strand(&self, stated: &Size) -> bool {
         stated.strands.is_none()
             && self.cable.sizes.iter().any(|other| {
-                other.strands.is_some_and(|(count, strand)| {
+                other.strands.as_deref().is_some_and(|&(count, strand)| {
                     count > 1 && (stated.area / size::circle(strand) - 1.0).abs() < 0.1
                 })
             })

@@ -22,7 +22,7 @@ pub struct Known {
     joined: OnceCell<FxHashSet<Span>>,
     nameless: OnceCell<bool>,
     areas: OnceCell<(f64, f64)>,
-    metals: OnceCell<Vec<String>>,
+    metals: OnceCell<Vec<&'static str>>,
     returns: OnceCell<Vec<(Span, f64)>>,
     rivals: OnceCell<super::comparison::rival::Rivals>,
 }
@@ -200,17 +200,17 @@ impl<'a> Context<'a> {
     }
 
     /// Copper, and the first few metals that are told of cables.
-    pub(super) fn metals(&self) -> &'a [String] {
+    pub(super) fn metals(&self) -> &'a [&'static str] {
         const MOST: usize = 4;
         self.known.metals.get_or_init(|| {
-            let mut keys = vec!["copper".to_owned()];
+            let mut keys = vec!["copper"];
             let all = self.facts.cables.iter().flat_map(|cable| &cable.metals);
             for fact in all {
                 if keys.len() >= MOST {
                     break;
                 }
                 if !keys.contains(&fact.value) {
-                    keys.push(fact.value.clone());
+                    keys.push(fact.value);
                 }
             }
             keys
@@ -225,7 +225,7 @@ impl<'a> Context<'a> {
             };
             let all = self.sheet.quantities.iter().filter(sized);
             all.filter_map(|quantity| {
-                let area = quantity.si.filter(|&si| si > 0.0)?;
+                let area = quantity.si.get().filter(|&si| si > 0.0)?;
                 chosen(quantity.span).then_some((quantity.span, area))
             })
             .take(most)

@@ -87,7 +87,7 @@ pub(super) fn parties_at<'c>(
                 cable,
                 area: cable.effective_area(),
                 length: cable.length().or(common),
-                load: side.load.or(shared),
+                load: side.load.as_deref().copied().or(shared),
             })
         })
         .collect()

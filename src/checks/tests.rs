@@ -16,7 +16,7 @@ use crate::facts::{
 };
 use crate::finding::{Finding, Level, Origin, Stance, Verdict};
 use crate::physics::size;
-use crate::sheet::{Block, BlockKind, Bound, Sentence, Ties};
+use crate::sheet::{Block, BlockKind, Bound, Sentence};
 use crate::units::{Celsius, Hertz, Metre, Ohm, SquareMetre, Watt};
 use std::sync::LazyLock;
 
@@ -95,7 +95,7 @@ impl Doc {
         let strand = Metre(mm * 1.0e-3);
         let mut made = self.size(words, size::strands_area(count, strand), Notation::Strands);
         if let Some(size) = made.cable().sizes.last_mut() {
-            size.strands = Some((count, strand));
+            size.strands = Some(Box::new((count, strand)));
         }
         made
     }
@@ -123,12 +123,12 @@ impl Doc {
     }
 
     fn parallel(mut self, words: &str, count: u32) -> Self {
-        self.cable().parallel = Some(Fact::new(count, self.at(words)));
+        self.cable().besides().parallel = Some(Fact::new(count, self.at(words)));
         self
     }
 
-    fn metal(mut self, words: &str, key: &str) -> Self {
-        let fact = Fact::new(key.to_owned(), self.at(words));
+    fn metal(mut self, words: &str, key: &'static str) -> Self {
+        let fact = Fact::new(key, self.at(words));
         self.cable().metals.push(fact);
         self
     }
@@ -139,12 +139,12 @@ impl Doc {
 
     fn built(mut self, words: &str, build: Build) -> Self {
         let fact = Fact::new(build, self.at(words));
-        self.cable().build.push(fact);
+        self.cable().besides().build.push(fact);
         self
     }
 
     fn tinned(mut self, words: &str) -> Self {
-        self.cable().tinned = Some(self.at(words));
+        self.cable().besides().tinned = Some(self.at(words));
         self
     }
 
@@ -260,14 +260,8 @@ impl Doc {
     fn findings(&self) -> Vec<Finding> {
         let whole = Span::new(0, self.text.len());
         let mut sheet = Sheet::default();
-        sheet.blocks.push(Block {
-            kind: BlockKind::Paragraph,
-            span: whole,
-            key: None,
-            quoted: false,
-            ties: Ties::default(),
-            run: (0..1).into(),
-        });
+        let block = Block::new(BlockKind::Paragraph, whole, 0..1);
+        sheet.blocks.push(block);
         sheet.sentences.push(Sentence {
             span: whole,
             block: 0,

@@ -6,7 +6,7 @@ use crate::facts::{Cable, Figure, FigureKind, Reading};
 use crate::finding::Verdict;
 use crate::physics::iec60228::{self, Class};
 use crate::physics::{IACS, Range, conductor, metal};
-use crate::sheet::{BlockKind, Kind, Quantity, Value};
+use crate::sheet::{BlockKind, Kind, Quantity};
 use crate::span::Span;
 use crate::units::SquareMetre;
 
@@ -113,7 +113,8 @@ fn is_entry(
 /// Whether the sentence shows the sum whose result the figure is: “22 x 2 x 4.95 = 218 mΩ”.
 fn shown(context: &Context<'_>, figure: &Figure, sentence: usize) -> bool {
     let all = &context.sheet.quantities;
-    let Some(Value::Number(result)) = all.get(figure.quantity).map(|own| &own.value) else {
+    let own = all.get(figure.quantity as usize);
+    let Some(result) = own.and_then(|own| own.number.get()) else {
         return false;
     };
     let whole = context.sheet.sentences[sentence].span;
@@ -301,7 +302,7 @@ impl Passage {
                 .unwrap_or(round(reach));
             wide()
                 .filter(move |quantity| span.contains(quantity.span))
-                .filter(|quantity| quantity.si.is_some_and(|si| si > 0.0))
+                .filter(|quantity| quantity.si.get().is_some_and(|si| si > 0.0))
                 .take(MOST)
         };
         let mut made = Self {
@@ -317,50 +318,58 @@ impl Passage {
             .any(|word| parallel.has(&word.to_lowercase()));
         let reach = reach.clamp(1, PASSAGE);
         if let Some(cable) = only {
-            let metals = cable.metals.iter().map(|metal| metal.value.as_str());
+            let metals = cable.metals.iter().map(|metal| metal.value);
             let metals: Vec<&str> = if entry && !cable.metals.is_empty() {
                 metals.take(MOST).collect()
             } else {
-                context.metals().iter().map(String::as_str).collect()
+                context.metals().to_vec()
             };
             let sizes = cable.sizes.iter().take(MOST);
-            for quantity in sizes.filter_map(|size| context.sheet.quantities.get(size.quantity)) {
+            for quantity in
+                sizes.filter_map(|size| context.sheet.quantities.get(size.quantity as usize))
+            {
                 made.size(&metals, quantity, doubled);
             }
         } else {
-            let metals: Vec<&str> = context.metals().iter().map(String::as_str).collect();
+            let metals: Vec<&str> = context.metals().to_vec();
             for quantity in chosen(is_size, reach) {
                 made.size(&metals, quantity, doubled);
             }
         }
         let long = |quantity: &Quantity| {
-            quantity.kind == Kind::Length && quantity.si.is_some_and(|si| si >= SHORTEST)
+            quantity.kind == Kind::Length && quantity.si.get().is_some_and(|si| si >= SHORTEST)
         };
         let ohms = |quantity: &Quantity| {
             matches!(quantity.kind, Kind::Impedance | Kind::Resistance)
-                && quantity.si.is_some_and(|si| si > 0.0)
+                && quantity.si.get().is_some_and(|si| si > 0.0)
         };
         let load = |quantity: &Quantity| {
             matches!(quantity.kind, Kind::Impedance | Kind::Resistance)
-                && quantity.si.is_some_and(|si| si >= LOAD)
+                && quantity.si.get().is_some_and(|si| si >= LOAD)
         };
         made.lengths = match only {
             Some(cable) if !all().any(|one| own.contains(one.span) && long(one)) => {
                 let known = cable.lengths.iter().take(MOST);
                 known.map(|length| length.value.0).collect()
             }
-            _ => chosen(long, PASSAGE).filter_map(|one| one.si).collect(),
+            _ => chosen(long, PASSAGE)
+                .filter_map(|one| one.si.get())
+                .collect(),
         };
-        made.loads = chosen(load, PASSAGE).filter_map(|one| one.si).collect();
+        made.loads = chosen(load, PASSAGE)
+            .filter_map(|one| one.si.get())
+            .collect();
         if only.is_none() {
             let ohms = all().filter(|quantity| ohms(quantity)).take(MOST);
-            made.ohms = ohms.filter_map(|one| Some((one.span, one.si?))).collect();
+            made.ohms = ohms
+                .filter_map(|one| Some((one.span, one.si.get()?)))
+                .collect();
         }
         made
     }
 
     fn size(&mut self, metals: &[&str], quantity: &Quantity, doubled: bool) {
-        let area = SquareMetre(quantity.si.unwrap_or(0.0));
+        let area = SquareMetre(quantity.si.get().unwrap_or(0.0));
         if area.0 <= 0.0 {
             return;
         }

@@ -61,8 +61,10 @@ fn hold(cable: &mut Cable, limited: &mut Vec<String>) {
     });
     distinct(&mut cable.lengths, |a, b| a.value == b.value);
     distinct(&mut cable.metals, |a, b| a.value == b.value);
-    distinct(&mut cable.plating, |a, b| a.value == b.value);
-    distinct(&mut cable.build, |a, b| a.value == b.value);
+    if let Some(besides) = &mut cable.besides {
+        distinct(&mut besides.plating, |a, b| a.value == b.value);
+        distinct(&mut besides.build, |a, b| a.value == b.value);
+    }
     if cable.sizes.len() > SIZES || cable.lengths.len() > SIZES {
         limited.push(format!(
             "{name} is given {} sizes and {} lengths, more than the limit of {SIZES}; its figures are not judged",

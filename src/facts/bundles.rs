@@ -35,7 +35,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             continue;
         };
         // "Eight enamelled wires of 24 AWG" are counted where they are named.
-        if let (Some((count, _)), true) = (wire.strands, by_gauge(reader, at)) {
+        if let (Some(&(count, _)), true) = (wire.strands.as_deref(), by_gauge(reader, at)) {
             wire.area.0 /= f64::from(count);
             wire.strands = None;
             counts = vec![fact(count, wire.span, at)];
@@ -73,7 +73,7 @@ fn sizes_in_lines(reader: &Reader<'_>) -> InLines {
     let mut found = InLines::default();
     let quantities = reader.sheet.quantities.iter().enumerate();
     for (index, _) in quantities.filter(|(_, quantity)| is_size(quantity.kind)) {
-        if let Some(line) = reader.line_of(reader.sentence_of[index]) {
+        if let Some(line) = reader.line_of(reader.sentence_of(index)) {
             found.entry(line).or_default().push(index);
         }
     }
@@ -173,7 +173,7 @@ fn statement(
     if quantity.conductors.unwrap_or(1) > 1 || reader.roles[whole] == Role::Aside {
         return None;
     }
-    let sentence = reader.sentence_of[whole];
+    let sentence = reader.sentence_of(whole);
     let span = reader.sheet.sentences[sentence].span;
     let text = reader.text();
     if span.of(text).trim_end().ends_with('?') {
@@ -206,10 +206,10 @@ fn statement(
         return None;
     }
     let wire = wire(reader, in_lines, whole, sentence)?;
-    let first = if sentence.abs_diff(reader.sentence_of[wire]) > BEFORE {
+    let first = if sentence.abs_diff(reader.sentence_of(wire)) > BEFORE {
         sentence
     } else {
-        reader.sentence_of[wire].min(sentence)
+        reader.sentence_of(wire).min(sentence)
     };
     let joined = (first..=sentence)
         .rev()
@@ -242,7 +242,7 @@ fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) 
     let sheet = reader.sheet;
     let section = |at: usize| sheet.blocks[sheet.sentences[at].block].section();
     let line = reader.line_of(sentence);
-    let area = |other: usize| sheet.quantities[other].si.unwrap_or(f64::NAN);
+    let area = |other: usize| sheet.quantities[other].si.get().unwrap_or(f64::NAN);
     let before = match line.and_then(|line| in_lines.get(&line)) {
         Some(sizes) => &sizes[..sizes.partition_point(|&other| other < whole)],
         None => &[],
@@ -250,10 +250,10 @@ fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) 
     let candidates = || {
         let around = (0..whole)
             .rev()
-            .take_while(|&other| line.is_none() && sentence - reader.sentence_of[other] <= BEFORE);
+            .take_while(|&other| line.is_none() && sentence - reader.sentence_of(other) <= BEFORE);
         let around = around.filter(|&other| {
             is_size(sheet.quantities[other].kind)
-                && section(reader.sentence_of[other]) == section(sentence)
+                && section(reader.sentence_of(other)) == section(sentence)
         });
         let of_line = before.iter().rev().copied();
         around
@@ -263,25 +263,25 @@ fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) 
     // In a row of a table it may stand in a column further on.
     let behind = || {
         (whole + 1..sheet.quantities.len())
-            .take_while(|&other| reader.line_of(reader.sentence_of[other]) == line)
+            .take_while(|&other| reader.line_of(reader.sentence_of(other)) == line)
             .find(|&other| {
                 is_size(sheet.quantities[other].kind)
                     && reader.roles[other] == Role::Size
-                    && reader.sentence_of[other] != sentence
+                    && reader.sentence_of(other) != sentence
             })
             .filter(|_| line.is_some())
     };
     let Some(first) = candidates().next() else {
         return behind().filter(|&first| area(first) < area(whole));
     };
-    let own = reader.sentence_of[whole];
+    let own = reader.sentence_of(whole);
     let alone = sheet
         .quantities
         .iter()
-        .zip(&reader.sentence_of)
+        .zip(reader.sentences_of())
         .enumerate()
         .skip(whole + 1)
-        .take_while(|(_, (_, at))| **at == own)
+        .take_while(|(_, (_, at))| *at == own)
         .take_while(|(_, (quantity, _))| {
             // What stands behind a semicolon is another statement.
             let from = sheet.quantities[whole].span.end();
@@ -292,9 +292,9 @@ fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) 
         .all(|(other, (quantity, _))| {
             !is_size(quantity.kind) || (area(other) / area(whole) - 1.0).abs() < ALIKE - 1.0
         });
-    let from = reader.sentence_of[first];
+    let from = reader.sentence_of(first);
     let one = candidates()
-        .take_while(|&other| reader.sentence_of[other] == from)
+        .take_while(|&other| reader.sentence_of(other) == from)
         .all(|other| {
             let ratio = area(other) / area(first);
             (1.0 / ALIKE..=ALIKE).contains(&ratio)
@@ -319,7 +319,7 @@ fn counts(
     // "Four cores of 14 AWG": a number that belongs to the conductors and not to those that are joined.
     let text = reader.text();
     let of_wire = |word: Span| {
-        let own = reader.sheet.sentences[reader.sentence_of[wire]].span;
+        let own = reader.sheet.sentences[reader.sentence_of(wire)].span;
         let between = Span::new(word.end(), quantity.span.start().max(word.end())).of(text);
         own.contains(word)
             && word.start() < quantity.span.start()
@@ -332,7 +332,7 @@ fn counts(
     };
     let mut found: Vec<Fact<u32>> = Vec::new();
     let mut of_conductors: Vec<Fact<u32>> = Vec::new();
-    let first = reader.sentence_of[wire].min(*sentences.start());
+    let first = reader.sentence_of(wire).min(*sentences.start());
     for sentence in first..=*sentences.end() {
         for hit in reader.hits.of(sentence) {
             let Some(&(_, count)) = named.iter().find(|(concept, _)| *concept == hit.concept)
@@ -371,10 +371,7 @@ fn counts(
     let halves: Vec<Fact<u32>> = all
         .iter()
         .filter(|count| count.value >= 4)
-        .map(|count| Fact {
-            value: count.value / 2,
-            ..*count
-        })
+        .map(|count| count.with(count.value / 2))
         .collect();
     all.extend(halves);
     all

@@ -306,7 +306,7 @@ fn arithmetic(reader: &Reader<'_>) -> bool {
             .filter(|&index| reader.roles[index] == Role::Figure(kind))
             .filter(|&index| {
                 let block =
-                    &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of[index]].block];
+                    &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(index)].block];
                 per || !matches!(block.kind, BlockKind::Cell { .. } | BlockKind::Field)
             })
             .count()

@@ -3,34 +3,63 @@
 use super::read::Owner;
 use crate::span::Span;
 use rustc_hash::FxHashMap;
-use std::ops::{Index, Range};
+use std::ops::Range;
 
-/// An owner for each of many places. There are few different ones, and a place keeps which of them it is.
+/// An owner for each of many places, as a number: nobody, all, or one entry, whose number it holds; few have two, and a place keeps
+/// which two they are.
 #[derive(Debug, Clone)]
 pub(super) struct Owners {
-    different: Vec<Owner>,
-    known: FxHashMap<Owner, u32>,
+    twos: Vec<(usize, usize)>,
+    known: FxHashMap<(usize, usize), u32>,
     places: Vec<u32>,
 }
 
 impl Owners {
+    const NOBODY: u32 = 0;
+    const ALL: u32 = 1;
+    /// Numbers from here on are of entries and, every other one, of two of them.
+    const ENTRIES: u32 = 2;
+
     /// Nobody at so many places.
     pub(super) fn nobody(places: usize) -> Self {
         Self {
-            different: vec![Owner::Nobody],
-            known: std::iter::once((Owner::Nobody, 0)).collect(),
-            places: vec![0; places],
+            twos: Vec::new(),
+            known: FxHashMap::default(),
+            places: vec![Self::NOBODY; places],
         }
     }
 
     fn number(&mut self, owner: Owner) -> u32 {
-        // An index that does not fit would need more quantities than a document has bytes.
-        let next = u32::try_from(self.different.len()).unwrap_or(0);
-        let different = &mut self.different;
-        *self.known.entry(owner).or_insert_with(|| {
-            different.push(owner);
-            next
-        })
+        // One that does not fit would need more entries than a document has bytes.
+        let numbered = |number: usize| u32::try_from(number).unwrap_or(0) * 2 + Self::ENTRIES;
+        match owner {
+            Owner::Nobody => Self::NOBODY,
+            Owner::All => Self::ALL,
+            Owner::One(entry) => numbered(entry),
+            Owner::Two(one, two) => {
+                let twos = &mut self.twos;
+                *self.known.entry((one, two)).or_insert_with(|| {
+                    twos.push((one, two));
+                    numbered(twos.len() - 1) + 1
+                })
+            }
+        }
+    }
+
+    fn owner(twos: &[(usize, usize)], number: u32) -> Owner {
+        match number {
+            Self::NOBODY => Owner::Nobody,
+            Self::ALL => Owner::All,
+            _ => {
+                let place = ((number - Self::ENTRIES) / 2) as usize;
+                if number % 2 == 0 {
+                    Owner::One(place)
+                } else {
+                    let (one, two) = twos[place];
+                    Owner::Two(one, two)
+                }
+            }
+        }
     }
 
     pub(super) fn set(&mut self, place: usize, owner: Owner) {
@@ -52,23 +81,23 @@ impl Owners {
         self.places[one] == self.places[other]
     }
 
-    pub(super) fn get(&self, place: usize) -> Option<&Owner> {
-        let number = self.places.get(place)?;
-        self.different.get(*number as usize)
+    pub(super) fn at(&self, place: usize) -> Owner {
+        Self::owner(&self.twos, self.places[place])
     }
 
-    pub(super) fn iter(&self) -> impl Iterator<Item = &Owner> + Clone {
-        self.places
-            .iter()
-            .map(|&number| &self.different[number as usize])
+    pub(super) fn get(&self, place: usize) -> Option<Owner> {
+        let number = *self.places.get(place)?;
+        Some(Self::owner(&self.twos, number))
     }
-}
 
-impl Index<usize> for Owners {
-    type Output = Owner;
+    pub(super) fn iter(&self) -> impl Iterator<Item = Owner> + Clone {
+        let places = self.places.iter();
+        places.map(|&number| Self::owner(&self.twos, number))
+    }
 
-    fn index(&self, place: usize) -> &Owner {
-        &self.different[self.places[place] as usize]
+    /// Makes room for so many places, and no more.
+    pub(super) fn reserve(&mut self, places: usize) {
+        self.places.reserve_exact(places);
     }
 }
 
@@ -98,9 +127,9 @@ impl Default for Mentioned {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Mentions<'m> {
     spans: &'m [Span],
-    /// For each span, which of the owners it means.
+    /// For each span, the number of the owner that it means.
     numbers: &'m [u32],
-    different: &'m [Owner],
+    twos: &'m [(usize, usize)],
     /// All of them, where some were added later.
     more: &'m [(Span, Owner)],
 }
@@ -114,7 +143,7 @@ impl<'m> Mentions<'m> {
     /// Each with what it means.
     pub(super) fn iter(self) -> impl DoubleEndedIterator<Item = (Span, Owner)> + Clone + 'm {
         let owners = self.numbers.iter();
-        let owners = owners.map(move |&number| self.different[number as usize]);
+        let owners = owners.map(move |&number| Owners::owner(self.twos, number));
         let kept = self.spans.iter().copied().zip(owners);
         kept.chain(self.more.iter().copied())
     }
@@ -141,6 +170,11 @@ impl Mentioned {
         self.more.insert(sentence, list);
     }
 
+    /// Makes room for so many sentences.
+    pub(super) fn reserve(&mut self, sentences: usize) {
+        self.ends.reserve_exact(sentences);
+    }
+
     /// Gives back the room that no mention takes.
     pub(super) fn shrink(&mut self) {
         self.ends.shrink_to_fit();
@@ -157,7 +191,7 @@ impl Mentioned {
         let mut mentions = Mentions {
             spans: &self.spans[range.clone()],
             numbers: &self.owners.places[range],
-            different: &self.owners.different,
+            twos: &self.owners.twos,
             more: &[],
         };
         if !self.more.is_empty()
@@ -197,6 +231,11 @@ pub(super) struct Places(Vec<u32>);
 
 impl Places {
     const NONE: u32 = u32::MAX;
+
+    /// With room for so many places, which is taken when the first number is given.
+    pub(super) fn among(places: usize) -> Self {
+        Self(Vec::with_capacity(places))
+    }
 
     /// Gives a place its number.
     pub(super) fn insert(&mut self, place: usize, number: usize) {
@@ -272,14 +311,14 @@ mod tests {
         owners.push(Owner::All);
         owners.set(0, Owner::Two(4, 2));
         owners.set(1, Owner::One(4));
-        let told: Vec<Owner> = owners.iter().copied().collect();
+        let told: Vec<Owner> = owners.iter().collect();
         let wanted = [Owner::Two(4, 2), Owner::One(4), Owner::Nobody, Owner::All];
         assert_eq!(told, wanted);
-        assert_eq!((owners[1], owners.len()), (wanted[1], 4));
+        assert_eq!((owners.at(1), owners.len()), (wanted[1], 4));
         owners.push(Owner::Two(4, 2));
         assert!(owners.alike(0, 4) && !owners.alike(0, 1));
         owners.places.pop();
-        assert_eq!((owners.get(3), owners.get(4)), (Some(&Owner::All), None));
+        assert_eq!((owners.get(3), owners.get(4)), (Some(Owner::All), None));
     }
 
     #[test]

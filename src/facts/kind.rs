@@ -72,7 +72,7 @@ impl Evidence {
             runs: (0..sheet.quantities.len())
                 .filter(|&index| {
                     reader.roles[index] == Role::Run
-                        && reader.line_of(reader.sentence_of[index]).is_some()
+                        && reader.line_of(reader.sentence_of(index)).is_some()
                 })
                 .count(),
             guides: promised || says(reader.terms.chart_run),
@@ -148,9 +148,8 @@ fn listed(reader: &Reader<'_>) -> usize {
     const SHORT: usize = 160;
     let sheet = reader.sheet;
     let mut blocks: Vec<usize> = reader
-        .sentence_of
-        .iter()
-        .map(|&sentence| sheet.sentences[sentence].block)
+        .sentences_of()
+        .map(|sentence| sheet.sentences[sentence].block)
         .filter(|&block| {
             let block = &sheet.blocks[block];
             match block.kind {
@@ -171,7 +170,7 @@ fn sized(reader: &Reader<'_>) -> usize {
     let sheet = reader.sheet;
     (0..sheet.quantities.len())
         .filter(|&index| {
-            let block = &sheet.blocks[sheet.sentences[reader.sentence_of[index]].block];
+            let block = &sheet.blocks[sheet.sentences[reader.sentence_of(index)].block];
             reader.roles[index] == Role::Size
                 && matches!(block.kind, BlockKind::Cell { row, column: 0, .. } if row > 0)
                 && block.span.len() <= sheet.quantities[index].span.len() + 4

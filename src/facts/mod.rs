@@ -6,6 +6,7 @@
 //! articles, pronouns, forms of `to be`, `and` and its like, `instead of`. They belong to the grammar of a sentence, are few, and
 //! are never added to.
 
+mod besides;
 pub mod bound;
 mod bundles;
 mod comparison;
@@ -13,6 +14,7 @@ mod conditions;
 mod context;
 mod count;
 mod described;
+mod fact;
 mod kept;
 mod kind;
 mod offers;
@@ -48,5 +50,6 @@ pub fn asked(lexicon: &Lexicon) -> Vec<List<'_>> {
     ]
 }
 
+pub use besides::Besides;
 pub use conditions::Conditions;
 pub use types::*;

@@ -50,17 +50,17 @@ struct Whole {
     /// Its one size and its one load.
     only: OnceCell<(Option<usize>, Option<usize>)>,
     /// Metals of its cables, in order.
-    metals: OnceCell<Vec<Fact<String>>>,
+    metals: OnceCell<Vec<Fact<&'static str>>>,
     /// Of the cables that have a use, by where its length and its power stand, the least area of each in order, and the least of the
     /// greatest areas of it and of those behind it, m².
     uses: OnceCell<FxHashMap<Told, Vec<(f64, f64)>>>,
 }
 
 impl Whole {
-    fn metals(&self, reader: &Reader<'_>) -> &[Fact<String>] {
+    fn metals(&self, reader: &Reader<'_>) -> &[Fact<&'static str>] {
         self.metals.get_or_init(|| {
             let cables = reader.facts.cables.iter();
-            let mut all: Vec<Fact<String>> =
+            let mut all: Vec<Fact<&'static str>> =
                 cables.flat_map(|cable| &cable.metals).cloned().collect();
             all.sort_by_key(|fact| (fact.span.start(), fact.span.end()));
             all.dedup_by_key(|fact| fact.span);
@@ -149,7 +149,7 @@ fn found(reader: &Reader<'_>, sentences: &Range<usize>) -> Found {
 /// Runs without those in brackets, where others stand outside: "twenty metres … (mine is only two)".
 fn outside_brackets(reader: &Reader<'_>, runs: Vec<usize>) -> Vec<usize> {
     let outside = |index: &usize| {
-        let sentence = reader.sheet.sentences[reader.sentence_of[*index]].span;
+        let sentence = reader.sheet.sentences[reader.sentence_of(*index)].span;
         let start = reader.sheet.quantities[*index].span.start();
         let ahead = Span::new(sentence.start(), start).of(reader.text());
         ahead.matches('(').count() <= ahead.matches(')').count()
@@ -163,7 +163,7 @@ fn outside_brackets(reader: &Reader<'_>, runs: Vec<usize>) -> Vec<usize> {
 
 /// The one value of these quantities, when they all say the same.
 fn one(reader: &Reader<'_>, quantities: &[usize]) -> Option<usize> {
-    let value = |index: usize| reader.sheet.quantities[index].si.unwrap_or(f64::NAN);
+    let value = |index: usize| reader.sheet.quantities[index].si.get().unwrap_or(f64::NAN);
     let (&first, rest) = quantities.split_first()?;
     rest.iter()
         .all(|&other| (1.0 / ALIKE..=ALIKE).contains(&(value(other) / value(first))))
@@ -338,13 +338,13 @@ fn the_same(reader: &Reader<'_>, block: usize) -> Option<usize> {
 
 fn value(reader: &Reader<'_>, index: usize) -> Option<(f64, Span)> {
     let quantity = &reader.sheet.quantities[index];
-    Some((quantity.si?, quantity.span))
+    Some((quantity.si.get()?, quantity.span))
 }
 
 fn load_fact(reader: &Reader<'_>, index: usize) -> Fact<Load> {
     let quantity = &reader.sheet.quantities[index];
     let load = Load {
-        impedance: quantity.si.map(Ohm),
+        impedance: quantity.si.get().map(Ohm),
         kind: LoadKind::Loudspeaker,
         lamp_power: None,
     };
@@ -353,7 +353,7 @@ fn load_fact(reader: &Reader<'_>, index: usize) -> Fact<Load> {
 
 /// Whether a cable of this size has this use already.
 fn known(reader: &Reader<'_>, whole: &Whole, wanted: &Use, size: usize) -> bool {
-    let area = reader.sheet.quantities[size].si.unwrap_or(f64::NAN);
+    let area = reader.sheet.quantities[size].si.get().unwrap_or(f64::NAN);
     let areas = whole.having(reader, wanted);
     let first = areas.partition_point(|(least, _)| least / area < 1.0 / ALIKE);
     areas
@@ -362,10 +362,10 @@ fn known(reader: &Reader<'_>, whole: &Whole, wanted: &Use, size: usize) -> bool 
 }
 
 /// Metals named in the passage, or those of the document when it names the same ones for all its cables.
-fn metals(reader: &Reader<'_>, whole: &Whole, passage: Span) -> Vec<Fact<String>> {
+fn metals(reader: &Reader<'_>, whole: &Whole, passage: Span) -> Vec<Fact<&'static str>> {
     let all = whole.metals(reader);
     let from = all.partition_point(|fact| fact.span.start() < passage.start());
-    let near: Vec<Fact<String>> = all[from..]
+    let near: Vec<Fact<&'static str>> = all[from..]
         .iter()
         .take_while(|fact| fact.span.start() < passage.end())
         .filter(|fact| passage.contains(fact.span))
@@ -375,7 +375,7 @@ fn metals(reader: &Reader<'_>, whole: &Whole, passage: Span) -> Vec<Fact<String>
         return near;
     }
     // One of each is enough to tell whether they are the same.
-    let mut known: Vec<Fact<String>> = Vec::new();
+    let mut known: Vec<Fact<&'static str>> = Vec::new();
     for fact in all {
         if known.len() > MOST_METALS {
             break;

@@ -30,7 +30,7 @@ use super::kept::{ByEntry, Mentioned, Owners, Places};
 use super::roles::{Role, role};
 use super::roster::{Roster, Told, is_size};
 use super::terms::{Lists, Terms};
-use super::types::{Cable, Fact, Facts, Reading};
+use super::types::{Cable, Fact, Facts, Reading, narrow};
 use super::{bound, bundles, comparison, offers, procedure, score, uses};
 use crate::lexicon::{Hits, Lexicon};
 use crate::sheet::{BlockKind, Kind, Quantity, Sheet};
@@ -72,9 +72,9 @@ pub(super) struct Reader<'a> {
     /// The cable that is called no more than "one", beside "the other".
     the_one: Option<usize>,
     /// Sentence of each quantity.
-    pub(super) sentence_of: Vec<usize>,
-    /// Quantities of each sentence, as a range of indices.
-    first_in: Vec<usize>,
+    sentences: Vec<u32>,
+    /// The first quantity of each sentence or behind it.
+    firsts: Vec<u32>,
     /// Role of each quantity.
     pub(super) roles: Vec<Role>,
     /// Owner of each quantity.
@@ -113,32 +113,32 @@ pub(super) struct Reader<'a> {
 pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     let lists = Lists::new(lexicon);
     let terms = Terms::new(lexicon, &lists);
-    let sentence_of: Vec<usize> = sheet
+    let sentence_of: Vec<u32> = sheet
         .quantities
         .iter()
-        .map(|quantity| sentence_at(sheet, quantity.span.start()))
+        .map(|quantity| narrow(sentence_at(sheet, quantity.span.start())))
         .collect();
     let sizes: Vec<(usize, Span)> = sheet
         .quantities
         .iter()
         .zip(&sentence_of)
         .filter(|(quantity, _)| is_size(quantity.kind))
-        .map(|(quantity, &sentence)| (sentence, quantity.span))
+        .map(|(quantity, &sentence)| (sentence as usize, quantity.span))
         .collect();
     let measures: Vec<(usize, Span)> = sheet
         .quantities
         .iter()
         .zip(&sentence_of)
         .filter(|(quantity, _)| quantity.kind == Kind::ResistancePerLength)
-        .map(|(quantity, &sentence)| (sentence, quantity.span))
+        .map(|(quantity, &sentence)| (sentence as usize, quantity.span))
         .collect();
     let lengths: Vec<(usize, Span)> = sheet
         .quantities
         .iter()
         .zip(&sentence_of)
         .filter(|(quantity, _)| quantity.kind == Kind::Length)
-        .filter(|(quantity, _)| quantity.si.is_some_and(|metres| metres > 0.3))
-        .map(|(quantity, &sentence)| (sentence, quantity.span))
+        .filter(|(quantity, _)| quantity.si.get().is_some_and(|metres| metres > 0.3))
+        .map(|(quantity, &sentence)| (sentence as usize, quantity.span))
         .collect();
     let told = Told {
         sizes: &sizes,
@@ -148,7 +148,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     let roster = Roster::read(sheet, hits, &terms, told);
     drop((sizes, lengths, measures));
     let first_in = (0..=sheet.sentences.len())
-        .map(|sentence| sentence_of.partition_point(|&at| at < sentence))
+        .map(|sentence| narrow(sentence_of.partition_point(|&at| (at as usize) < sentence)))
         .collect();
     let roles = sheet
         .quantities
@@ -157,7 +157,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         .map(|(quantity, &sentence)| {
             role(
                 quantity,
-                &Around::new(sheet, hits, sentence, quantity.span),
+                &Around::new(sheet, hits, sentence as usize, quantity.span),
                 &terms,
             )
         })
@@ -169,15 +169,15 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         roster,
         ours_apart: false,
         the_one: None,
-        sentence_of,
-        first_in,
+        sentences: sentence_of,
+        firsts: first_in,
         roles,
         owners: Owners::nobody(sheet.quantities.len()),
         lines: Vec::new(),
         line_at: FxHashMap::default(),
         in_lines: FxHashMap::default(),
         cables_in: FxHashMap::default(),
-        record_at: Places::default(),
+        record_at: Places::among(sheet.blocks.len()),
         classes: sheet
             .blocks
             .iter()
@@ -249,8 +249,23 @@ impl Reader<'_> {
 
     /// Indices of the quantities of a sentence.
     pub(super) fn in_sentence(&self, sentence: usize) -> std::ops::Range<usize> {
-        self.first_in.get(sentence).copied().unwrap_or(0)
-            ..self.first_in.get(sentence + 1).copied().unwrap_or(0)
+        let first = |sentence: usize| self.firsts.get(sentence).map_or(0, |&first| first as usize);
+        first(sentence)..first(sentence + 1)
+    }
+
+    /// The first quantity of a sentence or behind it.
+    fn first_in(&self, sentence: usize) -> usize {
+        self.firsts[sentence] as usize
+    }
+
+    /// Sentence of a quantity.
+    pub(super) fn sentence_of(&self, quantity: usize) -> usize {
+        self.sentences[quantity] as usize
+    }
+
+    /// Sentences of all quantities.
+    pub(super) fn sentences_of(&self) -> impl Iterator<Item = usize> + '_ {
+        self.sentences.iter().map(|&sentence| sentence as usize)
     }
 
     /// The words around a span of a sentence.
@@ -269,14 +284,14 @@ impl Reader<'_> {
         self.complement();
         // What two conductors make together belongs to the cable whose conductors they are.
         for index in 0..self.owners.len() {
-            if self.roles[index] != Role::CombinedSize || self.owners[index] != Owner::Nobody {
+            if self.roles[index] != Role::CombinedSize || self.owners.at(index) != Owner::Nobody {
                 continue;
             }
             let each = self
-                .in_sentence(self.sentence_of[index])
+                .in_sentence(self.sentence_of(index))
                 .find(|&other| other < index && self.roles[other] == Role::Size);
             if let Some(each) = each {
-                self.owners.set(index, self.owners[each]);
+                self.owners.set(index, self.owners.at(each));
             }
         }
         // With one cable alone there is nobody else whom a fact could belong to.
@@ -292,13 +307,13 @@ impl Reader<'_> {
             let apart = self.roster.entries[sole].nameless;
             let another = self.of_another(sole, apart);
             for (index, &another) in another.iter().enumerate() {
-                let shared = self.owners[index] == Owner::All && self.roster.entries.len() == 1;
-                if another && self.owners[index] == Owner::Nobody {
+                let shared = self.owners.at(index) == Owner::All && self.roster.entries.len() == 1;
+                if another && self.owners.at(index) == Owner::Nobody {
                     continue;
                 }
-                if shared && apart && self.of_both(self.sentence_of[index]) {
+                if shared && apart && self.of_both(self.sentence_of(index)) {
                     self.owners.set(index, Owner::Nobody);
-                } else if shared || self.owners[index] == Owner::Nobody {
+                } else if shared || self.owners.at(index) == Owner::Nobody {
                     self.owners.set(index, Owner::One(sole));
                 }
             }
@@ -320,35 +335,57 @@ impl Reader<'_> {
                 ..Cable::default()
             })
             .collect();
-        for resolved in self.resolved.iter() {
-            for (span, owner) in resolved.iter() {
-                if let Owner::One(entry) = owner {
-                    self.facts.cables[entry].mentions.push(span);
-                }
-            }
-        }
+        self.mentions();
         self.quantities();
         self.strands_of_fields();
         self.loop_and_half();
         self.words(sole);
         self.general_metals();
+        let setup = &mut self.facts.setup;
+        setup.drives.shrink_to_fit();
+        setup.loads.shrink_to_fit();
         for cable in 0..self.facts.cables.len() {
             self.parallel(cable);
         }
         let general = self.classes.first().map(|&(_, class)| class);
         for cable in &mut self.facts.cables {
-            cable.class = general;
+            if general.is_some() {
+                cable.besides().class = general;
+            }
+        }
+    }
+
+    /// Gives each cable the words that name it.
+    fn mentions(&mut self) {
+        let named = || {
+            let all = self.resolved.iter().flat_map(|resolved| resolved.iter());
+            all.filter_map(|(span, owner)| match owner {
+                Owner::One(entry) => Some((entry, span)),
+                _ => None,
+            })
+        };
+        // Counted first, so that no list has room to spare.
+        let mut counts = vec![0_u32; self.facts.cables.len()];
+        for (entry, _) in named() {
+            counts[entry] += 1;
+        }
+        let cables = &mut self.facts.cables;
+        for (cable, count) in cables.iter_mut().zip(counts) {
+            cable.mentions.reserve_exact(count as usize);
+        }
+        for (entry, span) in named() {
+            cables[entry].mentions.push(span);
         }
     }
 
     pub(super) fn block_of(&self, quantity: usize) -> usize {
-        self.sheet.sentences[self.sentence_of[quantity]].block
+        self.sheet.sentences[self.sentence_of(quantity)].block
     }
 
     /// Quantities of each entry.
     pub(super) fn by_entry(&self) -> ByEntry {
         let pairs = self.owners.iter().enumerate().flat_map(|(index, owner)| {
-            let entries = match *owner {
+            let entries = match owner {
                 Owner::One(entry) => [Some(entry), None],
                 Owner::Two(first, second) => [Some(first), Some(second)],
                 _ => [None, None],
@@ -375,12 +412,12 @@ impl Reader<'_> {
         const OWN: usize = 32;
         let size = |index: usize| {
             (self.roles[index] == Role::Size)
-                .then(|| self.sheet.quantities[index].si)
+                .then(|| self.sheet.quantities[index].si.get())
                 .flatten()
         };
         if nameless {
             let own: Vec<f64> = (0..self.owners.len())
-                .filter(|&index| self.owners[index] == Owner::One(sole))
+                .filter(|&index| self.owners.at(index) == Owner::One(sole))
                 .filter_map(size)
                 .take(OWN)
                 .collect();
@@ -391,7 +428,7 @@ impl Reader<'_> {
         }
         let told: Vec<bool> = (0..self.owners.len())
             .map(|index| {
-                let sentence = self.sentence_of[index];
+                let sentence = self.sentence_of(index);
                 self.of_nameless(sentence) || self.of_somebody(sentence)
             })
             .collect();
@@ -454,11 +491,11 @@ impl Reader<'_> {
 
     fn unclaimed(&mut self) {
         let sizes = self.facts.cables.iter().flat_map(|cable| &cable.sizes);
-        let sizes: FxHashSet<usize> = sizes.map(|size| size.quantity).collect();
+        let sizes: FxHashSet<usize> = sizes.map(|size| size.quantity as usize).collect();
         self.facts.unclaimed = (0..self.sheet.quantities.len())
             .filter(|index| !sizes.contains(index))
             .filter(|&index| {
-                let owned = self.owners[index] != Owner::Nobody
+                let owned = self.owners.at(index) != Owner::Nobody
                     && !matches!(self.roles[index], Role::Aside | Role::Percent | Role::Level);
                 let setup = matches!(
                     self.roles[index],
@@ -484,11 +521,7 @@ fn ratio(a: Option<f64>, b: Option<f64>) -> f64 {
 }
 
 pub(super) fn fact<T>(value: T, span: Span, quantity: usize) -> Fact<T> {
-    Fact {
-        value,
-        span,
-        quantity: Some(quantity),
-    }
+    Fact::measured(value, span, quantity)
 }
 
 /// A count without a fraction, when it is one.
@@ -506,8 +539,5 @@ pub(super) fn whole(value: f64) -> Option<u32> {
 
 /// The quantity as a plain number.
 pub(super) fn number(quantity: &Quantity) -> Option<f64> {
-    match quantity.value {
-        crate::sheet::Value::Number(value) => Some(value),
-        crate::sheet::Value::Text(_) => None,
-    }
+    quantity.number.get()
 }

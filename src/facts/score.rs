@@ -40,8 +40,8 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         scores.push(Score {
             correct,
             trials,
-            chance: choices.chance(reader, reader.sentence_of[index]),
-            offered_as_proof: offered(reader, reader.sentence_of[index]),
+            chance: choices.chance(reader, reader.sentence_of(index)),
+            offered_as_proof: offered(reader, reader.sentence_of(index)),
             span: quantity.span,
             quantity: Some(index),
         });

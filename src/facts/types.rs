@@ -1,30 +1,9 @@
 //! What a document says about cables, typed and with the words each fact was read from.
 
-use super::Conditions;
+pub use super::fact::{Fact, narrow};
+use super::{Besides, Conditions};
 use crate::span::Span;
 use crate::units::{Ampere, Hertz, Metre, Ohm, SquareMetre, Volt, Watt};
-
-/// A value with the words it was read from.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Fact<T> {
-    /// The value.
-    pub value: T,
-    /// The words.
-    pub span: Span,
-    /// Index in [`crate::sheet::Sheet::quantities`], when it is one.
-    pub quantity: Option<usize>,
-}
-
-impl<T> Fact<T> {
-    /// A fact that rests on words alone.
-    pub fn new(value: T, span: Span) -> Self {
-        Self {
-            value,
-            span,
-            quantity: None,
-        }
-    }
-}
 
 /// What kind of document it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -150,15 +129,15 @@ pub struct Size {
     /// Number of conductors written with it (`4 x 14 AWG`, `14/4`).
     pub conductors: Option<u32>,
     /// Strand count and diameter for [`Notation::Strands`].
-    pub strands: Option<(u32, Metre)>,
+    pub strands: Option<Box<(u32, Metre)>>,
     /// Whether it is one end of a range or a limit, so that it fixes no one size.
     pub loose: bool,
     /// Whether the words put it forward (“I would buy 12 gauge”): figures told before it are none of its.
     pub proposed: bool,
     /// The words.
     pub span: Span,
-    /// Index of the quantity.
-    pub quantity: usize,
+    /// Index of the quantity, in 32 bits.
+    pub quantity: u32,
 }
 
 /// Which way a resistance is said to count.
@@ -215,8 +194,8 @@ pub struct Figure {
     pub value: f64,
     /// The words of the quantity.
     pub span: Span,
-    /// Index of the quantity.
-    pub quantity: usize,
+    /// Index of the quantity, in 32 bits.
+    pub quantity: u32,
     /// Loop or single, for resistances.
     pub reading: Reading,
     /// How it is bounded.
@@ -253,28 +232,16 @@ pub struct Cable {
     pub sizes: Vec<Size>,
     /// Conductors in all, where said.
     pub conductors: Option<Fact<u32>>,
-    /// Conductors wired in parallel for each pole, where said or when four or more conductors serve two poles.
-    pub parallel: Option<Fact<u32>>,
     /// Stated lengths, one way, plug to plug.
     pub lengths: Vec<Fact<Metre>>,
     /// Conductor metals, by their key in the metal table (`copper`, `silver`, `copper-clad-aluminium`, …).
-    pub metals: Vec<Fact<String>>,
-    /// Tinned strands.
-    pub tinned: Option<Span>,
-    /// Plating of plugs or strands, by metal key.
-    pub plating: Vec<Fact<String>>,
-    /// How the conductor is built.
-    pub build: Vec<Fact<Build>>,
+    pub metals: Vec<Fact<&'static str>>,
     /// Stated figures.
     pub figures: Vec<Figure>,
-    /// Centre-to-centre spacing of the conductors.
-    pub spacing: Option<Fact<Metre>>,
-    /// Class of IEC 60228 that the conductor is said to keep.
-    pub class: Option<(u8, Span)>,
-    /// Fire or in-wall listings (CL2, CL3, CM, Eca, …).
-    pub listings: Vec<Span>,
     /// Uses that the document offers or recommends: a length and/or a load, a power.
     pub uses: Vec<Use>,
+    /// What few have; a cable is read as if it had these fields itself.
+    pub besides: Option<Box<Besides>>,
 }
 
 /// A use that the document offers or recommends for a cable.
@@ -418,7 +385,7 @@ pub struct Side {
     /// Index in [`Facts::cables`].
     pub cable: usize,
     /// Load of this side alone.
-    pub load: Option<Fact<Load>>,
+    pub load: Option<Box<Fact<Load>>>,
     /// Drive of this side alone.
     pub drive: Option<Box<Drive>>,
     /// What a table says of the loudspeaker, lamp or load of this side.
@@ -487,7 +454,7 @@ pub enum Apart {
     /// Values in SI units.
     Values(Trait, [Fact<f64>; 2]),
     /// Keys of metals.
-    Metals([Fact<String>; 2]),
+    Metals([Fact<&'static str>; 2]),
 }
 
 /// “The left one has 22 V, the right one 24 V”: two sides that differ in one thing, whatever the cables are called.
@@ -574,7 +541,7 @@ impl Cable {
 
     /// Key of the one conductor metal that is stated.
     #[must_use]
-    pub fn metal(&self) -> Option<&Fact<String>> {
+    pub fn metal(&self) -> Option<&Fact<&'static str>> {
         let first = self.metals.first()?;
         self.metals
             .iter()

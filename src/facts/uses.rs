@@ -78,13 +78,13 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     let span = reader.sheet.sentences[sentence].span;
     let owner = quantities
         .iter()
-        .map(|&index| reader.owners[index])
+        .map(|&index| reader.owners.at(index))
         .find(|owner| *owner != Owner::Nobody)
         .unwrap_or(Owner::Nobody);
     let loads = |index: usize| {
         let quantity = &reader.sheet.quantities[index];
         let load = Load {
-            impedance: quantity.si.map(Ohm),
+            impedance: quantity.si.get().map(Ohm),
             kind: reader.load_kind(index),
             lamp_power: None,
         };
@@ -97,7 +97,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
             .flatten()
             .filter(|&at| at < reader.sheet.sentences.len())
             .flat_map(|at| reader.in_sentence(at))
-            .find(|&index| reader.roles[index] == Role::Load && reader.owners[index] == owner)
+            .find(|&index| reader.roles[index] == Role::Load && reader.owners.at(index) == owner)
     };
     let over = || {
         let lead = lead.clone().into_iter().flatten();
@@ -115,14 +115,14 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
         .filter(|load| load.value.kind == LoadKind::Loudspeaker);
     let metres = |index: usize| {
         Some(fact(
-            Metre(reader.sheet.quantities[index].si?),
+            Metre(reader.sheet.quantities[index].si.get()?),
             reader.sheet.quantities[index].span,
             index,
         ))
     };
     let watts = |index: usize| {
         Some(fact(
-            Watt(reader.sheet.quantities[index].si?),
+            Watt(reader.sheet.quantities[index].si.get()?),
             reader.sheet.quantities[index].span,
             index,
         ))
@@ -156,7 +156,7 @@ fn supposed(reader: &Reader<'_>, index: usize) -> bool {
     const REACH: usize = 60;
     let text = reader.text();
     let span = reader.sheet.quantities[index].span;
-    let sentence = reader.sheet.sentences[reader.sentence_of[index]].span;
+    let sentence = reader.sheet.sentences[reader.sentence_of(index)].span;
     let from = sentence.start().max(span.start().saturating_sub(REACH));
     let from = text.ceil_char_boundary(from).min(span.start());
     let ahead = Span::new(from, span.start()).of(text).to_lowercase();
@@ -205,7 +205,7 @@ fn cell_use(
     else {
         return;
     };
-    let Owner::One(cable) = reader.owners[run] else {
+    let Owner::One(cable) = reader.owners.at(run) else {
         return;
     };
     if !offered && !is_scheduled(reader, sentence, run) {
@@ -223,7 +223,7 @@ fn cell_use(
         own.clone().find(|&index| {
             reader.roles[index] == Role::Load
                 && matches!(
-                    reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of[index]].block]
+                    reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(index)].block]
                         .kind,
                     BlockKind::Cell { .. }
                 )
@@ -242,11 +242,13 @@ fn cell_use(
         .or_else(in_line)
         .or_else(over);
     let quantity = &reader.sheet.quantities[run];
-    let Some(metres) = quantity.si else { return };
+    let Some(metres) = quantity.si.get() else {
+        return;
+    };
     let load = load.and_then(|index| {
         let quantity = &reader.sheet.quantities[index];
         let load = Load {
-            impedance: Some(Ohm(quantity.si?)),
+            impedance: Some(Ohm(quantity.si.get()?)),
             kind: LoadKind::Loudspeaker,
             lamp_power: None,
         };
@@ -322,15 +324,15 @@ fn table_lead(reader: &Reader<'_>, cell: usize) -> std::ops::Range<usize> {
 /// A sheet that states its own length and a load offers that use.
 fn sheet_use(reader: &mut Reader<'_>) {
     let is_asked = |fact: Option<usize>| {
-        fact.is_some_and(|quantity| asked(reader, reader.sentence_of[quantity]))
+        fact.is_some_and(|quantity| asked(reader, reader.sentence_of(quantity)))
     };
     let task = (0..reader.sheet.sentences.len())
         .any(|sentence| reader.hits.say(sentence, reader.terms.use_task));
     // "Just 0.06 dB over 33 feet into an 8 ohm speaker" tells under what a figure holds, and no use.
     let condition = |load: &Fact<Load>| {
-        load.quantity.is_some_and(|quantity| {
+        load.quantity().is_some_and(|quantity| {
             reader
-                .in_sentence(reader.sentence_of[quantity])
+                .in_sentence(reader.sentence_of(quantity))
                 .any(|index| {
                     matches!(
                         reader.roles[index],
@@ -346,13 +348,13 @@ fn sheet_use(reader: &mut Reader<'_>) {
         .iter()
         .copied()
         .filter(|load| load.value.kind == LoadKind::Loudspeaker && !condition(load))
-        .filter(|load| !load.quantity.is_some_and(|index| supposed(reader, index)))
+        .filter(|load| !load.quantity().is_some_and(|index| supposed(reader, index)))
         .collect();
     // "2 nF; 13 m reaches that": a length in a note of running text is no length that the sheet offers.
     let noted = |length: &Fact<Metre>| {
-        length.quantity.is_some_and(|quantity| {
+        length.quantity().is_some_and(|quantity| {
             let block =
-                &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of[quantity]].block];
+                &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(quantity)].block];
             let lettered = block.key.is_none_or(|key| key.len() <= 2);
             lettered && (matches!(block.kind, BlockKind::Item) || block.key.is_some())
         })
@@ -366,7 +368,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
     let blind = reader.hits.anywhere(reader.terms.blind);
     let tested = reader.comparative || blind || reader.hits.anywhere(reader.terms.matched);
     let thin_on_purpose = tested && unlike(reader);
-    let questioned = loads.iter().any(|load| is_asked(load.quantity));
+    let questioned = loads.iter().any(|load| is_asked(load.quantity()));
     let plain = !(task || thin_on_purpose || questioned);
     let fields = reader.fields();
     let own_loads = own_loads(reader);
@@ -377,7 +379,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
         .facts
         .cables
         .iter()
-        .map(|cable| is_asked(cable.length().and_then(|length| length.quantity)))
+        .map(|cable| is_asked(cable.length().and_then(|length| length.quantity())))
         .collect();
     let cables = reader.facts.cables.iter_mut();
     for (index, ((cable, asked), noted)) in cables.zip(all_asked).zip(noted).enumerate() {
@@ -406,7 +408,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
             .iter()
             .any(|figure| matches!(figure.kind, FigureKind::Loss | FigureKind::DampingFactor));
         let told = lone
-            .and_then(|length| length.quantity)
+            .and_then(|length| length.quantity())
             .is_some_and(|quantity| keyed[quantity]);
         let of_own = (own_loads.get(&index).copied())
             .filter(|_| told && !stated && !thin_on_purpose && !blind);
@@ -431,7 +433,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
 fn own_loads(reader: &Reader<'_>) -> FxHashMap<usize, Fact<Load>> {
     let mut found: FxHashMap<usize, Option<Fact<Load>>> = FxHashMap::default();
     for index in 0..reader.sheet.quantities.len() {
-        let Owner::One(cable) = reader.owners[index] else {
+        let Owner::One(cable) = reader.owners.at(index) else {
             continue;
         };
         let block = &reader.sheet.blocks[reader.block_of(index)];
@@ -453,7 +455,7 @@ fn own_loads(reader: &Reader<'_>) -> FxHashMap<usize, Fact<Load>> {
             continue;
         }
         let load = Load {
-            impedance: quantity.si.map(Ohm),
+            impedance: quantity.si.get().map(Ohm),
             kind,
             lamp_power: None,
         };

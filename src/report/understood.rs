@@ -111,7 +111,7 @@ pub fn cable(index: usize, cable: &Cable, quoter: Quoter<'_>) -> Group {
         if let Some(conductors) = size.conductors {
             value = format!("{conductors} × {value}");
         }
-        if let Some((count, diameter)) = size.strands {
+        if let Some(&(count, diameter)) = size.strands.as_deref() {
             value = format!("{count} × {}, {value}", with_unit(diameter.0, "m"));
         }
         if size.loose {

@@ -19,7 +19,7 @@ use super::clean::{self, Clean};
 use super::flow::Flow;
 use super::lines::{self, BAR, COLON, EQUALS, GAP, LEADER, Line};
 use super::marks::{self, MarkKind};
-use super::{Block, BlockKind, Sentence, Sheet, Ties, columns, inline, records, sentence, table};
+use super::{Block, BlockKind, Sentence, Sheet, columns, inline, records, sentence, table};
 use crate::span::Span;
 use look::is_spaced;
 use std::cell::Cell;
@@ -360,18 +360,13 @@ impl<'t> Reader<'t> {
             self.sheet.sentences.push(Sentence { span, block: index });
         }
         let lead = self.lead(kind, about.quoted, index);
-        self.sheet.blocks.push(Block {
-            kind,
-            span,
-            key: key.or(about.key),
-            quoted: about.quoted,
-            ties: Ties::new(
-                self.headings.last().map(|(_, heading)| *heading),
-                lead,
-                about.speaker,
-            ),
-            run: (first..self.sheet.sentences.len()).into(),
-        });
+        let section = self.headings.last().map(|(_, heading)| *heading);
+        let sentences = first..self.sheet.sentences.len();
+        let mut block = Block::new(kind, span, sentences).tied(section, lead);
+        block.key = key.or(about.key);
+        block.quoted = about.quoted;
+        block.spoken_by(about.speaker);
+        self.sheet.blocks.push(block);
         Some(index)
     }
 

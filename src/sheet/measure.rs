@@ -318,7 +318,7 @@ mod tests {
         let values: Vec<_> = sheet
             .quantities
             .iter()
-            .map(|quantity| format!("{:?} {}", quantity.value, quantity.unit))
+            .map(|quantity| format!("{:?} {}", quantity.value(), quantity.unit))
             .collect();
         assert_eq!(values.len(), 5, "{values:?} {:?}", sheet.sentences);
     }
@@ -330,7 +330,7 @@ mod tests {
             sheet
                 .quantities
                 .iter()
-                .map(|quantity| format!("{:?} {}", quantity.value, quantity.unit))
+                .map(|quantity| format!("{:?} {}", quantity.value(), quantity.unit))
                 .collect()
         };
         let list = read(

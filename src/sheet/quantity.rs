@@ -18,7 +18,7 @@ mod unit;
 
 pub use context::Context;
 pub use single::parse_one;
-pub use symbol::{Si, Symbol};
+pub use symbol::{Maybe, Si, Symbol};
 pub(super) use told::{has_unit, is_bare, names_unit, unit_words};
 
 use crate::span::Span;
@@ -137,13 +137,13 @@ pub enum Bound {
 pub struct Quantity {
     /// What it measures.
     pub kind: Kind,
-    /// The number as written.
-    pub value: Value,
+    /// The number as written; none for a gauge that is written as no number, see [`Quantity::value`].
+    pub number: Maybe,
     /// The unit as written, for example `Ω/1000 ft` or `x 0.25 mm`.
     pub unit: Symbol,
     /// The value in SI units: m² for gauges, areas and strands (of one conductor), °C for temperatures, a plain ratio for
     /// velocity factors, percent for percentages; `None` where it has none.
-    pub si: Option<f64>,
+    pub si: Maybe,
     /// Unit of `si`.
     pub si_unit: Si,
     /// The words.
@@ -169,6 +169,8 @@ pub struct More {
     pub strand: Option<Metre>,
     /// Correct answers or votes, for trials.
     pub score: Option<f64>,
+    /// A gauge that is written as no number: `4/0`.
+    pub text: Option<Box<str>>,
 }
 
 impl More {
@@ -178,6 +180,7 @@ impl More {
         swg: false,
         strand: None,
         score: None,
+        text: None,
     };
 
     /// As a [`Quantity`] keeps it.
@@ -196,6 +199,15 @@ impl Deref for Quantity {
 }
 
 impl Quantity {
+    /// What is written before the unit.
+    #[must_use]
+    pub fn value(&self) -> Value {
+        match (self.number.get(), &self.text) {
+            (None, Some(text)) => Value::Text(text.clone()),
+            (number, _) => Value::Number(number.unwrap_or(f64::NAN)),
+        }
+    }
+
     /// The number of the range of which it is an end.
     #[must_use]
     pub fn range_number(&self) -> Option<u32> {

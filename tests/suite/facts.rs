@@ -126,7 +126,7 @@ fn facts_of_whole_documents() {
                 metal.count(found.and_then(|cable| {
                     let own = cable
                         .metal()
-                        .map(|own| own.value.as_str())
+                        .map(|own| own.value)
                         .or(cable.tinned.map(|_| "copper"))?;
                     Some(own == plain && (!tinned || cable.tinned.is_some()))
                 }));

@@ -10,7 +10,7 @@ use claimgauge::report::{Counts, Ending, Format, Look, Scene, View};
 use claimgauge::rulebook::Rulebook;
 use claimgauge::run::Audit;
 use claimgauge::sheet::quantity::Si;
-use claimgauge::sheet::{Bound, Kind, More, Quantity, Sentence, Value};
+use claimgauge::sheet::{Bound, Kind, More, Quantity, Sentence};
 use claimgauge::span::Span;
 use claimgauge::units::{Metre, SquareMetre};
 use std::num::NonZeroU32;
@@ -174,9 +174,9 @@ pub fn first(source: &Source) -> Audit {
     audit.sheet.quantities = vec![
         Quantity {
             kind: Kind::Gauge,
-            value: Value::Number(14.0),
+            number: 14.0.into(),
             unit: "AWG".into(),
-            si: Some(2.080_912_345_678e-6),
+            si: 2.080_912_345_678e-6.into(),
             si_unit: Si::SquareMetre,
             span: gauge,
             bound: Bound::Exact,
@@ -190,15 +190,16 @@ pub fn first(source: &Source) -> Audit {
         },
         Quantity {
             kind: Kind::Gauge,
-            value: Value::Text("4/0".into()),
+            number: None.into(),
             unit: "AWG".into(),
-            si: None,
+            si: None.into(),
             si_unit: Si::One,
             span: span(text, "12 AWG"),
             bound: Bound::AtMost,
             range: NonZeroU32::new(2),
             more: More {
                 gauge: Some(-3),
+                text: Some("4/0".into()),
                 ..More::default()
             }
             .kept(),

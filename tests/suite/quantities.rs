@@ -53,9 +53,9 @@ fn shown(quantity: &Quantity, text: &str) -> String {
     format!(
         "{} {:?} [{}] {:?} in {:?}",
         quantity.kind.name(),
-        quantity.value,
+        quantity.value(),
         quantity.unit,
-        quantity.si,
+        quantity.si.get(),
         quantity.span.of(text)
     )
 }
@@ -75,14 +75,14 @@ fn same_value(value: &Value, want: &Json) -> bool {
 }
 
 fn fits(quantity: &Quantity, want: &Json) -> bool {
-    let value = same_value(&quantity.value, &want["value"])
+    let value = same_value(&quantity.value(), &want["value"])
         || want["alt"].as_array().is_some_and(|others| {
             others
                 .iter()
-                .any(|other| same_value(&quantity.value, other))
+                .any(|other| same_value(&quantity.value(), other))
         });
     let si = quantity.kind == Kind::Strands
-        || match (quantity.si, want["si"].as_f64()) {
+        || match (quantity.si.get(), want["si"].as_f64()) {
             (Some(si), Some(want)) => close(si, want),
             (None, None) => true,
             _ => false,
@@ -217,9 +217,9 @@ fn options_are_read() {
         let quantity = parse_one(text, kind).unwrap_or_else(|message| panic!("{text}: {message}"));
         assert_eq!(quantity.kind, kind, "{text}");
         assert!(
-            quantity.si.is_some_and(|found| close(found, si)),
+            quantity.si.get().is_some_and(|found| close(found, si)),
             "{text}: {:?}",
-            quantity.si
+            quantity.si.get()
         );
     }
 }
@@ -261,10 +261,10 @@ fn check(text: &str, span: Span, context: &Context) -> Vec<Quantity> {
         );
         assert!(quantity.span.start() >= last && quantity.span.end() <= span.end().min(text.len()));
         last = quantity.span.start();
-        if let Value::Number(value) = quantity.value {
+        if let Value::Number(value) = quantity.value() {
             assert!(value.is_finite(), "{text:?}");
         }
-        assert!(quantity.si.is_none_or(f64::is_finite), "{text:?}");
+        assert!(quantity.si.get().is_none_or(f64::is_finite), "{text:?}");
         if let Some(id) = quantity.range {
             *ends.entry(id).or_insert(0) += 1;
         }
@@ -380,7 +380,7 @@ proptest! {
         let text = format!("It has {value} {unit}, they say.");
         let found = check(&text, Span::new(0, text.len()), &Context::default());
         prop_assert_eq!(found.len(), 1);
-        prop_assert_eq!(&found[0].value, &Value::Number(value));
+        prop_assert_eq!(&found[0].value(), &Value::Number(value));
         prop_assert_eq!(&found[0].unit, unit);
     }
 }
@@ -442,7 +442,7 @@ fn values(text: &str) -> Vec<(&'static str, String)> {
         .quantities
         .iter()
         .map(|quantity| {
-            let number = match &quantity.value {
+            let number = match &quantity.value() {
                 Value::Number(number) => number.to_string(),
                 Value::Text(text) => text.to_string(),
             };

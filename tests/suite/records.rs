@@ -22,11 +22,7 @@ fn line(cable: &Cable) -> String {
     for length in &cable.lengths {
         line.push_str(&format!(" {:.2}m", length.value.0));
     }
-    let mut metals: Vec<&str> = cable
-        .metals
-        .iter()
-        .map(|metal| metal.value.as_str())
-        .collect();
+    let mut metals: Vec<&str> = cable.metals.iter().map(|metal| metal.value).collect();
     metals.dedup();
     for metal in metals {
         line.push_str(&format!(" {metal}"));
@@ -304,7 +300,10 @@ fn fields_tell_of_strands() {
             gauges.contains(&Some(12)) && !gauges.contains(&Some(30)),
             "{gauges:?}"
         );
-        let strands = cable.sizes.iter().find_map(|size| size.strands);
+        let strands = cable
+            .sizes
+            .iter()
+            .find_map(|size| size.strands.as_deref().copied());
         let (count, diameter) = strands.expect("strands");
         // ASTM B258: 30 AWG is 0.2546 mm thick.
         assert!(

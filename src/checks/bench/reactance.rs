@@ -45,10 +45,11 @@ impl<'c> Bench<'c> {
 
     /// Diameter of one strand, when a size gives it.
     pub(in crate::checks) fn strand(&self) -> Option<(Metre, Span)> {
-        self.cable
-            .sizes
-            .iter()
-            .find_map(|size| size.strands.map(|(_, diameter)| (diameter, size.span)))
+        self.cable.sizes.iter().find_map(|size| {
+            size.strands
+                .as_deref()
+                .map(|&(_, diameter)| (diameter, size.span))
+        })
     }
 
     /// Inductance per metre of loop that the document states, or that its geometry gives.

@@ -40,13 +40,7 @@ impl<'c> Bench<'c> {
             .loads
             .iter()
             .filter(|load| counts(load.value.kind))
-            .filter_map(|load| {
-                load.value.impedance.map(|value| Fact {
-                    value,
-                    span: load.span,
-                    quantity: load.quantity,
-                })
-            })
+            .filter_map(|load| load.value.impedance.map(|value| load.with(value)))
             .filter(|load| load.value.0 > 0.0)
             .collect()
     }

@@ -18,7 +18,11 @@ pub(in crate::checks) fn size_work(context: &Context<'_>, stated: &Size) -> Work
                 .computed("A", "π/4 · (0.127 mm · 92^((36 − n)/39))²", square, "mm²")
         }
         Notation::Strands => {
-            let (count, strand) = stated.strands.unwrap_or((0, Metre(f64::NAN)));
+            let (count, strand) = stated
+                .strands
+                .as_deref()
+                .copied()
+                .unwrap_or((0, Metre(f64::NAN)));
             work.quoted(context, "d", strand.0 * 1.0e3, "mm", stated.span)
                 .computed("A", format!("{count} · π/4 · d²"), square, "mm²")
         }

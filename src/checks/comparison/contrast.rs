@@ -92,7 +92,7 @@ fn judge(
     let (message, work) = match of {
         Trait::Size => {
             let kind = |fact: &Fact<f64>| {
-                fact.quantity
+                fact.quantity()
                     .and_then(|index| context.sheet.quantities.get(index))
                     .map(|quantity| quantity.kind)
             };
@@ -161,7 +161,7 @@ fn judge(
 fn judge_metals(
     context: &Context<'_>,
     contrast: &Contrast,
-    metals: &[Fact<String>; 2],
+    metals: &[Fact<&'static str>; 2],
 ) -> Option<Said> {
     let [first, second] = contrast.sides.map(|span| context.quote(span));
     let [a, b] = metals;
@@ -170,7 +170,7 @@ fn judge_metals(
     if ratio - 1.0 <= context.threshold(METAL, "tolerance") {
         return None;
     }
-    let name = |fact: &Fact<String>| fact.value.replace('-', " ");
+    let name = |fact: &Fact<&'static str>| fact.value.replace('-', " ");
     let message = format!(
         "Of the two sides “{first}” is {} and “{second}” {}: {} more conductivity at the same size ({} against {} % IACS). The outcome is credited to something else.",
         name(a),

@@ -20,7 +20,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         let loads: Vec<(usize, Fact<Load>)> = comparison
             .sides
             .iter()
-            .filter_map(|side| Some((side.cable, side.load?)))
+            .filter_map(|side| Some((side.cable, **side.load.as_ref()?)))
             .collect();
         let differing = loads.iter().enumerate().find_map(|(place, a)| {
             loads[place + 1..]

@@ -167,7 +167,7 @@ impl<'a, 'c> Judgement<'a, 'c> {
         }
         // "Eight insulated wires of 16 AWG": the figure may be that of one of them.
         let thick = self.bench.wires().into_iter().filter_map(|wire| {
-            let (count, diameter) = wire.size.strands?;
+            let (count, diameter) = **wire.size.strands.as_ref()?;
             let one = std::f64::consts::FRAC_PI_4 * diameter.0 * diameter.0;
             let area = |all: SquareMetre| SquareMetre(all.0 / f64::from(count));
             (count <= FEW_WIRES && one >= THICK_WIRE).then(|| Wire {
@@ -290,7 +290,8 @@ impl<'a, 'c> Judgement<'a, 'c> {
             .iter()
             .take_while(|quantity| quantity.span.start() < own)
             .any(|quantity| {
-                quantity.kind == Kind::Frequency && quantity.si.is_some_and(|hertz| hertz > 2_000.0)
+                quantity.kind == Kind::Frequency
+                    && quantity.si.get().is_some_and(|hertz| hertz > 2_000.0)
             })
     }
 

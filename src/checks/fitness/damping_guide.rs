@@ -37,11 +37,7 @@ pub(super) fn runs(bench: &Bench<'_>) -> Vec<Run> {
             Some(load) if load.value.kind == LoadKind::Loudspeaker => load
                 .value
                 .impedance
-                .map(|value| Fact {
-                    value,
-                    span: load.span,
-                    quantity: load.quantity,
-                })
+                .map(|value| load.with(value))
                 .into_iter()
                 .collect(),
             Some(_) => Vec::new(),

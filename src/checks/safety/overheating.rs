@@ -19,24 +19,15 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
     let mut said = Vec::new();
     for bench in Bench::offering(context) {
         let ratings = bench.figures(FigureKind::PowerRating).map(|figure| {
-            let power = Fact {
-                value: Watt(figure.value),
-                span: figure.span,
-                quantity: Some(figure.quantity),
-            };
+            let quantity = figure.quantity as usize;
+            let power = Fact::measured(Watt(figure.value), figure.span, quantity);
             (power, bench.loads(figure.load, figure.span))
         });
         let uses = bench.cable.uses.iter().filter_map(|offered| {
             let load = offered
                 .load
                 .filter(|load| load.value.kind != LoadKind::Lamp);
-            let stated = load.and_then(|load| {
-                load.value.impedance.map(|value| Fact {
-                    value,
-                    span: load.span,
-                    quantity: load.quantity,
-                })
-            });
+            let stated = load.and_then(|load| load.value.impedance.map(|value| load.with(value)));
             Some((offered.power?, bench.loads(stated, offered.span)))
         });
         // In the row or the entries of a sheet a power is what the cable is rated for, not what a test was driven with.

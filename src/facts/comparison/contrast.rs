@@ -197,6 +197,7 @@ fn apart(reader: &Reader<'_>, of: Trait, quantities: [usize; 2]) -> Option<Apart
         let quantity = &reader.sheet.quantities[index];
         quantity
             .si
+            .get()
             .filter(|si| *si > 0.0)
             .map(|si| fact(si, quantity.span, index))
     };
@@ -211,7 +212,7 @@ fn apart(reader: &Reader<'_>, of: Trait, quantities: [usize; 2]) -> Option<Apart
 /// the one and six of the other”.
 fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) {
     let running = |index: usize| {
-        let block = &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of[index]].block];
+        let block = &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(index)].block];
         matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
     };
     for of in TRAITS {
@@ -221,7 +222,7 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
         }
         let own: Vec<(usize, usize)> = (0..reader.sheet.quantities.len())
             .filter(|&index| running(index) && is_trait(reader, index, of))
-            .filter_map(|index| match reader.owners[index] {
+            .filter_map(|index| match reader.owners.at(index) {
                 Owner::One(entry) => Some((index, entry)),
                 _ => None,
             })
@@ -232,7 +233,7 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
         }
         for pair in own.windows(2) {
             let [(a, first), (b, second)] = [pair[0], pair[1]];
-            let [at, then] = [a, b].map(|index| reader.sentence_of[index]);
+            let [at, then] = [a, b].map(|index| reader.sentence_of(index));
             if first == second
                 || then > at + REACH
                 || !told_of(reader, a, first)
@@ -245,10 +246,11 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
             let alone = |entry: usize, value: usize| {
                 own.iter()
                     .filter(|(index, owner)| {
-                        *owner == entry && blocks.contains(&block(reader.sentence_of[*index]))
+                        *owner == entry && blocks.contains(&block(reader.sentence_of(*index)))
                     })
                     .all(|(index, _)| {
-                        reader.sheet.quantities[*index].si == reader.sheet.quantities[value].si
+                        reader.sheet.quantities[*index].si.get()
+                            == reader.sheet.quantities[value].si.get()
                     })
             };
             let region = Span::new(
@@ -274,7 +276,7 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
                     let span = reader.sheet.quantities[index].span;
                     reader
                         .resolved
-                        .of(reader.sentence_of[index])
+                        .of(reader.sentence_of(index))
                         .iter()
                         .filter(|(_, owner)| *owner == Owner::One(entry))
                         .map(|(words, _)| words)
@@ -297,7 +299,7 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
 fn told_of(reader: &Reader<'_>, index: usize, entry: usize) -> bool {
     reader
         .resolved
-        .of(reader.sentence_of[index])
+        .of(reader.sentence_of(index))
         .iter()
         .any(|(_, owner)| owner == Owner::One(entry))
 }
@@ -362,17 +364,17 @@ fn shared(reader: &Reader<'_>, passage: Span, of: Trait) -> bool {
     let end = reader.sheet.blocks[block].sentences().end.max(last + 1);
     (first..end)
         .flat_map(|sentence| reader.in_sentence(sentence))
-        .any(|index| is_trait(reader, index, of) && reader.owners[index] == Owner::All)
+        .any(|index| is_trait(reader, index, of) && reader.owners.at(index) == Owner::All)
 }
 
 /// The one metal that a passage names; none when it names several.
-fn sole_metal(reader: &Reader<'_>, passage: Span) -> Option<Fact<String>> {
+fn sole_metal(reader: &Reader<'_>, passage: Span) -> Option<Fact<&'static str>> {
     let first = sentence_at(reader.sheet, passage.start());
     let last = sentence_at(
         reader.sheet,
         passage.end().saturating_sub(1).max(passage.start()),
     );
-    let mut found: Option<Fact<String>> = None;
+    let mut found: Option<Fact<&'static str>> = None;
     for sentence in first..=last {
         for (at, hit) in reader.hits.of(sentence).iter().enumerate() {
             if !passage.contains(hit.span) {
@@ -387,7 +389,7 @@ fn sole_metal(reader: &Reader<'_>, passage: Span) -> Option<Fact<String>> {
             match &found {
                 Some(known) if known.value != key => return None,
                 Some(_) => {}
-                None => found = Some(Fact::new(key.to_owned(), hit.span)),
+                None => found = Some(Fact::new(key, hit.span)),
             }
         }
     }
@@ -478,8 +480,8 @@ fn sole(reader: &Reader<'_>, passage: Span, of: Trait) -> Option<usize> {
         .take_while(|&index| reader.sheet.quantities[index].span.end() <= passage.end())
         .filter(|&index| is_trait(reader, index, of));
     let found = values.next()?;
-    let si = reader.sheet.quantities[found].si?;
-    if values.any(|other| reader.sheet.quantities[other].si != Some(si)) {
+    let si = reader.sheet.quantities[found].si.get()?;
+    if values.any(|other| reader.sheet.quantities[other].si.get() != Some(si)) {
         return None;
     }
     (!shared(reader, passage, of) && fits(reader, found)).then_some(found)
@@ -489,7 +491,7 @@ fn sole(reader: &Reader<'_>, passage: Span, of: Trait) -> Option<usize> {
 fn fits(reader: &Reader<'_>, index: usize) -> bool {
     let terms = &reader.terms;
     let span = reader.sheet.quantities[index].span;
-    let sentence = reader.sentence_of[index];
+    let sentence = reader.sentence_of(index);
     let used = reader
         .facts
         .cables
@@ -511,14 +513,14 @@ fn fits(reader: &Reader<'_>, index: usize) -> bool {
         && !said(terms.sold)
         && !supposed(reader, index)
         && !said(terms.parallel)
-        && reader.owners[index] != Owner::All
+        && reader.owners.at(index) != Owner::All
 }
 
 /// Whether a quantity is of that kind.
 fn is_trait(reader: &Reader<'_>, index: usize, of: Trait) -> bool {
     let terms = &reader.terms;
     let role = reader.roles[index];
-    let sentence = reader.sentence_of[index];
+    let sentence = reader.sentence_of(index);
     let near = |concepts: &[crate::lexicon::ConceptId], before: usize| {
         (sentence.saturating_sub(before)..=sentence)
             .any(|at| concepts.iter().any(|&concept| reader.hits.say(at, concept)))

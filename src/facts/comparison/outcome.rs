@@ -118,10 +118,10 @@ pub(super) fn measured(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
     let [first, second] = sides else { return None };
     let at_side = |cable: usize, role: Role| {
         let mut own = (0..reader.sheet.quantities.len()).filter(|&index| {
-            if reader.owners[index] != Owner::One(cable) || reader.roles[index] != role {
+            if reader.owners.at(index) != Owner::One(cable) || reader.roles[index] != role {
                 return false;
             }
-            let sentence = reader.sentence_of[index];
+            let sentence = reader.sentence_of(index);
             let around = reader.around(sentence, reader.sheet.quantities[index].span);
             // What a load took is said in so many words; a power by itself is that of an amplifier, or what a cable is good for.
             let taken = role == Role::Voltage
@@ -139,7 +139,7 @@ pub(super) fn measured(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
     .find_map(|(role, of)| {
         let (a, b) = (at_side(first.cable, role)?, at_side(second.cable, role)?);
         let (a, b) = (&reader.sheet.quantities[a], &reader.sheet.quantities[b]);
-        let (one, other) = (a.si?, b.si?);
+        let (one, other) = (a.si.get()?, b.si.get()?);
         if one <= 0.0 || other <= 0.0 || (one / other - 1.0).abs() < 0.002 {
             return None;
         }
@@ -465,7 +465,9 @@ fn stated_differences(
     };
     for index in reader.in_sentence(sentence) {
         let quantity = &reader.sheet.quantities[index];
-        let Some(si) = quantity.si else { continue };
+        let Some(si) = quantity.si.get() else {
+            continue;
+        };
         match quantity.kind {
             Kind::LevelDb
                 if reader.roles[index] == Role::Level

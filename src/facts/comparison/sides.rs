@@ -54,7 +54,7 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
             let load = [terms.speaker, terms.lamp, terms.z_load];
             Side {
                 cable,
-                load: side_load(reader, &own),
+                load: side_load(reader, &own).map(Box::new),
                 drive: drive_of(reader, &own).map(Box::new),
                 sold: sold(reader, cable),
                 load_words: line_words(reader, &cells, &load),
@@ -95,7 +95,7 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
 
 /// Whether an amount is only supposed: “if it were 20 m long”, “the other may be 9 m”.
 pub(super) fn supposed(reader: &Reader<'_>, index: usize) -> bool {
-    let sentence = reader.sentence_of[index];
+    let sentence = reader.sentence_of(index);
     let amount = reader.sheet.quantities[index].span;
     let hits = reader.hits.of(sentence);
     let before = |concept: ConceptId, reach: usize| {
@@ -116,8 +116,8 @@ fn sold(reader: &Reader<'_>, cable: usize) -> bool {
     let lengths = &reader.facts.cables[cable].lengths;
     !lengths.is_empty()
         && lengths.iter().all(|length| {
-            length.quantity.is_some_and(|index| {
-                let sentence = reader.sentence_of[index];
+            length.quantity().is_some_and(|index| {
+                let sentence = reader.sentence_of(index);
                 reader.hits.say(sentence, reader.terms.sold) || supposed(reader, index)
             })
         })
@@ -148,7 +148,7 @@ fn line_words(reader: &Reader<'_>, cells: &[usize], concepts: &[ConceptId]) -> O
 /// Quantities that speak of all cables.
 fn of_all(reader: &Reader<'_>) -> Vec<usize> {
     (0..reader.sheet.quantities.len())
-        .filter(|&index| reader.owners[index] == Owner::All)
+        .filter(|&index| reader.owners.at(index) == Owner::All)
         .collect()
 }
 
@@ -161,7 +161,7 @@ fn side_load(reader: &Reader<'_>, own: &[usize]) -> Option<Fact<Load>> {
     if let Some(index) = ohms.filter(|&ohms| lamp.is_none_or(|lamp| ohms < lamp)) {
         let quantity = &reader.sheet.quantities[index];
         let load = Load {
-            impedance: quantity.si.map(Ohm),
+            impedance: quantity.si.get().map(Ohm),
             kind: reader.load_kind(index),
             lamp_power: None,
         };
@@ -177,16 +177,16 @@ pub(in crate::facts) fn lamp(reader: &Reader<'_>, watts: usize) -> Load {
     let quantity = &reader.sheet.quantities[watts];
     let is_volts = |other: &usize| reader.sheet.quantities[*other].kind == Kind::Voltage;
     let volts = reader
-        .in_sentence(reader.sentence_of[watts])
+        .in_sentence(reader.sentence_of(watts))
         .find(is_volts)
         .or_else(|| (0..watts).rev().find(is_volts))
-        .and_then(|other| reader.sheet.quantities[other].si);
+        .and_then(|other| reader.sheet.quantities[other].si.get());
     Load {
         impedance: volts
-            .zip(quantity.si)
+            .zip(quantity.si.get())
             .map(|(volts, watts)| Ohm(volts * volts / watts)),
         kind: LoadKind::Lamp,
-        lamp_power: quantity.si.map(Watt),
+        lamp_power: quantity.si.get().map(Watt),
     }
 }
 
@@ -196,7 +196,7 @@ pub(in crate::facts) fn is_lamp_power(reader: &Reader<'_>, index: usize) -> bool
         return false;
     }
     let around = reader.around(
-        reader.sentence_of[index],
+        reader.sentence_of(index),
         reader.sheet.quantities[index].span,
     );
     let lamp = around.distance(reader.terms.lamp).unwrap_or(usize::MAX);
@@ -210,7 +210,7 @@ pub(in crate::facts) fn is_lamp_power(reader: &Reader<'_>, index: usize) -> bool
         {
             return true;
         }
-        let before = reader.sentence_of[index].checked_sub(1);
+        let before = reader.sentence_of(index).checked_sub(1);
         return before.is_some_and(|before| {
             reader.hits.say(before, reader.terms.lamp)
                 && !reader.hits.say(before, reader.terms.amplifier)
@@ -224,8 +224,10 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
     let mut drive: Option<Drive> = None;
     for &index in own {
         let quantity = &reader.sheet.quantities[index];
-        let Some(si) = quantity.si else { continue };
-        let around = reader.around(reader.sentence_of[index], quantity.span);
+        let Some(si) = quantity.si.get() else {
+            continue;
+        };
+        let around = reader.around(reader.sentence_of(index), quantity.span);
         let sourced = (around.near(reader.terms.amplifier, 110)
             || around.near(reader.terms.supply, 90)
             || sourced_before(reader, index))
@@ -256,7 +258,7 @@ fn sourced_before(reader: &Reader<'_>, index: usize) -> bool {
     /// Bytes before an amount with which a sentence opens.
     const OPENS: usize = 12;
     let terms = &reader.terms;
-    let sentence = reader.sentence_of[index];
+    let sentence = reader.sentence_of(index);
     let says = |at: usize, concept| reader.hits.say(at, concept);
     let block = |at: usize| reader.sheet.sentences[at].block;
     sentence > 0
@@ -277,13 +279,13 @@ fn sourced_before(reader: &Reader<'_>, index: usize) -> bool {
 fn of_a_side(reader: &Reader<'_>, index: usize) -> bool {
     /// Sentences before it that may name the side.
     const BEFORE: usize = 12;
-    let sentence = reader.sentence_of[index];
+    let sentence = reader.sentence_of(index);
     let block = reader.sheet.sentences[sentence].block;
     let block = &reader.sheet.blocks[block];
     let running =
         matches!(block.kind, BlockKind::Paragraph | BlockKind::Item) && block.key.is_none();
     !running
-        || reader.owners[index] == Owner::All
+        || reader.owners.at(index) == Owner::All
         || (block.sentences().start.max(sentence.saturating_sub(BEFORE))..=sentence).any(|at| {
             reader
                 .resolved

@@ -33,7 +33,7 @@ impl Reader<'_> {
             .filter(|&index| self.roles[index] == Role::Size)
             .collect();
         let beside = |index: usize| {
-            let whole = self.sheet.sentences[self.sentence_of[index]].span;
+            let whole = self.sheet.sentences[self.sentence_of(index)].span;
             let clause = clause_at(text, whole, self.sheet.quantities[index].span);
             let after = named.partition_point(|span| span.start() < clause.start());
             // "Our Larch (12 AWG)".
@@ -48,8 +48,8 @@ impl Reader<'_> {
             .copied()
             .filter(|&index| {
                 let start = self.sheet.quantities[index].span.start();
-                let near = self.sentence_of[index] + NEAR >= first_in;
-                start < first && near && self.prose(self.sentence_of[index]) && !beside(index)
+                let near = self.sentence_of(index) + NEAR >= first_in;
+                start < first && near && self.prose(self.sentence_of(index)) && !beside(index)
             })
             .collect();
         if ahead.is_empty() || !sizes.iter().any(|index| beside(*index)) {
@@ -58,7 +58,7 @@ impl Reader<'_> {
         for index in ahead {
             self.roles[index] = Role::Aside;
             // "For 50 ft: 12 AWG": so is the length that goes with it.
-            for other in self.in_sentence(self.sentence_of[index]) {
+            for other in self.in_sentence(self.sentence_of(index)) {
                 if self.roles[other] == Role::Run
                     && self.sheet.quantities[other].span.start() < first
                 {
@@ -78,7 +78,7 @@ impl Reader<'_> {
             .filter(|&index| matches!(self.roles[index], Role::Size | Role::Run))
             .filter(|&index| {
                 let own = self.sheet.quantities[index].span;
-                let sentence = self.sentence_of[index];
+                let sentence = self.sentence_of(index);
                 let from = self.sheet.sentences[sentence].span.start();
                 let from = text.ceil_char_boundary(from.max(own.start().saturating_sub(AHEAD)));
                 let before = Span::new(from.min(own.start()), own.start())
@@ -153,6 +153,7 @@ impl Reader<'_> {
     pub(super) fn loop_and_half(&mut self) {
         const FEW: usize = 8;
         let twice = 1.96..=2.04;
+        let sentences = &self.sentences;
         for cable in &mut self.facts.cables {
             let figures = &mut cable.figures;
             for at in 1..figures.len() {
@@ -161,7 +162,7 @@ impl Reader<'_> {
                     let alike = one.kind == two.kind
                         && one.reading == two.reading
                         && one.reading_span == two.reading_span
-                        && self.sentence_of[one.quantity] == self.sentence_of[two.quantity];
+                        && sentences[one.quantity as usize] == sentences[two.quantity as usize];
                     let (small, large) = if one.value < two.value {
                         (other, at)
                     } else {

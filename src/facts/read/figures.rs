@@ -62,10 +62,10 @@ impl Reader<'_> {
         let mut own = vec![Vec::new(); self.facts.cables.len()];
         for (index, owner) in self.owners.iter().enumerate() {
             if let (Owner::One(cable), Role::Size) = (owner, self.roles[index])
-                && let Some(areas) = own.get_mut(*cable)
+                && let Some(areas) = own.get_mut(cable)
                 && areas.len() < SIZES
             {
-                areas.extend(self.sheet.quantities[index].si);
+                areas.extend(self.sheet.quantities[index].si.get());
             }
         }
         own
@@ -75,15 +75,17 @@ impl Reader<'_> {
         let own = self.own_sizes();
         for index in 0..self.sheet.quantities.len() {
             let quantity = &self.sheet.quantities[index];
-            let Some(si) = quantity.si else { continue };
+            let Some(si) = quantity.si.get() else {
+                continue;
+            };
             let span = quantity.span;
-            let cables = self.cables_of(self.owners[index]);
+            let cables = self.cables_of(self.owners.at(index));
             let depth = Role::Figure(FigureKind::SkinDepth);
             if cables.is_empty() && self.roles[index] == depth {
                 let figure = self.figure(FigureKind::SkinDepth, index, si);
                 if figure.frequency.is_some() {
                     self.facts.depths.push(Cable {
-                        metals: self.metals_before(self.sentence_of[index]),
+                        metals: self.metals_before(self.sentence_of(index)),
                         figures: vec![figure],
                         ..Cable::default()
                     });
@@ -93,7 +95,7 @@ impl Reader<'_> {
                 match self.roles[index] {
                     Role::Size | Role::CombinedSize | Role::SolidDiameter => {
                         // "Two leads, both 2.5 mm²" are not the one that is told elsewhere to be of another size.
-                        let other = self.owners[index] == Owner::All
+                        let other = self.owners.at(index) == Owner::All
                             && own[cable]
                                 .iter()
                                 .any(|area| !(1.0 / ANOTHER..=ANOTHER).contains(&(si / area)));
@@ -102,18 +104,18 @@ impl Reader<'_> {
                         }
                     }
                     Role::Run => {
-                        self.facts.cables[cable]
-                            .lengths
-                            .push(fact(Metre(si), span, index))
+                        let length = fact(Metre(si), span, index);
+                        push_close(&mut self.facts.cables[cable].lengths, length);
                     }
                     // "Spacing 4 mm, jacket 12 x 6 mm": the last is the jacket's.
                     Role::Spacing if self.is_of_outside(index) => {}
                     Role::Spacing => {
-                        self.facts.cables[cable].spacing = Some(fact(Metre(si), span, index))
+                        self.facts.cables[cable].besides().spacing =
+                            Some(fact(Metre(si), span, index))
                     }
                     Role::Figure(kind) => {
                         let figure = self.figure(kind, index, si);
-                        self.facts.cables[cable].figures.push(figure);
+                        push_close(&mut self.facts.cables[cable].figures, figure);
                     }
                     _ => {}
                 }
@@ -136,7 +138,7 @@ impl Reader<'_> {
                     .frequencies
                     .push(fact(Hertz(si), span, index)),
                 Role::Power
-                    if matches!(self.owners[index], Owner::Nobody | Owner::All)
+                    if matches!(self.owners.at(index), Owner::Nobody | Owner::All)
                         && comparison::is_lamp_power(self, index) =>
                 {
                     let load = comparison::lamp(self, index);
@@ -161,7 +163,7 @@ impl Reader<'_> {
 
     /// Whether words for the outside of a cable stand nearer before a measure than those for the spacing of its conductors.
     fn is_of_outside(&self, index: usize) -> bool {
-        let around = self.around(self.sentence_of[index], self.sheet.quantities[index].span);
+        let around = self.around(self.sentence_of(index), self.sheet.quantities[index].span);
         let before = |concept| around.nearest_before(concept).unwrap_or(usize::MAX);
         before(self.terms.len_other) < before(self.terms.len_spacing)
     }
@@ -169,12 +171,12 @@ impl Reader<'_> {
     /// Whether a quantity stands by words of a concept, or under them as their value.
     fn stands_by(&self, index: usize, concept: ConceptId) -> bool {
         const REACH: usize = 24;
-        let around = self.around(self.sentence_of[index], self.sheet.quantities[index].span);
+        let around = self.around(self.sentence_of(index), self.sheet.quantities[index].span);
         around.near(concept, REACH) || around.keyed(concept)
     }
 
     /// Metals that a sentence names, or the last one before it in its block that names any.
-    fn metals_before(&self, sentence: usize) -> Vec<Fact<String>> {
+    fn metals_before(&self, sentence: usize) -> Vec<Fact<&'static str>> {
         let metals = [
             (self.terms.copper, "copper"),
             (self.terms.silver, "silver"),
@@ -188,7 +190,7 @@ impl Reader<'_> {
                 let hits = self.hits.of(at).iter();
                 let named = hits.filter_map(|hit| {
                     let (_, key) = metals.iter().find(|(concept, _)| *concept == hit.concept)?;
-                    Some(Fact::new((*key).to_owned(), hit.span))
+                    Some(Fact::new(*key, hit.span))
                 });
                 named.collect::<Vec<_>>()
             })
@@ -198,7 +200,7 @@ impl Reader<'_> {
 
     /// What kind of load the ohms at a quantity are.
     pub(in crate::facts) fn load_kind(&self, index: usize) -> LoadKind {
-        let around = self.around(self.sentence_of[index], self.sheet.quantities[index].span);
+        let around = self.around(self.sentence_of(index), self.sheet.quantities[index].span);
         let near = |concept| around.distance(concept).unwrap_or(usize::MAX);
         let (lamp, resistor, speaker) = (
             near(self.terms.lamp),
@@ -216,17 +218,15 @@ impl Reader<'_> {
 
     pub(in crate::facts) fn size(&self, index: usize) -> Option<Size> {
         let quantity = &self.sheet.quantities[index];
-        let area = quantity.si?;
+        let area = quantity.si.get()?;
         let solid = self.roles[index] == Role::SolidDiameter;
         let area = if solid {
             std::f64::consts::FRAC_PI_4 * area * area
         } else {
             area
         };
-        let strands = match (&quantity.value, quantity.strand) {
-            (crate::sheet::Value::Number(count), Some(diameter)) => {
-                whole(*count).map(|count| (count, diameter))
-            }
+        let strands = match (quantity.number.get(), quantity.strand) {
+            (Some(count), Some(diameter)) => whole(count).map(|count| Box::new((count, diameter))),
             _ => None,
         };
         Some(Size {
@@ -242,20 +242,20 @@ impl Reader<'_> {
             strands,
             loose: self.is_denied(index)
                 || quantity.range.is_some()
-                || (self.hits.say(self.sentence_of[index], self.terms.size_near)
+                || (self.hits.say(self.sentence_of(index), self.terms.size_near)
                     && self
-                        .around(self.sentence_of[index], quantity.span)
+                        .around(self.sentence_of(index), quantity.span)
                         .near(self.terms.size_near, 24))
                 || matches!(quantity.bound, Bound::AtMost | Bound::AtLeast),
             proposed: self
                 .hits
-                .say(self.sentence_of[index], self.terms.size_proposed)
+                .say(self.sentence_of(index), self.terms.size_proposed)
                 && self
-                    .around(self.sentence_of[index], quantity.span)
+                    .around(self.sentence_of(index), quantity.span)
                     .nearest_before(self.terms.size_proposed)
                     .is_some_and(|gap| gap <= PROPOSED),
             span: quantity.span,
-            quantity: index,
+            quantity: crate::facts::narrow(index),
         })
     }
 
@@ -282,7 +282,7 @@ impl Reader<'_> {
 
     fn figure(&self, kind: FigureKind, index: usize, si: f64) -> Figure {
         let quantity = &self.sheet.quantities[index];
-        let sentence = self.sentence_of[index];
+        let sentence = self.sentence_of(index);
         let around = self.around(sentence, quantity.span);
         let (reading, reading_span) = self.reading(sentence, index);
         let resistance = matches!(
@@ -293,7 +293,7 @@ impl Reader<'_> {
             kind,
             value: si,
             span: quantity.span,
-            quantity: index,
+            quantity: crate::facts::narrow(index),
             reading: if resistance { reading } else { Reading::Unsaid },
             bound: quantity.bound,
             said: Conditions {
@@ -343,7 +343,7 @@ impl Reader<'_> {
             return None;
         }
         let frequencies: Vec<usize> = self
-            .in_sentence(self.sentence_of[index])
+            .in_sentence(self.sentence_of(index))
             .filter(|&other| self.roles[other] == Role::Frequency)
             .collect();
         let &[low, high] = frequencies.as_slice() else {
@@ -352,16 +352,20 @@ impl Reader<'_> {
         let (one, other) = (&self.sheet.quantities[low], &self.sheet.quantities[high]);
         let between = Span::new(one.span.end(), other.span.start().max(one.span.end()));
         let band = BETWEEN.contains(&between.of(self.text()).trim());
-        let highest = if one.si? > other.si? { low } else { high };
+        let highest = if one.si.get()? > other.si.get()? {
+            low
+        } else {
+            high
+        };
         let quantity = &self.sheet.quantities[highest];
-        band.then_some(fact(Hertz(quantity.si?), quantity.span, highest))
+        band.then_some(fact(Hertz(quantity.si.get()?), quantity.span, highest))
     }
 
     /// Whether the document says elsewhere that it is not this number: "two 14 AWG make 11 AWG and not 9".
     fn is_denied(&self, index: usize) -> bool {
         /// Sentences of an answer in which a letter is set right.
         const ANSWER: usize = 3;
-        let own = self.sentence_of[index];
+        let own = self.sentence_of(index);
         // "Anyone who quotes 120 % has misread a page", "No. 12 was given as 4.2 mm². That is wrong".
         let corrected =
             |at: usize| at < self.sheet.sentences.len() && self.hits.say(at, self.terms.wrong);
@@ -452,7 +456,7 @@ impl Reader<'_> {
         role: Role,
         make: impl Fn(f64) -> T,
     ) -> Option<Fact<T>> {
-        let sentence = self.sentence_of[index];
+        let sentence = self.sentence_of(index);
         let span = self.sheet.quantities[index].span;
         // "2.1 mm at 1 kHz and 9.3 mm at mains frequency (50 Hz)": what is told behind “at” is told of this one.
         const TOLD: usize = 32;
@@ -469,7 +473,7 @@ impl Reader<'_> {
                 .filter(|&other| !told || self.sheet.quantities[other].span.start() >= span.end())
                 // How long another cable is says nothing of this one, nor does a length that the next clause brings.
                 .filter(|&other| {
-                    let owners = (self.owners[other], self.owners[index]);
+                    let owners = (self.owners.at(other), self.owners.at(index));
                     let behind = self.sheet.quantities[other].span;
                     let apart = span.end() <= behind.start()
                         && Span::new(span.end(), behind.start())
@@ -511,6 +515,6 @@ impl Reader<'_> {
                 .find_map(pick)
         })?;
         let quantity = &self.sheet.quantities[found];
-        Some(fact(make(quantity.si?), quantity.span, found))
+        Some(fact(make(quantity.si.get()?), quantity.span, found))
     }
 }

@@ -123,9 +123,9 @@ impl Reader<'_> {
         let mut sizes = sentences
             .flat_map(|at| self.in_sentence(at))
             .filter(|&index| roster::is_size(self.sheet.quantities[index].kind));
-        let first = self.sheet.quantities[sizes.next()?].si?;
+        let first = self.sheet.quantities[sizes.next()?].si.get()?;
         let alike = |index: usize| {
-            let other = self.sheet.quantities[index].si;
+            let other = self.sheet.quantities[index].si.get();
             super::ratio(other, Some(first)) < ANOTHER
         };
         sizes.all(alike).then_some(first)

@@ -74,7 +74,7 @@ impl Reader<'_> {
         let blocks = self.sheet.blocks.get(record.clone()).unwrap_or(&[]);
         blocks.iter().any(|block| {
             let within =
-                self.first_in[block.sentences().start]..self.first_in[block.sentences().end];
+                self.first_in(block.sentences().start)..self.first_in(block.sentences().end);
             within.into_iter().any(|quantity| {
                 !measured
                     || matches!(
@@ -91,9 +91,9 @@ impl Reader<'_> {
         let sizes: Vec<f64> = (0..self.owners.len())
             .filter(|&index| self.roles[index] == Role::Size)
             .filter(|&index| {
-                matches!(self.owners[index], Owner::One(entry) if entries.contains(&entry))
+                matches!(self.owners.at(index), Owner::One(entry) if entries.contains(&entry))
             })
-            .filter_map(|index| self.sheet.quantities[index].si)
+            .filter_map(|index| self.sheet.quantities[index].si.get())
             .collect();
         let several = sizes
             .iter()
@@ -102,7 +102,7 @@ impl Reader<'_> {
             return;
         }
         for index in 0..self.owners.len() {
-            let shared = matches!(self.owners[index], Owner::All | Owner::Two(..));
+            let shared = matches!(self.owners.at(index), Owner::All | Owner::Two(..));
             if shared && matches!(self.roles[index], Role::Figure(_)) {
                 self.owners.set(index, Owner::Nobody);
             }
@@ -158,9 +158,9 @@ impl Reader<'_> {
     fn size_under(&self, record: &Range<usize>, wanted: &str) -> Option<f64> {
         let blocks = self.sheet.blocks.get(record.clone())?;
         let block = blocks.iter().find(|block| self.is_under(block, wanted))?;
-        (self.first_in[block.sentences().start]..self.first_in[block.sentences().end])
+        (self.first_in(block.sentences().start)..self.first_in(block.sentences().end))
             .find(|&quantity| self.roles[quantity] == Role::Size)
-            .and_then(|quantity| self.sheet.quantities[quantity].si)
+            .and_then(|quantity| self.sheet.quantities[quantity].si.get())
     }
 
     /// Whether a block has that key.
@@ -203,7 +203,7 @@ impl Reader<'_> {
 
     /// The words of a block as a name: short, with a letter in it, and no amount.
     fn name(&self, block: &Block, words: &str) -> Option<String> {
-        let within = self.first_in[block.sentences().start]..self.first_in[block.sentences().end];
+        let within = self.first_in(block.sentences().start)..self.first_in(block.sentences().end);
         let covered: usize = within
             .map(|quantity| self.sheet.quantities[quantity].span.len())
             .sum();

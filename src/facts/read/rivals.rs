@@ -45,7 +45,10 @@ impl Reader<'_> {
         };
         let apart = |role: Role, a: usize, b: usize| {
             let limit = if role == Role::Size { 1.12 } else { 1.05 };
-            ratio(self.sheet.quantities[a].si, self.sheet.quantities[b].si) > limit
+            ratio(
+                self.sheet.quantities[a].si.get(),
+                self.sheet.quantities[b].si.get(),
+            ) > limit
         };
         let fits = |index: usize| {
             matches!(self.roles[index], Role::Run | Role::Size | Role::Power)
@@ -123,14 +126,17 @@ impl Reader<'_> {
         for role in [Role::Size, Role::Run] {
             let of = |owner: Owner| -> Vec<usize> {
                 (0..self.sheet.quantities.len())
-                    .filter(|&index| self.roles[index] == role && self.owners[index] == owner)
+                    .filter(|&index| self.roles[index] == role && self.owners.at(index) == owner)
                     .filter(|&index| self.sheet.quantities[index].range.is_none())
                     .collect()
             };
             let lost = of(Owner::Nobody);
             let Some(&first) = lost.first() else { continue };
             let alike = |a: usize, b: usize| {
-                ratio(self.sheet.quantities[a].si, self.sheet.quantities[b].si) < 1.01
+                ratio(
+                    self.sheet.quantities[a].si.get(),
+                    self.sheet.quantities[b].si.get(),
+                ) < 1.01
             };
             if !lost.iter().all(|&index| alike(index, first)) || !of(Owner::All).is_empty() {
                 continue;
@@ -145,7 +151,7 @@ impl Reader<'_> {
             };
             let near = own
                 .iter()
-                .any(|&index| self.sentence_of[index].abs_diff(self.sentence_of[first]) <= NEAR);
+                .any(|&index| self.sentence_of(index).abs_diff(self.sentence_of(first)) <= NEAR);
             if !near {
                 continue;
             }
@@ -162,10 +168,10 @@ impl Reader<'_> {
                 _ => continue,
             };
             for index in lost {
-                let sentence = self.sentence_of[index];
+                let sentence = self.sentence_of(index);
                 for beside in self.in_sentence(sentence) {
                     let whole = self.roles[beside] == Role::CombinedSize
-                        && self.owners[beside] == Owner::Nobody;
+                        && self.owners.at(beside) == Owner::Nobody;
                     if beside == index || whole {
                         self.owners.set(beside, Owner::One(other));
                     }

@@ -28,7 +28,7 @@ impl Reader<'_> {
             .map(|index| {
                 let span = self.sheet.quantities[index].span;
                 (
-                    self.sentence_of[index],
+                    self.sentence_of(index),
                     span,
                     self.roles[index] == Role::Size,
                 )
@@ -161,7 +161,7 @@ impl Reader<'_> {
                 self.sheet.quantities[index - 1].span,
                 self.sheet.quantities[index].span,
             );
-            let beside = self.sentence_of[index - 1] == self.sentence_of[index]
+            let beside = self.sentence_of(index - 1) == self.sentence_of(index)
                 && before.end() <= own.start()
                 && own.start() - before.end() <= REACH;
             if !beside || self.roles[index] != Role::Percent || self.roles[index - 1] != rise {
@@ -172,7 +172,7 @@ impl Reader<'_> {
                 .roster
                 .called(&self.terms, self.text(), between)
                 .is_empty()
-                || self.hits.of(self.sentence_of[index]).iter().any(|hit| {
+                || self.hits.of(self.sentence_of(index)).iter().any(|hit| {
                     between.contains(hit.span)
                         && [self.terms.other, self.terms.latter].contains(&hit.concept)
                 });
@@ -194,7 +194,7 @@ impl Reader<'_> {
             if !lengths
                 || self.roles[index - 1] != Role::Aside
                 || self.roles[index] != Role::Run
-                || before.si.is_none_or(|metres| metres < 1.0)
+                || before.si.get().is_none_or(|metres| metres < 1.0)
                 || before.span.end() > own.span.start()
             {
                 continue;
@@ -218,10 +218,10 @@ impl Reader<'_> {
         // The sentence that was last found to speak of any wire: its further clauses may do so too.
         let mut told: Option<usize> = None;
         for index in 0..self.sheet.quantities.len() {
-            let sentence = self.sheet.sentences[self.sentence_of[index]];
+            let sentence = self.sheet.sentences[self.sentence_of(index)];
             let own = self.sheet.quantities[index].span;
             let whole = Span::new(sentence.span.start(), own.start());
-            let clause = if told == Some(self.sentence_of[index]) {
+            let clause = if told == Some(self.sentence_of(index)) {
                 whole
                     .of(self.text())
                     .rfind([';', ','])
@@ -242,7 +242,7 @@ impl Reader<'_> {
             let words: Vec<&str> = lead.split(' ').collect();
             let kind = || {
                 self.hits
-                    .saying(self.sentence_of[index], self.terms.size_any)
+                    .saying(self.sentence_of(index), self.terms.size_any)
                     .any(|hit| ahead.contains(hit.span))
             };
             let any = match words.as_slice() {
@@ -262,7 +262,7 @@ impl Reader<'_> {
             };
             if any && prose && self.roles[index] == Role::Size {
                 self.roles[index] = Role::Aside;
-                told = Some(self.sentence_of[index]);
+                told = Some(self.sentence_of(index));
             }
         }
     }
@@ -278,7 +278,7 @@ impl Reader<'_> {
             // "2 x 4 mm² (56 x 0.30 mm)" is one size.
             let repeated = (sizes.windows(2))
                 .filter(|pair| {
-                    let area = |index: usize| self.sheet.quantities[index].si;
+                    let area = |index: usize| self.sheet.quantities[index].si.get();
                     self.sheet.quantities[pair[1]].kind == Kind::Strands
                         && ratio(area(pair[0]), area(pair[1])) < 1.1
                 })
@@ -292,7 +292,7 @@ impl Reader<'_> {
             }
             let areas: Vec<f64> = sizes
                 .iter()
-                .filter_map(|&index| self.sheet.quantities[index].si)
+                .filter_map(|&index| self.sheet.quantities[index].si.get())
                 .collect();
             let (low, high) = areas.iter().fold((f64::MAX, 0.0f64), |(low, high), &area| {
                 (low.min(area), high.max(area))

@@ -25,7 +25,7 @@ impl Reader<'_> {
     /// Gives each cable the strands that fields tell of.
     pub(super) fn strands_of_fields(&mut self) {
         for index in 0..self.sheet.quantities.len() {
-            let Owner::One(cable) = self.owners[index] else {
+            let Owner::One(cable) = self.owners.at(index) else {
                 continue;
             };
             let Some(strand) = self
@@ -44,11 +44,11 @@ impl Reader<'_> {
                 awg: None,
                 of: SizeOf::Conductor,
                 conductors: None,
-                strands: Some((count, strand)),
+                strands: Some(Box::new((count, strand))),
                 loose: false,
                 proposed: false,
                 span: self.sheet.quantities[index].span,
-                quantity: index,
+                quantity: crate::facts::narrow(index),
             });
         }
     }
@@ -56,7 +56,7 @@ impl Reader<'_> {
     /// The diameter of a strand, where a quantity is the value of a field that is named for it.
     fn strand(&self, index: usize) -> Option<Metre> {
         let quantity = &self.sheet.quantities[index];
-        let si = quantity.si?;
+        let si = quantity.si.get()?;
         let diameter = match quantity.kind {
             Kind::Gauge | Kind::Area if quantity.strand.is_none() => {
                 (si / std::f64::consts::FRAC_PI_4).sqrt()
@@ -71,7 +71,7 @@ impl Reader<'_> {
             .trim_matches(|sign: char| !sign.is_alphanumeric())
             .is_empty();
         let of_strands = (self.hits)
-            .saying(self.sentence_of[index], self.terms.size_strand)
+            .saying(self.sentence_of(index), self.terms.size_strand)
             .any(|hit| key.contains(hit.span));
         let words = key.of(self.text()).to_lowercase();
         let measured = words

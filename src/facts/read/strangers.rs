@@ -41,7 +41,11 @@ impl Reader<'_> {
                 .iter()
                 .any(|mention| matches!(mention.means, Means::Entry(_)));
             if named {
-                known.extend(sizes.iter().map(|&size| self.sheet.quantities[size].si));
+                known.extend(
+                    sizes
+                        .iter()
+                        .map(|&size| self.sheet.quantities[size].si.get()),
+                );
             } else if let Some(words) = self.stranger(sentence) {
                 told.push((words, sizes));
             }
@@ -49,7 +53,7 @@ impl Reader<'_> {
         self.strange_lengths();
         for (words, sizes) in told {
             let apart = |size: &usize| {
-                let own = self.sheet.quantities[*size].si;
+                let own = self.sheet.quantities[*size].si.get();
                 known.iter().all(|known| ratio(own, *known) > APART)
             };
             if !known.is_empty() && sizes.iter().all(apart) {
@@ -65,7 +69,7 @@ impl Reader<'_> {
         const ARTICLES: &[&str] = &["the", "that", "this", "my", "his", "her", "their", "old"];
         let mut found = Vec::new();
         for index in 0..self.sheet.quantities.len() {
-            let sentence = self.sheet.sentences[self.sentence_of[index]];
+            let sentence = self.sheet.sentences[self.sentence_of(index)];
             let prose = matches!(
                 self.sheet.blocks[sentence.block].kind,
                 BlockKind::Paragraph | BlockKind::Item
@@ -238,8 +242,8 @@ impl Reader<'_> {
         let entry = self.roster.add("the first", true);
         self.roster.entries[entry].nameless = true;
         for index in 0..self.owners.len() {
-            if self.sentence_of[index] < later
-                && matches!(self.owners[index], Owner::Nobody | Owner::All)
+            if self.sentence_of(index) < later
+                && matches!(self.owners.at(index), Owner::Nobody | Owner::All)
             {
                 self.owners.set(index, Owner::One(entry));
             }

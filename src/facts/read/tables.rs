@@ -44,7 +44,7 @@ impl Reader<'_> {
             let kind_at = |row: usize, column: usize| -> Option<Kind> {
                 let block = (*table.cells.get(row)?.get(column)?)?;
                 let sentences = self.sheet.blocks[block].sentences();
-                let quantities = self.first_in[sentences.start]..self.first_in[sentences.end];
+                let quantities = self.first_in(sentences.start)..self.first_in(sentences.end);
                 quantities
                     .map(|quantity| &self.sheet.quantities[quantity])
                     .map(|quantity| quantity.kind)
@@ -98,7 +98,7 @@ impl Reader<'_> {
                 };
                 let describes = cells.iter().any(|&block| {
                     let sentences = self.sheet.blocks[block].sentences();
-                    (self.first_in[sentences.start]..self.first_in[sentences.end]).any(|quantity| {
+                    (self.first_in(sentences.start)..self.first_in(sentences.end)).any(|quantity| {
                         matches!(
                             self.roles[quantity],
                             Role::Size | Role::Run | Role::Figure(_)
@@ -160,7 +160,7 @@ impl Reader<'_> {
                         .span
                         .of(self.sheet.flow.text())
                         .trim();
-                    if self.first_in[sentences.start] == self.first_in[sentences.end] {
+                    if self.first_in(sentences.start) == self.first_in(sentences.end) {
                         self.roster.also(entry, words);
                     }
                 }
@@ -193,7 +193,7 @@ impl Reader<'_> {
         let conditions = found.iter().all(|&(line, _)| {
             head(line).is_some_and(|head| {
                 let own =
-                    self.first_in[head.sentences().start]..self.first_in[head.sentences().end];
+                    self.first_in(head.sentences().start)..self.first_in(head.sentences().end);
                 let words = head.span.of(self.text()).trim();
                 own.len() == 1
                     && own.clone().all(|index| {
@@ -208,7 +208,7 @@ impl Reader<'_> {
             return false;
         }
         let within = |index: usize| {
-            let block = sheet.sentences[self.sentence_of[index]].block;
+            let block = sheet.sentences[self.sentence_of(index)].block;
             matches!(sheet.blocks[block].kind, BlockKind::Cell { table: own, .. } if own as usize == table)
         };
         let mut around: Vec<f64> = Vec::new();
@@ -219,7 +219,7 @@ impl Reader<'_> {
             if within(index) {
                 return false;
             }
-            around.extend(sheet.quantities[index].si);
+            around.extend(sheet.quantities[index].si.get());
         }
         let first = around.first().copied();
         first.is_some() && around.iter().all(|&area| ratio(Some(area), first) < 1.1)
@@ -239,7 +239,7 @@ impl Reader<'_> {
                     .all(|byte| byte.is_ascii_digit());
             let row = cells.get(*line)?;
             let first = self.sheet.blocks[(*row.first()?)?].sentences();
-            let measures = self.first_in[first.start] < self.first_in[first.end];
+            let measures = self.first_in(first.start) < self.first_in(first.end);
             if !counts || measures {
                 return None;
             }
@@ -280,12 +280,12 @@ impl Reader<'_> {
         let (row, column) = if by_row { (line, 0) } else { (0, line) };
         let block = &self.sheet.blocks[(*cells.get(row)?.get(column)?)?];
         let quantities =
-            self.first_in[block.sentences().start]..self.first_in[block.sentences().end];
+            self.first_in(block.sentences().start)..self.first_in(block.sentences().end);
         quantities
             .filter(|&index| self.roles[index] == Role::Size)
             .map(|index| &self.sheet.quantities[index])
             .find(|quantity| quantity.span.len() + 1 >= block.span.len())
-            .and_then(|quantity| quantity.si)
+            .and_then(|quantity| quantity.si.get())
     }
 
     /// Whether the rows of a table are numbered and name one property each, beside which its values stand.
@@ -321,7 +321,7 @@ impl Reader<'_> {
                 let cell = &self.sheet.blocks[cell];
                 let sentences = cell.sentences();
                 cell.span.len() <= LONGEST
-                    && self.first_in[sentences.start] == self.first_in[sentences.end]
+                    && self.first_in(sentences.start) == self.first_in(sentences.end)
                     && sentences
                         .clone()
                         .any(|at| properties.iter().any(|&concept| self.hits.say(at, concept)))
@@ -332,7 +332,7 @@ impl Reader<'_> {
             let cells = self.sheet.tables[table].cells.get(row);
             cells.into_iter().flatten().flatten().any(|&cell| {
                 let sentences = self.sheet.blocks[cell].sentences();
-                (self.first_in[sentences.start]..self.first_in[sentences.end])
+                (self.first_in(sentences.start)..self.first_in(sentences.end))
                     .any(|quantity| self.roles[quantity] == Role::Size)
             })
         };
@@ -379,7 +379,7 @@ impl Reader<'_> {
             )
         });
         if let (Some(size), None) = (sizes.next(), sizes.next())
-            && !matches!(self.owners[size], Owner::One(entry) if rows.contains(&entry))
+            && !matches!(self.owners.at(size), Owner::One(entry) if rows.contains(&entry))
         {
             self.owners.set(size, Owner::All);
         }

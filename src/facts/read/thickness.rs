@@ -45,20 +45,20 @@ impl Reader<'_> {
             .filter(|&index| self.roles[index] == Role::Size)
             .filter(|&index| {
                 let quantity = &self.sheet.quantities[index];
-                quantity.range.is_none() && quantity.si.is_some()
+                quantity.range.is_none() && quantity.si.get().is_some()
             })
     }
 
     /// Those of an owner.
     fn sizes_of(&self, owner: Owner) -> Vec<usize> {
         self.plain_sizes()
-            .filter(|&index| self.owners[index] == owner)
+            .filter(|&index| self.owners.at(index) == owner)
             .collect()
     }
 
     /// The two groups of one area each that sizes fall into, the smaller one first.
     fn two_areas(&self, sizes: &[usize]) -> Option<[Vec<usize>; 2]> {
-        let area = |index: usize| self.sheet.quantities[index].si;
+        let area = |index: usize| self.sheet.quantities[index].si.get();
         let least = *sizes.iter().min_by(|&&a, &&b| {
             area(a)
                 .partial_cmp(&area(b))
@@ -82,19 +82,19 @@ impl Reader<'_> {
         };
         let (early, late): (Vec<usize>, Vec<usize>) = self
             .plain_sizes()
-            .partition(|&index| self.sentence_of[index] <= first);
+            .partition(|&index| self.sentence_of(index) <= first);
         // "The thin one is 0.75 mm²" has told it.
-        let open = |&index: &usize| matches!(self.owners[index], Owner::Nobody | Owner::All);
+        let open = |&index: &usize| matches!(self.owners.at(index), Owner::Nobody | Owner::All);
         if !early.iter().all(open) {
             return;
         }
         let Some([small, large]) = self.two_areas(&early) else {
             return;
         };
-        let area = |index: usize| self.sheet.quantities[index].si;
+        let area = |index: usize| self.sheet.quantities[index].si.get();
         let known = [area(small[0]), area(large[0])];
         let sentences = |sizes: &[usize]| -> BTreeSet<usize> {
-            sizes.iter().map(|&index| self.sentence_of[index]).collect()
+            sizes.iter().map(|&index| self.sentence_of(index)).collect()
         };
         // Where both stand in one sentence each has no more than its size.
         let (of_small, of_large) = (sentences(&small), sentences(&large));
@@ -104,7 +104,7 @@ impl Reader<'_> {
             .partition(|&index| known.iter().any(|&own| ratio(area(index), own) < APART));
         self.give(&small, thin, &shared);
         self.give(&large, thick, &shared);
-        let others: BTreeSet<usize> = other.iter().map(|&index| self.sentence_of[index]).collect();
+        let others: BTreeSet<usize> = other.iter().map(|&index| self.sentence_of(index)).collect();
         // Where a third size is told it is of other cables, as is what stands beside it.
         for &sentence in &others {
             for index in self.in_sentence(sentence) {
@@ -115,11 +115,11 @@ impl Reader<'_> {
             }
         }
         for index in same {
-            let sentence = self.sentence_of[index];
-            if matches!(self.owners[index], Owner::Nobody | Owner::All)
+            let sentence = self.sentence_of(index);
+            if matches!(self.owners.at(index), Owner::Nobody | Owner::All)
                 && !others.contains(&sentence)
             {
-                let thinner = ratio(self.sheet.quantities[index].si, known[0]) < APART;
+                let thinner = ratio(self.sheet.quantities[index].si.get(), known[0]) < APART;
                 let owner = if thinner { thin } else { thick };
                 self.owners.set(index, Owner::One(owner));
             }
@@ -152,28 +152,28 @@ impl Reader<'_> {
         // The one with a name is told first, by its own size.
         let named = |index: &usize| {
             self.resolved
-                .of(self.sentence_of[*index])
+                .of(self.sentence_of(*index))
                 .iter()
                 .any(|(_, owner)| owner == Owner::One(other))
         };
         if sizes.first() != left.first() || own.iter().any(named) {
             return;
         }
-        let shared = left.iter().map(|&index| self.sentence_of[index]).collect();
+        let shared = left.iter().map(|&index| self.sentence_of(index)).collect();
         self.give(&own, one, &shared);
     }
 
     /// Gives sizes to an entry, and what else their sentences say, unless that is shared with another.
     fn give(&mut self, sizes: &[usize], entry: usize, shared: &BTreeSet<usize>) {
         for &index in sizes {
-            let before = self.owners[index];
-            let sentence = self.sentence_of[index];
+            let before = self.owners.at(index);
+            let sentence = self.sentence_of(index);
             self.owners.set(index, Owner::One(entry));
             if shared.contains(&sentence) {
                 continue;
             }
             for beside in self.in_sentence(sentence) {
-                if self.owners[beside] == before || self.owners[beside] == Owner::Nobody {
+                if self.owners.at(beside) == before || self.owners.at(beside) == Owner::Nobody {
                     self.owners.set(beside, Owner::One(entry));
                 }
             }

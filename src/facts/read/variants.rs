@@ -24,9 +24,9 @@ impl Reader<'_> {
         let mut owned: Vec<Vec<usize>> = vec![Vec::new(); self.roster.entries.len()];
         for index in 0..self.sheet.quantities.len() {
             if let (Owner::One(entry), Role::Size, Some(_)) = (
-                self.owners[index],
+                self.owners.at(index),
                 self.roles[index],
-                self.sheet.quantities[index].si,
+                self.sheet.quantities[index].si.get(),
             ) {
                 owned[entry].push(index);
             }
@@ -54,7 +54,7 @@ impl Reader<'_> {
                     // "50 kcmil, 35 mm²" are two statements about one conductor.
                     other.kind == quantity.kind
                         && other.swg == quantity.swg
-                        && ratio(other.si, quantity.si) > 1.02
+                        && ratio(other.si.get(), quantity.si.get()) > 1.02
                         && self.notation(other_index) == self.notation(size)
                 };
                 // Under another heading a clearly different size is another cable, however it is written.
@@ -72,7 +72,8 @@ impl Reader<'_> {
                     let told = || {
                         self.block_of(other) != self.block_of(size) && prose(other) && prose(size)
                     };
-                    (ratio(self.sheet.quantities[other].si, quantity.si) > 1.3 && (apart || told()))
+                    (ratio(self.sheet.quantities[other].si.get(), quantity.si.get()) > 1.3
+                        && (apart || told()))
                         || (apart
                             && (self.fields_alike(&keys, other, size)
                                 || self.headed_alike(other, size)))
@@ -102,10 +103,10 @@ impl Reader<'_> {
                     }
                 };
                 variants.push((variant, size));
-                let now = self.owners[size];
+                let now = self.owners.at(size);
                 let first_now = bound::ends(&sizes[..place])
                     .copied()
-                    .find(|&other| self.owners[other] == now)
+                    .find(|&other| self.owners.at(other) == now)
                     .unwrap_or(first);
                 let all = by_entry.of(entry);
                 for index in self.scope(size, first_now, now, (all, &by_section)) {
@@ -179,17 +180,17 @@ impl Reader<'_> {
         let size = |reader: &Self, index: usize| reader.roles[index] == Role::Size;
         let lost: Vec<usize> = quantities
             .clone()
-            .filter(|&index| self.owners[index] == Owner::Nobody && size(self, index))
+            .filter(|&index| self.owners.at(index) == Owner::Nobody && size(self, index))
             .collect();
         // One of each kind, value and owner is enough to tell whose a size is.
         let mut known: Vec<(usize, Owner)> = Vec::new();
         let mut seen = FxHashSet::default();
         let mut learn = |reader: &Self, index: usize, known: &mut Vec<(usize, Owner)>| {
             let quantity = &reader.sheet.quantities[index];
-            if let Owner::One(entry) = reader.owners[index]
+            if let Owner::One(entry) = reader.owners.at(index)
                 && size(reader, index)
                 && known.len() < bound::SIZES_KNOWN
-                && seen.insert((quantity.kind, quantity.si.map(f64::to_bits), entry))
+                && seen.insert((quantity.kind, quantity.si.get().map(f64::to_bits), entry))
             {
                 known.push((index, Owner::One(entry)));
             }
@@ -203,7 +204,7 @@ impl Reader<'_> {
                 .iter()
                 .filter(|(other, _)| {
                     let other = &self.sheet.quantities[*other];
-                    other.kind == quantity.kind && ratio(other.si, quantity.si) < 1.01
+                    other.kind == quantity.kind && ratio(other.si.get(), quantity.si.get()) < 1.01
                 })
                 .map(|(_, owner)| *owner)
                 .collect();
@@ -220,8 +221,8 @@ impl Reader<'_> {
                 }
                 _ => continue,
             };
-            for index in self.in_sentence(self.sentence_of[size]) {
-                if matches!(self.owners[index], Owner::Nobody | Owner::All) {
+            for index in self.in_sentence(self.sentence_of(size)) {
+                if matches!(self.owners.at(index), Owner::Nobody | Owner::All) {
                     self.owners.set(index, owner);
                     learn(self, index, &mut known);
                 }
@@ -238,12 +239,12 @@ impl Reader<'_> {
             return;
         }
         for index in 0..self.owners.len() {
-            let area = self.sheet.quantities[index].si;
-            let Owner::One(entry) = self.owners[index] else {
+            let area = self.sheet.quantities[index].si.get();
+            let Owner::One(entry) = self.owners.at(index) else {
                 continue;
             };
             let own = self.sized.get(&entry).copied();
-            let told = self.line_of(self.sentence_of[index]).is_none();
+            let told = self.line_of(self.sentence_of(index)).is_none();
             if told && self.roles[index] == Role::Size && own.is_some() && ratio(own, area) > ALIKE
             {
                 let mut called = (self.sized.iter())
@@ -276,7 +277,7 @@ impl Reader<'_> {
     /// "What does the label say? 4 mm² copper, 3.1 Ω/km per core": a sentence that gives one size and the resistance of so much of it
     /// tells of a wire of its own, whatever else is compared around it.
     pub(super) fn told_in_full(&mut self) {
-        let lost = |reader: &Self, index: usize| reader.owners[index] == Owner::Nobody;
+        let lost = |reader: &Self, index: usize| reader.owners.at(index) == Owner::Nobody;
         for sentence in 0..self.sheet.sentences.len() {
             let own = self.in_sentence(sentence);
             if own.len() < 2 || own.len() > 6 || !self.resolved.of(sentence).is_empty() {
@@ -321,7 +322,7 @@ impl Reader<'_> {
         let mut owners: Vec<Owner> = quantities
             .clone()
             .filter(|&index| self.roles[index] == Role::Size)
-            .map(|index| self.owners[index])
+            .map(|index| self.owners.at(index))
             .take(MOST + 1)
             .collect();
         owners.dedup();
@@ -331,8 +332,8 @@ impl Reader<'_> {
         let one = owners.len() == 1;
         for index in quantities {
             let figure = matches!(self.roles[index], Role::Figure(_));
-            let elsewhere = matches!(self.owners[index], Owner::One(_))
-                && !owners.contains(&self.owners[index]);
+            let elsewhere = matches!(self.owners.at(index), Owner::One(_))
+                && !owners.contains(&self.owners.at(index));
             if figure && elsewhere {
                 self.owners
                     .set(index, if one { first } else { Owner::Nobody });
@@ -378,7 +379,7 @@ impl Reader<'_> {
         (all, by_section): (impl ExactSizeIterator<Item = usize>, &ByEntry),
     ) -> Vec<usize> {
         let section_of = |quantity: usize| self.sheet.blocks[self.block_of(quantity)].section();
-        let own = |index: &usize| self.owners[*index] == owner;
+        let own = |index: &usize| self.owners.at(*index) == owner;
         let section = section_of(size);
         if section != section_of(first) {
             // The heading itself can state a length: "Grey (5 m, terminated)".
@@ -394,7 +395,7 @@ impl Reader<'_> {
         }
         if self.block_of(size) != self.block_of(first) {
             let sentences = self.sheet.blocks[self.block_of(size)].sentences();
-            return (self.first_in[sentences.start]..self.first_in[sentences.end])
+            return (self.first_in(sentences.start)..self.first_in(sentences.end))
                 .filter(own)
                 .collect();
         }
@@ -408,8 +409,8 @@ impl Reader<'_> {
                     .trim()
                     == "of"
         };
-        let alone = self.sentence_of[size] != self.sentence_of[first];
-        self.in_sentence(self.sentence_of[size])
+        let alone = self.sentence_of(size) != self.sentence_of(first);
+        self.in_sentence(self.sentence_of(size))
             .filter(|&index| alone || index >= size || of_it(index))
             .filter(own)
             .collect()

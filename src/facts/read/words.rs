@@ -87,6 +87,7 @@ impl Reader<'_> {
                 if let Some((_, build)) = build.iter().find(|(term, _)| *term == concept) {
                     for &cable in &cables {
                         self.facts.cables[cable]
+                            .besides()
                             .build
                             .push(Fact::new(*build, hit.span));
                     }
@@ -98,7 +99,7 @@ impl Reader<'_> {
                 };
                 if concept == terms.listing && !measured() {
                     for &cable in &cables {
-                        self.facts.cables[cable].listings.push(hit.span);
+                        self.facts.cables[cable].besides().listings.push(hit.span);
                     }
                 }
                 self.metal(sentence, at, &cables);
@@ -114,7 +115,7 @@ impl Reader<'_> {
                 .any(|mentions| !mentions.is_empty());
         let told = self.comparative && block.kind == BlockKind::Paragraph && named;
         match self.focus.get(sentence) {
-            Some(Owner::One(entry)) if told => Owner::One(*entry),
+            Some(Owner::One(entry)) if told => Owner::One(entry),
             _ => Owner::Nobody,
         }
     }
@@ -185,7 +186,7 @@ impl Reader<'_> {
             let (Role::Size, Some(section)) = (self.roles[index], section) else {
                 continue;
             };
-            let owner = self.owners[index];
+            let owner = self.owners.at(index);
             of.entry(section)
                 .and_modify(|known| *known = known.filter(|known| *known == owner))
                 .or_insert(Some(owner));
@@ -215,7 +216,7 @@ impl Reader<'_> {
     fn neighbour_owner(&self, sentence: usize) -> Owner {
         let mut owners = self
             .in_sentence(sentence)
-            .map(|quantity| self.owners[quantity]);
+            .map(|quantity| self.owners.at(quantity));
         match owners.next() {
             Some(first) if owners.all(|owner| owner == first) => first,
             _ => Owner::Nobody,
@@ -239,7 +240,7 @@ impl Reader<'_> {
         for metal in self.facts.cables.iter().flat_map(|cable| &cable.metals) {
             *shared.entry(metal.span).or_default() += 1;
         }
-        let general = |metal: &Fact<String>| {
+        let general = |metal: &Fact<&'static str>| {
             shared
                 .get(&metal.span)
                 .is_some_and(|count| *count == cables)
@@ -253,8 +254,8 @@ impl Reader<'_> {
             if self.facts.cables.iter().all(named) {
                 for cable in &mut self.facts.cables {
                     let own = cable.metals.iter().find(|metal| !general(metal));
-                    let own = own.map(|metal| metal.value.clone());
-                    let agrees = |metal: &Fact<String>| Some(&metal.value) == own.as_ref();
+                    let own = own.map(|metal| metal.value);
+                    let agrees = |metal: &Fact<&'static str>| Some(&metal.value) == own.as_ref();
                     cable
                         .metals
                         .retain(|metal| !general(metal) || agrees(metal));
@@ -277,8 +278,9 @@ impl Reader<'_> {
             words.any(|word| self.terms.lists.head_likened.has(word))
         };
         let likened: Vec<Span> = heads.iter().copied().filter(likens).collect();
-        let headed = |metal: &Fact<String>| heads.iter().any(|head| head.contains(metal.span));
-        let all: Vec<&Fact<String>> = self
+        let headed =
+            |metal: &Fact<&'static str>| heads.iter().any(|head| head.contains(metal.span));
+        let all: Vec<&Fact<&'static str>> = self
             .facts
             .cables
             .iter()
@@ -286,9 +288,10 @@ impl Reader<'_> {
             .filter(|metal| general(metal))
             .filter(|metal| !likened.iter().any(|head| head.contains(metal.span)))
             .collect();
-        let agree =
-            |metals: &[&Fact<String>]| metals.windows(2).all(|pair| pair[0].value == pair[1].value);
-        let in_head: Vec<&Fact<String>> =
+        let agree = |metals: &[&Fact<&'static str>]| {
+            metals.windows(2).all(|pair| pair[0].value == pair[1].value)
+        };
+        let in_head: Vec<&Fact<&'static str>> =
             all.iter().copied().filter(|metal| headed(metal)).collect();
         let keep: Vec<Span> = if agree(&all) {
             all.iter().map(|metal| metal.span).collect()
@@ -309,10 +312,10 @@ impl Reader<'_> {
 
     /// Of metals that a document names of everything, the one that its conductors are said to be: “The conductors are of clad
     /// aluminium”, beside remarks on copper.
-    fn told_of_conductors(&self, all: &[&Fact<String>]) -> Option<Vec<Span>> {
+    fn told_of_conductors(&self, all: &[&Fact<&'static str>]) -> Option<Vec<Span>> {
         const REACH: usize = 32;
         let text = self.sheet.flow.text();
-        let told = |metal: &&&Fact<String>| {
+        let told = |metal: &&&Fact<&'static str>| {
             let from = text.ceil_char_boundary(metal.span.start().saturating_sub(REACH));
             let ahead = Span::new(from.min(metal.span.start()), metal.span.start())
                 .of(text)
@@ -328,7 +331,7 @@ impl Reader<'_> {
                     .nth(verbs)
                     .is_some_and(|word| matches!(word, "conductor" | "conductors"))
         };
-        let strong: Vec<&&Fact<String>> = all.iter().filter(told).collect();
+        let strong: Vec<&&Fact<&'static str>> = all.iter().filter(told).collect();
         let first = strong.first()?;
         let agree = strong.iter().all(|metal| metal.value == first.value);
         agree.then(|| {
@@ -349,11 +352,11 @@ impl Reader<'_> {
         let excepted = self.excepted(sentence, span);
         for &cable in cables.iter().filter(|&&cable| !excepted.contains(&cable)) {
             let cable = &mut self.facts.cables[cable];
-            let fact = Fact::new(key.to_owned(), span);
+            let fact = Fact::new(key, span);
             if plating {
-                cable.plating.push(fact);
+                cable.besides().plating.push(fact);
             } else if key == "tin" {
-                cable.tinned = cable.tinned.or(Some(span));
+                cable.besides().tinned.get_or_insert(span);
             } else {
                 push_close(&mut cable.metals, fact);
             }
@@ -515,12 +518,12 @@ impl Reader<'_> {
     pub(super) fn parallel(&mut self, cable: usize) {
         let Some((span, quantity, written)) = self.facts.cables[cable]
             .conductor()
-            .map(|size| (size.span, size.quantity, size.conductors))
+            .map(|size| (size.span, size.quantity as usize, size.conductors))
         else {
             return;
         };
         let text = self.text();
-        let sentence = self.sentence_of[quantity];
+        let sentence = self.sentence_of(quantity);
         let whole = self.sheet.sentences[sentence].span;
         let joined = self
             .hits
@@ -542,7 +545,9 @@ impl Reader<'_> {
         };
         let cable = &mut self.facts.cables[cable];
         cable.conductors = Some(count);
-        cable.parallel = (each > 1).then(|| Fact::new(each, count.span));
+        if each > 1 {
+            cable.besides().parallel = Some(Fact::new(each, count.span));
+        }
     }
 
     /// How many of `count` conductors are joined for a pole, where a number beside the word says so: “four wires, two joined for each

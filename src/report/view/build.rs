@@ -147,10 +147,10 @@ impl<'a> View<'a> {
         let all = self.quoter.audit.sheet.quantities.iter().enumerate();
         all.map(move |(index, quantity)| Measure {
             kind: quantity.kind.name(),
-            value: quantity.value.clone(),
+            value: quantity.value(),
             unit: quantity.unit.to_string(),
             quote: self.quoter.quote(quantity.span, ""),
-            si: quantity.si,
+            si: quantity.si.get(),
             si_unit: quantity.si_unit.symbol(),
             bound: quantity.bound,
             range: quantity.range_number(),

@@ -68,6 +68,42 @@ impl fmt::Display for Symbol {
     }
 }
 
+/// A number that may be missing, in one word: what is no number stands for none.
+#[derive(Clone, Copy)]
+pub struct Maybe(f64);
+
+impl Maybe {
+    /// The number.
+    #[must_use]
+    pub fn get(self) -> Option<f64> {
+        (!self.0.is_nan()).then_some(self.0)
+    }
+}
+
+impl From<f64> for Maybe {
+    fn from(number: f64) -> Self {
+        Self(number)
+    }
+}
+
+impl From<Option<f64>> for Maybe {
+    fn from(number: Option<f64>) -> Self {
+        Self(number.unwrap_or(f64::NAN))
+    }
+}
+
+impl PartialEq for Maybe {
+    fn eq(&self, other: &Self) -> bool {
+        self.get() == other.get()
+    }
+}
+
+impl fmt::Debug for Maybe {
+    fn fmt(&self, to: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.get().fmt(to)
+    }
+}
+
 macro_rules! si {
     ($($name:ident $symbol:literal),* $(,)?) => {
         /// Unit of a value in SI units; read as its symbol.
@@ -115,6 +151,15 @@ mod tests {
             assert_eq!((&*symbol, symbol.to_string()), (&*words, words.to_string()));
         }
         assert_eq!(size_of::<Symbol>(), 2 * size_of::<usize>());
-        assert!(size_of::<super::super::Quantity>() <= 9 * size_of::<usize>());
+        assert!(size_of::<super::super::Quantity>() <= 7 * size_of::<usize>());
+    }
+
+    #[test]
+    fn a_number_may_be_missing_in_one_word() {
+        assert_eq!(Maybe::from(Some(0.0)).get(), Some(0.0));
+        assert_eq!(Maybe::from(None).get(), None);
+        assert_eq!(Maybe::from(None), Maybe::from(f64::NAN));
+        assert_ne!(Maybe::from(None), Maybe::from(0.0));
+        assert_eq!(size_of::<Maybe>(), size_of::<f64>());
     }
 }

@@ -47,8 +47,9 @@ const INCH: f64 = 0.0254;
 
 /// Symbols that sheets are full of, which are then not put together for each quantity.
 const USUAL: &[&str] = &[
-    "mm", "cm", "µm", "mΩ", "kΩ", "kHz", "MHz", "kW", "mW", "mV", "mA", "Ω/m", "mΩ/m", "Ω/km",
-    "mΩ/km", "mΩ/ft", "µH/m", "nH/m", "mH/km", "µH/ft", "pF/m", "nF/m", "nF/km", "pF/ft", "dB/m",
+    "mm", "cm", "µm", "mm²", "mΩ", "kΩ", "kHz", "MHz", "kW", "mW", "mV", "mA", "Ω/m", "mΩ/m",
+    "Ω/km", "mΩ/km", "mΩ/ft", "µH/m", "nH/m", "mH/km", "µH/ft", "pF/m", "nF/m", "nF/km", "pF/ft",
+    "dB/m",
 ];
 
 impl Unit {

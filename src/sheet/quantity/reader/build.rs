@@ -47,9 +47,9 @@ impl<'t> Reader<'t, '_> {
         let index = self.out.len();
         self.out.push(Quantity {
             kind: Kind::Gauge,
-            value: Value::Text(format!("{zeros}/0").into()),
+            number: None.into(),
             unit: "AWG".into(),
-            si: Some(area),
+            si: area.into(),
             si_unit: Si::SquareMetre,
             span: Span::new(start, end),
             bound,
@@ -57,6 +57,7 @@ impl<'t> Reader<'t, '_> {
             more: More {
                 conductors,
                 gauge: Some(number),
+                text: Some(format!("{zeros}/0").into()),
                 ..More::default()
             }
             .kept(),
@@ -147,9 +148,9 @@ impl<'t> Reader<'t, '_> {
         let bound = bound(self.left_of(start), self.behind(end));
         self.out.push(Quantity {
             kind: Kind::Strands,
-            value: Value::Number(f64::from(count)),
+            number: f64::from(count).into(),
             unit: format!("x {size} {}", unit.symbol()).into(),
-            si: Some(area),
+            si: area.into(),
             si_unit: Si::SquareMetre,
             span: Span::new(start, end),
             bound,

@@ -58,6 +58,7 @@ impl Reader<'_, '_> {
                 && count.start - quantity.span.end() <= REACH
                 && quantity
                     .si
+                    .get()
                     .is_some_and(|own| (area / own - 1.0).abs() <= OFF)
         })
     }

@@ -58,13 +58,13 @@ impl<'t> Reader<'t, '_> {
             return;
         }
         let mut gauge_number = None;
-        let mut written = Value::Number(value);
+        let mut written: Option<Box<str>> = None;
         let (si, si_unit) = match unit.base {
             Base::Gauge => {
                 let text = &self.text[member.start..member.end];
                 let zeros = text.trim_start_matches(|c: char| !c.is_ascii_digit());
                 let n = if matches!(zeros, "00" | "000" | "0000") {
-                    written = Value::Text(zeros.into());
+                    written = Some(zeros.into());
                     1 - i32::try_from(zeros.len()).unwrap_or(1)
                 } else {
                     match number.count().and_then(|count| i32::try_from(count).ok()) {
@@ -127,9 +127,9 @@ impl<'t> Reader<'t, '_> {
         });
         self.out.push(Quantity {
             kind,
-            value: written,
+            number: written.is_none().then_some(value).into(),
             unit: unit.symbol().into(),
-            si,
+            si: si.into(),
             si_unit,
             span,
             bound,
@@ -138,6 +138,7 @@ impl<'t> Reader<'t, '_> {
                 conductors,
                 gauge: gauge_number,
                 swg: unit.base == Base::Swg,
+                text: written,
                 ..More::default()
             }
             .kept(),
@@ -218,11 +219,7 @@ impl<'t> Reader<'t, '_> {
     }
 
     pub(super) fn order_range(&mut self, first: usize, second: usize) {
-        let key = |q: &Quantity| match (&q.value, q.si) {
-            (_, Some(si)) => si,
-            (Value::Number(value), None) => *value,
-            (Value::Text(_), None) => 0.0,
-        };
+        let key = |q: &Quantity| q.si.get().or(q.number.get()).unwrap_or(0.0);
         let (Some(a), Some(b)) = (self.out.get(first).map(key), self.out.get(second).map(key))
         else {
             return;
@@ -272,9 +269,9 @@ impl<'t> Reader<'t, '_> {
         };
         self.out.push(Quantity {
             kind,
-            value: Value::Number(value),
+            number: value.into(),
             unit: "".into(),
-            si: Some(value),
+            si: value.into(),
             si_unit: Si::One,
             span,
             bound,

@@ -339,10 +339,10 @@ impl<'t> Reader<'t, '_> {
             && unit.symbol() == "ft"
             && let Some((inches, len)) = inches_behind(rest)
             && let Some(quantity) = self.out.get_mut(index)
-            && let Value::Number(feet) = quantity.value
+            && let Some(feet) = quantity.number.get()
         {
-            quantity.value = Value::Number(feet + inches / 12.0);
-            quantity.si = Some((feet + inches / 12.0) * unit.factor);
+            quantity.number = (feet + inches / 12.0).into();
+            quantity.si = (Some((feet + inches / 12.0) * unit.factor)).into();
             quantity.span = Span::new(quantity.span.start(), end + len);
             return end + len;
         }
@@ -352,12 +352,12 @@ impl<'t> Reader<'t, '_> {
             .or_else(|| part_behind(rest).filter(|_| unit.base != Base::Gauge));
         if let Some((share, len)) = more
             && let Some(quantity) = self.out.get_mut(index)
-            && let Value::Number(value) = quantity.value
+            && let Some(value) = quantity.number.get()
             && value.fract() == 0.0
             && quantity.range.is_none()
         {
-            quantity.value = Value::Number(value + share);
-            quantity.si = quantity.si.map(|si| si + share * unit.factor);
+            quantity.number = (value + share).into();
+            quantity.si = (quantity.si.get().map(|si| si + share * unit.factor)).into();
             quantity.span = Span::new(quantity.span.start(), end + len);
             return end + len;
         }
@@ -392,7 +392,7 @@ impl<'t> Reader<'t, '_> {
         }
         if unit.base == Base::Length && one_of!(word, "strand strands filaments wires") && count > 1
         {
-            let Value::Number(size) = quantity.value else {
+            let Some(size) = quantity.number.get() else {
                 return end;
             };
             let diameter = size * unit.factor;
@@ -402,8 +402,8 @@ impl<'t> Reader<'t, '_> {
                 .map_or(stop, |at| stop + at + word.len());
             quantity.kind = Kind::Strands;
             quantity.unit = format!("x {size} {}", unit.symbol()).into();
-            quantity.value = Value::Number(f64::from(count));
-            quantity.si = Some(area);
+            quantity.number = f64::from(count).into();
+            quantity.si = (Some(area)).into();
             quantity.si_unit = Si::SquareMetre;
             quantity.more().strand = Some(Metre(diameter));
             quantity.span = Span::new(quantity.span.start(), word_end);

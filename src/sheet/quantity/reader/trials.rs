@@ -132,9 +132,9 @@ impl<'t> Reader<'t, '_> {
         }
         self.out.push(Quantity {
             kind: Kind::Trials,
-            value: Value::Number(f64::from(trials)),
+            number: f64::from(trials).into(),
             unit: "".into(),
-            si: None,
+            si: None.into(),
             si_unit: Si::One,
             span: Span::new(start, end),
             bound: Bound::Exact,
