@@ -170,7 +170,7 @@ impl<'c> Bench<'c> {
         let mut metals: Vec<Material> = Vec::new();
         for fact in &cable.metals {
             if metals.iter().all(|known| known.key != fact.value) {
-                metals.extend(Material::of(context, &fact.value, Some(fact.span)));
+                metals.extend(Material::of(context, fact.value, Some(fact.span)));
             }
         }
         Self {

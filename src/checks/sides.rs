@@ -99,7 +99,7 @@ impl Party<'_> {
         let named = self
             .cable
             .metal()
-            .and_then(|fact| metal(&fact.value))
+            .and_then(|fact| metal(fact.value))
             .filter(|metal| metal.conductor);
         named.map_or(crate::physics::IACS, |metal| metal.rho20)
     }

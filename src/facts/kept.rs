@@ -52,7 +52,7 @@ impl Owners {
             Self::ALL => Owner::All,
             _ => {
                 let place = ((number - Self::ENTRIES) / 2) as usize;
-                if number % 2 == 0 {
+                if number.is_multiple_of(2) {
                     Owner::One(place)
                 } else {
                     let (one, two) = twos[place];

@@ -381,7 +381,7 @@ fn metals(reader: &Reader<'_>, whole: &Whole, passage: Span) -> Vec<Fact<&'stati
             break;
         }
         if !known.iter().any(|other| other.value == fact.value) {
-            known.push(fact.clone());
+            known.push(*fact);
         }
     }
     known

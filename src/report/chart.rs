@@ -101,7 +101,7 @@ fn run(
     });
     let metal = cable
         .metal()
-        .and_then(|fact| metal::metal(&fact.value))
+        .and_then(|fact| metal::metal(fact.value))
         .or_else(|| {
             assumed.push("copper".to_owned());
             metal::metal("copper")

@@ -247,8 +247,11 @@ fn a_table_goes_on_behind_blank_lines_and_below_second_heads() {
     assert_eq!(facts(loads).cables.len(), 1);
 }
 
-/// What is told of each cable that has a name: lengths in metres, areas in mm², figures in SI units.
-fn of_each(text: &str) -> Vec<(String, Vec<f64>, Vec<f64>, Vec<f64>)> {
+/// A name, and what is told of it: lengths in metres, areas in mm², figures in SI units.
+type Own = (String, Vec<f64>, Vec<f64>, Vec<f64>);
+
+/// What is told of each cable that has a name.
+fn of_each(text: &str) -> Vec<Own> {
     let rounded = |value: f64| (value * 1e3).round() / 1e3;
     let told = facts(text);
     let cables = told.cables.iter().filter(|cable| !cable.name.is_empty());

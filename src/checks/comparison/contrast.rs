@@ -165,7 +165,7 @@ fn judge_metals(
 ) -> Option<Said> {
     let [first, second] = contrast.sides.map(|span| context.quote(span));
     let [a, b] = metals;
-    let (one, other) = (metal(&a.value)?.iacs(), metal(&b.value)?.iacs());
+    let (one, other) = (metal(a.value)?.iacs(), metal(b.value)?.iacs());
     let ratio = (one / other).max(other / one);
     if ratio - 1.0 <= context.threshold(METAL, "tolerance") {
         return None;

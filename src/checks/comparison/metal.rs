@@ -32,7 +32,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             party
                 .cable
                 .metal()
-                .and_then(|fact| metal(&fact.value))
+                .and_then(|fact| metal(fact.value))
                 .map(crate::physics::Metal::iacs)
         };
         let known: Vec<(&Party<'_>, f64)> = parties
