@@ -384,7 +384,16 @@ impl Reader<'_> {
             .answer_to(self.sheet.sentences[own].block)
             .and_then(|answer| self.sheet.blocks.get(answer))
             .is_some_and(|answer| answer.sentences().take(ANSWER).any(corrected));
-        if answered || headed || corrected(own) || (same_block(own + 1) && corrected(own + 1)) {
+        // "( ) 2.5 Ω   ( ) 1.6 Ω   ( ) 10 Ω": answers to choose from.
+        let words = self.sheet.sentences[own].span.of(self.text());
+        let choices = ["( )", "[ ]", "☐", "○"];
+        let choice = (choices.iter()).any(|mark| words.matches(mark).nth(1).is_some());
+        if choice
+            || answered
+            || headed
+            || corrected(own)
+            || (same_block(own + 1) && corrected(own + 1))
+        {
             return true;
         }
         let Some(value) = number(&self.sheet.quantities[index]) else {
