@@ -385,9 +385,10 @@ impl Reader<'_> {
             .and_then(|answer| self.sheet.blocks.get(answer))
             .is_some_and(|answer| answer.sentences().take(ANSWER).any(corrected));
         // "( ) 2.5 Ω   ( ) 1.6 Ω   ( ) 10 Ω": answers to choose from.
-        let words = self.sheet.sentences[own].span.of(self.text());
+        let start = self.sheet.quantities[index].span.start();
+        let ahead = self.text().get(..start).unwrap_or("").trim_end();
         let choices = ["( )", "[ ]", "☐", "○"];
-        let choice = (choices.iter()).any(|mark| words.matches(mark).nth(1).is_some());
+        let choice = choices.iter().any(|mark| ahead.ends_with(mark));
         if choice
             || answered
             || headed
