@@ -205,6 +205,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     bundles::read(&mut reader);
     reader.lists_of_sizes();
     reader.points();
+    reader.former_and_latter();
     reader.sizes_of_any();
     reader.strangers();
     let later = reader.ordinals();

@@ -310,6 +310,52 @@ fn what_stands_in_parts_of_a_document_is_of_the_cables_of_that_part() {
 }
 
 #[test]
+fn two_that_nobody_names_are_the_former_and_the_latter() {
+    let told =
+        of_each("Two leads hang there. The former is 3 m long, the latter 5 m. Both have 2.5 mm².");
+    assert_eq!(
+        told,
+        [
+            ("the former".to_owned(), vec![3.0], vec![2.5], vec![]),
+            ("the latter".to_owned(), vec![5.0], vec![2.5], vec![]),
+        ]
+    );
+    // What is set off against theirs is of the other one, though theirs was named last.
+    let told = of_each(
+        "We set the Calder against bell wire. It was 4 mm² and 3 m; theirs was 0.75 mm² and 5 m. The Calder was far clearer.",
+    );
+    assert_eq!(
+        (&told[0].1, &told[0].2),
+        (&vec![3.0], &vec![4.0]),
+        "{told:?}"
+    );
+    assert_eq!(
+        (&told[1].1, &told[1].2),
+        (&vec![5.0], &vec![0.75]),
+        "{told:?}"
+    );
+    // The others are those that were not the first.
+    let told = of_each(
+        "We tried three cables: Gale (12 AWG), Squall (14 AWG) and Zephyr (16 AWG). The first was 3 m, the others 5 m.",
+    );
+    let lengths: Vec<_> = told.iter().map(|cable| cable.1.clone()).collect();
+    assert_eq!(lengths, [vec![3.0], vec![5.0], vec![5.0]]);
+    // One size over rows that go by their length.
+    let rows =
+        "LENGTHS AND LOSS, 2.5 mm² copper, 8 Ω\n\n5 m    0.08 dB\n10 m   0.15 dB\n20 m   0.29 dB\n";
+    let told = of_each(rows);
+    assert!(told.iter().all(|row| row.2 == [2.5]), "{told:?}");
+    // So much there is of this one.
+    let told = of_each("Kitchen: 4 m of 1.5 mm². Lounge: 8 m of 2.5 mm².");
+    let wide = told.iter().find(|cable| cable.2 == [2.5]);
+    assert_eq!(
+        wide.map(|cable| cable.1.clone()),
+        Some(vec![8.0]),
+        "{told:?}"
+    );
+}
+
+#[test]
 fn what_only_looks_like_a_side_is_none() {
     for text in [
         "Since the first reel left a garage, the Sable has been 12 AWG.",

@@ -2,6 +2,7 @@
 //! has resolved so far, and no words.
 
 use super::Reader;
+use crate::facts::roles::Role;
 use crate::facts::roster::{Means, Mention};
 
 impl Reader<'_> {
@@ -32,6 +33,30 @@ impl Reader<'_> {
             own.any(|other| other.means == Means::Entry(entry)) || self.just_named(sentence, entry)
         };
         names(first) && names(second)
+    }
+
+    /// “Two leads hang there. The former is silver, the latter copper”: where nothing has a name, those are what the two are called.
+    pub(super) fn former_and_latter(&mut self) {
+        let terms = self.terms;
+        if !self.roster.entries.is_empty() {
+            return;
+        }
+        let metals = [terms.copper, terms.silver, terms.aluminium, terms.cca];
+        let told = (0..self.sheet.sentences.len()).any(|at| {
+            let says = |concept| self.hits.say(at, concept);
+            let measured = || {
+                let own = self.in_sentence(at);
+                own.filter(|&index| matches!(self.roles[index], Role::Size | Role::Run))
+                    .count()
+            };
+            says(terms.former)
+                && says(terms.latter)
+                && (self.hits.saying_any(at, &metals).count() >= 2 || measured() >= 2)
+        });
+        if told {
+            self.roster.add("the former", false);
+            self.roster.add("the latter", false);
+        }
     }
 
     /// Whether a document of two cables has named them in a sentence or right before it: "Both, the Rill and the Beck, are 12 AWG".
