@@ -6,6 +6,7 @@ use crate::facts::count;
 use crate::facts::kept::push_close;
 use crate::facts::roles::Role;
 use crate::facts::types::{Build, Cable, Fact};
+use crate::lexicon::ConceptId;
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use rustc_hash::FxHashMap;
@@ -84,7 +85,11 @@ impl Reader<'_> {
                     (terms.stranded, Build::Stranded),
                     (terms.foil, Build::Foil),
                 ];
-                if let Some((_, build)) = build.iter().find(|(term, _)| *term == concept) {
+                // "One solid wire, not stranded".
+                let said = |(term, _): &&(ConceptId, Build)| {
+                    *term == concept && !self.is_negated(sentence, hit.span)
+                };
+                if let Some((_, build)) = build.iter().find(said) {
                     for &cable in &cables {
                         self.facts.cables[cable]
                             .besides()
@@ -105,6 +110,19 @@ impl Reader<'_> {
                 self.metal(sentence, at, &cables);
             }
         }
+    }
+
+    /// Whether a negation stands a few words before, in the same clause: “not stranded”, “neither is stranded”.
+    fn is_negated(&self, sentence: usize, words: Span) -> bool {
+        const NEAR: usize = 4;
+        let start = self.sheet.sentences[sentence].span.start();
+        let ahead = Span::new(start, words.start().max(start)).of(self.text());
+        let clause = ahead.rsplit([',', ';', ':', '(']).next().unwrap_or(ahead);
+        let mut near = clause.split_whitespace().rev().take(NEAR);
+        near.any(|word| {
+            let word = word.to_lowercase().replace('’', "'");
+            self.terms.lists.outcome_negation.has(&word)
+        })
     }
 
     /// Whom a sentence in a paragraph of running text that tells of one of several cables goes on to speak of.
