@@ -395,3 +395,14 @@ fn words_for_the_loop_are_of_the_resistance_that_they_stand_by() {
     let figure = told.cables.iter().flat_map(|cable| &cable.figures).next();
     assert_eq!(figure.map(|figure| figure.reading), Some(Reading::Unsaid));
 }
+
+/// Found by fuzzing: “one lead” of two inside “shop one lead”, which is words for a rival as well.
+#[test]
+fn words_for_one_of_two_may_stand_inside_words_for_a_rival() {
+    let told = facts("20% more shop one lead was 2.5 mm² the other 0.75 mm²");
+    let sizes: Vec<f64> = (told.cables.iter())
+        .flat_map(|cable| &cable.sizes)
+        .map(|size| (size.area.0 * 1e8).round() / 100.0)
+        .collect();
+    assert_eq!(sizes.len(), 2, "{sizes:?}");
+}

@@ -90,10 +90,11 @@ impl Reader<'_> {
                     }
                     continue;
                 }
-                // "The first, which we sell as Braidwater": the name right behind says which one it is.
+                // "The first, which we sell as Braidwater": the name right behind says which one it is. One of two may be called by words
+                // that overlap those of a rival.
                 let named = mentions
                     .get(place + 1)
-                    .filter(|next| next.span.start() - mention.span.end() < 45)
+                    .filter(|next| next.span.start().saturating_sub(mention.span.end()) < 45)
                     .map(|next| next.means);
                 // "In the other, the stock leads": a place with what stands in it.
                 let placed = mentions.get(place + 1).filter(|next| {
