@@ -118,28 +118,18 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         .iter()
         .map(|quantity| narrow(sentence_at(sheet, quantity.span.start())))
         .collect();
-    let sizes: Vec<(usize, Span)> = sheet
-        .quantities
-        .iter()
-        .zip(&sentence_of)
-        .filter(|(quantity, _)| is_size(quantity.kind))
-        .map(|(quantity, &sentence)| (sentence as usize, quantity.span))
-        .collect();
-    let measures: Vec<(usize, Span)> = sheet
-        .quantities
-        .iter()
-        .zip(&sentence_of)
-        .filter(|(quantity, _)| quantity.kind == Kind::ResistancePerLength)
-        .map(|(quantity, &sentence)| (sentence as usize, quantity.span))
-        .collect();
-    let lengths: Vec<(usize, Span)> = sheet
-        .quantities
-        .iter()
-        .zip(&sentence_of)
-        .filter(|(quantity, _)| quantity.kind == Kind::Length)
-        .filter(|(quantity, _)| quantity.si.get().is_some_and(|metres| metres > 0.3))
-        .map(|(quantity, &sentence)| (sentence as usize, quantity.span))
-        .collect();
+    let places = |fits: &dyn Fn(&Quantity) -> bool| -> Vec<(usize, Span)> {
+        let all = sheet.quantities.iter().zip(&sentence_of);
+        all.filter(|(quantity, _)| fits(quantity))
+            .map(|(quantity, &sentence)| (sentence as usize, quantity.span))
+            .collect()
+    };
+    let sizes = places(&|quantity| is_size(quantity.kind));
+    let measures = places(&|quantity| quantity.kind == Kind::ResistancePerLength);
+    let lengths = places(&|quantity| {
+        let long = |metres| metres > 0.3;
+        quantity.kind == Kind::Length && quantity.si.get().is_some_and(long)
+    });
     let told = Told {
         sizes: &sizes,
         lengths: &lengths,

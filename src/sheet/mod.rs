@@ -60,24 +60,20 @@ impl Sheet {
     /// The block with which the answer to a letter begins, if `block` belongs to one that is answered.
     #[must_use]
     pub fn answer_to(&self, block: usize) -> Option<usize> {
-        let at = self
-            .answers
-            .binary_search_by_key(&block, |&(letter, _)| letter);
-        at.ok()
-            .and_then(|at| self.answers.get(at))
-            .map(|&(_, answer)| answer)
+        beside(&self.answers, block)
     }
 
     /// The paragraph under which a field is set deeper, without a blank line between.
     #[must_use]
     pub fn hangs_under(&self, block: usize) -> Option<usize> {
-        let at = self
-            .deeper
-            .binary_search_by_key(&block, |&(field, _)| field);
-        at.ok()
-            .and_then(|at| self.deeper.get(at))
-            .map(|&(_, over)| over)
+        beside(&self.deeper, block)
     }
+}
+
+/// What goes with a block in a list in order of blocks.
+fn beside(list: &[(usize, usize)], block: usize) -> Option<usize> {
+    let at = list.binary_search_by_key(&block, |&(own, _)| own).ok()?;
+    list.get(at).map(|&(_, other)| other)
 }
 
 /// What a block is.

@@ -61,11 +61,7 @@ impl<'d> Reader<'d> {
         const ANSWER: usize = 3;
         let block_of = |at: usize| self.sheet.sentences.get(at).map(|own| own.block);
         let voice = |block: usize| {
-            let speaker = self
-                .sheet
-                .blocks
-                .get(block)
-                .and_then(|block| block.speaker());
+            let speaker = self.sheet.blocks.get(block)?.speaker();
             speaker.map(|speaker| speaker.of(self.text()))
         };
         made.sentences.iter().any(|&at| {

@@ -67,7 +67,9 @@ impl Reader<'_> {
                 && let Some(span) = self.one_of_two(index)
             {
                 let means = Means::Entry(entry);
-                mentions.insert(0, Mention { span, means });
+                // "Shop one lead" holds words for a rival as well.
+                mentions.retain(|known| !known.span.overlaps(span));
+                mentions.push(Mention { span, means });
                 mentions.sort_by_key(|mention| mention.span.start());
             }
             let mut resolved: Vec<(Span, Owner)> = Vec::new();
@@ -90,8 +92,7 @@ impl Reader<'_> {
                     }
                     continue;
                 }
-                // "The first, which we sell as Braidwater": the name right behind says which one it is. One of two may be called by words
-                // that overlap those of a rival.
+                // "The first, which we sell as Braidwater": the name right behind says which one it is.
                 let named = mentions
                     .get(place + 1)
                     .filter(|next| next.span.start().saturating_sub(mention.span.end()) < 45)

@@ -97,12 +97,11 @@ impl Roster {
                 };
                 let name = |words: &&str| {
                     let mut each = words.split_whitespace();
-                    each.clone().count() <= WORDS
+                    (1..=WORDS).contains(&each.clone().count())
                         && each.all(|word| word.starts_with(char::is_uppercase))
                         && !is_property(terms, &words.to_lowercase())
                         && !terms.lists.name_common.has(&words.to_lowercase())
                 };
-                let plain = |words: &'_ str| -> bool { !words.is_empty() };
                 let first = first
                     .rsplit([':', '.', '–', '—'])
                     .next()
@@ -113,8 +112,7 @@ impl Roster {
                     .next()
                     .unwrap_or(second)
                     .trim();
-                if plain(first) && plain(second) && name(&first) && name(&second) && first != second
-                {
+                if name(&first) && name(&second) && first != second {
                     names.extend([first, second]);
                 }
             }
