@@ -268,6 +268,17 @@ impl<'a> Around<'a> {
         before.into_iter().chain(keyed).min()
     }
 
+    /// Whether `concept` is said right ahead, with nothing but a colon between: “Quantity: 150 m”.
+    pub(super) fn right_behind(&self, concept: ConceptId) -> bool {
+        let text = self.sheet.flow.text();
+        (self.hits.saying(self.sentence, concept))
+            .filter(|hit| hit.span.end() <= self.span.start())
+            .any(|hit| {
+                let between = Span::new(hit.span.end(), self.span.start()).of(text).trim();
+                matches!(between, "" | ":" | "=")
+            })
+    }
+
     /// Whether a key or a header says `concept`.
     pub(super) fn keyed(&self, concept: ConceptId) -> bool {
         self.key_hits(concept).next().is_some()

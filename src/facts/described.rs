@@ -22,11 +22,21 @@ pub(super) struct Described {
 }
 
 impl Described {
+    /// Whether it is told so well that it stands beside cables that have names.
+    pub(super) fn is_sure(&self) -> bool {
+        self.score >= SURE_BESIDE_NAMES
+    }
+
     /// Whether it is set apart by one of these words.
     pub(super) fn is_called(&self, words: List<'_>) -> bool {
         self.words.iter().any(|word| words.has(word))
     }
 }
+
+/// What shows well enough that a word sets a cable apart.
+const SURE: i32 = 3;
+/// The same beside cables that have names.
+const SURE_BESIDE_NAMES: i32 = 5;
 
 /// The words of `sheet` that set cables apart; what is told of them, with the sentence and whether it is a size, is `told`.
 pub(super) fn find(
@@ -111,7 +121,14 @@ pub(super) fn find(
             }
         }
     }
-    found.retain(|described| described.score >= 3);
+    // "The red pair is 4 m long", and the blue pair beside it is as good a cable.
+    let nouns: Vec<String> = (found.iter())
+        .filter(|described| described.score >= SURE)
+        .map(|described| described.noun.clone())
+        .collect();
+    found.retain(|described| {
+        described.score >= SURE || described.score + 1 >= SURE && nouns.contains(&described.noun)
+    });
     found
 }
 

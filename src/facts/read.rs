@@ -3,15 +3,19 @@
 //! The state of the walk and the order of its steps stand here, with what several steps ask of it. Each file below is one step
 //! and fills its own part of the state; which step comes first is decided here alone.
 
+mod alike;
 mod clause;
 mod direct;
 mod figures;
+mod footnotes;
+mod nobodys;
 mod pairs;
 mod points;
 mod records;
 mod resolve;
 mod rivals;
 mod setting;
+mod shared;
 mod strands;
 mod strangers;
 mod tables;
@@ -89,6 +93,12 @@ pub(super) struct Reader<'a> {
     cables_in: FxHashMap<usize, usize>,
     /// Entry of each block of a record.
     record_at: Places,
+    /// The cable that another is said to be like, by the sentence that says so.
+    likes: FxHashMap<usize, usize>,
+    /// Which values bear the mark of which footnote.
+    footnotes: footnotes::Footnotes,
+    /// Who shares what is told of one, and who is left out of what is told of all.
+    shared: shared::Shared,
     /// Blocks that name a class of IEC 60228, in order.
     classes: Vec<(usize, (u8, Span))>,
     /// Copies that facts about all cables may still make.
@@ -168,6 +178,9 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         in_lines: FxHashMap::default(),
         cables_in: FxHashMap::default(),
         record_at: Places::among(sheet.blocks.len()),
+        likes: FxHashMap::default(),
+        footnotes: footnotes::Footnotes::default(),
+        shared: shared::Shared::default(),
         classes: sheet
             .blocks
             .iter()
@@ -188,6 +201,8 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.reels_in_a_row();
     reader.leave_denied_sizes();
     reader.tables();
+    reader.dittos();
+    reader.find_footnotes();
     reader.describe();
     reader.comparative = reader.is_comparative();
     reader.denied = reader.denied_numbers();
@@ -309,6 +324,7 @@ impl Reader<'_> {
                 }
             }
         }
+        self.footnotes();
         self.sizes_by_name();
         self.split_variants();
         self.size_over_rows();
@@ -332,6 +348,7 @@ impl Reader<'_> {
         self.loop_and_half();
         self.words(sole);
         self.general_metals();
+        self.alike();
         let setup = &mut self.facts.setup;
         setup.drives.shrink_to_fit();
         setup.loads.shrink_to_fit();

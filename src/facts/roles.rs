@@ -244,7 +244,8 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     }
     // "60 ft (two runs of 30 ft)", and what is ordered: the whole is no run.
     let part = around.led_by(&["of ", "of about "]);
-    if !part && (around.near(terms.len_parts, 50) || around.keyed(terms.len_ordered)) {
+    let ordered = around.keyed(terms.len_ordered) || around.right_behind(terms.len_ordered);
+    if !part && (around.near(terms.len_parts, 50) || ordered) {
         return Role::Aside;
     }
     // "A collar every half metre."

@@ -12,6 +12,7 @@ mod large;
 mod mentions;
 mod names;
 mod titled;
+mod typed;
 
 pub(super) use mentions::{headed, rivals};
 pub(super) use titled::property_over;
@@ -197,6 +198,7 @@ impl Roster {
         let mut roster = Self::default();
         roster.find_labels(sheet, hits, terms);
         roster.find_opposed(sheet, terms);
+        roster.find_types(sheet);
         roster.find_points(sheet, terms);
         roster.find_under_properties(sheet, terms);
         roster.find_names(sheet, hits, terms, told);
@@ -239,7 +241,9 @@ impl Roster {
             let last = words.last().copied();
             let part = (0..self.entries.len().min(PARTS)).find(|&place| {
                 let entry = &self.entries[place];
-                !entry.role && !entry.merged && last == Some(entry.name.as_str())
+                !entry.role
+                    && !entry.merged
+                    && (last == Some(entry.name.as_str()) || is_bracketed(&entry.name, name))
             });
             if let Some(place) = part {
                 name.clone_into(&mut self.entries[place].name);
@@ -358,6 +362,14 @@ impl Roster {
         self.starts.add(alias);
         self.by_alias.insert(alias.to_owned(), place);
     }
+}
+
+/// Whether a name in a line is a known one with a remark in brackets behind it: “Skerry (ours)”.
+fn is_bracketed(known: &str, name: &str) -> bool {
+    name.strip_prefix(known).is_some_and(|rest| {
+        let rest = rest.trim();
+        rest.starts_with('(') && rest.ends_with(')')
+    })
 }
 
 /// Whether a lone `A` is a label and no article: not followed by a word in lower case.

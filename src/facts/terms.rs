@@ -11,6 +11,7 @@ lists! {
     name_label = "name.label",
     record_name = "record.name",
     record_position = "record.position",
+    record_option = "record.option",
     people_group = "people.group",
     people_expect = "people.expect",
     people_link = "people.link",
@@ -357,6 +358,8 @@ terms! {
     critique = "critique",
     arithmetic = "arithmetic",
     wrong = "printed.wrong",
+    like_another = "like.another",
+    like_before = "like.before",
 }
 
 #[cfg(test)]

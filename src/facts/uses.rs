@@ -25,7 +25,8 @@ pub(super) fn read(reader: &mut Reader<'_>) {
 fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     // A field is read as a whole: its value may run over several lines.
     let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
-    let keyed = block.key.is_some() && block.span.len() < 120;
+    // What somebody says in a conversation is no field.
+    let keyed = block.key.is_some() && block.span.len() < 120 && block.speaker().is_none();
     let sentences = if block.key.is_some() && block.span.len() < 400 {
         if block.sentences().start != sentence {
             return;
@@ -373,8 +374,20 @@ fn sheet_use(reader: &mut Reader<'_>) {
     let fields = reader.fields();
     let own_loads = own_loads(reader);
     let keyed: Vec<bool> = (0..reader.sheet.quantities.len())
-        .map(|index| reader.sheet.blocks[reader.block_of(index)].key.is_some())
+        .map(|index| &reader.sheet.blocks[reader.block_of(index)])
+        .map(|block| block.key.is_some() && block.speaker().is_none())
         .collect();
+    // Who speaks where a quantity stands: a run of one goes with no loudspeaker of another.
+    let voices: Vec<Option<&str>> = (0..reader.sheet.quantities.len())
+        .map(|index| reader.sheet.blocks[reader.block_of(index)].speaker())
+        .map(|voice| voice.map(|voice| voice.of(reader.sheet.flow.text())))
+        .collect();
+    let apart = |one: Option<usize>, other: Option<usize>| match (one, other) {
+        (Some(one), Some(other)) => {
+            matches!((voices[one], voices[other]), (Some(one), Some(other)) if one != other)
+        }
+        _ => false,
+    };
     let all_asked: Vec<bool> = reader
         .facts
         .cables
@@ -392,6 +405,10 @@ fn sheet_use(reader: &mut Reader<'_>) {
             if wanted.load.is_none()
                 && let Some((load, others)) = loads.split_first()
                 && others.iter().all(|other| other.value == load.value)
+                && !apart(
+                    wanted.length.and_then(|length| length.quantity()),
+                    load.quantity(),
+                )
             {
                 wanted.load = Some(*load);
             }

@@ -164,6 +164,17 @@ impl<'t> Reader<'t> {
         }
     }
 
+    /// Notes that the block to come begins with the mark of a footnote.
+    fn note_mark(&mut self, mark: &str) {
+        const MOST: usize = 64;
+        if self.sheet.marked.len() < MOST {
+            let mark = mark.trim_end_matches([')', '.', ':']);
+            self.sheet
+                .marked
+                .push((self.sheet.blocks.len(), mark.into()));
+        }
+    }
+
     /// Notes a field that is set deeper below the paragraph `over` with which its lines begin: `lines` are the first of them and its own.
     fn note_deeper(&mut self, over: usize, field: usize, lines: (usize, usize)) {
         const DEEPER: usize = 2;
@@ -283,6 +294,11 @@ impl<'t> Reader<'t> {
         parts.push(content);
         parts.extend(self.lines.get(at + 1..next).unwrap_or(&[]));
         let marker = line.start()..line.start() + mark.len;
+        if let MarkKind::Bullet(sign) = mark.kind
+            && (marks::is_note(sign) || matches!(sign, '*' | '+'))
+        {
+            self.note_mark(words.get(..mark.len).unwrap_or("").trim());
+        }
         match mark.kind {
             MarkKind::Bullet(sign) if marks::is_note(sign) => {
                 let about = About {

@@ -50,6 +50,8 @@ pub struct Sheet {
     pub hung: Vec<(Range<usize>, Range<usize>)>,
     /// Fields that are set deeper right below a paragraph, in order, each with that paragraph.
     pub deeper: Vec<(usize, usize)>,
+    /// Blocks that begin with a sign that may be the mark of a footnote, in order, with that sign; it is no part of the block.
+    pub marked: Vec<(usize, Box<str>)>,
     /// The document has more blocks than are told apart; its end is one paragraph.
     pub limited: bool,
     /// A table has more cells than are read as one; its rest is a table of its own.
@@ -61,6 +63,16 @@ impl Sheet {
     #[must_use]
     pub fn answer_to(&self, block: usize) -> Option<usize> {
         beside(&self.answers, block)
+    }
+
+    /// The sign of a footnote with which a block begins.
+    #[must_use]
+    pub fn mark_of(&self, block: usize) -> Option<&str> {
+        let at = self
+            .marked
+            .binary_search_by_key(&block, |&(own, _)| own)
+            .ok()?;
+        self.marked.get(at).map(|(_, mark)| &**mark)
     }
 
     /// The paragraph under which a field is set deeper, without a blank line between.

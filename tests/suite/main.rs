@@ -22,3 +22,4 @@ mod readme;
 mod records;
 mod samples;
 mod told;
+mod told_apart;

@@ -248,10 +248,10 @@ fn a_table_goes_on_behind_blank_lines_and_below_second_heads() {
 }
 
 /// A name, and what is told of it: lengths in metres, areas in mm², figures in SI units.
-type Own = (String, Vec<f64>, Vec<f64>, Vec<f64>);
+pub(super) type Own = (String, Vec<f64>, Vec<f64>, Vec<f64>);
 
 /// What is told of each cable that has a name.
-fn of_each(text: &str) -> Vec<Own> {
+pub(super) fn of_each(text: &str) -> Vec<Own> {
     let rounded = |value: f64| (value * 1e3).round() / 1e3;
     let told = facts(text);
     let cables = told.cables.iter().filter(|cable| !cable.name.is_empty());

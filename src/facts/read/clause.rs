@@ -85,9 +85,12 @@ pub(super) fn likened(text: &str, words: Span) -> bool {
         "next to",
         "compared with",
         "compared to",
+        "in place of",
+        "instead of",
+        "alternative to",
     ];
     let ahead = text.get(..words.start()).unwrap_or("").trim_end();
-    let ahead = ["the", "our", "my", "that", "a"]
+    let ahead = ["the", "our", "my", "that", "a", "type"]
         .iter()
         .find_map(|article| ahead.strip_suffix(article).map(str::trim_end))
         .unwrap_or(ahead);

@@ -87,8 +87,48 @@ impl Reader<'_> {
                 self.terms.lists.size_not.ends(&before) || self.answered_no(sentence)
             })
             .collect();
-        for index in denied {
+        let corrected: Vec<usize> = (0..self.roles.len())
+            .filter(|&index| matches!(self.roles[index], Role::Size | Role::Run))
+            .filter_map(|index| self.corrected_by(index))
+            .collect();
+        for index in denied.into_iter().chain(corrected) {
             self.roles[index] = Role::Aside;
+        }
+    }
+
+    /// The one value told before that a later one takes back: “not 14 but 12 AWG”, “not 8 m, as printed, but 10 m”.
+    fn corrected_by(&self, index: usize) -> Option<usize> {
+        /// Bytes before a value in which another is denied.
+        const AHEAD: usize = 48;
+        let own = &self.sheet.quantities[index];
+        let text = self.text();
+        let sentence = self.sheet.sentences[self.sentence_of(index)].span;
+        let from = sentence.start().max(own.span.start().saturating_sub(AHEAD));
+        let from = text.ceil_char_boundary(from).min(own.span.start());
+        let ahead = Span::new(from, own.span.start()).of(text).to_lowercase();
+        let words: Vec<&str> = ahead
+            .split(|sign: char| !sign.is_alphanumeric() && !matches!(sign, '.' | ','))
+            .map(|word| word.trim_matches(['.', ',']))
+            .filter(|word| !word.is_empty())
+            .collect();
+        let but = words.iter().rposition(|word| *word == "but")?;
+        let plain = |word: &&str| matches!(*word, "a" | "an" | "of" | "the");
+        if !words.get(but + 1..)?.iter().all(plain) {
+            return None;
+        }
+        let not = words.get(..but)?.iter().rposition(|word| *word == "not")?;
+        let denied = words.get(not + 1..but)?.iter().find(|word| !plain(word))?;
+        let denied: f64 = denied.replace(',', ".").parse().ok()?;
+        let mut told = (0..index).filter(|&other| {
+            let other = &self.sheet.quantities[other];
+            other.kind == own.kind
+                && other.unit == own.unit
+                && other.span.end() <= sentence.start()
+                && super::number(other).is_some_and(|value| (value - denied).abs() < 1e-9)
+        });
+        match (told.next(), told.next()) {
+            (Some(one), None) => Some(one),
+            _ => None,
         }
     }
 

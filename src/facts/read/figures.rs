@@ -79,7 +79,7 @@ impl Reader<'_> {
                 continue;
             };
             let span = quantity.span;
-            let cables = self.cables_of(self.owners.at(index));
+            let cables = self.cables_at(self.sentence_of(index), self.owners.at(index));
             let depth = Role::Figure(FigureKind::SkinDepth);
             if cables.is_empty() && self.roles[index] == depth {
                 let figure = self.figure(FigureKind::SkinDepth, index, si);

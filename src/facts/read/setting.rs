@@ -46,7 +46,13 @@ impl Reader<'_> {
             || [self.terms.lists.side_thin, self.terms.lists.side_thick]
                 .iter()
                 .all(|&list| found.iter().any(|one| one.is_called(list)));
-        if set_apart && named <= 1 && found.len() <= 4 && compared && self.lines.is_empty() {
+        // "A grey flex with no print on it" is another than the two that have names.
+        let beside = (2..=3).contains(&named) && found.len() == 1 && found[0].is_sure();
+        if (beside || set_apart && named <= 1)
+            && found.len() <= 4
+            && compared
+            && self.lines.is_empty()
+        {
             described::adopt(&self.terms, &mut self.roster, &found);
         }
     }

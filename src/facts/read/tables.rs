@@ -164,6 +164,9 @@ impl Reader<'_> {
                         self.roster.also(entry, words);
                     }
                 }
+                if by_row {
+                    self.called_by_position(index, line, entry);
+                }
                 self.line_at
                     .entry((index, line))
                     .or_insert(self.lines.len());
@@ -175,6 +178,34 @@ impl Reader<'_> {
             }
         }
         self.roster.merge_labels(self.sheet, self.hits, &self.terms);
+    }
+
+    /// Lets the number of a row in an offer or a bill stand for it: “Pos. 030” for the row that has 030 under “Pos”.
+    fn called_by_position(&mut self, table: usize, row: usize, entry: usize) {
+        let sheet = self.sheet;
+        let cells = &sheet.tables[table].cells;
+        if !sheet.tables[table].header_row || row == 0 {
+            return;
+        }
+        let text = sheet.flow.text();
+        let words = |row: usize, column: usize| {
+            let cell = cells.get(row)?.get(column).copied().flatten()?;
+            Some(sheet.blocks.get(cell)?.span.of(text).trim())
+        };
+        for column in 0..2 {
+            let (Some(head), Some(number)) = (words(0, column), words(row, column)) else {
+                continue;
+            };
+            let head = head.trim_end_matches(['.', ':']).to_lowercase();
+            let counted = number.starts_with(|sign: char| sign.is_ascii_digit())
+                && number.len() <= 5
+                && !number.contains(' ');
+            if counted && self.terms.lists.record_position.has(&head) {
+                for noun in ["pos", "pos.", "position", "item", head.as_str()] {
+                    self.roster.alias(entry, &format!("{noun} {number}"));
+                }
+            }
+        }
     }
 
     /// Whether the lines of a table are what one cable does under several conditions: each is headed by a load, a frequency or a
@@ -406,6 +437,15 @@ impl Reader<'_> {
             self.sheet.tables[table].cells.len() - usize::from(self.sheet.tables[table].header_row);
         let cables = self.cables_in.get(&table).copied().unwrap_or(0);
         by_row && cables * 2 <= rows
+    }
+
+    /// Whether a row of a table describes one cable.
+    pub(super) fn is_row_line(&self, table: usize, row: usize) -> bool {
+        let line = self
+            .line_at
+            .get(&(table, row))
+            .map(|&line| &self.lines[line]);
+        line.is_some_and(|line| line.by_row)
     }
 
     /// The cable of the table line that a sentence stands in.

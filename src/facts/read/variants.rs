@@ -51,8 +51,10 @@ impl Reader<'_> {
                 let quantity = &self.sheet.quantities[size];
                 let conflicts = |other_index: usize| {
                     let other = &self.sheet.quantities[other_index];
-                    // "50 kcmil, 35 mm²" are two statements about one conductor.
-                    other.kind == quantity.kind
+                    // "12–14 AWG" is one statement, and "50 kcmil, 35 mm²" are two about one conductor.
+                    let range = quantity.range_number();
+                    (range.is_none() || range != other.range_number())
+                        && other.kind == quantity.kind
                         && other.swg == quantity.swg
                         && ratio(other.si.get(), quantity.si.get()) > 1.02
                         && self.notation(other_index) == self.notation(size)

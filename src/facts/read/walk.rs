@@ -181,6 +181,8 @@ impl Reader<'_> {
                     resolved[place].1 = Owner::Two(a, b);
                 }
             }
+            self.leave_out(index, &mut resolved);
+            self.leave_likeness(index, &mut resolved, focus);
             self.resolved.push(resolved);
             let spoken_of = if self.of_somebody(index) {
                 Owner::Nobody
@@ -195,8 +197,11 @@ impl Reader<'_> {
                     Role::Size | Role::CombinedSize | Role::SolidDiameter
                 );
                 let owner = self.labelled(index, quantity).unwrap_or(owner);
-                let unclear =
-                    owner == Owner::All && size && !self.comparative && !self.both_named(index);
+                let unclear = owner == Owner::All
+                    && size
+                    && !self.comparative
+                    && !self.both_named(index)
+                    && !self.shared.leaves_out(index);
                 self.owners
                     .set(quantity, if unclear { Owner::Nobody } else { owner });
             }

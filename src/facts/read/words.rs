@@ -23,7 +23,6 @@ impl Reader<'_> {
     pub(super) fn words(&mut self, sole: Option<usize>) {
         let terms = self.terms;
         let sections = self.sections();
-        let mut marked = FxHashMap::default();
         // Most hits tell how something is said, and nothing of a cable.
         let telling = [
             terms.insulated_strands,
@@ -43,6 +42,9 @@ impl Reader<'_> {
             terms.rhodium,
         ];
         for sentence in 0..self.sheet.sentences.len() {
+            if !self.lines.is_empty() && (self.defines(sentence) || self.of_option(sentence)) {
+                continue;
+            }
             for (at, hit) in self.hits.placed_any(sentence, &telling) {
                 let concept = hit.concept;
                 // "Silver instead of copper like the others": copper is the others'.
@@ -64,15 +66,19 @@ impl Reader<'_> {
                         (_, Owner::One(entry)) => Owner::One(entry),
                         (Some(sole), _) => self.line_owner(&sections, sentence, sole),
                         (None, _) if !self.lines.is_empty() => {
-                            noted = self.noted_lines(&mut marked, sentence);
+                            noted = self.noted(sentence);
                             Owner::All
                         }
                         _ => Owner::Nobody,
                     },
                     owner => owner,
                 };
+                // "In one of the two letters there is the word": nobody knows in which.
+                if owner == Owner::All && self.of_one_among(sentence, hit.span) {
+                    continue;
+                }
                 let cables = if noted.is_empty() {
-                    self.cables_of(owner)
+                    self.cables_at(sentence, owner)
                 } else {
                     noted
                 };
@@ -138,62 +144,16 @@ impl Reader<'_> {
         }
     }
 
-    /// The lines of a table that bear the mark of the footnote in which a sentence stands. None where it is no footnote: then words
+    /// The cables whose values bear the mark of the footnote in which a sentence stands. None where it is no footnote: then words
     /// outside all lines speak of every one.
-    fn noted_lines(
-        &self,
-        marked: &mut FxHashMap<&'static str, Vec<(usize, usize)>>,
-        sentence: usize,
-    ) -> Vec<usize> {
-        const MARKS: &[&str] = &[
-            "(1)", "(2)", "(3)", "(4)", "(5)", "1)", "2)", "3)", "4)", "5)", "[1]", "[2]", "[3]",
-            "¹", "²", "³", "⁴", "⁵", "***", "**", "*", "†", "‡",
-        ];
-        /// Most lines that a footnote is taken to speak of.
-        const MOST: usize = 32;
-        let text = self.text();
+    fn noted(&self, sentence: usize) -> Vec<usize> {
         let own = self.sheet.sentences[sentence].block;
-        let block = &self.sheet.blocks[own];
-        let span = self.sheet.sentences[sentence].span;
         // Further on in the block it need not go on about the line.
-        if span.start() > block.span.start() + 8 {
-            return Vec::new();
+        if self.sheet.blocks[own].sentences().start == sentence {
+            self.noted_cables(own)
+        } else {
+            Vec::new()
         }
-        let start = block.span.start().saturating_sub(6);
-        let near = text
-            .get(start..span.start().max(block.span.start()) + 4)
-            .unwrap_or("");
-        // A star before words is read as the bullet of an item.
-        let star = || (block.kind == BlockKind::Item && self.below_table(own)).then_some(&"*");
-        let mark = MARKS.iter().find(|mark| near.contains(*mark));
-        let Some(mark) = mark.or_else(star) else {
-            return Vec::new();
-        };
-        let lines = marked.entry(*mark).or_insert_with(|| {
-            let sentences = self.sheet.sentences.iter().enumerate();
-            sentences
-                .filter(|(_, words)| words.span.of(text).contains(mark))
-                .filter_map(|(at, words)| Some((words.block, self.line_of(at)?)))
-                .take(MOST)
-                .collect()
-        });
-        let mut entries: Vec<usize> = lines
-            .iter()
-            .filter(|(block, _)| *block != own)
-            .map(|&(_, entry)| entry)
-            .collect();
-        entries.dedup();
-        entries
-    }
-
-    /// Whether a block stands right below a table, or below other items that do.
-    fn below_table(&self, block: usize) -> bool {
-        const ITEMS: usize = 4;
-        (block.saturating_sub(ITEMS)..block)
-            .rev()
-            .map(|at| self.sheet.blocks[at].kind)
-            .find(|kind| *kind != BlockKind::Item)
-            .is_some_and(|kind| matches!(kind, BlockKind::Cell { .. }))
     }
 
     /// Whose the sizes of each section are.
@@ -557,6 +517,8 @@ impl Reader<'_> {
         let told = joined.and_then(|joined| self.told_beside(joined, count.value));
         let each = match joined {
             Some(_) if told.is_some() => told.unwrap_or(1),
+            // Of four conductors in a square those that lie across from each other are joined, two and two.
+            Some(_) if count.value == 4 && self.joined_across(sentence) => 2,
             Some(_) if count.value > 1 => count.value,
             _ if count.value >= 4 && count.value % 2 == 0 => count.value / 2,
             _ => 1,
@@ -566,6 +528,14 @@ impl Reader<'_> {
         if each > 1 {
             cable.besides().parallel = Some(Fact::new(each, count.span));
         }
+    }
+
+    /// Whether a sentence says that conductors are joined with those on the other side of a cable.
+    fn joined_across(&self, sentence: usize) -> bool {
+        const ACROSS: &[&str] = &["across from", "opposite", "diagonal", "crosswise"];
+        let words = self.sheet.sentences[sentence].span.of(self.text());
+        let words = words.to_lowercase().replace('\n', " ");
+        ACROSS.iter().any(|across| words.contains(across))
     }
 
     /// How many of `count` conductors are joined for a pole, where a number beside the word says so: “four wires, two joined for each

@@ -36,6 +36,11 @@ pub(super) fn is_capitals(line: &str) -> bool {
 
 /// `R I B B O N`: single letters with a blank between.
 pub(super) fn is_spaced(line: &str) -> bool {
+    // Letters so far apart are the heads of columns.
+    const COLUMNS: &str = "     ";
+    if line.contains(COLUMNS) {
+        return false;
+    }
     let mut singles = 0;
     for word in line.split_whitespace() {
         let mut letters = word.chars();

@@ -101,7 +101,7 @@ impl Context {
         if is_damping(words) {
             hints = hints.with(Hints::DAMPING);
         }
-        let money = words.contains(['€', '$', '£', '¥', '¢']);
+        let money = words.contains(['€', '$', '£', '¥', '¢']) || is_price_of_one(words);
         let unit = if hints.has(Hints::OTHER) || money {
             None
         } else {
@@ -203,6 +203,18 @@ fn contains(text: &str, needle: &str) -> bool {
     text.as_bytes()
         .windows(needle.len())
         .any(|window| window.eq_ignore_ascii_case(needle.as_bytes()))
+}
+
+/// Whether a head or a key is what a price is for: “Metre”, “per foot”. A column of lengths is headed in the plural, by a letter, or
+/// by another word beside the unit.
+fn is_price_of_one(words: &str) -> bool {
+    const ONE: &[&str] = &["metre", "meter", "foot", "yard", "m²"];
+    let words = words.trim().to_lowercase();
+    let word = ["per ", "each ", "by the ", "/"]
+        .iter()
+        .find_map(|lead| words.strip_prefix(lead))
+        .unwrap_or(&words);
+    ONE.contains(&word.trim())
 }
 
 /// Whether a head is “Damping” or “Damping (cable)”.

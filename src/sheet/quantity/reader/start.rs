@@ -20,8 +20,9 @@ impl<'t> Reader<'t, '_> {
         let second = left.chars().next_back();
         match previous {
             '_' => self.ends_key(pos),
-            // `[^1]`, the sign of a note.
+            // `[^1]`, the sign of a note, and `14 AWG [1]`.
             '^' => false,
+            '[' if self.is_reference(pos) => false,
             'Ø' | 'ø' | 'Φ' | 'φ' => !second.is_some_and(char::is_alphanumeric),
             c if c.is_alphabetic() => {
                 let word =
@@ -64,6 +65,18 @@ impl<'t> Reader<'t, '_> {
         behind.starts_with(['=', ':'])
             && rest.starts_with(|digit: char| digit.is_ascii_digit())
             && word.starts_with(|letter: char| letter.is_ascii_alphabetic())
+    }
+
+    /// The number stands in square brackets behind what it refers to: the sign of a note, or of a source.
+    fn is_reference(&self, pos: usize) -> bool {
+        let left = self.before(pos);
+        let digits = self
+            .behind(pos)
+            .bytes()
+            .take_while(u8::is_ascii_digit)
+            .count();
+        let closed = self.behind(pos).as_bytes().get(digits) == Some(&b']');
+        closed && digits <= 2 && !left.trim_end_matches('[').trim().is_empty()
     }
 
     /// A currency stands before the number.

@@ -1,0 +1,54 @@
+//! Sentences whose words for metals and builds are no cable's, though they stand beside a table of them: what letters stand for, what
+//! is offered besides, and what is told of one and nobody knows of which. Knows words and blocks alone.
+
+use super::Reader;
+use crate::sheet::BlockKind;
+use crate::span::Span;
+
+impl Reader<'_> {
+    /// Whether a few words before, one of several is spoken of and not which.
+    pub(super) fn of_one_among(&self, sentence: usize, words: Span) -> bool {
+        const NEAR: usize = 60;
+        let start = self.sheet.sentences[sentence].span.start();
+        let from = start.max(words.start().saturating_sub(NEAR));
+        let from = self.text().ceil_char_boundary(from).min(words.start());
+        let ahead = Span::new(from, words.start())
+            .of(self.text())
+            .to_lowercase();
+        ["one of the", "one of them", "one of these", "one of those"]
+            .iter()
+            .any(|one| ahead.contains(one))
+    }
+
+    /// Whether a sentence outside all lines says what letters stand for: “CCA = copper-clad aluminium”.
+    pub(super) fn defines(&self, sentence: usize) -> bool {
+        const LETTERS: usize = 6;
+        let words = self.sheet.sentences[sentence].span.of(self.text());
+        let short = |name: &str| {
+            let name = name.trim().trim_start_matches(['#', '*', ' ']);
+            (2..=LETTERS).contains(&name.len()) && name.chars().all(|letter| letter.is_uppercase())
+        };
+        self.line_of(sentence).is_none()
+            && (words
+                .split_once(" = ")
+                .or_else(|| words.split_once(" stands for ")))
+            .is_some_and(|(name, _)| short(name))
+    }
+
+    /// Whether a sentence stands below a table in a block that offers something else: “Option 7  Single runs in silver-plated copper”.
+    pub(super) fn of_option(&self, sentence: usize) -> bool {
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        if matches!(block.kind, BlockKind::Cell { .. }) {
+            return false;
+        }
+        let mut words = block.span.of(self.text()).split_whitespace();
+        let (Some(noun), Some(number)) = (words.next(), words.next()) else {
+            return false;
+        };
+        let number = number.trim_end_matches([':', '.', ')']);
+        let counted = number.len() <= 3
+            && (number.bytes().all(|sign| sign.is_ascii_digit())
+                || number.len() == 1 && number.bytes().all(|sign| sign.is_ascii_uppercase()));
+        counted && self.terms.lists.record_option.has(&noun.to_lowercase())
+    }
+}
