@@ -5,6 +5,7 @@ use super::read::{Reader, fact};
 use super::roles::Role;
 use super::roster::is_size;
 use super::types::{Cable, Fact, Load, LoadKind, Use};
+use super::voices;
 use crate::lexicon::ConceptId;
 use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
@@ -208,7 +209,10 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
     };
     let load = match one(reader, &inside.loads) {
         Some(load) => load,
-        None if inside.loads.is_empty() && !inside.sizes.is_empty() => whole.of(reader).1?,
+        None if inside.loads.is_empty() && !inside.sizes.is_empty() => {
+            let load = whole.of(reader).1?;
+            voices::converse(reader, block, reader.block_of(load)).then_some(load)?
+        }
         None => return None,
     };
     let run = one(reader, &inside.runs);

@@ -358,6 +358,7 @@ terms! {
     critique = "critique",
     arithmetic = "arithmetic",
     wrong = "printed.wrong",
+    hearsay = "outcome.hearsay",
     like_another = "like.another",
     like_before = "like.before",
 }

@@ -5,6 +5,7 @@ use super::kept::ByEntry;
 use super::read::{Owner, Reader, fact};
 use super::roles::Role;
 use super::types::{Fact, FigureKind, Load, LoadKind, Use};
+use super::voices;
 use crate::sheet::{BlockKind, Bound};
 use crate::span::Span;
 use crate::units::{Metre, Ohm, Watt};
@@ -94,9 +95,13 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     // "Recommended for loudspeakers of 4 Ω, / runs of up to 25 m": the line beside may name the load.
     let beside = || {
         let near = [sentence.checked_sub(1), Some(sentence + 1)];
+        let block = |at: usize| reader.sheet.sentences[at].block;
         near.into_iter()
             .flatten()
-            .filter(|&at| at < reader.sheet.sentences.len())
+            .filter(|&at| {
+                at < reader.sheet.sentences.len()
+                    && voices::converse(reader, block(at), block(sentence))
+            })
             .flat_map(|at| reader.in_sentence(at))
             .find(|&index| reader.roles[index] == Role::Load && reader.owners.at(index) == owner)
     };
@@ -377,17 +382,14 @@ fn sheet_use(reader: &mut Reader<'_>) {
         .map(|index| &reader.sheet.blocks[reader.block_of(index)])
         .map(|block| block.key.is_some() && block.speaker().is_none())
         .collect();
-    // Who speaks where a quantity stands: a run of one goes with no loudspeaker of another.
-    let voices: Vec<Option<&str>> = (0..reader.sheet.quantities.len())
-        .map(|index| reader.sheet.blocks[reader.block_of(index)].speaker())
-        .map(|voice| voice.map(|voice| voice.of(reader.sheet.flow.text())))
+    // A run of one who speaks goes with no loudspeaker of another.
+    let lone_load = loads.first().and_then(|load| load.quantity());
+    let together: Vec<bool> = (0..reader.sheet.quantities.len())
+        .map(|index| {
+            let load = lone_load.map(|load| reader.block_of(load));
+            load.is_none_or(|load| voices::converse(reader, reader.block_of(index), load))
+        })
         .collect();
-    let apart = |one: Option<usize>, other: Option<usize>| match (one, other) {
-        (Some(one), Some(other)) => {
-            matches!((voices[one], voices[other]), (Some(one), Some(other)) if one != other)
-        }
-        _ => false,
-    };
     let all_asked: Vec<bool> = reader
         .facts
         .cables
@@ -405,10 +407,8 @@ fn sheet_use(reader: &mut Reader<'_>) {
             if wanted.load.is_none()
                 && let Some((load, others)) = loads.split_first()
                 && others.iter().all(|other| other.value == load.value)
-                && !apart(
-                    wanted.length.and_then(|length| length.quantity()),
-                    load.quantity(),
-                )
+                && (wanted.length.and_then(|length| length.quantity()))
+                    .is_none_or(|length| together[length])
             {
                 wanted.load = Some(*load);
             }

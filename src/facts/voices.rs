@@ -30,6 +30,23 @@ pub(super) fn read(reader: &Reader<'_>) -> Vec<usize> {
         .collect()
 }
 
+/// Whether what stands in two blocks is told by one voice, or by two of which one asks and the other answers: the loudspeakers of one
+/// who posts are not those of the next.
+pub(super) fn converse(reader: &Reader<'_>, one: usize, other: usize) -> bool {
+    let blocks = &reader.sheet.blocks;
+    let text = reader.text();
+    let voice = |at: usize| blocks.get(at).and_then(|block| block.speaker());
+    let (Some(first), Some(second)) = (voice(one), voice(other)) else {
+        return true;
+    };
+    let asks = |at: usize| {
+        blocks
+            .get(at)
+            .is_some_and(|block| block.span.of(text).contains('?'))
+    };
+    first.of(text) == second.of(text) || asks(one) || asks(other)
+}
+
 /// Whether a block ends with a name behind a dash: “Are we both deaf? – H. T.”
 fn signed(text: &str, block: Span) -> bool {
     let words = block.of(text).trim_end();

@@ -194,7 +194,9 @@ pub(super) fn outcome(
         let handled = reader.hits.say(sentence, terms.handling)
             && !reader.hits.say(sentence, terms.listened)
             && !reader.hits.say(sentence, terms.lamp);
-        if asked || handled || rises(reader, sentence) {
+        // "We had heard so often that thin wires beat thick ones" tells what others found.
+        let hearsay = reader.hits.say(sentence, terms.hearsay);
+        if asked || handled || hearsay || rises(reader, sentence) {
             continue;
         }
         let stated = differences.len();
@@ -210,7 +212,7 @@ pub(super) fn outcome(
             .filter(|span| !negated(reader, sentence, *span) && !of_people(reader, sentence, *span))
             // "Because the braid looks better so."
             .filter(|span| !follows(reader.text(), *span, &["look ", "looks ", "looked "]))
-            .filter(|span| !before_a_noun(reader, *span))
+            .filter(|span| !before_a_noun(reader, *span) && !intended(reader, sentence, *span))
             .filter(|span| !than_a_metal(reader, sentence, *span))
             // "One side quieter ..... look for a loose screw": what is looked up by.
             .filter(|span| !in_key(reader, sentence, *span))
@@ -256,6 +258,21 @@ pub(super) fn outcome(
     }
     outcome.difference = differences;
     Some(outcome)
+}
+
+/// Whether words tell what something was done for, and not what came of it: “cut to one length so that nobody could grumble”.
+fn intended(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
+    const NEAR: usize = 40;
+    let start = reader.sheet.sentences[sentence].span.start();
+    let from = start.max(words.start().saturating_sub(NEAR));
+    let from = reader.text().ceil_char_boundary(from).min(words.start());
+    let ahead = Span::new(from, words.start())
+        .of(reader.text())
+        .to_lowercase();
+    let clause = ahead.rsplit([',', ';', ':']).next().unwrap_or(&ahead);
+    ["so that", "in order that", "lest", "so as to"]
+        .iter()
+        .any(|purpose| clause.replace('\n', " ").contains(purpose))
 }
 
 /// Whether a sentence tells by how much a resistance rises with frequency, and of nothing heard: “the resistance goes up by 140 %”.

@@ -92,6 +92,16 @@ impl Roster {
                 if group(terms, text, &tokens, at) || trail(text, span) {
                     continue;
                 }
+                // "Lastly, the lamp cord on your sketch".
+                let adverb = run == 1
+                    && name.ends_with("ly")
+                    && span.start() <= sentence.span.start() + 3
+                    && text
+                        .get(span.end()..)
+                        .is_some_and(|rest| rest.starts_with(','));
+                if adverb {
+                    continue;
+                }
                 introduced.see(
                     text,
                     terms,
