@@ -14,6 +14,7 @@
 //! | `stance.deny.heading` | in a heading, a lead or before a colon: denies what stands under it |
 //! | `stance.deny.title` | says in a heading of a word or two that nothing under it is meant (“Humour”) |
 //! | `stance.task` | sets statements to be judged: what stands behind it or under it is not said (“True or false?”) |
+//! | `stance.choose` | says to choose an answer: of what is offered below boxes none is said |
 //! | `stance.fact` | ends the reach of such a heading (“Fact: …”) |
 //! | `stance.pseudo` | words that look like a `deny.clause`, an `if.weak`, an `if.start` or a `would` cue and are none |
 //! | `stance.affirm` | words that look like any denial and assert (“far from a myth”) |
@@ -33,6 +34,7 @@
 //! The cues, the order in which they are applied, and whose words they are stand here; the files below hold one group of cues each.
 
 mod above;
+mod choices;
 mod denial;
 mod exchange;
 mod masks;
@@ -146,6 +148,9 @@ lists! {
     person = "teller.person",
     question_label = "question.label",
     heading_forbids = "heading.forbids",
+    column_denies = "column.denies",
+    column_for = "column.for",
+    column_read = "column.read",
     value_no = "value.no",
     series_denied = "series.denied",
     question_first = "question.first",
@@ -171,6 +176,8 @@ pub(super) struct Cues<'l> {
     fault: Option<ConceptId>,
     /// Marks of a release.
     release: Option<ConceptId>,
+    /// Words that say to choose an answer.
+    choose: Option<ConceptId>,
     /// What a cable is called: who says no of a reel denies nothing that was said of it.
     things: Vec<ConceptId>,
     lists: Lists<'l>,
@@ -192,6 +199,7 @@ impl<'l> Cues<'l> {
             gain: lexicon.id("sound.better"),
             fault: lexicon.id("sound.harm"),
             release: lexicon.id("stance.release"),
+            choose: lexicon.id("stance.choose"),
             things: THINGS.iter().filter_map(|name| lexicon.id(name)).collect(),
             lists: Lists::new(lexicon),
         }
@@ -247,6 +255,8 @@ pub(super) struct Reader<'d> {
     /// Blocks that are no items of a list, and blocks that are no questions by their label; found when first asked for.
     no_items: OnceCell<Vec<usize>>,
     no_questions: OnceCell<Vec<usize>>,
+    /// Blocks that are answers to choose from; found when first asked for.
+    choices: OnceCell<Vec<usize>>,
     /// Marks by which an editor signs; found when first asked for.
     signed: OnceCell<Vec<Span>>,
     /// The sentence that was last asked whether it tells of another, with the answer: a claim may stand in it many times.
@@ -283,6 +293,7 @@ impl<'d> Reader<'d> {
             series: OnceCell::new(),
             no_items: OnceCell::new(),
             no_questions: OnceCell::new(),
+            choices: OnceCell::new(),
             signed: OnceCell::new(),
             told: Cell::new(None),
             above: Cell::new(None),
@@ -364,7 +375,7 @@ impl<'d> Reader<'d> {
 
     /// Who stands behind the claim; `of_wire`: of what a cable is said to do by itself; `parts` are the words by sentence that any wording of it is made of.
     pub(super) fn stance<'p>(&self, made: &Match, of_wire: bool, parts: Parts<'p, '_>) -> Stance {
-        if self.asked(made) {
+        if self.asked(made) || self.to_choose(made) {
             return Stance::Asked;
         }
         if self.denied(made, of_wire, parts) {

@@ -104,9 +104,14 @@ impl Reader<'_> {
                 return true;
             }
         }
+        // “2. What we all hear. They are wrong, and whoever says one pays:” leads to the lettered ones below it.
+        let leads = |item: usize| {
+            let item = self.sheet.blocks.get(item);
+            item.is_some_and(|item| item.span.of(self.text()).trim_end().ends_with(':'))
+        };
         if self
             .item_above(own.block)
-            .is_some_and(|item| heads(item, false))
+            .is_some_and(|item| heads(item, leads(item)))
         {
             return true;
         }
@@ -125,6 +130,54 @@ impl Reader<'_> {
                 .filter(|_| steps < 4);
         }
         false
+    }
+
+    /// Whether a sentence stands in a column of what is wrong: what is right stands beside it and may share words with it.
+    pub(super) fn in_denied_column(&self, sentence: usize) -> bool {
+        let own = self.sheet.sentences.get(sentence);
+        own.and_then(|own| self.sheet.blocks.get(own.block))
+            .is_some_and(|block| self.column_denies(block))
+    }
+
+    /// Whether the head of its column says that what stands below is wrong: “for (wrong) | read”, “Myth | Fact”.
+    fn column_denies(&self, block: &Block) -> bool {
+        /// Most words of a head that says so.
+        const WORDS: usize = 4;
+        let BlockKind::Cell { table, row, column } = block.kind else {
+            return false;
+        };
+        let [table, row, column] = [table, row, column].map(|place| place as usize);
+        let Some(table) =
+            (self.sheet.tables.get(table)).filter(|table| table.header_row && row > 0)
+        else {
+            return false;
+        };
+        let words = |column: usize| {
+            let cell = table.cells.first()?.get(column).copied().flatten()?;
+            Some(
+                self.sheet
+                    .blocks
+                    .get(cell)?
+                    .span
+                    .of(self.text())
+                    .to_lowercase(),
+            )
+        };
+        let bare = |head: &str| {
+            head.trim_matches(|sign: char| !sign.is_alphanumeric())
+                .to_owned()
+        };
+        words(column).is_some_and(|head| {
+            let said = || {
+                head.split(|sign: char| !sign.is_alphabetic())
+                    .filter(|word| !word.is_empty())
+            };
+            let next = || words(column + 1).map(|next| bare(&next));
+            said().count() <= WORDS
+                && (said().any(|word| self.lists.column_denies.has(word))
+                    || self.lists.column_for.has(&bare(&head))
+                        && next().is_some_and(|next| self.lists.column_read.has(&next)))
+        })
     }
 
     /// Whether the value of a field says no more than no: “inside walls: no”.
