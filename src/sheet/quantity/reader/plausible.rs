@@ -263,6 +263,16 @@ impl<'t> Reader<'t, '_> {
             return false;
         }
         match written {
+            // "Cheaper by 10.80 in all": a word and no unit.
+            "in" if next_word(after).is_some_and(|word| {
+                one_of!(
+                    word,
+                    "all total sum cash stamps advance part parts favour favor front practice fact general return change the each every both our its this that these any my his her their"
+                )
+            }) =>
+            {
+                false
+            }
             "in" => {
                 // "3/8 in jacket"
                 let over = chain
