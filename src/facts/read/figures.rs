@@ -318,7 +318,8 @@ impl Reader<'_> {
                 || (matches!(
                     kind,
                     FigureKind::Resistance | FigureKind::ResistancePerLength
-                ) && around.near(self.terms.figure_supposed, 40))
+                ) && (around.near(self.terms.figure_supposed, 40)
+                    || around.amounts_to(self.terms.figure_apart, self.terms.figure_comes)))
                 || around
                     .inside(self.terms.figure_limit)
                     .is_some_and(|gap| gap <= LIMIT),
