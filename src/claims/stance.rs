@@ -26,6 +26,7 @@
 //! | `stance.report`, `stance.report.not` | somebody else says so; words that only look so |
 //! | `stance.until` | “nobody could … until”: the negations of the sentence tell when it came about |
 //! | `stance.if.not` | words that look like a condition and are none (“as if it were”) |
+//! | `stance.jest` | says that the document means nothing of what it says (“this page is our yearly joke”) |
 //! | `stance.recant` | the author takes back what he denied before |
 //! | `stance.own`, `stance.people`, `stance.release` | the publisher's own people; people of a firm; marks of a release |
 //! | `stance.spokes` | a firm's people as a release quotes them, with name and office |
@@ -43,8 +44,8 @@ mod series;
 mod teller;
 
 use masks::{
-    drop_contrasted, drop_double, drop_until, enumerates, has_border, masked, numbers, quotes,
-    words_it,
+    counts, drop_contrasted, drop_double, drop_until, enumerates, has_border, masked, numbers,
+    quotes, words_it,
 };
 
 use super::matching::Match;
@@ -148,6 +149,8 @@ lists! {
     person = "teller.person",
     question_label = "question.label",
     heading_forbids = "heading.forbids",
+    forbids_first = "forbids.first",
+    label_denies = "label.denies",
     column_denies = "column.denies",
     column_for = "column.for",
     column_read = "column.read",
@@ -176,6 +179,8 @@ pub(super) struct Cues<'l> {
     fault: Option<ConceptId>,
     /// Marks of a release.
     release: Option<ConceptId>,
+    /// Words that say that nothing is meant.
+    jest: Option<ConceptId>,
     /// Words that say to choose an answer.
     choose: Option<ConceptId>,
     /// What a cable is called: who says no of a reel denies nothing that was said of it.
@@ -199,6 +204,7 @@ impl<'l> Cues<'l> {
             gain: lexicon.id("sound.better"),
             fault: lexicon.id("sound.harm"),
             release: lexicon.id("stance.release"),
+            jest: lexicon.id("stance.jest"),
             choose: lexicon.id("stance.choose"),
             things: THINGS.iter().filter_map(|name| lexicon.id(name)).collect(),
             lists: Lists::new(lexicon),
@@ -325,6 +331,7 @@ impl<'d> Reader<'d> {
             .iter()
             .copied()
             .filter(|cue| !masked(cue, &found) && !numbers(cue.span, self.text()))
+            .filter(|cue| cue.class != Class::Agree || !counts(cue.span, self.text()))
             .collect();
         if !kept.is_empty() {
             drop_double(&mut kept, self.text(), self.lists);
@@ -378,6 +385,9 @@ impl<'d> Reader<'d> {
         if self.asked(made) || self.to_choose(made) {
             return Stance::Asked;
         }
+        if self.jests() || self.struck(made) {
+            return Stance::Denied;
+        }
         if self.denied(made, of_wire, parts) {
             return if self.recants(made) {
                 Stance::Endorsed
@@ -392,6 +402,26 @@ impl<'d> Reader<'d> {
             return Stance::Conditional;
         }
         self.source(made, of_wire)
+    }
+
+    /// Whether the document says of itself that it means nothing: “This page is our yearly joke.”
+    fn jests(&self) -> bool {
+        self.class
+            .jest
+            .is_some_and(|concept| self.say_anywhere(&[concept]))
+    }
+
+    /// Whether the words are struck through: “~~Frozen for calmer voices.~~”
+    fn struck(&self, made: &Match) -> bool {
+        const MARK: &str = "~~";
+        let block = self.sheet.sentences.get(made.sentence).map(|own| own.block);
+        let Some(block) = block.and_then(|at| self.sheet.blocks.get(at)) else {
+            return false;
+        };
+        let start = made.span.start().max(block.span.start());
+        let ahead = Span::new(block.span.start(), start).of(self.text());
+        let behind = Span::new(start, block.span.end().max(start)).of(self.text());
+        ahead.matches(MARK).count() % 2 == 1 && behind.contains(MARK)
     }
 
     /// Reported, endorsed or the document's own words.

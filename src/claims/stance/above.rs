@@ -39,7 +39,11 @@ impl Reader<'_> {
                     .any(|cue| cue.class == Class::DenyClause && key.contains(cue.span))
             })
         });
-        if key_denies || self.value_denies(block) {
+        if key_denies
+            || self.value_denies(block)
+            || self.label_denies(block)
+            || self.under_donts(own.block)
+        {
             return true;
         }
         for at in (block.sentences().start..sentence).rev().take(LABEL_REACH) {
@@ -84,6 +88,9 @@ impl Reader<'_> {
             })
         };
         if block.lead().is_some_and(|lead| heads(lead, true)) {
+            return true;
+        }
+        if self.row_above(block).is_some_and(|cell| heads(cell, false)) {
             return true;
         }
         // "Not one of these is true. Say why." right before a list speaks of the list.
@@ -174,10 +181,81 @@ impl Reader<'_> {
             };
             let next = || words(column + 1).map(|next| bare(&next));
             said().count() <= WORDS
-                && (said().any(|word| self.lists.column_denies.has(word))
+                && (self.begins_to_forbid(&head)
+                    || said().any(|word| self.lists.column_denies.has(word))
                     || self.lists.column_for.has(&bare(&head))
                         && next().is_some_and(|next| self.lists.column_read.has(&next)))
         })
+    }
+
+    /// The cell above in its column that heads the rows between the two, as a row with fewer cells does: “5.3 | Hypotheses that were
+    /// rejected” over “H1 | Listeners prefer … | 38 of 80”.
+    fn row_above(&self, block: &Block) -> Option<usize> {
+        const ROWS: usize = 40;
+        let BlockKind::Cell { table, row, column } = block.kind else {
+            return None;
+        };
+        let [table, row, column] = [table, row, column].map(|place| place as usize);
+        let cells = &self.sheet.tables.get(table)?.cells;
+        let filled = |row: usize| cells.get(row).map_or(0, |row| row.iter().flatten().count());
+        let own = filled(row);
+        let head = (row.saturating_sub(ROWS)..row)
+            .rev()
+            .find(|&above| filled(above) < own)?;
+        cells.get(head)?.get(column).copied().flatten()
+    }
+
+    /// Whether words begin with what must not be done: “Don't write”.
+    fn begins_to_forbid(&self, words: &str) -> bool {
+        let first = |count: usize| {
+            let words: Vec<&str> = words.split_whitespace().take(count).collect();
+            words.join(" ").to_lowercase().replace('’', "'")
+        };
+        self.lists.forbids_first.has(&first(1)) || self.lists.forbids_first.has(&first(2))
+    }
+
+    /// Whether a passage is marked as an example of what is wrong: “NO: ‘…’”, “✗ …”.
+    fn label_denies(&self, block: &Block) -> bool {
+        const CROSSES: [char; 5] = ['✗', '✘', '❌', '✖', '☒'];
+        let words = block.span.of(self.text()).trim_start();
+        if words.starts_with(CROSSES) {
+            return true;
+        }
+        let Some((label, said)) = words.split_once(':') else {
+            return false;
+        };
+        // "No: 4471" is a number.
+        let number = said
+            .trim_start()
+            .starts_with(|sign: char| sign.is_ascii_digit());
+        !number
+            && self
+                .lists
+                .label_denies
+                .has(&label.trim().to_lowercase().replace('’', "'"))
+    }
+
+    /// Whether an item of a list stands under one in capitals that says not to, as a column of two may be set: “DON'T WRITE”.
+    fn under_donts(&self, own: usize) -> bool {
+        /// Most items of such a list.
+        const ITEMS: usize = 30;
+        /// Most words of such a head.
+        const WORDS: usize = 4;
+        let capitals = |words: &str| {
+            words.chars().any(char::is_alphabetic)
+                && !words.chars().any(char::is_lowercase)
+                && words.split_whitespace().nth(WORDS).is_none()
+        };
+        let item = |at: usize| {
+            let block = self.sheet.blocks.get(at)?;
+            (block.kind == BlockKind::Item).then(|| block.span.of(self.text()).trim())
+        };
+        item(own).is_some()
+            && (own.saturating_sub(ITEMS)..own)
+                .rev()
+                .map_while(item)
+                .find(|words| capitals(words))
+                .is_some_and(|head| self.begins_to_forbid(head))
     }
 
     /// Whether the value of a field says no more than no: “inside walls: no”.

@@ -98,7 +98,15 @@ impl<'d> Reader<'d> {
         let last = made.last();
         (last..=last + 2)
             .take_while(|&at| self.same_block(last, at))
-            .any(|at| self.has(at, Class::Recant))
+            .any(|at| {
+                // "They sang after a night in the freezer, we said. We take it back" takes no denial back.
+                let recants = |span: Span| {
+                    (self.cues_of(at, Class::Recant)).any(|cue| cue.span.overlaps(span))
+                };
+                let denies = |cue: &Cue| cue.class.denies() && !recants(cue.span);
+                self.has(at, Class::Recant)
+                    && (made.first()..=at).any(|from| self.cues(from).iter().any(denies))
+            })
     }
 
     /// Whether a plain negation that is no look-alike stands before the claim in its main sentence.
