@@ -14,6 +14,7 @@
 //! | `stance.deny.heading` | in a heading, a lead or before a colon: denies what stands under it |
 //! | `stance.deny.title` | says in a heading of a word or two that nothing under it is meant (“Humour”) |
 //! | `stance.task` | sets statements to be judged: what stands behind it or under it is not said (“True or false?”) |
+//! | `stance.choose` | says to choose an answer: of what is offered below boxes none is said |
 //! | `stance.fact` | ends the reach of such a heading (“Fact: …”) |
 //! | `stance.pseudo` | words that look like a `deny.clause`, an `if.weak`, an `if.start` or a `would` cue and are none |
 //! | `stance.affirm` | words that look like any denial and assert (“far from a myth”) |
@@ -25,6 +26,7 @@
 //! | `stance.report`, `stance.report.not` | somebody else says so; words that only look so |
 //! | `stance.until` | “nobody could … until”: the negations of the sentence tell when it came about |
 //! | `stance.if.not` | words that look like a condition and are none (“as if it were”) |
+//! | `stance.jest` | says that the document means nothing of what it says (“this page is our yearly joke”) |
 //! | `stance.recant` | the author takes back what he denied before |
 //! | `stance.own`, `stance.people`, `stance.release` | the publisher's own people; people of a firm; marks of a release |
 //! | `stance.spokes` | a firm's people as a release quotes them, with name and office |
@@ -33,6 +35,7 @@
 //! The cues, the order in which they are applied, and whose words they are stand here; the files below hold one group of cues each.
 
 mod above;
+mod choices;
 mod denial;
 mod exchange;
 mod masks;
@@ -41,8 +44,8 @@ mod series;
 mod teller;
 
 use masks::{
-    drop_contrasted, drop_double, drop_until, enumerates, has_border, masked, numbers, quotes,
-    words_it,
+    counts, drop_contrasted, drop_double, drop_until, enumerates, has_border, masked, numbers,
+    quotes, words_it,
 };
 
 use super::matching::Match;
@@ -146,6 +149,11 @@ lists! {
     person = "teller.person",
     question_label = "question.label",
     heading_forbids = "heading.forbids",
+    forbids_first = "forbids.first",
+    label_denies = "label.denies",
+    column_denies = "column.denies",
+    column_for = "column.for",
+    column_read = "column.read",
     value_no = "value.no",
     series_denied = "series.denied",
     question_first = "question.first",
@@ -171,6 +179,10 @@ pub(super) struct Cues<'l> {
     fault: Option<ConceptId>,
     /// Marks of a release.
     release: Option<ConceptId>,
+    /// Words that say that nothing is meant.
+    jest: Option<ConceptId>,
+    /// Words that say to choose an answer.
+    choose: Option<ConceptId>,
     /// What a cable is called: who says no of a reel denies nothing that was said of it.
     things: Vec<ConceptId>,
     lists: Lists<'l>,
@@ -192,6 +204,8 @@ impl<'l> Cues<'l> {
             gain: lexicon.id("sound.better"),
             fault: lexicon.id("sound.harm"),
             release: lexicon.id("stance.release"),
+            jest: lexicon.id("stance.jest"),
+            choose: lexicon.id("stance.choose"),
             things: THINGS.iter().filter_map(|name| lexicon.id(name)).collect(),
             lists: Lists::new(lexicon),
         }
@@ -247,6 +261,8 @@ pub(super) struct Reader<'d> {
     /// Blocks that are no items of a list, and blocks that are no questions by their label; found when first asked for.
     no_items: OnceCell<Vec<usize>>,
     no_questions: OnceCell<Vec<usize>>,
+    /// Blocks that are answers to choose from; found when first asked for.
+    choices: OnceCell<Vec<usize>>,
     /// Marks by which an editor signs; found when first asked for.
     signed: OnceCell<Vec<Span>>,
     /// The sentence that was last asked whether it tells of another, with the answer: a claim may stand in it many times.
@@ -283,6 +299,7 @@ impl<'d> Reader<'d> {
             series: OnceCell::new(),
             no_items: OnceCell::new(),
             no_questions: OnceCell::new(),
+            choices: OnceCell::new(),
             signed: OnceCell::new(),
             told: Cell::new(None),
             above: Cell::new(None),
@@ -314,6 +331,7 @@ impl<'d> Reader<'d> {
             .iter()
             .copied()
             .filter(|cue| !masked(cue, &found) && !numbers(cue.span, self.text()))
+            .filter(|cue| cue.class != Class::Agree || !counts(cue.span, self.text()))
             .collect();
         if !kept.is_empty() {
             drop_double(&mut kept, self.text(), self.lists);
@@ -364,8 +382,11 @@ impl<'d> Reader<'d> {
 
     /// Who stands behind the claim; `of_wire`: of what a cable is said to do by itself; `parts` are the words by sentence that any wording of it is made of.
     pub(super) fn stance<'p>(&self, made: &Match, of_wire: bool, parts: Parts<'p, '_>) -> Stance {
-        if self.asked(made) {
+        if self.asked(made) || self.to_choose(made) {
             return Stance::Asked;
+        }
+        if self.jests() || self.struck(made) {
+            return Stance::Denied;
         }
         if self.denied(made, of_wire, parts) {
             return if self.recants(made) {
@@ -381,6 +402,26 @@ impl<'d> Reader<'d> {
             return Stance::Conditional;
         }
         self.source(made, of_wire)
+    }
+
+    /// Whether the document says of itself that it means nothing: “This page is our yearly joke.”
+    fn jests(&self) -> bool {
+        self.class
+            .jest
+            .is_some_and(|concept| self.say_anywhere(&[concept]))
+    }
+
+    /// Whether the words are struck through: “~~Frozen for calmer voices.~~”
+    fn struck(&self, made: &Match) -> bool {
+        const MARK: &str = "~~";
+        let block = self.sheet.sentences.get(made.sentence).map(|own| own.block);
+        let Some(block) = block.and_then(|at| self.sheet.blocks.get(at)) else {
+            return false;
+        };
+        let start = made.span.start().max(block.span.start());
+        let ahead = Span::new(block.span.start(), start).of(self.text());
+        let behind = Span::new(start, block.span.end().max(start)).of(self.text());
+        ahead.matches(MARK).count() % 2 == 1 && behind.contains(MARK)
     }
 
     /// Reported, endorsed or the document's own words.

@@ -12,7 +12,7 @@ mod people;
 mod sides;
 mod winner;
 
-pub(super) use outcome::{ballot, counted, negated, rises};
+pub(super) use outcome::{at_a_place, ballot, counted, negated, rises};
 pub(super) use sides::{is_lamp_power, lamp};
 
 use super::kind;

@@ -126,6 +126,21 @@ impl<'a> Around<'a> {
             .any(|hit| hit.span.end() <= self.span.start() || ends(hit.span))
     }
 
+    /// Whether what its sentence is about is `subject`, and the words right before the quantity say that this amounts to it: “The
+    /// difference between the two, at 10 m, comes to a hundredth of an ohm.”
+    pub(super) fn amounts_to(&self, subject: ConceptId, comes: ConceptId) -> bool {
+        /// The last word at which what a sentence is about begins.
+        const SUBJECT: usize = 3;
+        /// Most bytes between what it comes to and the quantity.
+        const CLOSE: usize = 24;
+        let near = self.hits.saying(self.sentence, comes).any(|hit| {
+            let gap = self.span.start().checked_sub(hit.span.end());
+            gap.is_some_and(|gap| gap <= CLOSE)
+        });
+        near && (self.hits.saying(self.sentence, subject))
+            .any(|hit| hit.first <= SUBJECT && hit.span.end() <= self.span.start())
+    }
+
     /// Whether the sentence right before it is a label of a few words that says `concept`, or a question or a request that does:
     /// “Low loss. Just 0.06 dB”, “Please give the attenuation. 0.2 dB”.
     pub(super) fn introduced(&self, concept: ConceptId) -> bool {
@@ -238,6 +253,45 @@ impl<'a> Around<'a> {
             .unwrap_or(after);
         let clause = after.split(['.', ',', ';', ':']).next().unwrap_or("");
         clause.contains(" would ")
+    }
+
+    /// Whether a question offers the quantity beside another of its kind: “What are they, 4 ohm or 8?”, “is it a four or an eight ohm pair?”
+    pub(super) fn one_of_two_asked(&self) -> bool {
+        const NUMBERS: [&str; 5] = ["two", "four", "six", "eight", "sixteen"];
+        const ARTICLES: [&str; 3] = ["a", "an", "the"];
+        let Some(sentence) = self.sheet.sentences.get(self.sentence) else {
+            return false;
+        };
+        let text = self.sheet.flow.text();
+        let asks = sentence
+            .span
+            .of(text)
+            .trim_end_matches([' ', '"', '”', '’', ')']);
+        if !asks.ends_with('?') {
+            return false;
+        }
+        let number = |word: &str| {
+            let word = word
+                .trim_matches(|sign: char| !sign.is_alphanumeric())
+                .to_lowercase();
+            word.starts_with(|sign: char| sign.is_ascii_digit()) || NUMBERS.contains(&word.as_str())
+        };
+        let plain = |word: &&str| {
+            !ARTICLES
+                .iter()
+                .any(|article| word.eq_ignore_ascii_case(article))
+        };
+        let behind = text.get(self.span.end()..sentence.span.end()).unwrap_or("");
+        let mut behind = behind.split_whitespace().filter(plain);
+        if behind.next() == Some("or") && behind.next().is_some_and(number) {
+            return true;
+        }
+        let ahead = text
+            .get(sentence.span.start()..self.span.start())
+            .unwrap_or("");
+        let mut ahead = ahead.split_whitespace().rev().filter(plain);
+        // The unit may stand behind the first number as well.
+        ahead.next() == Some("or") && ahead.take(2).any(number)
     }
 
     /// Whether the quantity is written with one of `starts` at its beginning.

@@ -4,7 +4,7 @@
 //! What was done is told as an action with its object (“held up .. the reel”, “knew .. which”, “bring .. the same loudness”) near
 //! each other in one sentence; whether it was done is told by negations in its clause, or by the answer when it is asked.
 
-use super::comparison::{ballot, counted, negated};
+use super::comparison::{self, ballot, counted, negated};
 use super::read::{Owner, Reader, sentence_at};
 use super::roles::Role;
 use super::types::{Blinding, Fact, Matching};
@@ -392,6 +392,7 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
                 .outcome_vague
                 .has(&hit.span.of(reader.text()).to_lowercase())
                 && !at_least(reader.text(), hit.span)
+                && !comparison::at_a_place(reader.text(), hit.span)
                 && held(reader, sentence, *hit) == Held::Yes
         })
         .map(|hit| hit.span)

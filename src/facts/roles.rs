@@ -285,6 +285,9 @@ fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> R
     if ohms > HIGHEST_LOAD && around.keyed(terms.z_word) && !around.near(terms.speaker, 60) {
         return Role::Figure(FigureKind::CharacteristicImpedance);
     }
+    if around.one_of_two_asked() {
+        return Role::Aside;
+    }
     // "1.44 µH, and 0.18 Ω at 20 kHz": what the inductance opposes.
     if around.led_by(&["H, and ", "H and ", "H, ", "H (", "H, or ", "H or "])
         && around.has_frequency()

@@ -315,6 +315,8 @@ fn small(terms: &Terms<'_>, word: &str) -> Option<u32> {
 fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
     /// Sentences behind a score in which it is spoken of by name.
     const NAMED: usize = 10;
+    /// Sentences behind what is said of it in which that is answered.
+    const ANSWER: usize = 2;
     let end = reader.sheet.sentences.len().saturating_sub(1);
     let terms = reader.terms;
     if let Some(name) = whose(reader, sentence) {
@@ -324,7 +326,24 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
         if named.iter().any(|&at| denies_proof(reader, at)) {
             return false;
         }
-        if named.iter().any(|&at| proves(reader, at)) {
+        let others: Vec<String> = (sentence.saturating_sub(NAMED)..=(sentence + NAMED).min(end))
+            .filter(|&at| {
+                reader
+                    .in_sentence(at)
+                    .any(|index| reader.roles[index] == Role::Score)
+            })
+            .filter_map(|at| whose(reader, at))
+            .filter(|other| *other != name)
+            .collect();
+        // "He thought 12 was more than half. She: a coin gets that one evening in four": answered at once, and not of another's score.
+        let answered = |at: usize| {
+            let block = |at: usize| reader.sheet.sentences[at].block;
+            (at + 1..=(at + ANSWER).min(end))
+                .take_while(|&next| block(next) == block(at))
+                .take_while(|&next| !others.iter().any(|other| speaks_of(reader, next, other)))
+                .any(|next| denies_proof(reader, next))
+        };
+        if named.iter().any(|&at| proves(reader, at) && !answered(at)) {
             return true;
         }
     }
@@ -500,6 +519,19 @@ fn calls(reader: &Reader<'_>, sentence: usize, name: &str) -> bool {
             .and_then(|after| after.chars().next());
         !before.is_some_and(char::is_alphanumeric) && !after.is_some_and(char::is_alphanumeric)
     })
+}
+
+/// The same, and not only as whoever speaks: “Mr Dunn: a coin would do that.”
+fn speaks_of(reader: &Reader<'_>, sentence: usize, name: &str) -> bool {
+    let words = reader.sheet.sentences[sentence]
+        .span
+        .of(reader.text())
+        .trim_start();
+    let says = words
+        .get(..name.len())
+        .is_some_and(|first| first.to_lowercase() == name)
+        && words[name.len()..].trim_start().starts_with(':');
+    !says && calls(reader, sentence, name)
 }
 
 /// Where the document tells of procedures that offer more than two choices.

@@ -217,6 +217,8 @@ terms! {
     size_proposed = "size.proposed",
     size_near = "size.near",
     figure_supposed = "figure.supposed",
+    figure_apart = "figure.apart",
+    figure_comes = "figure.comes",
     figure_limit = "figure.limit",
     use_task = "use.task",
     figure_basis = "figure.basis",

@@ -39,7 +39,11 @@ impl Reader<'_> {
                     .any(|cue| cue.class == Class::DenyClause && key.contains(cue.span))
             })
         });
-        if key_denies || self.value_denies(block) {
+        if key_denies
+            || self.value_denies(block)
+            || self.label_denies(block)
+            || self.under_donts(own.block)
+        {
             return true;
         }
         for at in (block.sentences().start..sentence).rev().take(LABEL_REACH) {
@@ -86,6 +90,9 @@ impl Reader<'_> {
         if block.lead().is_some_and(|lead| heads(lead, true)) {
             return true;
         }
+        if self.row_above(block).is_some_and(|cell| heads(cell, false)) {
+            return true;
+        }
         // "Not one of these is true. Say why." right before a list speaks of the list.
         if block.lead().is_none() && block.kind == BlockKind::Item {
             let plain = self.no_items.get_or_init(|| {
@@ -104,9 +111,14 @@ impl Reader<'_> {
                 return true;
             }
         }
+        // “2. What we all hear. They are wrong, and whoever says one pays:” leads to the lettered ones below it.
+        let leads = |item: usize| {
+            let item = self.sheet.blocks.get(item);
+            item.is_some_and(|item| item.span.of(self.text()).trim_end().ends_with(':'))
+        };
         if self
             .item_above(own.block)
-            .is_some_and(|item| heads(item, false))
+            .is_some_and(|item| heads(item, leads(item)))
         {
             return true;
         }
@@ -125,6 +137,125 @@ impl Reader<'_> {
                 .filter(|_| steps < 4);
         }
         false
+    }
+
+    /// Whether a sentence stands in a column of what is wrong: what is right stands beside it and may share words with it.
+    pub(super) fn in_denied_column(&self, sentence: usize) -> bool {
+        let own = self.sheet.sentences.get(sentence);
+        own.and_then(|own| self.sheet.blocks.get(own.block))
+            .is_some_and(|block| self.column_denies(block))
+    }
+
+    /// Whether the head of its column says that what stands below is wrong: “for (wrong) | read”, “Myth | Fact”.
+    fn column_denies(&self, block: &Block) -> bool {
+        /// Most words of a head that says so.
+        const WORDS: usize = 4;
+        let BlockKind::Cell { table, row, column } = block.kind else {
+            return false;
+        };
+        let [table, row, column] = [table, row, column].map(|place| place as usize);
+        let Some(table) =
+            (self.sheet.tables.get(table)).filter(|table| table.header_row && row > 0)
+        else {
+            return false;
+        };
+        let words = |column: usize| {
+            let cell = table.cells.first()?.get(column).copied().flatten()?;
+            Some(
+                self.sheet
+                    .blocks
+                    .get(cell)?
+                    .span
+                    .of(self.text())
+                    .to_lowercase(),
+            )
+        };
+        let bare = |head: &str| {
+            head.trim_matches(|sign: char| !sign.is_alphanumeric())
+                .to_owned()
+        };
+        words(column).is_some_and(|head| {
+            let said = || {
+                head.split(|sign: char| !sign.is_alphabetic())
+                    .filter(|word| !word.is_empty())
+            };
+            let next = || words(column + 1).map(|next| bare(&next));
+            said().count() <= WORDS
+                && (self.begins_to_forbid(&head)
+                    || said().any(|word| self.lists.column_denies.has(word))
+                    || self.lists.column_for.has(&bare(&head))
+                        && next().is_some_and(|next| self.lists.column_read.has(&next)))
+        })
+    }
+
+    /// The cell above in its column that heads the rows between the two, as a row with fewer cells does: “5.3 | Hypotheses that were
+    /// rejected” over “H1 | Listeners prefer … | 38 of 80”.
+    fn row_above(&self, block: &Block) -> Option<usize> {
+        const ROWS: usize = 40;
+        let BlockKind::Cell { table, row, column } = block.kind else {
+            return None;
+        };
+        let [table, row, column] = [table, row, column].map(|place| place as usize);
+        let cells = &self.sheet.tables.get(table)?.cells;
+        let filled = |row: usize| cells.get(row).map_or(0, |row| row.iter().flatten().count());
+        let own = filled(row);
+        let head = (row.saturating_sub(ROWS)..row)
+            .rev()
+            .find(|&above| filled(above) < own)?;
+        cells.get(head)?.get(column).copied().flatten()
+    }
+
+    /// Whether words begin with what must not be done: “Don't write”.
+    fn begins_to_forbid(&self, words: &str) -> bool {
+        let first = |count: usize| {
+            let words: Vec<&str> = words.split_whitespace().take(count).collect();
+            words.join(" ").to_lowercase().replace('’', "'")
+        };
+        self.lists.forbids_first.has(&first(1)) || self.lists.forbids_first.has(&first(2))
+    }
+
+    /// Whether a passage is marked as an example of what is wrong: “NO: ‘…’”, “✗ …”.
+    fn label_denies(&self, block: &Block) -> bool {
+        const CROSSES: [char; 5] = ['✗', '✘', '❌', '✖', '☒'];
+        let words = block.span.of(self.text()).trim_start();
+        if words.starts_with(CROSSES) {
+            return true;
+        }
+        let Some((label, said)) = words.split_once(':') else {
+            return false;
+        };
+        // "No: 4471" is a number.
+        let number = said
+            .trim_start()
+            .starts_with(|sign: char| sign.is_ascii_digit());
+        !number
+            && self
+                .lists
+                .label_denies
+                .has(&label.trim().to_lowercase().replace('’', "'"))
+    }
+
+    /// Whether an item of a list stands under one in capitals that says not to, as a column of two may be set: “DON'T WRITE”.
+    fn under_donts(&self, own: usize) -> bool {
+        /// Most items of such a list.
+        const ITEMS: usize = 30;
+        /// Most words of such a head.
+        const WORDS: usize = 4;
+        let capitals = |words: &str| {
+            words.chars().any(char::is_alphabetic)
+                && !words.chars().any(char::is_lowercase)
+                && words.split_whitespace().nth(WORDS).is_none()
+        };
+        let item = |at: usize| {
+            let block = self.sheet.blocks.get(at)?;
+            (block.kind == BlockKind::Item).then(|| block.span.of(self.text()).trim())
+        };
+        item(own).is_some()
+            && (own.saturating_sub(ITEMS)..own)
+                .rev()
+                .map_while(item)
+                .find(|words| capitals(words))
+                .is_some_and(|head| self.begins_to_forbid(head))
     }
 
     /// Whether the value of a field says no more than no: “inside walls: no”.

@@ -98,7 +98,15 @@ impl<'d> Reader<'d> {
         let last = made.last();
         (last..=last + 2)
             .take_while(|&at| self.same_block(last, at))
-            .any(|at| self.has(at, Class::Recant))
+            .any(|at| {
+                // "They sang after a night in the freezer, we said. We take it back" takes no denial back.
+                let recants = |span: Span| {
+                    (self.cues_of(at, Class::Recant)).any(|cue| cue.span.overlaps(span))
+                };
+                let denies = |cue: &Cue| cue.class.denies() && !recants(cue.span);
+                self.has(at, Class::Recant)
+                    && (made.first()..=at).any(|from| self.cues(from).iter().any(denies))
+            })
     }
 
     /// Whether a plain negation that is no look-alike stands before the claim in its main sentence.
@@ -152,6 +160,7 @@ impl<'d> Reader<'d> {
             || self.answered_no(made)
             || self.judged_between(made)
             || self.denied_above(made.sentence)
+            || made.hits.iter().any(|(at, _)| self.in_denied_column(*at))
             || self.denied_after(made, of_wire, parts)
             || self.replied(made)
             || self.answered_by_name(made)
@@ -196,6 +205,7 @@ impl<'d> Reader<'d> {
                     || self.answered_by_name(&made)
             };
             self.judged_false(sentence, span)
+                || told && self.judged_next(sentence)
                 || self.apart && (self.asked(&made) || told && answered())
         };
         // The words of a quotation begin behind its mark, and their last sentence is the one that is answered.
@@ -231,6 +241,18 @@ impl<'d> Reader<'d> {
                 && cue.span.start() - figure.end() <= APART
                 && self.same_clause(sentence, figure, cue.span)
         })
+    }
+
+    /// Whether the next sentence says no more than that this is false: “They are printed ‘PURE COPPER’. That print is false.”
+    fn judged_next(&self, sentence: usize) -> bool {
+        const POINTS: [&str; 6] = ["that", "this", "it", "they", "these", "those"];
+        let at = sentence + 1;
+        let first = self.words(at).of(self.text()).split_whitespace().next();
+        let judges = |cue: &Cue| cue.class == Class::DenyBack && cue.first <= NEAR_START;
+        self.same_block(sentence, at)
+            && self.short(at)
+            && first.is_some_and(|word| POINTS.iter().any(|known| word.eq_ignore_ascii_case(known)))
+            && self.cues(at).iter().any(judges)
     }
 
     /// Whether a verdict of a word or two stands between the parts of the claim: “‘The floor eats treble.’ False. The floor …”

@@ -38,9 +38,9 @@ pub(super) fn masked(cue: &Cue, all: &[Cue]) -> bool {
             }
             Class::ReportNot => matches!(cue.class, Class::Report | Class::IfStart),
             Class::IfNot => matches!(cue.class, Class::If | Class::IfWeak | Class::IfStart),
-            // “They do not” is no “they do”.
+            // “They do not” is no “they do”, and “we take it back” agrees with nobody.
             Class::DenyNext => {
-                cue.class == Class::Yes
+                matches!(cue.class, Class::Yes | Class::Agree)
                     && other.span.contains(cue.span)
                     && other.last - other.first > cue.last - cue.first
             }
@@ -62,6 +62,42 @@ pub(super) fn numbers(cue: Span, text: &str) -> bool {
         && (after.strip_prefix('.')).is_some_and(|rest| {
             rest.trim_start()
                 .starts_with(|one: char| one.is_ascii_digit())
+        })
+}
+
+/// Whether a number of times stands behind what would agree: “was right 9 times of 20”, “was right in eleven of sixteen”.
+pub(super) fn counts(cue: Span, text: &str) -> bool {
+    const LEADS: [&str; 5] = ["in", "on", "only", "just", "about"];
+    const NUMBERS: [&str; 20] = [
+        "once",
+        "twice",
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "eleven",
+        "twelve",
+        "thirteen",
+        "fourteen",
+        "fifteen",
+        "sixteen",
+        "seventeen",
+        "eighteen",
+        "nineteen",
+    ];
+    let after = text.get(cue.end()..).unwrap_or("");
+    let mut words = after
+        .split_whitespace()
+        .skip_while(|word| LEADS.contains(word));
+    cue.of(text).to_lowercase().ends_with("right")
+        && words.next().is_some_and(|word| {
+            let word = word.trim_matches(|sign: char| !sign.is_alphanumeric());
+            word.starts_with(|sign: char| sign.is_ascii_digit()) || NUMBERS.contains(&word)
         })
 }
 

@@ -212,7 +212,8 @@ pub(super) fn outcome(
             .filter(|span| !negated(reader, sentence, *span) && !of_people(reader, sentence, *span))
             // "Because the braid looks better so."
             .filter(|span| !follows(reader.text(), *span, &["look ", "looks ", "looked "]))
-            .filter(|span| !before_a_noun(reader, *span) && !intended(reader, sentence, *span))
+            .filter(|span| !before_a_noun(reader, *span) && !at_a_place(reader.text(), *span))
+            .filter(|span| !intended(reader, sentence, *span))
             .filter(|span| !than_a_metal(reader, sentence, *span))
             // "One side quieter ..... look for a loose screw": what is looked up by.
             .filter(|span| !in_key(reader, sentence, *span))
@@ -429,6 +430,21 @@ fn before_a_noun(reader: &Reader<'_>, words: Span) -> bool {
                 "and" | "or" | "but" | "beside" | "by" | "than" | "with" | "on" | "in" | "to"
             )
         })
+}
+
+/// Whether what comes out comes out of something: “where it comes out behind the couch”, “came out of a skip”.
+pub(in crate::facts) fn at_a_place(text: &str, words: Span) -> bool {
+    const PLACES: [&str; 14] = [
+        "of", "from", "behind", "through", "beside", "beneath", "under", "below", "into", "onto",
+        "near", "where", "there", "here",
+    ];
+    let behind = text.get(words.end()..).unwrap_or("").trim_start();
+    let next = behind.split(|letter: char| !letter.is_alphabetic()).next();
+    let said = words.of(text).as_bytes();
+    let out = said
+        .last_chunk()
+        .is_some_and(|end: &[u8; 4]| end.eq_ignore_ascii_case(b" out"));
+    out && next.is_some_and(|next| PLACES.iter().any(|place| next.eq_ignore_ascii_case(place)))
 }
 
 /// Whether a colour is said of what shines, and not of a thing that it stands before.

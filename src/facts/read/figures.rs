@@ -318,7 +318,8 @@ impl Reader<'_> {
                 || (matches!(
                     kind,
                     FigureKind::Resistance | FigureKind::ResistancePerLength
-                ) && around.near(self.terms.figure_supposed, 40))
+                ) && (around.near(self.terms.figure_supposed, 40)
+                    || around.amounts_to(self.terms.figure_apart, self.terms.figure_comes)))
                 || around
                     .inside(self.terms.figure_limit)
                     .is_some_and(|gap| gap <= LIMIT),
@@ -361,6 +362,24 @@ impl Reader<'_> {
         band.then_some(fact(Hertz(quantity.si.get()?), quantity.span, highest))
     }
 
+    /// Whether a sentence begins by saying what the one before it should have given: “Should be 2.1 mm².”
+    fn sets_right(&self, sentence: usize) -> bool {
+        const STARTS: [&str; 5] = [
+            "should be ",
+            "ought to be ",
+            "should read ",
+            "make that ",
+            "must be ",
+        ];
+        let words = self.sheet.sentences.get(sentence);
+        let words = words.map_or("", |next| next.span.of(self.text()).trim_start());
+        STARTS.iter().any(|start| {
+            words
+                .get(..start.len())
+                .is_some_and(|first| first.eq_ignore_ascii_case(start))
+        })
+    }
+
     /// Whether the document says elsewhere that it is not this number: "two 14 AWG make 11 AWG and not 9".
     fn is_denied(&self, index: usize) -> bool {
         /// Sentences of an answer in which a letter is set right.
@@ -393,6 +412,7 @@ impl Reader<'_> {
             || answered
             || headed
             || corrected(own)
+            || same_block(own + 1) && self.sets_right(own + 1)
             || (same_block(own + 1) && corrected(own + 1))
         {
             return true;

@@ -556,6 +556,7 @@ fn length_behind(words: &str) -> Option<Unit> {
 
 /// The unit that words over a table name: in brackets, behind `in`, or a wire gauge.
 fn unit_over(words: &str) -> Option<Unit> {
+    let words = without_letter(words);
     let parts = || words.split([',', ';', ':', '(', ')', '[', ']', '.', '–', '—']);
     let said = parts().find_map(|part| {
         let part = part.trim();
@@ -573,6 +574,16 @@ fn unit_over(words: &str) -> Option<Unit> {
         };
         words_of(words).any(gauge).then_some(Unit::AWG)
     })
+}
+
+/// Words behind the letter that numbers them: “A. twin flex, clear”.
+fn without_letter(words: &str) -> &str {
+    let words = words.trim_start();
+    let mut signs = words.chars();
+    let labelled = signs.next().is_some_and(char::is_alphabetic)
+        && matches!(signs.next(), Some('.' | ')'))
+        && signs.as_str().contains(char::is_alphanumeric);
+    if labelled { signs.as_str() } else { words }
 }
 
 pub(super) fn loose_unit(text: &str) -> Option<Unit> {

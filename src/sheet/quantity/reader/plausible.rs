@@ -80,6 +80,18 @@ impl<'t> Reader<'t, '_> {
             }
             // "Serial 2214-A", "(11) VM 2 044 717 A": no lead carries so much.
             Base::Ampere if written == "A" && value > 1000.0 => false,
+            // "3.2 A thin one for the subwoofer": a point of a list and its first word.
+            Base::Ampere
+                if written == "A"
+                    && !glued
+                    && last.number.decimal
+                    && self.before(last.start).trim().is_empty()
+                    && next_word(after).is_some_and(|word| {
+                        !one_of!(word, "into at for through in from per dc ac max rms peak fuse plug breaker continuous and or each is are flows flow")
+                    }) =>
+            {
+                false
+            }
             Base::Ampere if written == "A" => {
                 !glued
                     || last.number.decimal
@@ -263,6 +275,16 @@ impl<'t> Reader<'t, '_> {
             return false;
         }
         match written {
+            // "Cheaper by 10.80 in all": a word and no unit.
+            "in" if next_word(after).is_some_and(|word| {
+                one_of!(
+                    word,
+                    "all total sum cash stamps advance part parts favour favor front hand practice fact general return change the each every both our its this that these any my his her their"
+                )
+            }) =>
+            {
+                false
+            }
             "in" => {
                 // "3/8 in jacket"
                 let over = chain
@@ -326,6 +348,8 @@ impl<'t> Reader<'t, '_> {
                 !music && inches_behind(after).is_some()
             }
             "″" => !degrees,
+            // "One amplifier, one meter": where lengths are in metres, a meter is an instrument.
+            "meter" | "meters" if last.number.words && self.text.contains("metre") => false,
             "M" => self.metres_in_capitals(chain, after),
             // Metres per second are no length.
             "m" => !after.starts_with("/s"),
