@@ -344,7 +344,21 @@ fn counts(
             let number = reader
                 .in_sentence(sentence)
                 .any(|other| reader.sheet.quantities[other].span.overlaps(hit.span));
-            if number || quantity.span.overlaps(hit.span) || after.trim_start().starts_with("end") {
+            // `GF-4/16` counts nothing.
+            let coded = reader
+                .text()
+                .get(..hit.span.start())
+                .is_some_and(|ahead| ahead.ends_with('-'))
+                && hit
+                    .span
+                    .of(reader.text())
+                    .bytes()
+                    .all(|byte| byte.is_ascii_digit());
+            if number
+                || coded
+                || quantity.span.overlaps(hit.span)
+                || after.trim_start().starts_with("end")
+            {
                 continue;
             }
             let place = if of_wire(hit.span) {

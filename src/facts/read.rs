@@ -14,6 +14,7 @@ mod points;
 mod records;
 mod resolve;
 mod rivals;
+mod segments;
 mod setting;
 mod shared;
 mod strands;
@@ -199,6 +200,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.rises_in_a_row();
     reader.set_strands_apart();
     reader.reels_in_a_row();
+    reader.columns_of_one();
     reader.leave_denied_sizes();
     reader.tables();
     reader.dittos();
@@ -349,16 +351,40 @@ impl Reader<'_> {
         self.words(sole);
         self.general_metals();
         self.alike();
+        self.leave_what_is_wrong();
         let setup = &mut self.facts.setup;
         setup.drives.shrink_to_fit();
         setup.loads.shrink_to_fit();
         for cable in 0..self.facts.cables.len() {
             self.parallel(cable);
         }
-        let general = self.classes.first().map(|&(_, class)| class);
-        for cable in &mut self.facts.cables {
-            if general.is_some() {
-                cable.besides().class = general;
+        self.classes_of_all();
+    }
+
+    /// Gives a class of conductor to the cable of the item that names it, and one that no item names to all.
+    fn classes_of_all(&mut self) {
+        let own = |block: usize| {
+            let block = self.sheet.blocks.get(block)?;
+            let mut named = (self.resolved.within(block.sentences()))
+                .flat_map(|mentions| mentions.iter())
+                .map(|(_, owner)| owner);
+            match (block.kind, named.next(), named.next()) {
+                (BlockKind::Item, Some(Owner::One(entry)), None) => Some(entry),
+                _ => None,
+            }
+        };
+        let owned: Vec<(Option<usize>, (u8, Span))> = (self.classes.iter())
+            .map(|&(block, class)| (own(block), class))
+            .collect();
+        let general = owned
+            .iter()
+            .find(|(entry, _)| entry.is_none())
+            .map(|&(_, class)| class);
+        for (entry, cable) in self.facts.cables.iter_mut().enumerate() {
+            let told = owned.iter().find(|&&(own, _)| own == Some(entry));
+            let class = told.map(|&(_, class)| class).or(general);
+            if class.is_some() {
+                cable.besides().class = class;
             }
         }
     }

@@ -12,6 +12,7 @@ lists! {
     record_name = "record.name",
     record_position = "record.position",
     record_option = "record.option",
+    print_label = "print.label",
     people_group = "people.group",
     people_expect = "people.expect",
     people_link = "people.link",
@@ -361,6 +362,7 @@ terms! {
     arithmetic = "arithmetic",
     wrong = "printed.wrong",
     hearsay = "outcome.hearsay",
+    one_each_way = "count.each_way",
     like_another = "like.another",
     like_before = "like.before",
 }

@@ -105,3 +105,56 @@ fn a_value_that_is_taken_back_is_nobodys() {
     let text = "The Tarn is 14 AWG, says the bag. The Beck is 16 AWG.\n\nSorry, I cannot read: the Tarn is not 14 but 12 AWG.";
     holds(text, &[("Tarn", &[], &[3.309]), ("Beck", &[], &[1.309])]);
 }
+
+#[test]
+fn groups_of_fields_with_the_same_keys_are_cables_of_their_own() {
+    let text = "Stage boxes\n  Section .......... 2 x 4 mm²\n  Inductance ....... 0.62 µH/m\n\n\
+        Studio\n  Section .......... 2 x 2.5 mm²\n  Length ........... 9 m\n\n\
+        Gallery\n  Section .......... 2 x 1.5 mm²\n  Length ........... 6 m\n";
+    let told = of_each(text);
+    let sizes: Vec<&[f64]> = told.iter().map(|cable| cable.2.as_slice()).collect();
+    assert_eq!(sizes, [&[4.0][..], &[2.5], &[1.5]], "{told:?}");
+    let lengths: Vec<&[f64]> = told.iter().map(|cable| cable.1.as_slice()).collect();
+    assert_eq!(lengths, [&[][..], &[9.0], &[6.0]], "{told:?}");
+}
+
+#[test]
+fn articles_of_a_list_are_told_apart_by_their_codes() {
+    let text = "FL-12  THE WREN. Flat twin of 1.5 mm², copper.      1.10\n       For the kitchen.\n\n\
+        FL-14  THE ROBIN. Flat twin of 2.5 mm², copper.     1.85\n       One leg has a red thread.\n\n\
+        FL-16  THE LARK. Twin of 4 mm², tinned, class 5.    3.30\n       At most 5.09 Ω/km a core.\n";
+    holds(
+        text,
+        &[
+            ("FL-12", &[], &[1.5]),
+            ("FL-14", &[], &[2.5]),
+            ("FL-16", &[], &[4.0]),
+        ],
+    );
+}
+
+#[test]
+fn a_row_of_an_order_may_be_called_by_its_position() {
+    let text = "Pos   Article   Description                     Qty\n\
+        010   LD-25     Speaker lead, 2 x 2.5 mm², 3 m   12 pc\n\
+        020   LD-60     Speaker lead, 2 x 6 mm², 8 m      2 pc\n\n\
+        Pos 020: not 8 m, as keyed in above, but 10 m.\n";
+    holds(
+        text,
+        &[("LD-25", &[3.0], &[2.5]), ("LD-60", &[10.0], &[6.0])],
+    );
+}
+
+#[test]
+fn of_more_cores_one_may_go_each_way() {
+    use crate::records::facts;
+    let text = "type      cores            colour\nTB-25     4 x 2.5 mm²      black\nTB-40     4 x 4 mm²        red\n\n\
+        TB-40 is wired with one core each way.\n";
+    let told = facts(text);
+    let parallel = |name: &str| {
+        let cable = told.cables.iter().find(|cable| cable.name == name);
+        cable.map(|cable| cable.parallel.map(|count| count.value))
+    };
+    assert_eq!(parallel("TB-25"), Some(Some(2)));
+    assert_eq!(parallel("TB-40"), Some(None));
+}

@@ -118,8 +118,7 @@ impl Reader<'_> {
             let &[entry] = cables.as_slice() else {
                 continue;
             };
-            let wrong =
-                (self.sheet.blocks[note].sentences()).any(|at| self.hits.say(at, self.terms.wrong));
+            let wrong = (self.sheet.blocks[note].sentences()).any(|at| self.calls_wrong(at));
             let bearers = self
                 .footnotes
                 .marked

@@ -1,7 +1,8 @@
 //! Sentences whose words for metals and builds are no cable's, though they stand beside a table of them: what letters stand for, what
 //! is offered besides, and what is told of one and nobody knows of which. Knows words and blocks alone.
 
-use super::Reader;
+use super::{Owner, Reader};
+use crate::facts::roles::Role;
 use crate::sheet::BlockKind;
 use crate::span::Span;
 
@@ -50,5 +51,23 @@ impl Reader<'_> {
             && (number.bytes().all(|sign| sign.is_ascii_digit())
                 || number.len() == 1 && number.bytes().all(|sign| sign.is_ascii_uppercase()));
         counted && self.terms.lists.record_option.has(&noun.to_lowercase())
+    }
+
+    /// Whether a sentence outside all lines tells a size that is nobody's.
+    pub(super) fn tells_another_size(&self, sentence: usize) -> bool {
+        self.in_sentence(sentence)
+            .any(|index| self.roles[index] == Role::Size && self.owners.at(index) == Owner::Nobody)
+    }
+
+    /// Whether a sentence stands further on in an item that names one cable: what it says is not of all.
+    pub(super) fn goes_on_in_item(&self, sentence: usize) -> bool {
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        block.kind == BlockKind::Item
+            && block.sentences().start < sentence
+            && (self.resolved.within(block.sentences().start..sentence)).any(|mentions| {
+                mentions
+                    .iter()
+                    .any(|(_, owner)| matches!(owner, Owner::One(_)))
+            })
     }
 }

@@ -188,6 +188,43 @@ impl Reader<'_> {
         }
     }
 
+    /// What most impedances of a column are, a few are not another thing: “1.42 Ω, 1.44 Ω, 1.70 Ω” under “reads” hold no loudspeaker.
+    pub(super) fn columns_of_one(&mut self) {
+        let resistance = Role::Figure(FigureKind::Resistance);
+        let mut other: Vec<usize> = Vec::new();
+        for table in &self.sheet.tables {
+            let columns = table.cells.iter().map(Vec::len).max().unwrap_or(0);
+            for column in 0..columns {
+                let cells = table
+                    .cells
+                    .iter()
+                    .filter_map(|row| row.get(column).copied().flatten());
+                let (mut loads, mut figures) = (Vec::new(), 0);
+                for cell in cells {
+                    let sentences = self.sheet.blocks[cell].sentences();
+                    for index in sentences.flat_map(|at| self.in_sentence(at)) {
+                        let kind = self.sheet.quantities[index].kind;
+                        let ohms = matches!(kind, Kind::Impedance | Kind::Resistance);
+                        let nominal = self.sheet.quantities[index].si.get();
+                        let nominal =
+                            nominal.is_some_and(|ohms| ohms >= 2.0 && ohms.fract() == 0.0);
+                        if ohms && self.roles[index] == Role::Load && !nominal {
+                            loads.push(index);
+                        } else if ohms && self.roles[index] == resistance {
+                            figures += 1;
+                        }
+                    }
+                }
+                if figures > loads.len() {
+                    other.extend(loads);
+                }
+            }
+        }
+        for index in other {
+            self.roles[index] = resistance;
+        }
+    }
+
     /// "On reels of 50 m, 100 m and 500 m": what is said of the first length is said of the others.
     pub(super) fn reels_in_a_row(&mut self) {
         const BETWEEN: [&str; 5] = [",", "and", "or", "/", ", and"];

@@ -38,6 +38,7 @@ impl Reader<'_> {
     pub(super) fn tables(&mut self) {
         self.records();
         self.positions();
+        self.segments();
         for (index, table) in self.sheet.tables.iter().enumerate() {
             let rows = table.cells.len();
             let columns = table.cells.iter().map(Vec::len).max().unwrap_or(0);

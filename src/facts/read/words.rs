@@ -65,6 +65,9 @@ impl Reader<'_> {
                     Owner::Nobody => match (sole, self.neighbour_owner(sentence)) {
                         (_, Owner::One(entry)) => Owner::One(entry),
                         (Some(sole), _) => self.line_owner(&sections, sentence, sole),
+                        // "Patch bay wiring: single solid 10 AWG": a wire that is in no line.
+                        (None, _) if self.tells_another_size(sentence) => Owner::Nobody,
+                        (None, _) if self.goes_on_in_item(sentence) => Owner::Nobody,
                         (None, _) if !self.lines.is_empty() => {
                             noted = self.noted(sentence);
                             Owner::All
@@ -140,6 +143,13 @@ impl Reader<'_> {
         let told = self.comparative && block.kind == BlockKind::Paragraph && named;
         match self.focus.get(sentence) {
             Some(Owner::One(entry)) if told => Owner::One(entry),
+            // An item says what the thing that it names is made of before it says what that is like.
+            Some(Owner::One(entry)) if named && block.kind == BlockKind::Item => {
+                let cable = self.facts.cables.get(entry);
+                cable
+                    .filter(|cable| cable.metals.is_empty())
+                    .map_or(Owner::Nobody, |_| Owner::One(entry))
+            }
             _ => Owner::Nobody,
         }
     }
@@ -506,8 +516,17 @@ impl Reader<'_> {
         let joined = self
             .hits
             .saying(sentence, self.terms.parallel)
-            .next()
-            .map(|hit| hit.span);
+            .map(|hit| hit.span)
+            // "4 x 14 AWG gives you 11 AWG per pole": what is per pole is the other size.
+            .find(|joined| {
+                joined.start() < span.end()
+                    || !self.in_sentence(sentence).any(|other| {
+                        let value = self.sheet.quantities[other].span;
+                        matches!(self.roles[other], Role::Size | Role::CombinedSize)
+                            && value.start() >= span.end()
+                            && value.end() <= joined.start()
+                    })
+            });
         let counted = count::before(&self.terms, text, whole, span);
         let count = written
             .map(|count| Fact::new(count, span))
@@ -515,6 +534,11 @@ impl Reader<'_> {
             .or_else(|| count::listed(&self.terms, self.sheet, sentence, self.facts.cables.len()));
         let Some(count) = count else { return };
         let told = joined.and_then(|joined| self.told_beside(joined, count.value));
+        // "One core out and one core back": the others lie idle, or carry something else.
+        if joined.is_none() && self.uses_one_each_way(cable) {
+            self.facts.cables[cable].conductors = Some(count);
+            return;
+        }
         let each = match joined {
             Some(_) if told.is_some() => told.unwrap_or(1),
             // Of four conductors in a square those that lie across from each other are joined, two and two.
@@ -528,6 +552,14 @@ impl Reader<'_> {
         if each > 1 {
             cable.besides().parallel = Some(Fact::new(each, count.span));
         }
+    }
+
+    /// Whether a sentence that names a cable says that one conductor goes out and one comes back.
+    fn uses_one_each_way(&self, cable: usize) -> bool {
+        self.facts.cables[cable].mentions.iter().any(|mention| {
+            let at = super::sentence_at(self.sheet, mention.start());
+            self.hits.say(at, self.terms.one_each_way)
+        })
     }
 
     /// Whether a sentence says that conductors are joined with those on the other side of a cable.

@@ -25,7 +25,8 @@ impl Roster {
             let words = block.span.of(text);
             let code = match block.kind {
                 BlockKind::Heading { .. } => ends_in_code(words),
-                BlockKind::Item | BlockKind::Paragraph => type_in(words),
+                BlockKind::Item => code_first(words).or_else(|| type_in(words)),
+                BlockKind::Paragraph => type_in(words),
                 _ => None,
             };
             // "For type LK 2150 also 10 rings": it was named above.
@@ -89,6 +90,15 @@ fn ends_in_code(heading: &str) -> Option<&str> {
     // A heading that is a code and nothing else may be the number of a document.
     (NOUNS.contains(&noun.as_str()) || !ahead.is_empty() && !noun.ends_with(['.', ',', ':']))
         .then_some(code)
+}
+
+/// The code with which an item begins: `RF-210` of “RF-210 THE HERRING. Flat twin”.
+fn code_first(words: &str) -> Option<&str> {
+    const SHORTEST: usize = 3;
+    let first = words.split_whitespace().next()?;
+    let lettered = first.starts_with(|sign: char| sign.is_ascii_uppercase());
+    let counted = first.contains(|sign: char| sign.is_ascii_digit());
+    (first.len() >= SHORTEST && lettered && counted && is_part(first)).then_some(first)
 }
 
 /// Where the code begins with which words end.

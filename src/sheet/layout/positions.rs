@@ -34,6 +34,12 @@ impl Reader<'_> {
         let mut prices = first.price;
         let line = *self.line(at)?;
         let mut parts = vec![line.part(self.text, first.told.range.clone(), first.told.from)];
+        // The code of an article is what it is called; the number of a position is only that.
+        let number = first.number.range.clone();
+        let coded = is_code(self.text.get(number.clone()).unwrap_or(""));
+        if coded {
+            parts.insert(0, line.part(self.text, number.clone(), first.number.from));
+        }
         for below in at + 1..next {
             let line = *self.line(below)?;
             let mut row = segments(self.text, &line).into_iter();
@@ -45,10 +51,7 @@ impl Reader<'_> {
             self.loose(segment.range);
         }
         // With the blank behind it.
-        self.item(
-            &parts,
-            Some(first.number.range.start..first.number.range.end + 1),
-        );
+        self.item(&parts, (!coded).then_some(number.start..number.end + 1));
         for segment in prices {
             let part = Line::of_range(self.text, segment.range, 0);
             self.block(BlockKind::Paragraph, About::default(), true, |reader| {
@@ -108,8 +111,11 @@ impl Reader<'_> {
         let mut row = segments(self.text, line).into_iter().peekable();
         let number = row.next().filter(|segment| {
             let digits = words(segment).trim_end_matches('.');
-            (1..=DIGITS).contains(&digits.len()) && digits.bytes().all(|byte| byte.is_ascii_digit())
+            let counted = (1..=DIGITS).contains(&digits.len())
+                && digits.bytes().all(|byte| byte.is_ascii_digit());
+            counted || is_code(words(segment))
         })?;
+        let coded = is_code(words(&number));
         let short = |segment: &Segment| words(segment).split_whitespace().count() < WORDS;
         let mut quantity = Vec::new();
         while let Some(segment) = row.next_if(|segment| short(segment) && is_figure(words(segment)))
@@ -121,7 +127,7 @@ impl Reader<'_> {
             .filter(|segment| !short(segment) && words(segment).starts_with(char::is_alphabetic))?;
         let price: Vec<Segment> = row.collect();
         (quantity.len() <= 2
-            && price.len() <= 3
+            && price.len() <= if coded { 1 } else { 3 }
             && price.iter().all(|segment| is_figure(words(segment))))
         .then_some(Position {
             number,
@@ -153,6 +159,19 @@ impl Reader<'_> {
     }
 }
 
+/// Whether words are the code of an article: `RF-210`, `TC15`.
+fn is_code(words: &str) -> bool {
+    let letters = words.bytes().take_while(u8::is_ascii_uppercase).count();
+    let rest = words.get(letters..).unwrap_or("");
+    let rest = rest.strip_prefix('-').unwrap_or(rest);
+    let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
+    (1..=4).contains(&letters)
+        && (1..=5).contains(&digits)
+        && words.len() >= 3
+        && rest.len() - digits <= 2
+        && rest.bytes().all(|sign| sign.is_ascii_alphanumeric())
+}
+
 #[cfg(test)]
 mod tests {
     use crate::sheet::{BlockKind, outline};
@@ -175,6 +194,26 @@ mod tests {
             [
                 "1 Twin line 2 x 2,5 mm², copper, 11,4 Ω/km on drums",
                 "2 Made-up lead 3 m, 2 x 4 mm²"
+            ]
+        );
+    }
+
+    #[test]
+    fn an_article_with_a_code_stands_in_one_block() {
+        let text = "TC-15  THE WREN. Flat twin of 16 gauge copper.   1.10\n                    \x20      For the kitchen.\n\n                    TC-25  THE ROBIN. Flat twin of 14 gauge copper.  1.85\n                    \x20      One leg has a red thread.\n";
+        let sheet = outline(text);
+        let items = sheet
+            .blocks
+            .iter()
+            .filter(|block| block.kind == BlockKind::Item);
+        let words: Vec<&str> = items
+            .map(|block| block.span.of(sheet.flow.text()))
+            .collect();
+        assert_eq!(
+            words,
+            [
+                "TC-15 THE WREN. Flat twin of 16 gauge copper. For the kitchen.",
+                "TC-25 THE ROBIN. Flat twin of 14 gauge copper. One leg has a red thread."
             ]
         );
     }
