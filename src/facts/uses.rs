@@ -12,7 +12,7 @@ use rustc_hash::FxHashMap;
 
 /// Reads the uses; a sheet's own length and load are a use, in running text somebody must offer or recommend it.
 pub(super) fn read(reader: &mut Reader<'_>) {
-    let own = reader.by_entry();
+    let own = reader.by_entry(|index| reader.roles[index] == Role::Load);
     let mut leads = FxHashMap::default();
     for sentence in 0..reader.sheet.sentences.len() {
         sentence_uses(reader, sentence);
@@ -24,9 +24,9 @@ pub(super) fn read(reader: &mut Reader<'_>) {
 /// Offers made in one sentence (or one table row).
 fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     // A field is read as a whole: its value may run over several lines.
-    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
-    let keyed = block.key.is_some() && block.span.len() < 120;
-    let sentences = if block.key.is_some() && block.span.len() < 400 {
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block()];
+    let keyed = block.key().is_some() && block.span.len() < 120;
+    let sentences = if block.key().is_some() && block.span.len() < 400 {
         if block.sentences().start != sentence {
             return;
         }
@@ -49,7 +49,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
             .find(|&index| reader.roles[index] == role)
     };
     if matches!(
-        reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,
+        reader.sheet.blocks[reader.sheet.sentences[sentence].block()].kind(),
         BlockKind::Cell { .. }
     ) && of(Role::Power).is_none()
     {
@@ -57,7 +57,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     }
     let (length, load, power) = (of(Role::Run), of(Role::Load), of(Role::Power));
     // "I would not go past these:" over a list of names and lengths.
-    let lead = reader.sheet.blocks[reader.sheet.sentences[sentence].block]
+    let lead = reader.sheet.blocks[reader.sheet.sentences[sentence].block()]
         .lead()
         .filter(|_| keyed)
         .map(|lead| reader.sheet.blocks[lead].sentences());
@@ -178,8 +178,8 @@ fn cell_use(
     of_entries: &ByEntry,
     leads: &mut FxHashMap<usize, std::ops::Range<usize>>,
 ) {
-    let block = reader.sheet.sentences[sentence].block;
-    let BlockKind::Cell { table, .. } = reader.sheet.blocks[block].kind else {
+    let block = reader.sheet.sentences[sentence].block();
+    let BlockKind::Cell { table, .. } = reader.sheet.blocks[block].kind() else {
         return;
     };
     let table = table as usize;
@@ -223,8 +223,8 @@ fn cell_use(
         own.clone().find(|&index| {
             reader.roles[index] == Role::Load
                 && matches!(
-                    reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(index)].block]
-                        .kind,
+                    reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(index)].block()]
+                        .kind(),
                     BlockKind::Cell { .. }
                 )
         })
@@ -268,7 +268,8 @@ fn cell_use(
 fn is_scheduled(reader: &Reader<'_>, sentence: usize, run: usize) -> bool {
     const CELLS: usize = 24;
     let sheet = reader.sheet;
-    let BlockKind::Cell { table, row, column } = sheet.blocks[sheet.sentences[sentence].block].kind
+    let BlockKind::Cell { table, row, column } =
+        sheet.blocks[sheet.sentences[sentence].block()].kind()
     else {
         return false;
     };
@@ -308,7 +309,7 @@ fn is_scheduled(reader: &Reader<'_>, sentence: usize, run: usize) -> bool {
 
 /// Sentences of the block right before the table of a cell.
 fn table_lead(reader: &Reader<'_>, cell: usize) -> std::ops::Range<usize> {
-    let BlockKind::Cell { table, .. } = reader.sheet.blocks[cell].kind else {
+    let BlockKind::Cell { table, .. } = reader.sheet.blocks[cell].kind() else {
         return 0..0;
     };
     let first = reader
@@ -354,9 +355,9 @@ fn sheet_use(reader: &mut Reader<'_>) {
     let noted = |length: &Fact<Metre>| {
         length.quantity().is_some_and(|quantity| {
             let block =
-                &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(quantity)].block];
-            let lettered = block.key.is_none_or(|key| key.len() <= 2);
-            lettered && (matches!(block.kind, BlockKind::Item) || block.key.is_some())
+                &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(quantity)].block()];
+            let lettered = block.key().is_none_or(|key| key.len() <= 2);
+            lettered && (matches!(block.kind(), BlockKind::Item) || block.key().is_some())
         })
     };
     let noted: Vec<bool> = reader
@@ -373,7 +374,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
     let fields = reader.fields();
     let own_loads = own_loads(reader);
     let keyed: Vec<bool> = (0..reader.sheet.quantities.len())
-        .map(|index| reader.sheet.blocks[reader.block_of(index)].key.is_some())
+        .map(|index| reader.sheet.blocks[reader.block_of(index)].key().is_some())
         .collect();
     let all_asked: Vec<bool> = reader
         .facts
@@ -437,7 +438,7 @@ fn own_loads(reader: &Reader<'_>) -> FxHashMap<usize, Fact<Load>> {
             continue;
         };
         let block = &reader.sheet.blocks[reader.block_of(index)];
-        let keyed = block.key.is_some() && !matches!(block.kind, BlockKind::Cell { .. });
+        let keyed = block.key().is_some() && !matches!(block.kind(), BlockKind::Cell { .. });
         if reader.roles[index] != Role::Load || !keyed || supposed(reader, index) {
             continue;
         }

@@ -25,14 +25,14 @@ impl Reader<'_> {
         let Some(own) = self.sheet.sentences.get(sentence) else {
             return false;
         };
-        let Some(block) = self.sheet.blocks.get(own.block) else {
+        let Some(block) = self.sheet.blocks.get(own.block()) else {
             return false;
         };
         if self.has(sentence, Class::Fact) {
             return false;
         }
         // "Not for: walls; anything that plugs into an outlet."
-        let key_denies = block.key.is_some_and(|key| {
+        let key_denies = block.key().is_some_and(|key| {
             block.sentences().take(2).any(|at| {
                 self.cues(at)
                     .iter()
@@ -56,7 +56,7 @@ impl Reader<'_> {
         // "NEVER" over what is not to be done.
         let forbids =
             |head: &Block| head.span.len() <= LONE && self.forbids(head.span.of(self.text()));
-        let above = own.block.checked_sub(1);
+        let above = own.block().checked_sub(1);
         if above
             .and_then(|above| self.sheet.blocks.get(above))
             .is_some_and(forbids)
@@ -70,7 +70,7 @@ impl Reader<'_> {
                         self.cues(at).iter().any(|cue| match cue.class {
                             Class::DenyHeading | Class::Task => true,
                             Class::DenyTitle => {
-                                matches!(head.kind, BlockKind::Heading { .. })
+                                matches!(head.kind(), BlockKind::Heading { .. })
                                     && self.words(at).of(self.text()).split_whitespace().count()
                                         <= TITLE
                             }
@@ -87,14 +87,14 @@ impl Reader<'_> {
             return true;
         }
         // "Not one of these is true. Say why." right before a list speaks of the list.
-        if block.lead().is_none() && block.kind == BlockKind::Item {
+        if block.lead().is_none() && block.kind() == BlockKind::Item {
             let plain = self.no_items.get_or_init(|| {
                 let blocks = self.sheet.blocks.iter().enumerate();
-                let plain = blocks.filter(|(_, block)| block.kind != BlockKind::Item);
+                let plain = blocks.filter(|(_, block)| block.kind() != BlockKind::Item);
                 plain.map(|(at, _)| at).collect()
             });
             let before = plain
-                .partition_point(|&at| at < own.block)
+                .partition_point(|&at| at < own.block())
                 .checked_sub(1)
                 .and_then(|at| plain.get(at))
                 .and_then(|&at| Some((at, self.sheet.blocks.get(at)?)));
@@ -105,7 +105,7 @@ impl Reader<'_> {
             }
         }
         if self
-            .item_above(own.block)
+            .item_above(own.block())
             .is_some_and(|item| heads(item, false))
         {
             return true;
@@ -129,7 +129,7 @@ impl Reader<'_> {
 
     /// Whether the value of a field says no more than no: “inside walls: no”.
     fn value_denies(&self, block: &Block) -> bool {
-        let Some(key) = block.key else {
+        let Some(key) = block.key() else {
             return false;
         };
         let value = Span::new(key.end(), block.span.end().max(key.end())).of(self.text());
@@ -148,7 +148,7 @@ impl Reader<'_> {
                 .span
                 .of(self.text())
                 .trim_start_matches(['(', ' ', '\t']);
-            (block.kind == BlockKind::Item).then(|| words.chars().next())?
+            (block.kind() == BlockKind::Item).then(|| words.chars().next())?
         };
         let letter = |one: char| one.is_alphabetic();
         let own_label = label(own).filter(|&one| !one.is_ascii_digit())?;

@@ -184,7 +184,7 @@ impl Reader<'_> {
     }
 
     fn prose(&self, sentence: usize) -> bool {
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
-        matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
+        matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item)
     }
 }

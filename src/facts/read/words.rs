@@ -127,11 +127,11 @@ impl Reader<'_> {
 
     /// Whom a sentence in a paragraph of running text that tells of one of several cables goes on to speak of.
     fn focus_of(&self, sentence: usize) -> Owner {
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
         let named = block.sentences().start < sentence
             && (self.resolved.within(block.sentences().start..sentence))
                 .any(|mentions| !mentions.is_empty());
-        let told = self.comparative && block.kind == BlockKind::Paragraph && named;
+        let told = self.comparative && block.kind() == BlockKind::Paragraph && named;
         match self.focus.get(sentence) {
             Some(Owner::One(entry)) if told => Owner::One(entry),
             _ => Owner::Nobody,
@@ -152,7 +152,7 @@ impl Reader<'_> {
         /// Most lines that a footnote is taken to speak of.
         const MOST: usize = 32;
         let text = self.text();
-        let own = self.sheet.sentences[sentence].block;
+        let own = self.sheet.sentences[sentence].block();
         let block = &self.sheet.blocks[own];
         let span = self.sheet.sentences[sentence].span;
         // Further on in the block it need not go on about the line.
@@ -164,7 +164,7 @@ impl Reader<'_> {
             .get(start..span.start().max(block.span.start()) + 4)
             .unwrap_or("");
         // A star before words is read as the bullet of an item.
-        let star = || (block.kind == BlockKind::Item && self.below_table(own)).then_some(&"*");
+        let star = || (block.kind() == BlockKind::Item && self.below_table(own)).then_some(&"*");
         let mark = MARKS.iter().find(|mark| near.contains(*mark));
         let Some(mark) = mark.or_else(star) else {
             return Vec::new();
@@ -173,7 +173,7 @@ impl Reader<'_> {
             let sentences = self.sheet.sentences.iter().enumerate();
             sentences
                 .filter(|(_, words)| words.span.of(text).contains(mark))
-                .filter_map(|(at, words)| Some((words.block, self.line_of(at)?)))
+                .filter_map(|(at, words)| Some((words.block(), self.line_of(at)?)))
                 .take(MOST)
                 .collect()
         });
@@ -191,7 +191,7 @@ impl Reader<'_> {
         const ITEMS: usize = 4;
         (block.saturating_sub(ITEMS)..block)
             .rev()
-            .map(|at| self.sheet.blocks[at].kind)
+            .map(|at| self.sheet.blocks[at].kind())
             .find(|kind| *kind != BlockKind::Item)
             .is_some_and(|kind| matches!(kind, BlockKind::Cell { .. }))
     }
@@ -221,7 +221,7 @@ impl Reader<'_> {
 
     /// The variant that the section of a sentence describes; words outside all variants speak of every one.
     fn line_owner(&self, sections: &Sections, sentence: usize, sole: usize) -> Owner {
-        let section = self.sheet.blocks[self.sheet.sentences[sentence].block].section();
+        let section = self.sheet.blocks[self.sheet.sentences[sentence].block()].section();
         match section.and_then(|section| sections.of.get(&section)) {
             Some(Some(owner)) => *owner,
             Some(None) => Owner::All,
@@ -286,7 +286,7 @@ impl Reader<'_> {
             .sheet
             .blocks
             .iter()
-            .filter(|block| matches!(block.kind, BlockKind::Cell { row: 0, .. }))
+            .filter(|block| matches!(block.kind(), BlockKind::Cell { row: 0, .. }))
             .map(|block| block.span)
             .collect();
         // "Copper of like resistance" is no metal of the rows.
@@ -459,8 +459,8 @@ impl Reader<'_> {
             return None;
         }
         // "12 AWG | 2.5 Ω/1000 ft | about the same as: 14 AWG copper": the head tells of another wire.
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
-        let of_another = matches!(block.kind, BlockKind::Cell { .. })
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
+        let of_another = matches!(block.kind(), BlockKind::Cell { .. })
             && key_sentences(self.sheet, sentence)
                 .into_iter()
                 .any(|head| self.hits.say(head, terms.metal_equivalent));
@@ -477,7 +477,7 @@ impl Reader<'_> {
             .get(before.len().saturating_sub(4)..)
             .is_some_and(|last| last.eq_ignore_ascii_case("for "));
         let other = [terms.aluminium, terms.silver, terms.gold].contains(&hit.concept);
-        let heading = matches!(block.kind, BlockKind::Heading { .. });
+        let heading = matches!(block.kind(), BlockKind::Heading { .. });
         if advice && (clad || other && !heading) {
             return None;
         }
@@ -521,7 +521,7 @@ impl Reader<'_> {
 
     /// Whether a sentence, or the head it stands under, tells what is not taken: "Not accepted: copper-clad aluminium".
     fn refused(&self, sentence: usize) -> bool {
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
         let heads = [block.section(), block.lead()]
             .into_iter()
             .flatten()
