@@ -1,6 +1,7 @@
 //! What a check says: a finding or a confirmation, with the words it rests on and the working behind it.
 
 use crate::span::Span;
+use std::borrow::Cow;
 
 /// What was concluded about a statement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -119,13 +120,13 @@ pub enum Origin {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Step {
     /// Symbol, for example `R_loop`.
-    pub symbol: String,
+    pub symbol: Cow<'static, str>,
     /// Expression, for example `2 · ρ · l / A`.
     pub expression: String,
     /// Value in `unit`.
     pub value: f64,
     /// Unit of `value`.
-    pub unit: String,
+    pub unit: &'static str,
     /// Where it came from.
     pub from: Origin,
 }

@@ -108,14 +108,14 @@ fn tied(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
     // A section under the cable's name.
     let headed = heading().is_some_and(|heading| {
         let mut mentions = cable.mentions.iter();
-        cable.named && mentions.any(|&mention| heading.contains(mention))
+        cable.named && mentions.any(|mention| heading.contains(mention))
     });
     headed
         || (cable.sizes.iter().take(MOST)).any(|size| near(size.span) && !later(size.span))
         || cable
             .mentions
             .iter()
-            .any(|&mention| context.sentence(mention) == sentence)
+            .any(|mention| context.sentence(mention) == sentence)
 }
 
 /// Whether one of these sizes of the cable, in copper, gives the figure.

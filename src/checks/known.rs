@@ -159,7 +159,7 @@ impl<'a> Context<'a> {
         self.known.cables.get_or_init(|| {
             let words = self.cables().flat_map(|(index, cable)| {
                 let sizes = cable.sizes.iter().map(|size| size.span);
-                let all = cable.mentions.iter().copied().chain(sizes);
+                let all = cable.mentions.iter().chain(sizes);
                 all.map(move |span| (span, index))
             });
             let mut words: Vec<(Span, usize)> = words.collect();

@@ -141,13 +141,13 @@ impl<'a> Context<'a> {
     #[must_use]
     pub fn block(&self, span: Span) -> Option<usize> {
         self.sentence(span)
-            .map(|index| self.sheet.sentences[index].block)
+            .map(|index| self.sheet.sentences[index].block())
     }
 
     /// Whether words stand in a cell of a table.
     fn in_cell(&self, span: Span) -> bool {
         let block = self.block(span).and_then(|at| self.sheet.blocks.get(at));
-        block.is_some_and(|block| matches!(block.kind, BlockKind::Cell { .. }))
+        block.is_some_and(|block| matches!(block.kind(), BlockKind::Cell { .. }))
     }
 
     /// How near two statements stand.
@@ -156,26 +156,26 @@ impl<'a> Context<'a> {
         let (Some(one), Some(other)) = (self.sentence(a), self.sentence(b)) else {
             return Nearness::Apart;
         };
-        let block = |sentence: usize| self.sheet.sentences[sentence].block;
+        let block = |sentence: usize| self.sheet.sentences[sentence].block();
         let (one_block, other_block) = (block(one), block(other));
-        let row = |block: usize| match self.sheet.blocks.get(block).map(|block| block.kind) {
+        let row = |block: usize| match self.sheet.blocks.get(block).map(|block| block.kind()) {
             Some(BlockKind::Cell { table, row, .. }) => Some((table, row)),
             _ => None,
         };
-        let column = |block: usize| match self.sheet.blocks.get(block).map(|block| block.kind) {
+        let column = |block: usize| match self.sheet.blocks.get(block).map(|block| block.kind()) {
             Some(BlockKind::Cell { table, column, .. }) => Some((table, column)),
             _ => None,
         };
         let same = |a: Option<(u32, u32)>, b| a.is_some() && a == b;
         let entry = |block: usize| {
             self.sheet.blocks.get(block).is_some_and(|block| {
-                block.key.is_some()
-                    || matches!(block.kind, BlockKind::Field | BlockKind::Heading { .. })
+                block.key().is_some()
+                    || matches!(block.kind(), BlockKind::Field | BlockKind::Heading { .. })
             })
         };
         let under = |block: usize| {
             let own = self.sheet.blocks.get(block)?;
-            match own.kind {
+            match own.kind() {
                 BlockKind::Heading { .. } => Some(block),
                 _ => own.section(),
             }
@@ -343,9 +343,17 @@ pub fn run_all(context: &Context<'_>, most: usize) -> (Vec<Finding>, usize) {
         (entry.run)(context, &mut |one| {
             let one = soften(context, one);
             if one.finding.verdict == Verdict::Confirmed && one.follows.is_none() {
+                // It rests on words behind those of all that are kept.
+                let last = context.reached.last_kept.get();
+                if let (Some(last), Some(mark)) = (last, one.finding.marks.first())
+                    && mark.span > last
+                {
+                    left_out += 1;
+                    return;
+                }
                 confirmed.push(cascade::closed(one.finding));
-                // Twice as many as are kept: each is then put in order a few times at most.
-                if confirmed.len() > most.saturating_mul(2).max(SORTED) {
+                // A few more than are kept: what stands behind them is told apart from then on.
+                if confirmed.len() > most.saturating_add(SORTED) {
                     left_out += keep(&mut confirmed);
                 }
             } else {

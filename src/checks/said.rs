@@ -4,6 +4,7 @@ use super::Context;
 use crate::facts::{Cable, Figure};
 use crate::finding::{Finding, Level, Mark, Origin, Stance, Step, Verdict};
 use crate::span::Span;
+use std::borrow::Cow;
 
 /// Where a statement stands in the chain from cause to effect; a wrong size makes the resistance wrong, and that the loss.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -165,6 +166,8 @@ impl Said {
     #[must_use]
     pub fn working(mut self, work: Work) -> Self {
         self.finding.working = work.0;
+        // As many confirmations as are kept stand side by side, each with its working.
+        self.finding.working.shrink_to_fit();
         self
     }
 }
@@ -176,17 +179,17 @@ pub struct Work(Vec<Step>);
 impl Work {
     fn step(
         mut self,
-        symbol: &str,
+        symbol: impl Into<Cow<'static, str>>,
         expression: impl Into<String>,
         value: f64,
-        unit: &str,
+        unit: &'static str,
         from: Origin,
     ) -> Self {
         self.0.push(Step {
-            symbol: symbol.to_owned(),
+            symbol: symbol.into(),
             expression: expression.into(),
             value,
-            unit: unit.to_owned(),
+            unit,
             from,
         });
         self
@@ -197,9 +200,9 @@ impl Work {
     pub fn quoted(
         self,
         context: &Context<'_>,
-        symbol: &str,
+        symbol: impl Into<Cow<'static, str>>,
         value: f64,
-        unit: &str,
+        unit: &'static str,
         span: Span,
     ) -> Self {
         let expression = format!("“{}”", context.quote(span));
@@ -211,10 +214,10 @@ impl Work {
     pub fn threshold(
         self,
         context: &Context<'_>,
-        symbol: &str,
+        symbol: impl Into<Cow<'static, str>>,
         rule: &str,
         name: &str,
-        unit: &str,
+        unit: &'static str,
     ) -> Self {
         let value = context.threshold(rule, name);
         let cited = format!("{rule}.{name}");
@@ -229,7 +232,13 @@ impl Work {
 
     /// A value of the table of defaults.
     #[must_use]
-    pub fn usual(self, context: &Context<'_>, symbol: &str, name: &str, unit: &str) -> Self {
+    pub fn usual(
+        self,
+        context: &Context<'_>,
+        symbol: impl Into<Cow<'static, str>>,
+        name: &str,
+        unit: &'static str,
+    ) -> Self {
         let value = context.default(name);
         self.step(
             symbol,
@@ -242,7 +251,13 @@ impl Work {
 
     /// A value that is assumed, under a name.
     #[must_use]
-    pub fn assumed(self, symbol: &str, name: impl Into<String>, value: f64, unit: &str) -> Self {
+    pub fn assumed(
+        self,
+        symbol: impl Into<Cow<'static, str>>,
+        name: impl Into<String>,
+        value: f64,
+        unit: &'static str,
+    ) -> Self {
         let name = name.into();
         self.step(symbol, name.clone(), value, unit, Origin::Default(name))
     }
@@ -251,10 +266,10 @@ impl Work {
     #[must_use]
     pub fn table(
         self,
-        symbol: &str,
+        symbol: impl Into<Cow<'static, str>>,
         expression: impl Into<String>,
         value: f64,
-        unit: &str,
+        unit: &'static str,
         cited: &str,
     ) -> Self {
         self.step(
@@ -270,10 +285,10 @@ impl Work {
     #[must_use]
     pub fn computed(
         self,
-        symbol: &str,
+        symbol: impl Into<Cow<'static, str>>,
         expression: impl Into<String>,
         value: f64,
-        unit: &str,
+        unit: &'static str,
     ) -> Self {
         self.step(symbol, expression, value, unit, Origin::Computed)
     }

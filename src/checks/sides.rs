@@ -201,7 +201,7 @@ pub(super) fn loop_work(context: &Context<'_>, party: &Party<'_>, mut work: Work
     if let Some((square, size)) = party.area {
         work = work.quoted(
             context,
-            &format!("A_{number}"),
+            format!("A_{number}"),
             square.0 * 1e6,
             "mm²",
             size.span,
@@ -209,7 +209,7 @@ pub(super) fn loop_work(context: &Context<'_>, party: &Party<'_>, mut work: Work
         if let Some(parallel) = party.cable.parallel {
             work = work.quoted(
                 context,
-                &format!("N_{number}"),
+                format!("N_{number}"),
                 f64::from(parallel.value),
                 "1",
                 parallel.span,
@@ -220,13 +220,13 @@ pub(super) fn loop_work(context: &Context<'_>, party: &Party<'_>, mut work: Work
     work = match named {
         Some(fact) => work.quoted(
             context,
-            &format!("ρ_{number}"),
+            format!("ρ_{number}"),
             party.resistivity().0,
             "Ω·m",
             fact.span,
         ),
         None => work.assumed(
-            &format!("ρ_{number}"),
+            format!("ρ_{number}"),
             "annealed copper, 100 % IACS, 20 °C",
             party.resistivity().0,
             "Ω·m",
@@ -236,20 +236,20 @@ pub(super) fn loop_work(context: &Context<'_>, party: &Party<'_>, mut work: Work
         (Some(metres), Some(resistance)) => work
             .quoted(
                 context,
-                &format!("l_{number}"),
+                format!("l_{number}"),
                 metres.value.0,
                 "m",
                 metres.span,
             )
             .computed(
-                &format!("R_{number}"),
+                format!("R_{number}"),
                 "2 · ρ · l / A",
                 resistance.low.0,
                 "Ω",
             ),
         _ => match party.loop_per_metre(context) {
             Some(per_metre) => {
-                work.computed(&format!("R′_{number}"), "2 · ρ / A", per_metre.low.0, "Ω/m")
+                work.computed(format!("R′_{number}"), "2 · ρ / A", per_metre.low.0, "Ω/m")
             }
             None => work,
         },
@@ -368,7 +368,7 @@ impl Explained {
         let in_order = if a.0 < b.0 { [a, b] } else { [b, a] };
         for (number, voltage) in in_order {
             work = work.computed(
-                &format!("V_{number}/V_0"),
+                format!("V_{number}/V_0"),
                 format!("R_L / (R_L + R_{number})"),
                 voltage,
                 "1",

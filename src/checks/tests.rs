@@ -12,7 +12,7 @@ use super::*;
 use crate::claims::Claim;
 use crate::facts::{
     Build, Conditions, DocumentKind, Fact, Figure, FigureKind, Load, LoadKind, Notation, Reading,
-    Size, SizeOf, Use,
+    Seldom, Size, SizeOf, Use,
 };
 use crate::finding::{Finding, Level, Origin, Stance, Verdict};
 use crate::physics::size;
@@ -24,6 +24,11 @@ static BOOK: LazyLock<Rulebook> = LazyLock::new(Rulebook::builtin);
 
 fn conditions(figure: &mut Figure) -> &mut Conditions {
     figure.said.get_or_insert_default()
+}
+
+/// To change what is seldom said with a figure.
+fn seldom(figure: &mut Figure) -> &mut Seldom {
+    conditions(figure).seldom.get_or_insert_default()
 }
 
 /// A document of one sentence whose facts are given by hand; words are found by their text.
@@ -217,7 +222,7 @@ impl Doc {
 
     fn over(self, words: &str, metres: f64) -> Self {
         let span = self.at(words);
-        self.change(|figure| conditions(figure).length = Some(Fact::new(Metre(metres), span)))
+        self.change(|figure| seldom(figure).length = Some(Fact::new(Metre(metres), span)))
     }
 
     fn bound(self, bound: Bound) -> Self {
@@ -262,10 +267,7 @@ impl Doc {
         let mut sheet = Sheet::default();
         let block = Block::new(BlockKind::Paragraph, whole, 0..1);
         sheet.blocks.push(block);
-        sheet.sentences.push(Sentence {
-            span: whole,
-            block: 0,
-        });
+        sheet.sentences.push(Sentence::new(whole, 0));
         let context = Context {
             text: &self.text,
             sheet: &sheet,

@@ -47,10 +47,10 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
     let Some(sentence) = context.sentence(figure.span) else {
         return false;
     };
-    let block = context.sheet.sentences[sentence].block;
+    let block = context.sheet.sentences[sentence].block();
     let told = context.sheet.blocks.get(block).is_some_and(|block| {
-        let numbered = block.key.is_none_or(|key| key.len() <= NUMBER);
-        let plain = !matches!(block.kind, BlockKind::Cell { .. } | BlockKind::Field) && numbered;
+        let numbered = block.key().is_none_or(|key| key.len() <= NUMBER);
+        let plain = !matches!(block.kind(), BlockKind::Cell { .. } | BlockKind::Field) && numbered;
         plain || !sums(context.sheet.sentences[sentence].span, context.text, &[]).is_empty()
     });
     if shown(context, figure, sentence) || coaxial(context, cable, figure) {
@@ -59,7 +59,7 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
     if !told {
         return false;
     }
-    let called = |span: &Span| cable.named && context.sentence(*span) == Some(sentence);
+    let called = |span: Span| cable.named && context.sentence(span) == Some(sentence);
     let entry = is_entry(context, cable, block, marked);
     let own = entry || cable.mentions.iter().any(called);
     let far = |span: Span| context.sentence(span).map(|at| at.abs_diff(sentence));
@@ -92,7 +92,7 @@ fn is_entry(
     let opens = cable
         .mentions
         .iter()
-        .any(|mention| whole.contains(*mention) && mention.start() <= whole.start() + LEAD);
+        .any(|mention| whole.contains(mention) && mention.start() <= whole.start() + LEAD);
     let sized = (cable.sizes.iter()).any(|size| marked(size.span) && whole.contains(size.span));
     let alone = || {
         let mut others = context
@@ -100,12 +100,7 @@ fn is_entry(
             .cables
             .iter()
             .filter(|other| !std::ptr::eq(*other, cable));
-        !others.any(|other| {
-            other
-                .mentions
-                .iter()
-                .any(|mention| whole.contains(*mention))
-        })
+        !others.any(|other| other.mentions.iter().any(|mention| whole.contains(mention)))
     };
     cable.named && opens && sized && alone()
 }
@@ -154,7 +149,7 @@ fn coaxial(context: &Context<'_>, cable: &Cable, figure: &Figure) -> bool {
             return false;
         };
         let text = block
-            .key
+            .key()
             .map_or("", |key| key.of(context.text))
             .to_lowercase();
         let told = block.span.of(context.text).to_lowercase();
@@ -288,7 +283,7 @@ impl Passage {
             )
         };
         let (span, own) = (round(PASSAGE), round(0));
-        let block = context.sheet.blocks.get(sentences[sentence].block);
+        let block = context.sheet.blocks.get(sentences[sentence].block());
         let block = block.map_or(own, |block| block.span);
         let all = || within(&context.sheet.quantities, span);
         // What the sentence says itself comes before what stands round it.

@@ -394,7 +394,7 @@ impl<'b> Engine<'b> {
             return;
         }
         let voice = |place: &Place| {
-            let block = sheet.sentences.get(place.main)?.block;
+            let block = sheet.sentences.get(place.main)?.block();
             let speaker = sheet.blocks.get(block)?.speaker()?;
             Some(speaker.of(sheet.flow.text()))
         };
@@ -430,7 +430,7 @@ impl<'b> Engine<'b> {
     fn heard(&self, passages: &Passages<'_>, place: &Place) -> bool {
         let block = |at: usize| {
             let sentence = passages.sheet.sentences.get(at);
-            sentence.map(|sentence| sentence.block)
+            sentence.map(|sentence| sentence.block())
         };
         let near = place.sentences.iter().flat_map(|&at| {
             (at.saturating_sub(1)..=at + TOLD_WITHIN).filter(move |&next| block(next) == block(at))
@@ -585,9 +585,9 @@ fn lean(places: &mut [Place]) {
 fn leave_titles(sheet: &Sheet, places: &mut Vec<Place>) {
     let titled = |place: &Place| {
         place.sentences.iter().all(|&at| {
-            let block = sheet.sentences.get(at).map(|sentence| sentence.block);
+            let block = sheet.sentences.get(at).map(|sentence| sentence.block());
             let block = block.and_then(|block| sheet.blocks.get(block));
-            block.is_some_and(|block| matches!(block.kind, BlockKind::Heading { .. }))
+            block.is_some_and(|block| matches!(block.kind(), BlockKind::Heading { .. }))
         })
     };
     let told: FxHashSet<usize> = places

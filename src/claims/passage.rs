@@ -84,7 +84,7 @@ fn spoken_of(sheet: &Sheet, hits: &Hits, lexicon: &Lexicon) -> Vec<bool> {
     for (at, sentence) in sheet.sentences.iter().enumerate() {
         let under = sheet
             .blocks
-            .get(sentence.block)
+            .get(sentence.block())
             .and_then(|block| block.section());
         if under != section {
             section = under;
@@ -133,7 +133,7 @@ impl<'d> Passages<'d> {
         let mut list: Vec<usize> = Vec::new();
         for (index, block) in sheet.blocks.iter().enumerate() {
             list.clear();
-            match block.kind {
+            match block.kind() {
                 BlockKind::Cell { table, row, column } => {
                     let [table, row, column] = [table, row, column].map(|place| place as usize);
                     if let Some(table) = sheet.tables.get(table) {
@@ -225,7 +225,7 @@ impl<'d> Passages<'d> {
         let (Some(own), true) = (self.sheet.sentences.get(sentence), reach > 0) else {
             return list;
         };
-        let Some(block) = self.sheet.blocks.get(own.block) else {
+        let Some(block) = self.sheet.blocks.get(own.block()) else {
             return list;
         };
         for step in 1..=reach {
@@ -234,7 +234,7 @@ impl<'d> Passages<'d> {
             if step <= inside {
                 list.push((sentence - step, -distance));
             } else {
-                let mut linked = self.before.of(own.block);
+                let mut linked = self.before.of(own.block());
                 let back = linked.len().checked_sub(step - inside);
                 if let Some(at) = back.and_then(|back| linked.nth(back)) {
                     list.push((at, -distance));
@@ -243,7 +243,7 @@ impl<'d> Passages<'d> {
             if sentence + step < block.sentences().end {
                 list.push((sentence + step, distance));
             } else if sentence + step == block.sentences().end
-                && let Some(&next) = self.after.get(&own.block)
+                && let Some(&next) = self.after.get(&own.block())
             {
                 list.push((next, distance));
             }
@@ -337,10 +337,10 @@ impl<'d> Passages<'d> {
             let Some(own) = self.sheet.sentences.get(at) else {
                 return false;
             };
-            let above = self.sheet.blocks.get(own.block);
+            let above = self.sheet.blocks.get(own.block());
             let above = above.map(|block| [block.lead(), block.section()]);
-            says(own.block)
-                || (self.before.of(own.block)).any(|at| self.hits.say(at, *list))
+            says(own.block())
+                || (self.before.of(own.block())).any(|at| self.hits.say(at, *list))
                 || above.into_iter().flatten().flatten().any(says)
         })
     }

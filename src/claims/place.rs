@@ -79,7 +79,12 @@ fn marks(hits: &[(usize, Hit)]) -> Vec<(Span, ConceptId)> {
 
 /// Whether two places of one rule are one: overlapping or neighbouring sentences of one block.
 pub(super) fn touches(sheet: &Sheet, first: &Place, second: &Place) -> bool {
-    let block = |sentence: usize| sheet.sentences.get(sentence).map(|sentence| sentence.block);
+    let block = |sentence: usize| {
+        sheet
+            .sentences
+            .get(sentence)
+            .map(|sentence| sentence.block())
+    };
     let says = |sentence: usize| first.sentences.binary_search(&sentence).is_ok();
     second.sentences.iter().any(|&b| {
         let beside = |a: usize| says(a) && block(a) == block(b);

@@ -414,7 +414,11 @@ impl<'d> Reader<'d> {
     /// Whether the words are struck through: “~~Frozen for calmer voices.~~”
     fn struck(&self, made: &Match) -> bool {
         const MARK: &str = "~~";
-        let block = self.sheet.sentences.get(made.sentence).map(|own| own.block);
+        let block = self
+            .sheet
+            .sentences
+            .get(made.sentence)
+            .map(|own| own.block());
         let Some(block) = block.and_then(|at| self.sheet.blocks.get(at)) else {
             return false;
         };
@@ -486,13 +490,13 @@ impl<'d> Reader<'d> {
 
     /// The line below a quotation that tells whose it is: “– our own workshop manager”.
     fn signed_below(&self, last: usize) -> Option<usize> {
-        let own = self.sheet.sentences.get(last)?.block;
+        let own = self.sheet.sentences.get(last)?.block();
         let (quote, below) = (self.sheet.blocks.get(own)?, self.sheet.blocks.get(own + 1)?);
         let next = below.sentences().start;
         let words = self.words(next).of(self.text()).trim_start();
         // A dash at the start of a line may have been read as that of a list.
         let dash = words.starts_with(['-', '–', '—'])
-            || below.kind == BlockKind::Item && quote.kind != BlockKind::Item;
+            || below.kind() == BlockKind::Item && quote.kind() != BlockKind::Item;
         (dash && last + 1 == quote.sentences().end && below.sentences().len() == 1).then_some(next)
     }
 
@@ -511,7 +515,12 @@ impl<'d> Reader<'d> {
     }
 
     fn same_block(&self, one: usize, other: usize) -> bool {
-        let block = |at: usize| self.sheet.sentences.get(at).map(|sentence| sentence.block);
+        let block = |at: usize| {
+            self.sheet
+                .sentences
+                .get(at)
+                .map(|sentence| sentence.block())
+        };
         block(one).is_some() && block(one) == block(other)
     }
 
@@ -519,8 +528,8 @@ impl<'d> Reader<'d> {
         self.sheet
             .sentences
             .get(sentence)
-            .and_then(|sentence| self.sheet.blocks.get(sentence.block))
-            .is_some_and(|block| block.quoted)
+            .and_then(|sentence| self.sheet.blocks.get(sentence.block()))
+            .is_some_and(|block| block.quoted())
     }
 
     fn voice(&self, speaker: Option<Span>) -> &str {

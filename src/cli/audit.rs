@@ -1,6 +1,7 @@
 //! `claimgauge audit`.
 
 use super::gather::{Input, gather};
+use super::held::Held;
 use super::output::Output;
 use super::{CLEAN, FOUND, LookOptions, RuleOptions, TROUBLE, complain};
 use crate::finding::Level;
@@ -104,7 +105,7 @@ pub struct Options {
 /// What came out of one document.
 pub struct Done {
     /// The report of it.
-    pub text: String,
+    pub text: Held,
     /// Totals.
     pub counts: Counts,
     /// Entries of the ledger that speak of this document, and whether each settled something.
@@ -166,13 +167,22 @@ impl Bench<'_> {
                     self.ledger.settled(index)
                 });
             }
-            Done {
+            let mut text = Held::default();
+            self.renderer
+                .write(&view, &self.scene, number, &mut text)
+                .map_err(|error| format!("{}: no room for its report: {error}", source.name()))?;
+            Ok(Done {
                 entries,
-                text: self.renderer.document(&view, &self.scene, number),
+                text,
                 counts: view.counts,
-            }
+            })
         }))
-        .map_err(|_| format!("{}: a fault of claimgauge stopped the audit", source.name()))
+        .unwrap_or_else(|_| {
+            Err(format!(
+                "{}: a fault of claimgauge stopped the audit",
+                source.name()
+            ))
+        })
     }
 }
 
@@ -350,7 +360,7 @@ fn documents(
                             if written {
                                 output.write(bench.renderer.joint())?;
                             }
-                            output.write(&done.text)?;
+                            output.take(done.text)?;
                             written = true;
                         }
                     }
@@ -371,11 +381,11 @@ fn documents(
     );
     if let Some(held) = held {
         output.write(&bench.renderer.head(&bench.scene, ending))?;
-        for (index, text) in held.iter().enumerate() {
+        for (index, text) in held.into_iter().enumerate() {
             if index > 0 {
                 output.write(bench.renderer.joint())?;
             }
-            output.write(text)?;
+            output.take(text)?;
         }
     }
     output.write(&bench.renderer.tail(&bench.scene, ending))

@@ -1,6 +1,7 @@
 //! `claimgauge audit --lines`: a stream of documents, one JSON object a line, with a result line for each.
 
 use super::audit::{Bench, Done};
+use super::held::Held;
 use super::output::Output;
 use crate::input::Source;
 use crate::report::json::{Failure, SCHEMA, compact};
@@ -61,13 +62,13 @@ pub fn run(
             batch.push((number, line));
         }
         let work = |(number, line): &(usize, Line)| one(bench, *number, line);
-        let results: Vec<(String, Counts, Option<String>)> = match pool {
+        let results: Vec<(Held, Counts, Option<String>)> = match pool {
             Some(pool) => pool.install(|| batch.par_iter().map(work).collect()),
             None => batch.iter().map(work).collect(),
         };
         for (text, counts, trouble) in results {
             ending.counts.add(counts);
-            output.write(&text)?;
+            output.take(text)?;
             if let Some(trouble) = trouble {
                 super::complain(&trouble);
                 // One is enough for the exit status; a bad stream must not fill the memory.
@@ -112,7 +113,7 @@ fn read_line(input: &mut impl BufRead) -> io::Result<Option<Line>> {
     }
 }
 
-fn one(bench: &Bench<'_>, number: usize, line: &Line) -> (String, Counts, Option<String>) {
+fn one(bench: &Bench<'_>, number: usize, line: &Line) -> (Held, Counts, Option<String>) {
     let fail = |id: &Value, error: String| {
         let mut text = compact(&Failure {
             schema: SCHEMA,
@@ -122,7 +123,7 @@ fn one(bench: &Bench<'_>, number: usize, line: &Line) -> (String, Counts, Option
         });
         text.push('\n');
         let trouble = format!("input line {number}: {error}");
-        (text, Counts::default(), Some(trouble))
+        (Held::from(text), Counts::default(), Some(trouble))
     };
     let Line::Text(bytes) = line else {
         let limit = MAX_LINE >> 20;

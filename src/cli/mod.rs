@@ -6,6 +6,7 @@ mod audit;
 mod catalogue;
 mod cite;
 mod gather;
+mod held;
 mod output;
 mod read;
 mod recompute;

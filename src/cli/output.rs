@@ -1,5 +1,6 @@
 //! Where a report goes: to standard output as it comes, or to a file as a whole.
 
+use super::held::Held;
 use std::fs::File;
 use std::io::{self, BufWriter, Seek, StdoutLock, Write};
 use std::path::{Path, PathBuf};
@@ -61,12 +62,24 @@ impl Output {
     /// # Errors
     /// Those of the system.
     pub fn write(&mut self, text: &str) -> io::Result<()> {
+        self.bytes(text.as_bytes())
+    }
+
+    /// Writes a report that was held back.
+    ///
+    /// # Errors
+    /// Those of the system.
+    pub fn take(&mut self, held: Held) -> io::Result<()> {
+        held.pour(|bytes| self.bytes(bytes))
+    }
+
+    fn bytes(&mut self, bytes: &[u8]) -> io::Result<()> {
         match self {
-            Self::Stream(out) => out.write_all(text.as_bytes()),
-            Self::Device { out, target } => out
-                .write_all(text.as_bytes())
-                .map_err(|error| named(target, &error)),
-            Self::File { spool, .. } => spool.write_all(text.as_bytes()),
+            Self::Stream(out) => out.write_all(bytes),
+            Self::Device { out, target } => {
+                out.write_all(bytes).map_err(|error| named(target, &error))
+            }
+            Self::File { spool, .. } => spool.write_all(bytes),
         }
     }
 

@@ -222,7 +222,7 @@ fn statement(
 /// Whether strands are counted with their gauge, as wires that are joined are: “eight wires of 24 AWG”, not 41 x 0.25 mm.
 fn by_gauge(reader: &Reader<'_>, index: usize) -> bool {
     let quantity = &reader.sheet.quantities[index];
-    quantity.strand.is_some() && quantity.unit.ends_with("AWG")
+    quantity.strand.is_some() && quantity.unit().ends_with("AWG")
 }
 
 /// The sign right before a size: "doubled up (2 + 2) = 11 AWG".
@@ -240,7 +240,7 @@ fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) 
     /// Two sizes that differ by no more are one, in two notations.
     const ALIKE: f64 = 1.12;
     let sheet = reader.sheet;
-    let section = |at: usize| sheet.blocks[sheet.sentences[at].block].section();
+    let section = |at: usize| sheet.blocks[sheet.sentences[at].block()].section();
     let line = reader.line_of(sentence);
     let area = |other: usize| sheet.quantities[other].si.get().unwrap_or(f64::NAN);
     let before = match line.and_then(|line| in_lines.get(&line)) {

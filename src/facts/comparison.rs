@@ -54,7 +54,7 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
                 || measured(reader, &sides).is_some()
                 || judged_in_table(reader, &sides)
         })?;
-        reader.facts.cables[first.cable].mentions.first().copied()
+        reader.facts.cables[first.cable].mentions.first()
     });
     // Rows of a table alone are a range or a chart: somebody must have come out better.
     let in_table = sides.iter().all(|side| reader.has_line(side.cable));
@@ -144,7 +144,7 @@ fn spoken_of(reader: &Reader<'_>, cable: usize) -> bool {
     reader.facts.cables[cable].mentions.iter().any(|mention| {
         let own = &reader.sheet.sentences[super::read::sentence_at(reader.sheet, mention.start())];
         matches!(
-            reader.sheet.blocks[own.block].kind,
+            reader.sheet.blocks[own.block()].kind(),
             BlockKind::Paragraph | BlockKind::Item
         ) && own
             .span
@@ -238,7 +238,7 @@ fn rivalry(reader: &Reader<'_>) -> Option<Rivalry> {
     let named = &reader.facts.cables[rival].mentions;
     // "Twin-lead of the same gauge" has its size told.
     let sized = named.iter().any(|span| {
-        let sentence = told(*span);
+        let sentence = told(span);
         let equal = terms.lists.held_size;
         reader
             .hits
@@ -265,7 +265,6 @@ fn rivalry(reader: &Reader<'_>) -> Option<Rivalry> {
         };
         let near = named
             .iter()
-            .copied()
             .filter(|span| {
                 let apart = told(*span).abs_diff(sentence);
                 apart == 0 || (ahead && apart <= if said(terms.strong) { FAR } else { NEAR })
@@ -306,8 +305,8 @@ fn arithmetic(reader: &Reader<'_>) -> bool {
             .filter(|&index| reader.roles[index] == Role::Figure(kind))
             .filter(|&index| {
                 let block =
-                    &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(index)].block];
-                per || !matches!(block.kind, BlockKind::Cell { .. } | BlockKind::Field)
+                    &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(index)].block()];
+                per || !matches!(block.kind(), BlockKind::Cell { .. } | BlockKind::Field)
             })
             .count()
     };

@@ -1,4 +1,5 @@
-//! What is said with a stated figure. Most have nothing of it, and dense documents have a great many, so it is kept apart.
+//! What is said with a stated figure. Most have nothing of it, and dense documents have a great many, so it is kept apart; so is what
+//! is said with few of those of which something is said.
 
 use super::{Fact, Figure};
 use crate::span::Span;
@@ -12,6 +13,13 @@ pub struct Conditions {
     pub reading_span: Option<Span>,
     /// Temperature stated for it.
     pub temperature: Option<Fact<Celsius>>,
+    /// What is seldom said; conditions are read as if they had these fields themselves.
+    pub seldom: Option<Box<Seldom>>,
+}
+
+/// What is seldom said with a figure.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Seldom {
     /// Frequency stated for it.
     pub frequency: Option<Fact<Hertz>>,
     /// Load stated for it, when not the one of the set-up.
@@ -24,10 +32,8 @@ pub struct Conditions {
     pub class: Option<(u8, Span)>,
 }
 
-impl Conditions {
+impl Seldom {
     const NONE: &Self = &Self {
-        reading_span: None,
-        temperature: None,
         frequency: None,
         load: None,
         length: None,
@@ -35,10 +41,32 @@ impl Conditions {
         class: None,
     };
 
+    /// As [`Conditions`] keep it.
+    #[must_use]
+    pub fn kept(self) -> Option<Box<Self>> {
+        (self != *Self::NONE).then(|| Box::new(self))
+    }
+}
+
+impl Conditions {
+    const NONE: &Self = &Self {
+        reading_span: None,
+        temperature: None,
+        seldom: None,
+    };
+
     /// As a [`Figure`] keeps them.
     #[must_use]
     pub fn kept(self) -> Option<Box<Self>> {
         (self != *Self::NONE).then(|| Box::new(self))
+    }
+}
+
+impl Deref for Conditions {
+    type Target = Seldom;
+
+    fn deref(&self) -> &Seldom {
+        self.seldom.as_deref().unwrap_or(Seldom::NONE)
     }
 }
 

@@ -104,7 +104,7 @@ impl<'a> Around<'a> {
     /// Whether one of the sentences right before it, in the same block, says `concept`.
     pub(super) fn recalled(&self, concept: ConceptId) -> bool {
         const BEFORE: usize = 3;
-        let block = |sentence: usize| self.sheet.sentences.get(sentence).map(|at| at.block);
+        let block = |sentence: usize| self.sheet.sentences.get(sentence).map(|at| at.block());
         (self.sentence.saturating_sub(BEFORE)..self.sentence)
             .filter(|&near| block(near) == block(self.sentence))
             .any(|near| self.hits.say(near, concept))
@@ -156,7 +156,7 @@ impl<'a> Around<'a> {
             return false;
         };
         let words = ahead.span.of(text);
-        let label = own.block == ahead.block && words.split_whitespace().count() <= LABEL;
+        let label = own.block() == ahead.block() && words.split_whitespace().count() <= LABEL;
         let lower = words.to_lowercase();
         let asked = words
             .trim_end()
@@ -179,9 +179,9 @@ impl<'a> Around<'a> {
         let Some(before) = self.sentence.checked_sub(1) else {
             return false;
         };
-        let block = |sentence: usize| &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let block = |sentence: usize| &self.sheet.blocks[self.sheet.sentences[sentence].block()];
         let (own, other) = (block(self.sentence), block(before));
-        let cell = |block: &sheet::Block| matches!(block.kind, BlockKind::Cell { .. });
+        let cell = |block: &sheet::Block| matches!(block.kind(), BlockKind::Cell { .. });
         if own.section() != other.section() || cell(own) || cell(other) {
             return false;
         }
@@ -346,7 +346,7 @@ impl<'a> Around<'a> {
     /// The key of the field that the quantity stands in.
     fn own_key(&self) -> Option<Span> {
         let sentence = self.sheet.sentences.get(self.sentence)?;
-        self.sheet.blocks.get(sentence.block)?.key
+        self.sheet.blocks.get(sentence.block())?.key()
     }
 
     /// Whether the sentence or its keys say `concept` anywhere.
@@ -393,8 +393,8 @@ pub(super) fn caption_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
     let block = sheet
         .sentences
         .get(sentence)
-        .and_then(|sentence| sheet.blocks.get(sentence.block));
-    let Some((block, BlockKind::Cell { table, .. })) = block.map(|block| (block, block.kind))
+        .and_then(|sentence| sheet.blocks.get(sentence.block()));
+    let Some((block, BlockKind::Cell { table, .. })) = block.map(|block| (block, block.kind()))
     else {
         return Vec::new();
     };
@@ -405,8 +405,10 @@ pub(super) fn caption_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
         .and_then(|first| first.checked_sub(1))
         .filter(|&before| {
             sheet.blocks.get(before).is_some_and(|block| {
-                matches!(block.kind, BlockKind::Heading { .. } | BlockKind::Paragraph)
-                    && block.span.len() <= CAPTION
+                matches!(
+                    block.kind(),
+                    BlockKind::Heading { .. } | BlockKind::Paragraph
+                ) && block.span.len() <= CAPTION
             })
         });
     let mut captions: Vec<usize> = Vec::new();
@@ -430,8 +432,8 @@ pub(super) fn note_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
     let block = sheet
         .sentences
         .get(sentence)
-        .and_then(|sentence| sheet.blocks.get(sentence.block));
-    let Some(BlockKind::Cell { table, row, .. }) = block.map(|block| block.kind) else {
+        .and_then(|sentence| sheet.blocks.get(sentence.block()));
+    let Some(BlockKind::Cell { table, row, .. }) = block.map(|block| block.kind()) else {
         return Vec::new();
     };
     let [table, row] = [table, row].map(|place| place as usize);
@@ -485,11 +487,11 @@ pub(super) fn key_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
     let Some(block) = sheet
         .sentences
         .get(sentence)
-        .and_then(|sentence| sheet.blocks.get(sentence.block))
+        .and_then(|sentence| sheet.blocks.get(sentence.block()))
     else {
         return keys;
     };
-    if let BlockKind::Cell { table, row, column } = block.kind {
+    if let BlockKind::Cell { table, row, column } = block.kind() {
         let [table, row, column] = [table, row, column].map(|place| place as usize);
         let Some(table) = sheet.tables.get(table) else {
             return keys;
@@ -511,7 +513,7 @@ pub(super) fn key_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
         if table.header_column && column > 0 {
             add(row, 0);
         }
-    } else if let Some(first) = block.key.map(|_| block.sentences().start) {
+    } else if let Some(first) = block.key().map(|_| block.sentences().start) {
         // Later sentences of a field stand under its key as well.
         if first != sentence {
             keys.push(first);

@@ -80,13 +80,13 @@ pub(super) fn listed(
     cables: usize,
 ) -> Option<Fact<u32>> {
     let text = sheet.flow.text();
-    let block = sheet.blocks.get(sheet.sentences.get(sentence)?.block)?;
-    let BlockKind::Cell { table, row, column } = block.kind else {
+    let block = sheet.blocks.get(sheet.sentences.get(sentence)?.block())?;
+    let BlockKind::Cell { table, row, column } = block.kind() else {
         if cables != 1 {
             return None;
         }
         let mut fields = sheet.blocks.iter().filter_map(|block| {
-            let key = block.key.filter(|key| counts(terms, key.of(text)))?;
+            let key = block.key().filter(|key| counts(terms, key.of(text)))?;
             plain(text, Span::new(key.end(), block.span.end()))
         });
         let first = fields.next();

@@ -52,7 +52,7 @@ pub(super) fn find(
     // Where in `found` a word stands first.
     let mut places: FxHashMap<String, usize> = FxHashMap::default();
     for (index, sentence) in sheet.sentences.iter().enumerate() {
-        let kind = sheet.blocks[sentence.block].kind;
+        let kind = sheet.blocks[sentence.block()].kind();
         if matches!(kind, BlockKind::Heading { .. } | BlockKind::Cell { .. }) {
             continue;
         }

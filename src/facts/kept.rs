@@ -1,6 +1,7 @@
 //! What the walk notes for each quantity, each sentence and each cable, in little room: a dense document has a great many of them.
 
 use super::read::Owner;
+use crate::sheet::Sentence;
 use crate::span::Span;
 use rustc_hash::FxHashMap;
 use std::ops::Range;
@@ -101,26 +102,18 @@ impl Owners {
     }
 }
 
-/// What mentions mean, by sentence: most have none.
+/// What mentions mean, by sentence: most have none, and in records whole sentences are mentions.
 #[derive(Debug, Clone)]
-pub(super) struct Mentioned {
-    /// Where those of each sentence end.
+pub(super) struct Mentioned<'s> {
+    sentences: &'s [Sentence],
+    /// Of each sentence [`Mentioned::NONE`], the number of an owner whom it means as a whole, or the place of its mentions.
+    told: Vec<u32>,
+    /// Where the mentions of each place end.
     ends: Vec<u32>,
     spans: Vec<Span>,
     owners: Owners,
     /// Those of sentences to which some were added later.
     more: FxHashMap<usize, Vec<(Span, Owner)>>,
-}
-
-impl Default for Mentioned {
-    fn default() -> Self {
-        Self {
-            ends: Vec::new(),
-            spans: Vec::new(),
-            owners: Owners::nobody(0),
-            more: FxHashMap::default(),
-        }
-    }
 }
 
 /// The mentions of one sentence.
@@ -130,6 +123,8 @@ pub(super) struct Mentions<'m> {
     /// For each span, the number of the owner that it means.
     numbers: &'m [u32],
     twos: &'m [(usize, usize)],
+    /// The sentence as a whole, where it is the only one.
+    whole: Option<(Span, Owner)>,
     /// All of them, where some were added later.
     more: &'m [(Span, Owner)],
 }
@@ -137,7 +132,7 @@ pub(super) struct Mentions<'m> {
 impl<'m> Mentions<'m> {
     /// Whether there is none.
     pub(super) fn is_empty(self) -> bool {
-        self.spans.is_empty() && self.more.is_empty()
+        self.spans.is_empty() && self.whole.is_none() && self.more.is_empty()
     }
 
     /// Each with what it means.
@@ -145,19 +140,53 @@ impl<'m> Mentions<'m> {
         let owners = self.numbers.iter();
         let owners = owners.map(move |&number| Owners::owner(self.twos, number));
         let kept = self.spans.iter().copied().zip(owners);
-        kept.chain(self.more.iter().copied())
+        kept.chain(self.whole).chain(self.more.iter().copied())
     }
 }
 
-impl Mentioned {
+impl<'s> Mentioned<'s> {
+    const NONE: u32 = u32::MAX;
+    /// A sentence that is a mention as a whole.
+    const WHOLE: u32 = 1 << 31;
+
+    /// None of any of these.
+    pub(super) fn of_none(sentences: &'s [Sentence]) -> Self {
+        Self {
+            sentences,
+            told: Vec::new(),
+            ends: Vec::new(),
+            spans: Vec::new(),
+            owners: Owners::nobody(0),
+            more: FxHashMap::default(),
+        }
+    }
+
     /// Adds those of the next sentence.
     pub(super) fn push(&mut self, mentions: impl IntoIterator<Item = (Span, Owner)>) {
+        let before = self.spans.len();
         for (span, owner) in mentions {
             self.spans.push(span);
             self.owners.push(owner);
         }
+        if self.spans.len() == before {
+            self.told.push(Self::NONE);
+            return;
+        }
+        let place = u32::try_from(self.ends.len()).unwrap_or(Self::NONE);
+        self.told.push(place);
         self.ends
             .push(u32::try_from(self.spans.len()).unwrap_or(u32::MAX));
+    }
+
+    /// Notes that the next sentence as a whole means somebody.
+    pub(super) fn push_whole(&mut self, owner: Owner) {
+        let number = self.owners.number(owner);
+        if number < Self::WHOLE - 1 {
+            self.told.push(Self::WHOLE | number);
+        } else {
+            let span = self.sentences[self.told.len()].span;
+            self.push([(span, owner)]);
+        }
     }
 
     /// Adds one to a sentence that has been told.
@@ -172,11 +201,12 @@ impl Mentioned {
 
     /// Makes room for so many sentences.
     pub(super) fn reserve(&mut self, sentences: usize) {
-        self.ends.reserve_exact(sentences);
+        self.told.reserve_exact(sentences);
     }
 
     /// Gives back the room that no mention takes.
     pub(super) fn shrink(&mut self) {
+        self.told.shrink_to_fit();
         self.ends.shrink_to_fit();
         self.spans.shrink_to_fit();
         self.owners.places.shrink_to_fit();
@@ -184,31 +214,43 @@ impl Mentioned {
 
     /// Those of a sentence that has been told.
     pub(super) fn of(&self, sentence: usize) -> Mentions<'_> {
-        let start = sentence
-            .checked_sub(1)
-            .map_or(0, |before| self.ends[before]);
-        let range = start as usize..self.ends[sentence] as usize;
         let mut mentions = Mentions {
-            spans: &self.spans[range.clone()],
-            numbers: &self.owners.places[range],
+            spans: &[],
+            numbers: &[],
             twos: &self.owners.twos,
+            whole: None,
             more: &[],
         };
         if !self.more.is_empty()
             && let Some(list) = self.more.get(&sentence)
         {
-            (mentions.spans, mentions.numbers, mentions.more) = (&[], &[], list);
+            mentions.more = list;
+            return mentions;
+        }
+        match self.told[sentence] {
+            Self::NONE => {}
+            told if told & Self::WHOLE != 0 => {
+                let owner = Owners::owner(&self.owners.twos, told & !Self::WHOLE);
+                mentions.whole = Some((self.sentences[sentence].span, owner));
+            }
+            place => {
+                let place = place as usize;
+                let start = place.checked_sub(1).map_or(0, |before| self.ends[before]);
+                let range = start as usize..self.ends[place] as usize;
+                mentions.spans = &self.spans[range.clone()];
+                mentions.numbers = &self.owners.places[range];
+            }
         }
         mentions
     }
 
     pub(super) fn get(&self, sentence: usize) -> Option<Mentions<'_>> {
-        (sentence < self.ends.len()).then(|| self.of(sentence))
+        (sentence < self.told.len()).then(|| self.of(sentence))
     }
 
     /// Those of all sentences in order.
     pub(super) fn iter(&self) -> impl Iterator<Item = Mentions<'_>> {
-        self.within(0..self.ends.len())
+        self.within(0..self.told.len())
     }
 
     /// Those of some sentences, as far as these are told.
@@ -324,19 +366,25 @@ mod tests {
     #[test]
     fn mentions_stay_with_their_sentences() {
         let at = |start| (Span::new(start, start + 1), Owner::One(start));
-        let mut mentioned = Mentioned::default();
+        let sentence = |start| Sentence::new(Span::new(start, start + 5), 0);
+        let sentences = [sentence(0), sentence(10), sentence(20), sentence(30)];
+        let mut mentioned = Mentioned::of_none(&sentences);
         mentioned.push([]);
         mentioned.push([at(1), at(2)]);
         mentioned.push([at(3)]);
+        mentioned.push_whole(Owner::Two(7, 2));
+        let whole = (sentences[3].span, Owner::Two(7, 2));
+        assert_eq!(mentioned.of(3).iter().collect::<Vec<_>>(), [whole]);
+        mentioned.add(3, Span::new(31, 32), Owner::All);
         mentioned.add(1, Span::new(9, 10), Owner::One(9));
         mentioned.add(0, Span::new(8, 9), Owner::One(8));
         let all: Vec<Vec<usize>> = mentioned
             .iter()
             .map(|list| list.iter().map(|(span, _)| span.start()).collect())
             .collect();
-        assert_eq!(all, [vec![8], vec![1, 2, 9], vec![3]]);
-        assert_eq!(mentioned.within(2..7).count(), 1);
-        assert!(mentioned.get(3).is_none() && !mentioned.of(0).is_empty());
+        assert_eq!(all, [vec![8], vec![1, 2, 9], vec![3], vec![30, 31]]);
+        assert_eq!(mentioned.within(2..7).count(), 2);
+        assert!(mentioned.get(4).is_none() && !mentioned.of(0).is_empty());
         let last = mentioned.of(1).iter().next_back();
         assert_eq!(last, Some((Span::new(9, 10), Owner::One(9))));
     }

@@ -82,7 +82,7 @@ impl Evidence {
             voices: sheet
                 .blocks
                 .iter()
-                .filter(|block| block.quoted || block.speaker().is_some())
+                .filter(|block| block.quoted() || block.speaker().is_some())
                 .count(),
         }
     }
@@ -114,7 +114,7 @@ impl Evidence {
 fn votes(reader: &Reader<'_>) -> bool {
     reader.facts.setup.blinding.as_ref().is_some_and(|known| {
         let sentence = super::read::sentence_at(reader.sheet, known.span.start());
-        let block = reader.sheet.sentences[sentence].block;
+        let block = reader.sheet.sentences[sentence].block();
         let mut sentences = reader.sheet.blocks[block].sentences();
         sentences.any(|at| reader.hits.say(at, reader.terms.vote))
     })
@@ -133,7 +133,7 @@ fn told(reader: &Reader<'_>) -> usize {
         let letters = words.bytes().filter(u8::is_ascii_alphabetic).count();
         all += letters;
         let apart = matches!(
-            sheet.blocks[sentence.block].kind,
+            sheet.blocks[sentence.block()].kind(),
             BlockKind::Heading { .. } | BlockKind::Cell { .. }
         );
         if !apart && words.split_whitespace().nth(SENTENCE - 1).is_some() {
@@ -149,13 +149,13 @@ fn listed(reader: &Reader<'_>) -> usize {
     let sheet = reader.sheet;
     let mut blocks: Vec<usize> = reader
         .sentences_of()
-        .map(|sentence| sheet.sentences[sentence].block)
+        .map(|sentence| sheet.sentences[sentence].block())
         .filter(|&block| {
             let block = &sheet.blocks[block];
-            match block.kind {
+            match block.kind() {
                 BlockKind::Cell { .. } | BlockKind::Field => block.speaker().is_none(),
                 BlockKind::Item | BlockKind::Paragraph => {
-                    block.span.len() < SHORT && block.key.is_some() && block.speaker().is_none()
+                    block.span.len() < SHORT && block.key().is_some() && block.speaker().is_none()
                 }
                 BlockKind::Heading { .. } => false,
             }
@@ -170,9 +170,9 @@ fn sized(reader: &Reader<'_>) -> usize {
     let sheet = reader.sheet;
     (0..sheet.quantities.len())
         .filter(|&index| {
-            let block = &sheet.blocks[sheet.sentences[reader.sentence_of(index)].block];
+            let block = &sheet.blocks[sheet.sentences[reader.sentence_of(index)].block()];
             reader.roles[index] == Role::Size
-                && matches!(block.kind, BlockKind::Cell { row, column: 0, .. } if row > 0)
+                && matches!(block.kind(), BlockKind::Cell { row, column: 0, .. } if row > 0)
                 && block.span.len() <= sheet.quantities[index].span.len() + 4
         })
         .count()

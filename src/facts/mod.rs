@@ -23,6 +23,7 @@ mod read;
 mod roles;
 mod roster;
 mod score;
+mod spans;
 mod terms;
 mod types;
 mod uses;
@@ -51,5 +52,6 @@ pub fn asked(lexicon: &Lexicon) -> Vec<List<'_>> {
 }
 
 pub use besides::Besides;
-pub use conditions::Conditions;
+pub use conditions::{Conditions, Seldom};
+pub use spans::Spans;
 pub use types::*;

@@ -180,9 +180,9 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
     let sheet = reader.sheet;
     let own = &sheet.blocks[block];
     // Who asks in a letter that is quoted offers nothing.
-    let asks = own.quoted && own.span.of(reader.text()).trim_end().ends_with('?');
-    if !is_prose(own.kind)
-        || own.quoted && own.speaker().is_some()
+    let asks = own.quoted() && own.span.of(reader.text()).trim_end().ends_with('?');
+    if !is_prose(own.kind())
+        || own.quoted() && own.speaker().is_some()
         || asks
         || own.span.len() > LONGEST
     {
@@ -197,8 +197,8 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
     let next = sheet
         .blocks
         .get(block + 1)
-        .filter(|next| is_prose(next.kind) && next.section() == own.section())
-        .filter(|next| next.kind != BlockKind::Item && !headed(reader, next))
+        .filter(|next| is_prose(next.kind()) && next.section() == own.section())
+        .filter(|next| next.kind() != BlockKind::Item && !headed(reader, next))
         .map_or(0..0, |next| next.sentences());
     let size = match one(reader, &inside.sizes) {
         Some(size) => size,
@@ -334,7 +334,7 @@ fn the_same(reader: &Reader<'_>, block: usize) -> Option<usize> {
     let own = &sheet.blocks[block];
     let words = own.span.of(reader.text()).to_lowercase();
     let before = sheet.blocks.get(block.checked_sub(1)?)?;
-    let same = is_prose(before.kind)
+    let same = is_prose(before.kind())
         && before.section() == own.section()
         && SAME.iter().any(|same| words.contains(same));
     one(reader, &found(reader, &before.sentences()).sizes).filter(|_| same)

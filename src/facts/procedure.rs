@@ -204,7 +204,7 @@ fn hearsay(reader: &Reader<'_>, span: Span) -> bool {
 fn in_quotes(reader: &Reader<'_>, span: Span) -> bool {
     /// Longest quotation, in bytes.
     const QUOTED: usize = 4096;
-    let block = reader.sheet.sentences[sentence_at(reader.sheet, span.start())].block;
+    let block = reader.sheet.sentences[sentence_at(reader.sheet, span.start())].block();
     let start = reader.sheet.blocks[block].span.start();
     let near = span.start().saturating_sub(QUOTED);
     let start = start.max(reader.text().ceil_char_boundary(near));
@@ -310,9 +310,9 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
         }
     }
     let let_pass = |at: usize| {
-        let block = reader.sheet.sentences[sentence].block;
+        let block = reader.sheet.sentences[sentence].block();
         at < reader.sheet.sentences.len()
-            && (at <= sentence + 1 || reader.sheet.sentences[at].block == block)
+            && (at <= sentence + 1 || reader.sheet.sentences[at].block() == block)
             && reader.hits.say(at, terms.let_pass)
     };
     let passed = |at: usize| {
@@ -378,8 +378,8 @@ fn preference(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
     if reader.hits.say(sentence, terms.outcome_gone) || reader.hits.say(sentence, terms.bought) {
         return None;
     }
-    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
-    if matches!(block.kind, BlockKind::Heading { .. }) {
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block()];
+    if matches!(block.kind(), BlockKind::Heading { .. }) {
         return None;
     }
     reader

@@ -11,6 +11,7 @@ mod footnotes;
 mod nobodys;
 mod pairs;
 mod points;
+mod printed;
 mod records;
 mod resolve;
 mod rivals;
@@ -111,7 +112,7 @@ pub(super) struct Reader<'a> {
     /// Whether its resistances are of the loop or of one conductor, where it says so for all.
     pub(super) basis: Option<(Reading, Span)>,
     /// Mentions of each sentence, resolved to entries.
-    pub(super) resolved: Mentioned,
+    pub(super) resolved: Mentioned<'a>,
     /// The area of the size by which a cable is called, m².
     pub(super) sized: FxHashMap<usize, f64>,
     /// Whom each sentence goes on to speak of, as those before it leave it.
@@ -192,7 +193,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         comparative: false,
         denied: Vec::new(),
         basis: None,
-        resolved: Mentioned::default(),
+        resolved: Mentioned::of_none(&sheet.sentences),
         sized: FxHashMap::default(),
         focus: Owners::nobody(0),
         facts: Facts::default(),
@@ -227,6 +228,9 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         reader.before_ordinals(later);
     }
     reader.cables();
+    // From here on each cable has its name, none is looked for, and nothing is put to whom a sentence goes on to speak of.
+    reader.roster.all_found();
+    reader.focus = Owners::nobody(0);
     uses::read(&mut reader);
     offers::read(&mut reader);
     bound::bound(&mut reader.facts, reader.spread.get() == 0);
@@ -368,7 +372,7 @@ impl Reader<'_> {
             let mut named = (self.resolved.within(block.sentences()))
                 .flat_map(|mentions| mentions.iter())
                 .map(|(_, owner)| owner);
-            match (block.kind, named.next(), named.next()) {
+            match (block.kind(), named.next(), named.next()) {
                 (BlockKind::Item, Some(Owner::One(entry)), None) => Some(entry),
                 _ => None,
             }
@@ -398,27 +402,36 @@ impl Reader<'_> {
                 _ => None,
             })
         };
-        // Counted first, so that no list has room to spare.
-        let mut counts = vec![0_u32; self.facts.cables.len()];
+        // Counted first, so that those of each cable lie side by side.
+        let mut ends = vec![0_usize; self.facts.cables.len()];
         for (entry, _) in named() {
-            counts[entry] += 1;
+            ends[entry] += 1;
         }
-        let cables = &mut self.facts.cables;
-        for (cable, count) in cables.iter_mut().zip(counts) {
-            cable.mentions.reserve_exact(count as usize);
+        let mut sum = 0;
+        for end in &mut ends {
+            (*end, sum) = (sum, sum + *end);
         }
+        let mut all = vec![Span::default(); sum];
         for (entry, span) in named() {
-            cables[entry].mentions.push(span);
+            all[ends[entry]] = span;
+            ends[entry] += 1;
+        }
+        let mut start = 0;
+        for (cable, end) in self.facts.cables.iter_mut().zip(ends) {
+            cable.mentions = all[start..end].iter().copied().collect();
+            start = end;
         }
     }
 
     pub(super) fn block_of(&self, quantity: usize) -> usize {
-        self.sheet.sentences[self.sentence_of(quantity)].block
+        self.sheet.sentences[self.sentence_of(quantity)].block()
     }
 
-    /// Quantities of each entry.
-    pub(super) fn by_entry(&self) -> ByEntry {
-        let pairs = self.owners.iter().enumerate().flat_map(|(index, owner)| {
+    /// Those quantities of each entry that `fit`.
+    pub(super) fn by_entry(&self, fit: impl Fn(usize) -> bool + Copy) -> ByEntry {
+        let owners = self.owners.iter().enumerate();
+        let owners = owners.filter(move |&(index, _)| fit(index));
+        let pairs = owners.flat_map(|(index, owner)| {
             let entries = match owner {
                 Owner::One(entry) => [Some(entry), None],
                 Owner::Two(first, second) => [Some(first), Some(second)],
@@ -432,10 +445,11 @@ impl Reader<'_> {
         ByEntry::new(self.roster.entries.len(), pairs)
     }
 
-    /// Sentences in cells of the table lines of each entry.
-    pub(super) fn cells_by_entry(&self) -> ByEntry {
+    /// Those sentences in cells of the table lines of each entry that `fit`.
+    pub(super) fn cells_by_entry(&self, fit: impl Fn(usize) -> bool + Copy) -> ByEntry {
         let pairs = (0..self.sheet.sentences.len())
-            .filter_map(|sentence| Some((self.line_of(sentence)?, sentence)));
+            .filter_map(|sentence| Some((self.line_of(sentence)?, sentence)))
+            .filter(move |&(_, sentence)| fit(sentence));
         ByEntry::new(self.roster.entries.len(), pairs)
     }
 
@@ -472,8 +486,8 @@ impl Reader<'_> {
 
     /// Whether a sentence of running text speaks of wire that is nobody's product.
     fn of_nameless(&self, sentence: usize) -> bool {
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
-        matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
+        matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item)
             && self.hits.saying(sentence, self.terms.theirs).any(|hit| {
                 let words = hit.span.of(self.text()).to_lowercase();
                 self.terms.lists.side_nameless.within(&words)
@@ -484,8 +498,8 @@ impl Reader<'_> {
     fn of_somebody(&self, sentence: usize) -> bool {
         /// Words at the start in which the person is named.
         const WORDS: usize = 3;
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
-        let told = matches!(block.kind, BlockKind::Paragraph | BlockKind::Item);
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
+        let told = matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item);
         let words = self.sheet.sentences[sentence].span.of(self.text());
         let mut first = words
             .split(|letter: char| !letter.is_alphabetic())

@@ -128,8 +128,8 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
         }
         // A loss per length is that of a matched line, not of a divider.
         Kind::LevelDb
-            if quantity.unit.contains('/')
-                || quantity.unit.contains("per")
+            if quantity.unit().contains('/')
+                || quantity.unit().contains("per")
                 || around.followed_by(&["/", " per "]) =>
         {
             Role::Aside
@@ -347,7 +347,7 @@ fn percent(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     if around.near(terms.coverage, 24) {
         return Role::Percent;
     }
-    if quantity.unit.to_lowercase().contains("iacs") {
+    if quantity.unit().to_lowercase().contains("iacs") {
         return Role::Figure(FigureKind::Conductivity);
     }
     let distance = |concept| around.distance(concept).unwrap_or(usize::MAX);

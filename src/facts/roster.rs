@@ -337,6 +337,16 @@ impl Roster {
         }
     }
 
+    /// Gives back names and what they were looked up in, when each cable has its name and none is looked for any more.
+    pub(super) fn all_found(&mut self) {
+        self.by_alias = FxHashMap::default();
+        self.shared = FxHashSet::default();
+        self.makers = FxHashSet::default();
+        for entry in &mut self.entries {
+            entry.name = String::new();
+        }
+    }
+
     /// Entries that are known by more than a role.
     pub(super) fn named(&self) -> Vec<usize> {
         (0..self.entries.len())

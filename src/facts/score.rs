@@ -107,9 +107,9 @@ fn likewise(reader: &Reader<'_>, scores: &mut [Score]) {
 fn listed(reader: &Reader<'_>, scores: &mut [Score]) {
     let blocks = &reader.sheet.blocks;
     let sentences = &reader.sheet.sentences;
-    let block_of = |score: &Score| sentences[sentence_at(reader.sheet, score.span.start())].block;
+    let block_of = |score: &Score| sentences[sentence_at(reader.sheet, score.span.start())].block();
     // The line of a list that a score stands in: a cell belongs to its row.
-    let line = |score: &Score| match blocks[block_of(score)].kind {
+    let line = |score: &Score| match blocks[block_of(score)].kind() {
         BlockKind::Cell { table, row, .. } => Some((table as usize + 1, row as usize)),
         BlockKind::Field | BlockKind::Item => Some((0, block_of(score))),
         _ => None,
@@ -126,16 +126,20 @@ fn listed(reader: &Reader<'_>, scores: &mut [Score]) {
         }
         if to - from >= 2 {
             let last = block_of(&scores[to - 1]);
-            let behind = sentences.partition_point(|sentence| sentence.block <= last);
+            let behind = sentences.partition_point(|sentence| sentence.block() <= last);
             let common = |at: usize| {
                 reader.hits.say(at, reader.terms.in_common)
                     && !reader.hits.say(at, reader.terms.report)
             };
             // The rest of the line, and a heading right behind the list, stand before what is said of it.
             let cell =
-                |at: usize| matches!(blocks[sentences[at].block].kind, BlockKind::Cell { .. });
-            let title =
-                |at: usize| matches!(blocks[sentences[at].block].kind, BlockKind::Heading { .. });
+                |at: usize| matches!(blocks[sentences[at].block()].kind(), BlockKind::Cell { .. });
+            let title = |at: usize| {
+                matches!(
+                    blocks[sentences[at].block()].kind(),
+                    BlockKind::Heading { .. }
+                )
+            };
             let behind = (behind..sentences.len())
                 .find(|&at| !cell(at))
                 .unwrap_or(sentences.len());
@@ -143,7 +147,7 @@ fn listed(reader: &Reader<'_>, scores: &mut [Score]) {
             let text: Vec<usize> = (behind..(behind + AFTER).min(sentences.len()))
                 .take_while(|&at| {
                     !matches!(
-                        blocks[sentences[at].block].kind,
+                        blocks[sentences[at].block()].kind(),
                         BlockKind::Heading { .. } | BlockKind::Cell { .. }
                     )
                 })
@@ -337,7 +341,7 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
             .collect();
         // "He thought 12 was more than half. She: a coin gets that one evening in four": answered at once, and not of another's score.
         let answered = |at: usize| {
-            let block = |at: usize| reader.sheet.sentences[at].block;
+            let block = |at: usize| reader.sheet.sentences[at].block();
             (at + 1..=(at + ANSWER).min(end))
                 .take_while(|&next| block(next) == block(at))
                 .take_while(|&next| !others.iter().any(|other| speaks_of(reader, next, other)))
@@ -358,7 +362,7 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
             })
     };
     let scored = |at: usize| scores(at).any(|other| !scores(sentence).any(|own| own == other));
-    let block = |at: usize| reader.sheet.sentences[at].block;
+    let block = |at: usize| reader.sheet.sentences[at].block();
     let other = (sentence + 1..=(sentence + AFTER).min(end))
         .find(|&at| scored(at) && block(at) != block(sentence));
     let last = other.map_or(sentence + AFTER, |other| other - 1).min(end);
@@ -387,7 +391,7 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
     // What somebody else is said to have stated is proof only where the writer calls it that in words of his own.
     let reported = reader.hits.say(sentence, terms.report);
     // "So is 9 out of 16. FALSE", as a quiz has it.
-    let words = reader.sheet.blocks[reader.sheet.sentences[sentence].block]
+    let words = reader.sheet.blocks[reader.sheet.sentences[sentence].block()]
         .span
         .of(reader.text());
     if terms
@@ -411,10 +415,10 @@ fn is_put(reader: &Reader<'_>, sentence: usize) -> bool {
     /// Points of one list that are gone back over.
     const POINTS: usize = 60;
     let blocks = &reader.sheet.blocks;
-    let own = reader.sheet.sentences[sentence].block;
+    let own = reader.sheet.sentences[sentence].block();
     let point = |at: usize| {
         let words = blocks[at].span.of(reader.text());
-        matches!(blocks[at].kind, BlockKind::Item) || words.get(1..2) == Some(")")
+        matches!(blocks[at].kind(), BlockKind::Item) || words.get(1..2) == Some(")")
     };
     if !point(own) {
         return false;
@@ -457,7 +461,7 @@ fn asked_back(reader: &Reader<'_>, sentence: usize) -> bool {
     let next = reader.sheet.sentences.get(sentence + 1);
     next.is_some_and(|next| {
         let words = next.span.of(reader.text()).trim_end();
-        next.block == reader.sheet.sentences[sentence].block
+        next.block() == reader.sheet.sentences[sentence].block()
             && words.ends_with('?')
             && words.split_whitespace().nth(WORDS).is_none()
     })
@@ -483,8 +487,8 @@ fn whose(reader: &Reader<'_>, sentence: usize) -> Option<String> {
     }
     let text = reader.text();
     let span = reader.sheet.sentences[sentence].span;
-    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
-    let row = || match block.kind {
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block()];
+    let row = || match block.kind() {
         BlockKind::Cell { table, row, column } if column > 0 => {
             let [table, row] = [table, row].map(|place| place as usize);
             let head = (*reader.sheet.tables.get(table)?.cells.get(row)?.first()?)?;
@@ -498,7 +502,7 @@ fn whose(reader: &Reader<'_>, sentence: usize) -> Option<String> {
             .find(':')
             .map(|at| Span::new(span.start(), span.start() + at))
     };
-    let words = block.key.or_else(row).or_else(lead)?.of(text);
+    let words = block.key().or_else(row).or_else(lead)?.of(text);
     let name = words.split(['(', ',']).next()?.trim();
     let capital = name.starts_with(|letter: char| letter.is_uppercase());
     (capital && name.len() > 1 && name.len() <= LONGEST).then(|| name.to_lowercase())

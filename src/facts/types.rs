@@ -1,7 +1,7 @@
 //! What a document says about cables, typed and with the words each fact was read from.
 
 pub use super::fact::{Fact, narrow};
-use super::{Besides, Conditions};
+use super::{Besides, Conditions, Spans};
 use crate::span::Span;
 use crate::units::{Ampere, Hertz, Metre, Ohm, SquareMetre, Volt, Watt};
 
@@ -67,7 +67,7 @@ impl Facts {
     #[must_use]
     pub fn names(&self, text: &str) -> Vec<Span> {
         let named = self.cables.iter().filter(|cable| cable.named);
-        let mentions = named.flat_map(|cable| &cable.mentions).copied();
+        let mentions = named.flat_map(|cable| cable.mentions.iter());
         let mut names: Vec<Span> = mentions
             .filter(|span| span.of(text).starts_with(char::is_uppercase))
             .collect();
@@ -227,7 +227,7 @@ pub struct Cable {
     /// Whether it has a name or a label of its own, and is not only the one that a document tells of.
     pub named: bool,
     /// Words that name it, first mention first.
-    pub mentions: Vec<Span>,
+    pub mentions: Spans,
     /// Stated sizes.
     pub sizes: Vec<Size>,
     /// Conductors in all, where said.

@@ -13,7 +13,7 @@ use rustc_hash::FxHashMap;
 
 /// Reads the uses; a sheet's own length and load are a use, in running text somebody must offer or recommend it.
 pub(super) fn read(reader: &mut Reader<'_>) {
-    let own = reader.by_entry();
+    let own = reader.by_entry(|index| reader.roles[index] == Role::Load);
     let mut leads = FxHashMap::default();
     for sentence in 0..reader.sheet.sentences.len() {
         sentence_uses(reader, sentence);
@@ -25,10 +25,10 @@ pub(super) fn read(reader: &mut Reader<'_>) {
 /// Offers made in one sentence (or one table row).
 fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     // A field is read as a whole: its value may run over several lines.
-    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block()];
     // What somebody says in a conversation is no field.
-    let keyed = block.key.is_some() && block.span.len() < 120 && block.speaker().is_none();
-    let sentences = if block.key.is_some() && block.span.len() < 400 {
+    let keyed = block.key().is_some() && block.span.len() < 120 && block.speaker().is_none();
+    let sentences = if block.key().is_some() && block.span.len() < 400 {
         if block.sentences().start != sentence {
             return;
         }
@@ -51,7 +51,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
             .find(|&index| reader.roles[index] == role)
     };
     if matches!(
-        reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,
+        reader.sheet.blocks[reader.sheet.sentences[sentence].block()].kind(),
         BlockKind::Cell { .. }
     ) && of(Role::Power).is_none()
     {
@@ -59,7 +59,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     }
     let (length, load, power) = (of(Role::Run), of(Role::Load), of(Role::Power));
     // "I would not go past these:" over a list of names and lengths.
-    let lead = reader.sheet.blocks[reader.sheet.sentences[sentence].block]
+    let lead = reader.sheet.blocks[reader.sheet.sentences[sentence].block()]
         .lead()
         .filter(|_| keyed)
         .map(|lead| reader.sheet.blocks[lead].sentences());
@@ -95,7 +95,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     // "Recommended for loudspeakers of 4 Ω, / runs of up to 25 m": the line beside may name the load.
     let beside = || {
         let near = [sentence.checked_sub(1), Some(sentence + 1)];
-        let block = |at: usize| reader.sheet.sentences[at].block;
+        let block = |at: usize| reader.sheet.sentences[at].block();
         near.into_iter()
             .flatten()
             .filter(|&at| {
@@ -184,8 +184,8 @@ fn cell_use(
     of_entries: &ByEntry,
     leads: &mut FxHashMap<usize, std::ops::Range<usize>>,
 ) {
-    let block = reader.sheet.sentences[sentence].block;
-    let BlockKind::Cell { table, .. } = reader.sheet.blocks[block].kind else {
+    let block = reader.sheet.sentences[sentence].block();
+    let BlockKind::Cell { table, .. } = reader.sheet.blocks[block].kind() else {
         return;
     };
     let table = table as usize;
@@ -229,8 +229,8 @@ fn cell_use(
         own.clone().find(|&index| {
             reader.roles[index] == Role::Load
                 && matches!(
-                    reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(index)].block]
-                        .kind,
+                    reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(index)].block()]
+                        .kind(),
                     BlockKind::Cell { .. }
                 )
         })
@@ -274,7 +274,8 @@ fn cell_use(
 fn is_scheduled(reader: &Reader<'_>, sentence: usize, run: usize) -> bool {
     const CELLS: usize = 24;
     let sheet = reader.sheet;
-    let BlockKind::Cell { table, row, column } = sheet.blocks[sheet.sentences[sentence].block].kind
+    let BlockKind::Cell { table, row, column } =
+        sheet.blocks[sheet.sentences[sentence].block()].kind()
     else {
         return false;
     };
@@ -314,7 +315,7 @@ fn is_scheduled(reader: &Reader<'_>, sentence: usize, run: usize) -> bool {
 
 /// Sentences of the block right before the table of a cell.
 fn table_lead(reader: &Reader<'_>, cell: usize) -> std::ops::Range<usize> {
-    let BlockKind::Cell { table, .. } = reader.sheet.blocks[cell].kind else {
+    let BlockKind::Cell { table, .. } = reader.sheet.blocks[cell].kind() else {
         return 0..0;
     };
     let first = reader
@@ -360,9 +361,9 @@ fn sheet_use(reader: &mut Reader<'_>) {
     let noted = |length: &Fact<Metre>| {
         length.quantity().is_some_and(|quantity| {
             let block =
-                &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(quantity)].block];
-            let lettered = block.key.is_none_or(|key| key.len() <= 2);
-            lettered && (matches!(block.kind, BlockKind::Item) || block.key.is_some())
+                &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(quantity)].block()];
+            let lettered = block.key().is_none_or(|key| key.len() <= 2);
+            lettered && (matches!(block.kind(), BlockKind::Item) || block.key().is_some())
         })
     };
     let noted: Vec<bool> = reader
@@ -380,7 +381,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
     let own_loads = own_loads(reader);
     let keyed: Vec<bool> = (0..reader.sheet.quantities.len())
         .map(|index| &reader.sheet.blocks[reader.block_of(index)])
-        .map(|block| block.key.is_some() && block.speaker().is_none())
+        .map(|block| block.key().is_some() && block.speaker().is_none())
         .collect();
     // A run of one who speaks goes with no loudspeaker of another.
     let lone_load = loads.first().and_then(|load| load.quantity());
@@ -454,7 +455,7 @@ fn own_loads(reader: &Reader<'_>) -> FxHashMap<usize, Fact<Load>> {
             continue;
         };
         let block = &reader.sheet.blocks[reader.block_of(index)];
-        let keyed = block.key.is_some() && !matches!(block.kind, BlockKind::Cell { .. });
+        let keyed = block.key().is_some() && !matches!(block.kind(), BlockKind::Cell { .. });
         if reader.roles[index] != Role::Load || !keyed || supposed(reader, index) {
             continue;
         }

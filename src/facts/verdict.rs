@@ -105,9 +105,9 @@ pub(super) fn storied(reader: &Reader<'_>) -> bool {
     let mut tokens: Vec<Token> = Vec::new();
     let (mut told, mut all) = (0, 0);
     for sentence in &reader.sheet.sentences {
-        let block = &reader.sheet.blocks[sentence.block];
+        let block = &reader.sheet.blocks[sentence.block()];
         if matches!(
-            block.kind,
+            block.kind(),
             BlockKind::Heading { .. } | BlockKind::Cell { .. }
         ) {
             continue;

@@ -20,7 +20,7 @@ pub(super) fn read(reader: &Reader<'_>) -> Vec<usize> {
     let openings = reader.terms.lists.letter_opening;
     (0..sentences.len())
         .filter(|&at| {
-            let block = sentences[at].block;
+            let block = sentences[at].block();
             let opens = openings.begins(sentences[at].span.of(text).trim_start());
             let answers = block > 0
                 && blocks[block].sentences().start == at
@@ -82,14 +82,14 @@ fn signed(text: &str, block: Span) -> bool {
 
 /// Whether somebody asks at once what is to be made of what a sentence reports, and no yes is given: “Is there anything in it?”
 pub(super) fn questioned(reader: &Reader<'_>, sentence: usize) -> bool {
-    let block = reader.sheet.sentences[sentence].block;
+    let block = reader.sheet.sentences[sentence].block();
     (sentence..=sentence + ASKED)
         .take_while(|&at| {
             reader
                 .sheet
                 .sentences
                 .get(at)
-                .is_some_and(|next| next.block == block)
+                .is_some_and(|next| next.block() == block)
         })
         .any(|at| {
             reader.hits.say(at, reader.terms.asked_back)

@@ -1,8 +1,10 @@
 //! `json` and `ndjson`: the report for other programs. The types here are the format; a change of the domain types does
 //! not reach a reader by itself. The whole format stands in one place, so that a change of it cannot be overlooked.
 
+mod made;
 mod write;
 
+pub use made::{Cables, Quantities, Setup};
 pub use write::{compact, pretty};
 
 use crate::report::number::Number;
@@ -11,7 +13,8 @@ use crate::report::view::{Compared, Counts, Item, Measure, Quote, Said, View, Wo
 use crate::report::{Ending, Renderer, Scene};
 use crate::sheet::Value;
 use schemars::JsonSchema;
-use serde::{Serialize, Serializer};
+use serde::Serialize;
+use std::io;
 
 /// Name and version of the format.
 pub const SCHEMA: &str = "claimgauge-report/1";
@@ -58,9 +61,11 @@ pub struct Document<'a> {
     #[schemars(with = "Vec<Quantity<'a>>")]
     pub quantities: Quantities<'a>,
     /// The cables described.
-    pub cables: Vec<Cable<'a>>,
+    #[schemars(with = "Vec<Cable<'a>>")]
+    pub cables: Cables<'a>,
     /// What is said of the test set-up or the conditions of use.
-    pub setup: Vec<Fact<'a>>,
+    #[schemars(with = "Vec<Fact<'a>>")]
+    pub setup: Setup<'a>,
     /// Cables set side by side with an outcome.
     pub comparisons: Vec<Comparison<'a>>,
     /// Claims in running text.
@@ -69,27 +74,6 @@ pub struct Document<'a> {
     pub remarks: Vec<&'a str>,
     /// Totals of this document.
     pub summary: Summary,
-}
-
-/// The quantities of a document, each worked out when it is written.
-pub struct Quantities<'a>(&'a View<'a>);
-
-impl std::fmt::Debug for Quantities<'_> {
-    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(formatter, "{} quantities", self.0.quantity_count)
-    }
-}
-
-impl Serialize for Quantities<'_> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        struct One(Measure);
-        impl Serialize for One {
-            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-                Quantity::from(&self.0).serialize(serializer)
-            }
-        }
-        serializer.collect_seq(self.0.quantities().map(One))
-    }
 }
 
 /// A finding, or a confirmation when it has no level.
@@ -342,7 +326,7 @@ impl<'a> From<&'a Work> for Step<'a> {
             symbol: &work.symbol,
             expression: &work.expression,
             value: Number(work.value),
-            unit: &work.unit,
+            unit: work.unit,
             from: &work.from,
         }
     }
@@ -462,8 +446,8 @@ impl<'a> From<&'a View<'a>> for Document<'a> {
             confirmed: view.confirmed.iter().map(Finding::from).collect(),
             settled: view.settled.iter().map(Finding::from).collect(),
             quantities: Quantities(view),
-            cables: view.cables().iter().map(Cable::from).collect(),
-            setup: view.setup().rows.iter().map(Fact::from).collect(),
+            cables: Cables(view),
+            setup: Setup(view),
             comparisons: view.comparisons.iter().map(Comparison::from).collect(),
             claims: view.claims.iter().map(Claim::from).collect(),
             remarks: view.remarks.iter().map(String::as_str).collect(),
@@ -497,6 +481,16 @@ impl Renderer for Json {
         pretty(&Document::from(view))
     }
 
+    fn write(
+        &self,
+        view: &View<'_>,
+        _: &Scene<'_>,
+        _: usize,
+        to: &mut dyn io::Write,
+    ) -> io::Result<()> {
+        write::pretty_to(&Document::from(view), to)
+    }
+
     fn tail(&self, _: &Scene<'_>, ending: &Ending) -> String {
         format!(
             "\n],\n\"summary\": {}}}\n",
@@ -526,6 +520,21 @@ impl Renderer for Ndjson {
         });
         line.push('\n');
         line
+    }
+
+    fn write(
+        &self,
+        view: &View<'_>,
+        _: &Scene<'_>,
+        _: usize,
+        to: &mut dyn io::Write,
+    ) -> io::Result<()> {
+        let line = Line {
+            schema: SCHEMA,
+            document: Document::from(view),
+        };
+        write::compact_to(&line, &mut *to)?;
+        to.write_all(b"\n")
     }
 }
 

@@ -20,6 +20,7 @@ pub mod view;
 pub use view::{Counts, View};
 
 use crate::rulebook::Rulebook;
+use std::io;
 
 /// How a report for people is to look.
 #[derive(Debug, Clone, Copy)]
@@ -101,6 +102,20 @@ pub trait Renderer: Sync {
 
     /// One document, or nothing when the format has nothing to say of it; `number` is its own among all that were given.
     fn document(&self, view: &View<'_>, scene: &Scene<'_>, number: usize) -> String;
+
+    /// The same written piece by piece, for formats whose reports of one document may be far longer than it.
+    ///
+    /// # Errors
+    /// Those of `to`.
+    fn write(
+        &self,
+        view: &View<'_>,
+        scene: &Scene<'_>,
+        number: usize,
+        to: &mut dyn io::Write,
+    ) -> io::Result<()> {
+        to.write_all(self.document(view, scene, number).as_bytes())
+    }
 
     /// What comes after the last document.
     fn tail(&self, _scene: &Scene<'_>, _ending: &Ending) -> String {

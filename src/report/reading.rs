@@ -14,7 +14,7 @@ pub fn render(view: &View<'_>, look: &Look) -> String {
         view.kind,
         view.read()
     ));
-    for group in view.cables().iter().chain([view.setup()]) {
+    for group in view.cables().chain([view.setup()]) {
         if group.rows.is_empty() && group.mentions.is_empty() {
             continue;
         }

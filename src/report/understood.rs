@@ -186,7 +186,7 @@ pub fn cable(index: usize, cable: &Cable, quoter: Quoter<'_>) -> Group {
         mentions: cable
             .mentions
             .iter()
-            .map(|&span| quoter.quote(span, &name))
+            .map(|span| quoter.quote(span, &name))
             .collect(),
         name,
         rows: rows.rows,

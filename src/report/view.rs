@@ -13,9 +13,8 @@ use crate::facts::Facts;
 use crate::finding::{Level, Stance, Verdict};
 use crate::input::{Place, Source};
 use crate::report::number::shown;
-use crate::report::understood::Group;
 use crate::sheet::{Bound, Value};
-use std::cell::OnceCell;
+use std::borrow::Cow;
 use std::ops::Range;
 
 /// Words of the document in their place.
@@ -35,13 +34,13 @@ pub struct Quote {
 #[derive(Debug, Clone)]
 pub struct Work {
     /// Symbol.
-    pub symbol: String,
+    pub symbol: Cow<'static, str>,
     /// Expression.
     pub expression: String,
     /// Value in `unit`.
     pub value: f64,
     /// Unit.
-    pub unit: String,
+    pub unit: &'static str,
     /// Where it came from.
     pub from: String,
 }
@@ -50,7 +49,7 @@ impl Work {
     /// `R_loop = 2 · ρ · l / A = 0.159 Ω`.
     #[must_use]
     pub fn equation(&self) -> String {
-        let mut out = self.symbol.clone();
+        let mut out = self.symbol.to_string();
         if !self.expression.is_empty() && self.expression != self.symbol {
             out.push_str(" = ");
             out.push_str(&self.expression);
@@ -61,9 +60,9 @@ impl Work {
             out.push_str(&value);
         }
         // A pure ratio has the unit one.
-        if !matches!(self.unit.as_str(), "" | "1") {
+        if !matches!(self.unit, "" | "1") {
             out.push(' ');
-            out.push_str(&self.unit);
+            out.push_str(self.unit);
         }
         out
     }
@@ -317,10 +316,6 @@ pub struct View<'a> {
     /// Number of quantities.
     pub quantity_count: usize,
     quoter: Quoter<'a>,
-    /// Cables with what is said of each, made when they are asked for.
-    cables: OnceCell<Vec<Group>>,
-    /// Test set-up, likewise.
-    setup: OnceCell<Group>,
     /// Comparisons.
     pub comparisons: Vec<Compared>,
     /// Claims.

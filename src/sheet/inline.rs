@@ -223,7 +223,7 @@ mod tests {
                 format!(
                     "{}{}",
                     block.span.of(sheet.flow.text()),
-                    if block.key.is_some() { " *" } else { "" }
+                    if block.key().is_some() { " *" } else { "" }
                 )
             })
             .collect()

@@ -180,7 +180,7 @@ impl<'t> Reader<'t> {
         const DEEPER: usize = 2;
         let indent = |at| self.line(at).map_or(0, |line| usize::from(line.indent));
         let deeper = indent(lines.1) >= indent(lines.0) + DEEPER;
-        let kind = |at: usize| self.sheet.blocks.get(at).map(|block| block.kind);
+        let kind = |at: usize| self.sheet.blocks.get(at).map(|block| block.kind());
         if deeper
             && field > over
             && kind(over) == Some(BlockKind::Paragraph)
@@ -370,17 +370,18 @@ impl<'t> Reader<'t> {
             sentence::split(self.flow.text(), Span::new(from, end), &mut spans);
             self.sheet
                 .sentences
-                .extend(spans.iter().map(|&span| Sentence { span, block: index }));
+                .extend(spans.iter().map(|&span| Sentence::new(span, index)));
             self.scratch = spans;
         } else {
-            self.sheet.sentences.push(Sentence { span, block: index });
+            self.sheet.sentences.push(Sentence::new(span, index));
         }
         let lead = self.lead(kind, about.quoted, index);
         let section = self.headings.last().map(|(_, heading)| *heading);
         let sentences = first..self.sheet.sentences.len();
-        let mut block = Block::new(kind, span, sentences).tied(section, lead);
-        block.key = key.or(about.key);
-        block.quoted = about.quoted;
+        let mut block = Block::new(kind, span, sentences)
+            .tied(section, lead)
+            .keyed(key.or(about.key));
+        block.quote(about.quoted);
         block.spoken_by(about.speaker);
         self.sheet.blocks.push(block);
         Some(index)
@@ -407,11 +408,13 @@ impl<'t> Reader<'t> {
         let lead = index.checked_sub(1).filter(|before| {
             self.sheet.blocks.get(*before).is_some_and(|block| {
                 let words = block.span.of(self.flow.text());
-                matches!(block.kind, BlockKind::Heading { .. } | BlockKind::Paragraph)
-                    && (words.ends_with(':')
-                        || (matches!(group, Group::Table(_)) && !words.ends_with('.'))
-                        || (matches!(block.kind, BlockKind::Heading { .. })
-                            && group != Group::Quotation))
+                matches!(
+                    block.kind(),
+                    BlockKind::Heading { .. } | BlockKind::Paragraph
+                ) && (words.ends_with(':')
+                    || (matches!(group, Group::Table(_)) && !words.ends_with('.'))
+                    || (matches!(block.kind(), BlockKind::Heading { .. })
+                        && group != Group::Quotation))
             })
         });
         self.group = Some((group, lead));

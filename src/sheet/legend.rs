@@ -81,9 +81,9 @@ fn said_of<'t>(
     let text = sheet.flow.text();
     around(sheet, table)
         .filter_map(|block| sheet.blocks.get(block))
-        .filter(|block| !matches!(block.kind, BlockKind::Cell { .. }))
+        .filter(|block| !matches!(block.kind(), BlockKind::Cell { .. }))
         .flat_map(|block| {
-            let key = block.key.map(|_| block.span);
+            let key = block.key().map(|_| block.span);
             let own = block.sentences().take(SENTENCES);
             key.into_iter()
                 .chain(own.filter_map(|at| Some(sheet.sentences.get(at)?.span)))

@@ -132,7 +132,7 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
             .get(index)
             .map_or("", |block| block.span.of(text))
     };
-    let mut context = match block.kind {
+    let mut context = match block.kind() {
         BlockKind::Cell { table, row, column } => {
             let [table, row, column] = [table, row, column].map(|place| place as usize);
             let mut header = |row: usize, column: usize| {
@@ -221,7 +221,7 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
             context
         }
         _ => {
-            let own = block.key.map_or("", |key| key.of(text));
+            let own = block.key().map_or("", |key| key.of(text));
             match unit_beside(sheet, at, block) {
                 Some(unit) => Context::of(&format!("{own} ({unit})")),
                 None if own.is_empty() => Context::default(),
@@ -231,7 +231,10 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
     };
     // One stretch of a scattered line: those beside it say what it is about.
     if block.span.len() < SCRAP
-        && matches!(block.kind, BlockKind::Paragraph | BlockKind::Heading { .. })
+        && matches!(
+            block.kind(),
+            BlockKind::Paragraph | BlockKind::Heading { .. }
+        )
     {
         const REACH: usize = 4;
         let near = |index: &usize| (1..40).contains(&words(*index).len());
@@ -256,11 +259,11 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
 fn unit_beside<'t>(sheet: &'t Sheet, at: usize, block: &Block) -> Option<&'t str> {
     let text = sheet.flow.text();
     let value = |block: &Block| -> Option<&'t str> {
-        let key = block.key?;
+        let key = block.key()?;
         let rest = text.get(key.end()..block.span.end())?;
         Some(rest.trim_matches(|c: char| c.is_whitespace() || matches!(c, ':' | '=' | '"' | ',')))
     };
-    let own = block.key?.of(text).trim();
+    let own = block.key()?.of(text).trim();
     let bare = value(block)?;
     let number = !bare.is_empty()
         && bare
@@ -271,7 +274,7 @@ fn unit_beside<'t>(sheet: &'t Sheet, at: usize, block: &Block) -> Option<&'t str
     }
     [at + 1, at.wrapping_sub(1)].into_iter().find_map(|beside| {
         let beside = sheet.blocks.get(beside)?;
-        let name = beside.key?.of(text).trim();
+        let name = beside.key()?.of(text).trim();
         let lower = name.to_ascii_lowercase();
         let stem = lower
             .strip_suffix("units")
@@ -285,7 +288,7 @@ fn unit_beside<'t>(sheet: &'t Sheet, at: usize, block: &Block) -> Option<&'t str
 /// The head that a paragraph begins with, on the same line: "3.2  Damping factor. Seen from the far end …"
 fn run_in<'t>(sheet: &'t Sheet, block: &Block) -> Option<&'t str> {
     const WORDS: usize = 4;
-    let prose = matches!(block.kind, BlockKind::Paragraph | BlockKind::Item);
+    let prose = matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item);
     if !prose || block.sentences().len() < 2 {
         return None;
     }
@@ -318,7 +321,7 @@ mod tests {
         let values: Vec<_> = sheet
             .quantities
             .iter()
-            .map(|quantity| format!("{:?} {}", quantity.value(), quantity.unit))
+            .map(|quantity| format!("{:?} {}", quantity.value(), quantity.unit()))
             .collect();
         assert_eq!(values.len(), 5, "{values:?} {:?}", sheet.sentences);
     }
@@ -330,7 +333,7 @@ mod tests {
             sheet
                 .quantities
                 .iter()
-                .map(|quantity| format!("{:?} {}", quantity.value(), quantity.unit))
+                .map(|quantity| format!("{:?} {}", quantity.value(), quantity.unit()))
                 .collect()
         };
         let list = read(

@@ -139,8 +139,8 @@ pub struct Quantity {
     pub kind: Kind,
     /// The number as written; none for a gauge that is written as no number, see [`Quantity::value`].
     pub number: Maybe,
-    /// The unit as written, for example `Ω/1000 ft` or `x 0.25 mm`.
-    pub unit: Symbol,
+    /// The unit as written, if it is a usual one, see [`Quantity::unit`].
+    pub symbol: Symbol,
     /// The value in SI units: m² for gauges, areas and strands (of one conductor), °C for temperatures, a plain ratio for
     /// velocity factors, percent for percentages; `None` where it has none.
     pub si: Maybe,
@@ -165,12 +165,36 @@ pub struct More {
     pub gauge: Option<i32>,
     /// Whether a gauge is in the Standard Wire Gauge.
     pub swg: bool,
+    /// What fewer have; it is read as if it stood here.
+    pub rare: Option<Box<Rare>>,
+}
+
+/// What hardly any quantity has.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Rare {
     /// Diameter of one strand, for strands.
     pub strand: Option<Metre>,
     /// Correct answers or votes, for trials.
     pub score: Option<f64>,
     /// A gauge that is written as no number: `4/0`.
     pub text: Option<Box<str>>,
+    /// A unit that is not a usual one, for example `Ω/1000 ft` or `x 0.25 mm`.
+    pub unusual: Option<Box<str>>,
+}
+
+impl Rare {
+    const NONE: &Self = &Self {
+        strand: None,
+        score: None,
+        text: None,
+        unusual: None,
+    };
+
+    /// As [`More`] keeps it.
+    #[must_use]
+    pub fn kept(self) -> Option<Box<Self>> {
+        (self != *Self::NONE).then(|| Box::new(self))
+    }
 }
 
 impl More {
@@ -178,15 +202,21 @@ impl More {
         conductors: None,
         gauge: None,
         swg: false,
-        strand: None,
-        score: None,
-        text: None,
+        rare: None,
     };
 
     /// As a [`Quantity`] keeps it.
     #[must_use]
     pub fn kept(self) -> Option<Box<Self>> {
         (self != *Self::NONE).then(|| Box::new(self))
+    }
+}
+
+impl Deref for More {
+    type Target = Rare;
+
+    fn deref(&self) -> &Rare {
+        self.rare.as_deref().unwrap_or(Rare::NONE)
     }
 }
 
@@ -208,6 +238,12 @@ impl Quantity {
         }
     }
 
+    /// The unit as written, for example `Ω/1000 ft` or `x 0.25 mm`.
+    #[must_use]
+    pub fn unit(&self) -> &str {
+        self.unusual.as_deref().unwrap_or(self.symbol.words())
+    }
+
     /// The number of the range of which it is an end.
     #[must_use]
     pub fn range_number(&self) -> Option<u32> {
@@ -217,6 +253,11 @@ impl Quantity {
     /// To change what few have.
     pub(crate) fn more(&mut self) -> &mut More {
         self.more.get_or_insert_default()
+    }
+
+    /// To change what hardly any has.
+    pub(crate) fn rare(&mut self) -> &mut Rare {
+        self.more().rare.get_or_insert_default()
     }
 }
 

@@ -26,16 +26,16 @@ pub(super) fn find(sheet: &mut Sheet, apart: &[usize]) {
     let mut headed = false;
     for (index, block) in sheet.blocks.iter().enumerate() {
         let after_heading = std::mem::replace(&mut headed, false);
-        if matches!(block.kind, BlockKind::Heading { .. }) {
+        if matches!(block.kind(), BlockKind::Heading { .. }) {
             headed = true;
             continue;
         }
-        let listed = !matches!(block.kind, BlockKind::Cell { .. }) && block.speaker().is_none();
+        let listed = !matches!(block.kind(), BlockKind::Cell { .. }) && block.speaker().is_none();
         let far = keyed
             .last()
             .is_some_and(|last| index - last.block > MOST_BETWEEN + 1);
         let key = block
-            .key
+            .key()
             .filter(|_| listed)
             .map(|key| key.of(sheet.flow.text()).trim().to_lowercase());
         // A heading parts records where the same fields follow it.

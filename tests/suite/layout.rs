@@ -11,7 +11,7 @@ fn outline(text: &str) -> Vec<String> {
         .blocks
         .iter()
         .map(|block| {
-            let kind = match block.kind {
+            let kind = match block.kind() {
                 BlockKind::Heading { level } => format!("h{level}"),
                 BlockKind::Field => "field".to_owned(),
                 BlockKind::Cell { row, column, .. } => format!("cell {row},{column}"),
@@ -30,13 +30,13 @@ fn outline(text: &str) -> Vec<String> {
 fn about(sheet: &Sheet, block: &Block) -> String {
     let text = sheet.flow.text();
     let mut about = String::new();
-    if block.quoted {
+    if block.quoted() {
         about.push_str(" quoted");
     }
     if let Some(speaker) = block.speaker() {
         about.push_str(&format!(" <{}>", speaker.of(text)));
     }
-    if let Some(key) = block.key {
+    if let Some(key) = block.key() {
         about.push_str(&format!(" [{}]", key.of(text)));
     }
     about
@@ -359,14 +359,14 @@ fn holds(bytes: &[u8]) {
         };
         inside(block.span);
         block
-            .key
+            .key()
             .into_iter()
             .chain(block.speaker())
             .for_each(inside);
         assert!(sheet.sentences.get(block.sentences()).is_some());
     }
     for (at, sentence) in sheet.sentences.iter().enumerate() {
-        let block = &sheet.blocks[sentence.block];
+        let block = &sheet.blocks[sentence.block()];
         assert!(
             block.span.contains(sentence.span),
             "a sentence lies in its block"
@@ -388,7 +388,7 @@ fn holds(bytes: &[u8]) {
     }
     for table in &sheet.tables {
         for cell in table.cells.iter().flatten().flatten() {
-            assert!(matches!(sheet.blocks[*cell].kind, BlockKind::Cell { .. }));
+            assert!(matches!(sheet.blocks[*cell].kind(), BlockKind::Cell { .. }));
         }
     }
 }

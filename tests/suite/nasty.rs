@@ -9,8 +9,8 @@ use claimgauge::report::view::Settled;
 use claimgauge::report::{Counts, Ending, Format, Look, Scene, View};
 use claimgauge::rulebook::Rulebook;
 use claimgauge::run::Audit;
-use claimgauge::sheet::quantity::Si;
-use claimgauge::sheet::{Bound, Kind, More, Quantity, Sentence};
+use claimgauge::sheet::quantity::{Si, Symbol};
+use claimgauge::sheet::{Bound, Kind, More, Quantity, Rare, Sentence};
 use claimgauge::span::Span;
 use claimgauge::units::{Metre, SquareMetre};
 use std::num::NonZeroU32;
@@ -62,10 +62,10 @@ fn finding(rule: &str, verdict: Verdict, level: Option<Level>, marks: Vec<Mark>)
 fn audit(text: &str, findings: Vec<Finding>, confirmed: Vec<Finding>) -> Audit {
     let mut audit = Audit::default();
     audit.sheet.flow.push(text, 0);
-    audit.sheet.sentences.push(Sentence {
-        span: Span::new(0, text.len()),
-        block: 0,
-    });
+    audit
+        .sheet
+        .sentences
+        .push(Sentence::new(Span::new(0, text.len()), 0));
     audit.findings = findings;
     audit.confirmed = confirmed;
     audit.keep(100);
@@ -87,31 +87,31 @@ pub fn first(source: &Source) -> Audit {
     );
     sizes.working = vec![
         Step {
-            symbol: "A".to_owned(),
+            symbol: "A".into(),
             expression: "π/4 · d²".to_owned(),
             value: 2.080_912_345_678e-6,
-            unit: "m²".to_owned(),
+            unit: "m²",
             from: Origin::Quoted(gauge),
         },
         Step {
-            symbol: "ρ".to_owned(),
+            symbol: "ρ".into(),
             expression: String::new(),
             value: 1.724_137e-8,
-            unit: "Ω·m".to_owned(),
+            unit: "Ω·m",
             from: Origin::RuleFile("metals: copper".to_owned()),
         },
         Step {
-            symbol: "T".to_owned(),
+            symbol: "T".into(),
             expression: String::new(),
             value: 20.0,
-            unit: "°C".to_owned(),
+            unit: "°C",
             from: Origin::Default("temperature".to_owned()),
         },
         Step {
-            symbol: "x".to_owned(),
+            symbol: "x".into(),
             expression: "A / 0".to_owned(),
             value: f64::INFINITY,
-            unit: String::new(),
+            unit: "",
             from: Origin::Computed,
         },
     ];
@@ -175,7 +175,7 @@ pub fn first(source: &Source) -> Audit {
         Quantity {
             kind: Kind::Gauge,
             number: 14.0.into(),
-            unit: "AWG".into(),
+            symbol: Symbol::usual("AWG").unwrap_or_default(),
             si: 2.080_912_345_678e-6.into(),
             si_unit: Si::SquareMetre,
             span: gauge,
@@ -191,7 +191,7 @@ pub fn first(source: &Source) -> Audit {
         Quantity {
             kind: Kind::Gauge,
             number: None.into(),
-            unit: "AWG".into(),
+            symbol: Symbol::usual("AWG").unwrap_or_default(),
             si: None.into(),
             si_unit: Si::One,
             span: span(text, "12 AWG"),
@@ -199,7 +199,11 @@ pub fn first(source: &Source) -> Audit {
             range: NonZeroU32::new(2),
             more: More {
                 gauge: Some(-3),
-                text: Some("4/0".into()),
+                rare: Rare {
+                    text: Some("4/0".into()),
+                    ..Rare::default()
+                }
+                .kept(),
                 ..More::default()
             }
             .kept(),
@@ -208,7 +212,7 @@ pub fn first(source: &Source) -> Audit {
     audit.facts.unclaimed = vec![1];
     audit.facts.cables = vec![Cable {
         name: "<b>\u{1b}[31mAüra\u{202e}</b>".to_owned(),
-        mentions: vec![span(text, "Aüra")],
+        mentions: std::iter::once(span(text, "Aüra")).collect(),
         sizes: vec![Size {
             area: SquareMetre(2.08e-6),
             notation: Notation::Awg,

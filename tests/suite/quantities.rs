@@ -54,7 +54,7 @@ fn shown(quantity: &Quantity, text: &str) -> String {
         "{} {:?} [{}] {:?} in {:?}",
         quantity.kind.name(),
         quantity.value(),
-        quantity.unit,
+        quantity.unit(),
         quantity.si.get(),
         quantity.span.of(text)
     )
@@ -87,7 +87,7 @@ fn fits(quantity: &Quantity, want: &Json) -> bool {
             (None, None) => true,
             _ => false,
         };
-    let unit = quantity.unit == want["unit"].as_str().unwrap_or("") || want["alt"].is_array();
+    let unit = quantity.unit() == want["unit"].as_str().unwrap_or("") || want["alt"].is_array();
     let score = quantity.score.map_or(want["score"].is_null(), |score| {
         want["score"]
             .as_f64()
@@ -381,7 +381,7 @@ proptest! {
         let found = check(&text, Span::new(0, text.len()), &Context::default());
         prop_assert_eq!(found.len(), 1);
         prop_assert_eq!(&found[0].value(), &Value::Number(value));
-        prop_assert_eq!(&found[0].unit, unit);
+        prop_assert_eq!(found[0].unit(), unit);
     }
 }
 

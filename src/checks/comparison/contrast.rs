@@ -77,14 +77,14 @@ fn judge(
     let work = Work::default()
         .quoted(
             context,
-            &format!("{symbol}_1"),
+            format!("{symbol}_1"),
             a.value * scale,
             unit,
             a.span,
         )
         .quoted(
             context,
-            &format!("{symbol}_2"),
+            format!("{symbol}_2"),
             b.value * scale,
             unit,
             b.span,

@@ -45,7 +45,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             if let Some(power) = drive.power {
                 work = work.quoted(
                     context,
-                    &format!("P_{number}"),
+                    format!("P_{number}"),
                     power.value.0,
                     "W",
                     power.span,
@@ -54,7 +54,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             if let Some(voltage) = drive.voltage {
                 work = work.quoted(
                     context,
-                    &format!("V_{number}"),
+                    format!("V_{number}"),
                     voltage.value.0,
                     "V",
                     voltage.span,

@@ -151,7 +151,7 @@ pub(in crate::checks) fn unheard(context: &Context<'_>, claim: &Claim) -> bool {
         let span = context.sheet.sentences.get(sentence).map(|at| at.span);
         span.map_or("", |span| span.of(context.sheet.flow.text()))
     };
-    let block = |at: usize| context.sheet.sentences.get(at).map(|own| own.block);
+    let block = |at: usize| context.sheet.sentences.get(at).map(|own| own.block());
     let put = claim.sentences.iter().any(|&at| {
         at.checked_sub(1).is_some_and(|before| {
             block(before) == block(at)

@@ -86,12 +86,12 @@ impl Rival {
             let told: FxHashSet<usize> = sizes()
                 .filter_map(|size| context.sentence(size.span))
                 .collect();
-            for &there in &cable.mentions {
+            for there in cable.mentions.iter() {
                 if (context.sentence(there)).is_some_and(|at| told.contains(&at)) {
                     made.with_size.entry(words(there)).or_default().push(there);
                 }
             }
-            let mentions = cable.mentions.iter().copied();
+            let mentions = cable.mentions.iter();
             made.mentions = mentions.zip(0..).collect();
             made.mentions.sort_unstable();
         }
@@ -101,7 +101,7 @@ impl Rival {
                 let ahead = context.text.get(..here.start()).unwrap_or("").trim_end();
                 words(*here).starts_with("the ") || ahead.ends_with("the") || ahead.ends_with("The")
             };
-            let mentions = cable.mentions.iter().copied().filter(known);
+            let mentions = cable.mentions.iter().filter(known);
             made.known = mentions.map(|span| (span, span.end())).collect();
             made.known.sort_unstable();
             let mut last = 0;

@@ -101,7 +101,7 @@ fn preference(context: &Context<'_>, knew: &Fact<Blinding>) -> Option<Span> {
         .collect();
     // "You both knew which was on", told to those who knew, explains what they report elsewhere.
     let addressed = setup.addressed.contains(&knew.span);
-    let block = |sentence: usize| context.sheet.sentences[sentence].block;
+    let block = |sentence: usize| context.sheet.sentences[sentence].block();
     let verdict = || {
         let listened = context.facts.comparisons.iter().filter(|one| {
             !one.null

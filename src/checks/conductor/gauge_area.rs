@@ -108,7 +108,7 @@ fn told_apart(context: &Context<'_>, one: Span, other: Span) -> bool {
     let running = |span: Span| {
         let block = context.block(span)?;
         let own = context.sheet.blocks.get(block)?;
-        let text = matches!(own.kind, BlockKind::Paragraph | BlockKind::Item);
+        let text = matches!(own.kind(), BlockKind::Paragraph | BlockKind::Item);
         (text && own.sentences().len() > 1).then_some(block)
     };
     match (running(one), running(other)) {

@@ -189,8 +189,8 @@ impl<'a, 'c> Judgement<'a, 'c> {
         let sheet = self.context.sheet;
         self.context
             .sentence(self.figure.span)
-            .and_then(|at| sheet.blocks.get(sheet.sentences.get(at)?.block))
-            .and_then(|block| block.key)
+            .and_then(|at| sheet.blocks.get(sheet.sentences.get(at)?.block()))
+            .and_then(|block| block.key())
             .is_some_and(|key| {
                 let words = key.of(self.context.text);
                 let joined = self.context.list("key.joined");
@@ -303,7 +303,11 @@ impl<'a, 'c> Judgement<'a, 'c> {
         let sheet = self.context.sheet;
         let row = |span: Span| {
             let sentence = self.context.sentence(span)?;
-            match sheet.blocks.get(sheet.sentences.get(sentence)?.block)?.kind {
+            match sheet
+                .blocks
+                .get(sheet.sentences.get(sentence)?.block())?
+                .kind()
+            {
                 BlockKind::Cell { table, row, .. } => Some((table, row)),
                 _ => None,
             }

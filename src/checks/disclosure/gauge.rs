@@ -29,7 +29,7 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
         .facts
         .cables
         .iter()
-        .find_map(|cable| cable.mentions.first().copied());
+        .find_map(|cable| cable.mentions.first());
     vec![
         Said::finding(context, ID)
             .message("The sheet gives no conductor size: neither a gauge, nor an area, nor strands with their diameter.")

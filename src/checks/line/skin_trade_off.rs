@@ -80,7 +80,7 @@ fn about<'c>(context: &Context<'c>, claim: &Claim) -> Option<Bench<'c>> {
 
 fn spans(cable: &Cable) -> impl Iterator<Item = Span> + '_ {
     let sizes = cable.sizes.iter().map(|size| size.span);
-    cable.mentions.iter().copied().chain(sizes)
+    cable.mentions.iter().chain(sizes)
 }
 
 fn judge(context: &Context<'_>, bench: &Bench<'_>, claim: &Claim) -> Option<Said> {

@@ -191,7 +191,7 @@ fn resistance_above_the_size() {
         .copper()
         .single("6 Ω/km", 6.0)
         .bound(Bound::AtMost)
-        .change(|figure| conditions(figure).class = Some((5, Span::new(15, 22))))
+        .change(|figure| seldom(figure).class = Some((5, Span::new(15, 22))))
         .says(&["resistance-above-gauge"]);
     // Clad aluminium of 62 % IACS has 13.36; 15 % more is 15.4.
     Doc::new("14 AWG copper-clad aluminium, 17 mΩ/m per conductor")
@@ -245,7 +245,7 @@ fn resistance_that_the_size_explains() {
         .over("1 m", 1.0)
         .change(|figure| {
             figure.reading = Reading::Loop;
-            conditions(figure).with_contacts = Some(Span::new(0, plugs.len()));
+            seldom(figure).with_contacts = Some(Span::new(0, plugs.len()));
         })
         .says(&[]);
     // Clad aluminium with the resistance that goes with it.

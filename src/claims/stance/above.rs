@@ -25,14 +25,14 @@ impl Reader<'_> {
         let Some(own) = self.sheet.sentences.get(sentence) else {
             return false;
         };
-        let Some(block) = self.sheet.blocks.get(own.block) else {
+        let Some(block) = self.sheet.blocks.get(own.block()) else {
             return false;
         };
         if self.has(sentence, Class::Fact) {
             return false;
         }
         // "Not for: walls; anything that plugs into an outlet."
-        let key_denies = block.key.is_some_and(|key| {
+        let key_denies = block.key().is_some_and(|key| {
             block.sentences().take(2).any(|at| {
                 self.cues(at)
                     .iter()
@@ -42,7 +42,7 @@ impl Reader<'_> {
         if key_denies
             || self.value_denies(block)
             || self.label_denies(block)
-            || self.under_donts(own.block)
+            || self.under_donts(own.block())
         {
             return true;
         }
@@ -60,7 +60,7 @@ impl Reader<'_> {
         // "NEVER" over what is not to be done.
         let forbids =
             |head: &Block| head.span.len() <= LONE && self.forbids(head.span.of(self.text()));
-        let above = own.block.checked_sub(1);
+        let above = own.block().checked_sub(1);
         if above
             .and_then(|above| self.sheet.blocks.get(above))
             .is_some_and(forbids)
@@ -74,7 +74,7 @@ impl Reader<'_> {
                         self.cues(at).iter().any(|cue| match cue.class {
                             Class::DenyHeading | Class::Task => true,
                             Class::DenyTitle => {
-                                matches!(head.kind, BlockKind::Heading { .. })
+                                matches!(head.kind(), BlockKind::Heading { .. })
                                     && self.words(at).of(self.text()).split_whitespace().count()
                                         <= TITLE
                             }
@@ -94,14 +94,14 @@ impl Reader<'_> {
             return true;
         }
         // "Not one of these is true. Say why." right before a list speaks of the list.
-        if block.lead().is_none() && block.kind == BlockKind::Item {
+        if block.lead().is_none() && block.kind() == BlockKind::Item {
             let plain = self.no_items.get_or_init(|| {
                 let blocks = self.sheet.blocks.iter().enumerate();
-                let plain = blocks.filter(|(_, block)| block.kind != BlockKind::Item);
+                let plain = blocks.filter(|(_, block)| block.kind() != BlockKind::Item);
                 plain.map(|(at, _)| at).collect()
             });
             let before = plain
-                .partition_point(|&at| at < own.block)
+                .partition_point(|&at| at < own.block())
                 .checked_sub(1)
                 .and_then(|at| plain.get(at))
                 .and_then(|&at| Some((at, self.sheet.blocks.get(at)?)));
@@ -117,7 +117,7 @@ impl Reader<'_> {
             item.is_some_and(|item| item.span.of(self.text()).trim_end().ends_with(':'))
         };
         if self
-            .item_above(own.block)
+            .item_above(own.block())
             .is_some_and(|item| heads(item, leads(item)))
         {
             return true;
@@ -142,7 +142,7 @@ impl Reader<'_> {
     /// Whether a sentence stands in a column of what is wrong: what is right stands beside it and may share words with it.
     pub(super) fn in_denied_column(&self, sentence: usize) -> bool {
         let own = self.sheet.sentences.get(sentence);
-        own.and_then(|own| self.sheet.blocks.get(own.block))
+        own.and_then(|own| self.sheet.blocks.get(own.block()))
             .is_some_and(|block| self.column_denies(block))
     }
 
@@ -150,7 +150,7 @@ impl Reader<'_> {
     fn column_denies(&self, block: &Block) -> bool {
         /// Most words of a head that says so.
         const WORDS: usize = 4;
-        let BlockKind::Cell { table, row, column } = block.kind else {
+        let BlockKind::Cell { table, row, column } = block.kind() else {
             return false;
         };
         let [table, row, column] = [table, row, column].map(|place| place as usize);
@@ -192,7 +192,7 @@ impl Reader<'_> {
     /// rejected” over “H1 | Listeners prefer … | 38 of 80”.
     fn row_above(&self, block: &Block) -> Option<usize> {
         const ROWS: usize = 40;
-        let BlockKind::Cell { table, row, column } = block.kind else {
+        let BlockKind::Cell { table, row, column } = block.kind() else {
             return None;
         };
         let [table, row, column] = [table, row, column].map(|place| place as usize);
@@ -248,7 +248,7 @@ impl Reader<'_> {
         };
         let item = |at: usize| {
             let block = self.sheet.blocks.get(at)?;
-            (block.kind == BlockKind::Item).then(|| block.span.of(self.text()).trim())
+            (block.kind() == BlockKind::Item).then(|| block.span.of(self.text()).trim())
         };
         item(own).is_some()
             && (own.saturating_sub(ITEMS)..own)
@@ -260,7 +260,7 @@ impl Reader<'_> {
 
     /// Whether the value of a field says no more than no: “inside walls: no”.
     fn value_denies(&self, block: &Block) -> bool {
-        let Some(key) = block.key else {
+        let Some(key) = block.key() else {
             return false;
         };
         let value = Span::new(key.end(), block.span.end().max(key.end())).of(self.text());
@@ -279,7 +279,7 @@ impl Reader<'_> {
                 .span
                 .of(self.text())
                 .trim_start_matches(['(', ' ', '\t']);
-            (block.kind == BlockKind::Item).then(|| words.chars().next())?
+            (block.kind() == BlockKind::Item).then(|| words.chars().next())?
         };
         let letter = |one: char| one.is_alphabetic();
         let own_label = label(own).filter(|&one| !one.is_ascii_digit())?;

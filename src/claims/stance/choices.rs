@@ -15,7 +15,7 @@ const NUMBER: usize = 4;
 impl Reader<'_> {
     /// Whether a part of the claim stands in an answer to choose from.
     pub(super) fn to_choose(&self, made: &Match) -> bool {
-        let block = |at: usize| self.sheet.sentences.get(at).map(|own| own.block);
+        let block = |at: usize| self.sheet.sentences.get(at).map(|own| own.block());
         let chosen = self.choices.get_or_init(|| self.find_choices());
         !chosen.is_empty()
             && (made.hits.iter())

@@ -373,22 +373,22 @@ impl<'d> Reader<'d> {
         let Some(own) = self.sheet.sentences.get(last) else {
             return false;
         };
-        let Some(block) = self.sheet.blocks.get(own.block) else {
+        let Some(block) = self.sheet.blocks.get(own.block()) else {
             return false;
         };
-        let again = self.quoted_again(own.block);
-        let Some(next) = self.sheet.blocks.get(again.unwrap_or(own.block) + 1) else {
+        let again = self.quoted_again(own.block());
+        let Some(next) = self.sheet.blocks.get(again.unwrap_or(own.block()) + 1) else {
             return false;
         };
         let near_end = again.is_some() || last + 2 >= block.sentences().end;
         let other_voice = again.is_some()
-            || block.quoted && !next.quoted
+            || block.quoted() && !next.quoted()
             || (block.speaker().is_some() || next.speaker().is_some())
                 && self.voice(block.speaker()) != self.voice(next.speaker())
             || self.nicknames(block, next)
             || quoted && last + 1 == block.sentences().end
             || self.parenthesis(next.sentences().start);
-        if !near_end || !other_voice || matches!(next.kind, BlockKind::Heading { .. }) {
+        if !near_end || !other_voice || matches!(next.kind(), BlockKind::Heading { .. }) {
             return false;
         }
         next.sentences()
@@ -411,7 +411,7 @@ impl<'d> Reader<'d> {
     /// Whether two blocks begin with names such as people go by in a thread: “mudlark77: … / toller: …”
     fn nicknames(&self, one: &Block, other: &Block) -> bool {
         let name = |block: &Block| {
-            let key = block.key?.of(self.text());
+            let key = block.key()?.of(self.text());
             let plain = key.starts_with(|letter: char| letter.is_lowercase() || letter == '_');
             (self.apart && plain && !key.contains(' ')).then_some(key)
         };
@@ -457,7 +457,7 @@ impl<'d> Reader<'d> {
         (block + 1..=block + BEFORE).find(|&at| {
             self.sheet.blocks.get(at).is_some_and(|other| {
                 let quoted = other.span.of(text);
-                other.quoted && quoted.len() >= KNOWN && words.contains(quoted)
+                other.quoted() && quoted.len() >= KNOWN && words.contains(quoted)
             })
         })
     }

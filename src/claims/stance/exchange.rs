@@ -11,7 +11,12 @@ const REACH: usize = 900;
 impl Reader<'_> {
     /// Whether the claim stands in a question of a list of questions and answers, and the answer does not stand behind it.
     pub(super) fn enquired(&self, made: &Match) -> bool {
-        let block_of = |at: usize| self.sheet.sentences.get(at).map(|sentence| sentence.block);
+        let block_of = |at: usize| {
+            self.sheet
+                .sentences
+                .get(at)
+                .map(|sentence| sentence.block())
+        };
         let asks = |block: usize| {
             let label = self
                 .sheet
@@ -119,14 +124,14 @@ impl Reader<'_> {
         let reply = after.get(..signed).unwrap_or("");
         // What stands in the bracket of a reply is the editor's own, and one under the title of the next letter answers that.
         let own = (self.sheet.sentences.get(made.sentence))
-            .and_then(|own| self.sheet.blocks.get(own.block))
+            .and_then(|own| self.sheet.blocks.get(own.block()))
             .is_some_and(|block| {
                 block.span.of(text).trim_start().starts_with('[')
                     && start + signed < block.span.end()
             });
         let next_letter = reply.rfind('[').is_some_and(|open| {
             let between = start..start + open;
-            let titled = |block: &Block| matches!(block.kind, BlockKind::Heading { .. });
+            let titled = |block: &Block| matches!(block.kind(), BlockKind::Heading { .. });
             let blocks = &self.sheet.blocks;
             let first = blocks.partition_point(|block| block.span.start() < between.start);
             // The name below a letter may look like a title; it has no letter of its own behind it.
@@ -167,7 +172,11 @@ impl Reader<'_> {
     /// Whether the claim stands in a letter that is answered by name, and the answer does not stand behind it.
     pub(super) fn answered_by_name(&self, made: &Match) -> bool {
         const FIRST: usize = 3;
-        let block = self.sheet.sentences.get(made.sentence).map(|own| own.block);
+        let block = self
+            .sheet
+            .sentences
+            .get(made.sentence)
+            .map(|own| own.block());
         let answer = block
             .and_then(|block| self.sheet.answer_to(block))
             .and_then(|answer| self.sheet.blocks.get(answer));
@@ -183,7 +192,7 @@ impl Reader<'_> {
         const ANSWER: usize = 12;
         let text = self.text();
         let Some(block) = (self.sheet.sentences.get(made.sentence))
-            .and_then(|own| self.sheet.blocks.get(own.block))
+            .and_then(|own| self.sheet.blocks.get(own.block()))
         else {
             return false;
         };
@@ -204,7 +213,7 @@ impl Reader<'_> {
         let Some(own) = self.sheet.sentences.get(made.sentence) else {
             return false;
         };
-        let row = |block: usize| match self.sheet.blocks.get(block).map(|block| block.kind) {
+        let row = |block: usize| match self.sheet.blocks.get(block).map(|block| block.kind()) {
             Some(BlockKind::Cell { table, row, .. }) => Some((table, row)),
             _ => None,
         };
@@ -213,13 +222,13 @@ impl Reader<'_> {
                 .map_or("", |block| block.span.of(self.text()).trim());
             words.starts_with(['"', '“', '„', '«']) && words.ends_with(['"', '”', '“', '»'])
         };
-        let beside = [own.block.checked_sub(1), Some(own.block + 1)];
-        row(own.block).is_some()
-            && quoted(own.block)
+        let beside = [own.block().checked_sub(1), Some(own.block() + 1)];
+        row(own.block()).is_some()
+            && quoted(own.block())
             && beside
                 .into_iter()
                 .flatten()
-                .any(|other| row(other) == row(own.block) && !quoted(other))
+                .any(|other| row(other) == row(own.block()) && !quoted(other))
     }
 
     /// Whether the claim is an answer that tells what somebody said: “What does he say? That the treble gets there first.”
@@ -228,7 +237,7 @@ impl Reader<'_> {
         let first = made.first();
         let words = self.words(first).of(self.text());
         let name = (self.sheet.sentences.get(first))
-            .and_then(|own| self.sheet.blocks.get(own.block))
+            .and_then(|own| self.sheet.blocks.get(own.block()))
             .and_then(|block| block.speaker())
             .map_or("", |speaker| speaker.of(self.text()));
         let told = words.strip_prefix(name).unwrap_or(words);
@@ -248,7 +257,7 @@ impl Reader<'_> {
         self.sheet
             .sentences
             .get(sentence)
-            .and_then(|sentence| self.sheet.blocks.get(sentence.block))
-            .is_some_and(|block| !matches!(block.kind, BlockKind::Heading { .. }))
+            .and_then(|sentence| self.sheet.blocks.get(sentence.block()))
+            .is_some_and(|block| !matches!(block.kind(), BlockKind::Heading { .. }))
     }
 }

@@ -59,7 +59,7 @@ impl<'d> Reader<'d> {
     fn asked_across(&self, made: &Match) -> bool {
         /// Sentences of an answer that are read for a yes.
         const ANSWER: usize = 3;
-        let block_of = |at: usize| self.sheet.sentences.get(at).map(|own| own.block);
+        let block_of = |at: usize| self.sheet.sentences.get(at).map(|own| own.block());
         let voice = |block: usize| {
             let speaker = self.sheet.blocks.get(block)?.speaker();
             speaker.map(|speaker| speaker.of(self.text()))
@@ -124,7 +124,11 @@ impl<'d> Reader<'d> {
 
     /// Whether another voice answers the question right behind it, and begins with yes: “Will it run my pump? – Sure will!”
     fn answered_yes(&self, made: &Match) -> bool {
-        let block = self.sheet.sentences.get(made.sentence).map(|own| own.block);
+        let block = self
+            .sheet
+            .sentences
+            .get(made.sentence)
+            .map(|own| own.block());
         let here = block.and_then(|at| self.sheet.blocks.get(at));
         let next = block.and_then(|at| self.sheet.blocks.get(at + 1));
         let (Some(here), Some(next)) = (here, next) else {

@@ -143,7 +143,7 @@ impl Reader<'_> {
     fn turn(&self, at: usize) -> Option<Turn> {
         let text = self.text();
         let block = self.sheet.blocks.get(at)?;
-        if matches!(block.kind, BlockKind::Cell { .. }) {
+        if matches!(block.kind(), BlockKind::Cell { .. }) {
             return None;
         }
         let after = self
@@ -171,7 +171,7 @@ impl Reader<'_> {
         let below = self.sheet.blocks.get(at + 1)?;
         let answers = below.span.of(text);
         let quoted = answers.starts_with(['"', '“', '„', '«']);
-        (!quoted && !matches!(below.kind, BlockKind::Cell { .. })).then(|| Turn {
+        (!quoted && !matches!(below.kind(), BlockKind::Cell { .. })).then(|| Turn {
             quote,
             answer: below.sentences().start
                 ..below.sentences().end.min(below.sentences().start + ANSWER),

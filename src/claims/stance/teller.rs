@@ -92,7 +92,7 @@ impl Reader<'_> {
         /// Words of a quotation that says something; fewer are a name or a single term.
         const SAYING: usize = 4;
         let block = (self.sheet.sentences.get(made.sentence))
-            .and_then(|own| self.sheet.blocks.get(own.block));
+            .and_then(|own| self.sheet.blocks.get(own.block()));
         let Some(block) = block else {
             return false;
         };

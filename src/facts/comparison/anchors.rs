@@ -62,8 +62,8 @@ pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
     let mut word = String::new();
     let mut found = Vec::new();
     for sentence in 0..reader.sheet.sentences.len() {
-        let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
-        if matches!(block.kind, BlockKind::Cell { .. }) || reader.endless(sentence) {
+        let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block()];
+        if matches!(block.kind(), BlockKind::Cell { .. }) || reader.endless(sentence) {
             continue;
         }
         let named = [
@@ -185,7 +185,7 @@ fn pairs(reader: &Reader<'_>) -> Vec<Anchor> {
     let terms = reader.terms;
     let text = reader.text();
     let sentences = &reader.sheet.sentences;
-    let block = |at: usize| sentences[at].block;
+    let block = |at: usize| sentences[at].block();
     let mut found: Vec<Anchor> = Vec::new();
     let mut called: [Vec<String>; 2] = [Vec::new(), Vec::new()];
     for (sentence, own) in sentences.iter().enumerate() {
@@ -306,7 +306,7 @@ fn of_other_things(reader: &Reader<'_>, sentence: usize) -> bool {
     let mut tokens: Vec<Token> = Vec::new();
     let first = sentence
         .checked_sub(1)
-        .filter(|&before| sentences[before].block == sentences[sentence].block)
+        .filter(|&before| sentences[before].block() == sentences[sentence].block())
         .unwrap_or(sentence);
     (first..=sentence).any(|at| {
         if reader.endless(at) {
@@ -382,12 +382,12 @@ fn keys(reader: &Reader<'_>) -> Vec<Anchor> {
     let key = |at: usize| -> Option<(String, Span)> {
         let block = blocks.get(at)?;
         if !matches!(
-            block.kind,
+            block.kind(),
             BlockKind::Field | BlockKind::Item | BlockKind::Paragraph
         ) {
             return None;
         }
-        let key = block.key?;
+        let key = block.key()?;
         let words = key.of(text).trim();
         let letter =
             words.len() == 1 && words.starts_with(|letter: char| letter.is_ascii_uppercase());
@@ -405,7 +405,7 @@ fn keys(reader: &Reader<'_>) -> Vec<Anchor> {
     let item = |at: usize| {
         blocks
             .get(at)
-            .is_some_and(|block| matches!(block.kind, BlockKind::Item))
+            .is_some_and(|block| matches!(block.kind(), BlockKind::Item))
     };
     let mut found = Vec::new();
     let mut at = 0;
@@ -463,9 +463,9 @@ fn keys(reader: &Reader<'_>) -> Vec<Anchor> {
 
 /// Whether a sentence is running text.
 fn running(reader: &Reader<'_>, sentence: usize) -> bool {
-    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block()];
     !matches!(
-        block.kind,
+        block.kind(),
         BlockKind::Cell { .. } | BlockKind::Heading { .. }
     )
 }

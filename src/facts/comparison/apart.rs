@@ -7,14 +7,15 @@ use crate::sheet::BlockKind;
 use std::ops::Range;
 
 /// Most sides of all tests of one document; more are a range or a chart.
-const MOST: usize = 24;
+pub(super) const MOST: usize = 24;
 
-/// The sides of each test with the sentences that tell of it; all sides and the whole document where there is one test.
+/// The sides of each test with the sentences that tell of it; all sides and the whole document where there is one test, and nothing
+/// where no two sides are there to be compared.
 pub(super) fn tests(reader: &Reader<'_>, sides: Vec<Side>) -> Vec<(Vec<Side>, Range<usize>)> {
-    let whole = 0..reader.sheet.sentences.len();
-    if sides.len() > MOST {
-        return vec![(sides, whole)];
+    if sides.len() < 2 {
+        return Vec::new();
     }
+    let whole = 0..reader.sheet.sentences.len();
     if let Some(tests) = by_section(reader, &sides) {
         return tests;
     }
@@ -60,9 +61,9 @@ fn by_section(reader: &Reader<'_>, sides: &[Side]) -> Option<Vec<(Vec<Side>, Ran
     const ROUND: usize = 3;
     let blocks = &reader.sheet.blocks;
     let headings = blocks.iter().filter(
-        |block| matches!(block.kind, BlockKind::Heading { level } if (2..7).contains(&level)),
+        |block| matches!(block.kind(), BlockKind::Heading { level } if (2..7).contains(&level)),
     );
-    let titled = |at: usize| match blocks[at].kind {
+    let titled = |at: usize| match blocks[at].kind() {
         BlockKind::Heading { level } if level >= 2 => Some(at),
         _ => blocks[at].section(),
     };
@@ -84,7 +85,7 @@ fn by_section(reader: &Reader<'_>, sides: &[Side]) -> Option<Vec<(Vec<Side>, Ran
         return Some(tests);
     }
     // Paragraphs that speak of one cable each may well tell of one test.
-    let told = |at: usize| (blocks[at].kind == BlockKind::Paragraph).then_some(at);
+    let told = |at: usize| (blocks[at].kind() == BlockKind::Paragraph).then_some(at);
     parted(reader, sides, told).filter(|tests| tests.iter().any(|(sides, _)| sides.len() > 1))
 }
 
@@ -120,15 +121,15 @@ fn parted(
     let sheet = reader.sheet;
     let place = |span: crate::span::Span| {
         let sentence = crate::facts::read::sentence_at(sheet, span.start());
-        part(sheet.sentences[sentence].block)
+        part(sheet.sentences[sentence].block())
     };
     let titles_of = |side: &Side| {
         let mentions = reader.facts.cables[side.cable].mentions.iter();
         mentions.filter_map(|mention| {
             let sentence = crate::facts::read::sentence_at(sheet, mention.start());
-            let block = sheet.sentences[sentence].block;
+            let block = sheet.sentences[sentence].block();
             let title =
-                matches!(sheet.blocks[block].kind, BlockKind::Heading { level } if level >= 2);
+                matches!(sheet.blocks[block].kind(), BlockKind::Heading { level } if level >= 2);
             (title && part(block) == Some(block)).then_some(block)
         })
     };
@@ -145,10 +146,10 @@ fn parted(
         if let (Some(title), None) = (titles.next(), titles.next()) {
             return Some(title);
         }
-        let first = place(*mentions.first()?)?;
+        let first = place(mentions.first()?)?;
         mentions
             .iter()
-            .all(|mention| place(*mention) == Some(first))
+            .all(|mention| place(mention) == Some(first))
             .then_some(first)
     };
     let own: Option<Vec<usize>> = sides.iter().map(of).collect();
@@ -177,13 +178,13 @@ fn parted(
 /// The sentence with which the telling of a table begins: its heading, else its first cell.
 fn start(reader: &Reader<'_>, table: u32) -> Option<usize> {
     let blocks = &reader.sheet.blocks;
-    let of = |block: &crate::sheet::Block, wanted: u32| matches!(block.kind, BlockKind::Cell { table, .. } if table == wanted);
+    let of = |block: &crate::sheet::Block, wanted: u32| matches!(block.kind(), BlockKind::Cell { table, .. } if table == wanted);
     let first = blocks.iter().position(|block| of(block, table))?;
     let own = blocks[first].section().filter(|&heading| {
         heading < first
             && !blocks[heading..first]
                 .iter()
-                .any(|block| matches!(block.kind, BlockKind::Cell { table: other, .. } if other != table))
+                .any(|block| matches!(block.kind(), BlockKind::Cell { table: other, .. } if other != table))
     });
     Some(blocks[own.unwrap_or(first)].sentences().start)
 }

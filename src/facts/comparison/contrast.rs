@@ -212,8 +212,8 @@ fn apart(reader: &Reader<'_>, of: Trait, quantities: [usize; 2]) -> Option<Apart
 /// the one and six of the other”.
 fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) {
     let running = |index: usize| {
-        let block = &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(index)].block];
-        matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
+        let block = &reader.sheet.blocks[reader.sheet.sentences[reader.sentence_of(index)].block()];
+        matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item)
     };
     for of in TRAITS {
         // Sizes are looked at where all is known of each cable.
@@ -241,7 +241,7 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
             {
                 continue;
             }
-            let block = |sentence: usize| reader.sheet.sentences[sentence].block;
+            let block = |sentence: usize| reader.sheet.sentences[sentence].block();
             let blocks = block(at)..=block(then);
             let alone = |entry: usize, value: usize| {
                 own.iter()
@@ -360,7 +360,7 @@ fn shared(reader: &Reader<'_>, passage: Span, of: Trait) -> bool {
         reader.sheet,
         passage.end().saturating_sub(1).max(passage.start()),
     );
-    let block = reader.sheet.sentences[last].block;
+    let block = reader.sheet.sentences[last].block();
     let end = reader.sheet.blocks[block].sentences().end.max(last + 1);
     (first..end)
         .flat_map(|sentence| reader.in_sentence(sentence))
@@ -399,9 +399,9 @@ fn sole_metal(reader: &Reader<'_>, passage: Span) -> Option<Fact<&'static str>> 
 /// Where what is said of the second side ends: at the next word of the kind, or with its passage.
 fn end(reader: &Reader<'_>, anchors: &[Anchor], second: &Anchor) -> usize {
     let sentences = &reader.sheet.sentences;
-    let block = sentences[second.sentence].block;
+    let block = sentences[second.sentence].block();
     let last = (second.sentence..sentences.len().min(second.sentence + BEHIND + 1))
-        .take_while(|&at| sentences[at].block == block)
+        .take_while(|&at| sentences[at].block() == block)
         .last()
         .unwrap_or(second.sentence);
     let next = anchors

@@ -99,7 +99,7 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
             });
             let Some(says) = says else { continue };
             let heading = matches!(
-                reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,
+                reader.sheet.blocks[reader.sheet.sentences[sentence].block()].kind(),
                 BlockKind::Heading { .. }
             );
             let declares = hits.iter().any(|hit| {
@@ -122,7 +122,7 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
             });
             // "Fatter means more room. That's the only thing we changed."
             let changed = (sentence + 1..=sentence + 2).any(|next| {
-                let block = |at: usize| reader.sheet.sentences.get(at).map(|one| one.block);
+                let block = |at: usize| reader.sheet.sentences.get(at).map(|one| one.block());
                 block(next) == block(sentence) && reader.hits.say(next, terms.subject_changed)
             });
             if (declares || changed || heading) && !same_of(reader, sentence, says.span) {

@@ -47,8 +47,8 @@ pub(super) fn credits(reader: &Reader<'_>, sentence: usize) -> bool {
     /// Bytes of a cell that holds running text.
     const TOLD: usize = 60;
     let terms = reader.terms;
-    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
-    let told = match block.kind {
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block()];
+    let told = match block.kind() {
         BlockKind::Heading { .. } => false,
         BlockKind::Cell { .. } => block.span.len() >= TOLD,
         _ => true,
@@ -222,7 +222,7 @@ pub(super) fn outcome(
             continue;
         };
         let cell = matches!(
-            reader.sheet.blocks[reader.sheet.sentences[sentence].block].kind,
+            reader.sheet.blocks[reader.sheet.sentences[sentence].block()].kind(),
             BlockKind::Cell { .. } | BlockKind::Heading { .. }
         );
         let winner = winner(reader, sides, sentence, first);
@@ -377,8 +377,8 @@ pub(in crate::facts) fn negated(reader: &Reader<'_>, sentence: usize, words: Spa
 
 /// Whether words stand in the key of a field.
 fn in_key(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
-    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
-    matches!(block.kind, BlockKind::Field) && block.key.is_some_and(|key| key.contains(words))
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block()];
+    matches!(block.kind(), BlockKind::Field) && block.key().is_some_and(|key| key.contains(words))
 }
 
 /// Whether what is said at `words` is said against a metal and not against a cable: “12 % more readily than ordinary copper”.
@@ -486,7 +486,7 @@ fn stated_differences(
     let lists = terms.lists;
     // "How much louder? 3 dB."
     let before = sentence.checked_sub(1).filter(|&before| {
-        let block = |at: usize| reader.sheet.sentences[at].block;
+        let block = |at: usize| reader.sheet.sentences[at].block();
         block(before) == block(sentence) && procedure::asked(reader, before)
     });
     let asked = before.map_or_else(String::new, |before| {

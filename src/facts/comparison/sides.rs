@@ -1,6 +1,7 @@
 //! The sides of a test, with the load and the drive that each alone was given. Knows nothing of who came out better.
 
 use super::anywhere_bool;
+use super::apart::MOST;
 use crate::facts::context::key_sentences;
 use crate::facts::procedure;
 use crate::facts::read::{Owner, Reader, fact, sentence_at};
@@ -10,6 +11,7 @@ use crate::lexicon::{ConceptId, List};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use crate::units::{Ohm, Volt, Watt};
+use std::cell::OnceCell;
 
 /// Most cables that are set side by side in one test; more are a range or a chart.
 const MOST_SIDES: usize = 6;
@@ -33,35 +35,38 @@ pub(super) fn are_sides(reader: &Reader<'_>, sides: &[Side]) -> bool {
     sides.len() <= MOST_SIDES && loads < 2 && (sizes < sides.len() || sides.len() < 4)
 }
 
-/// Cables of which something is known, with what each side alone was given.
+/// Cables of which something is known, with what each side alone was given; none where they are more than all tests of one
+/// document have.
 pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
     let described = |cable: usize| {
         let cable = &reader.facts.cables[cable];
         !cable.sizes.is_empty() || !cable.lengths.is_empty() || !cable.metals.is_empty()
     };
-    let own = reader.by_entry();
-    let cells = reader.cells_by_entry();
-    let mut sides: Vec<Side> = (0..reader.facts.cables.len())
+    // What neither a load nor a drive is read from is passed over: a dense document has a great many quantities and cells.
+    let own = OnceCell::new();
+    let own = |cable: usize| -> Vec<usize> {
+        let own = own.get_or_init(|| {
+            reader.by_entry(|index| {
+                matches!(
+                    reader.roles[index],
+                    Role::Load | Role::Power | Role::Voltage
+                )
+            })
+        });
+        own.of(cable).collect()
+    };
+    let mut cables: Vec<usize> = (0..reader.facts.cables.len())
         .filter(|&cable| {
             !reader.roster.entries[cable].merged
                 && !reader.roster.entries[cable].alone
                 && !reader.facts.cables[cable].mentions.is_empty()
         })
-        .map(|cable| {
-            let own: Vec<usize> = own.of(cable).collect();
-            let cells: Vec<usize> = cells.of(cable).collect();
-            let terms = &reader.terms;
-            let load = [terms.speaker, terms.lamp, terms.z_load];
-            Side {
-                cable,
-                load: side_load(reader, &own).map(Box::new),
-                drive: drive_of(reader, &own).map(Box::new),
-                sold: sold(reader, cable),
-                load_words: line_words(reader, &cells, &load),
-                drive_words: line_words(reader, &cells, &[terms.amplifier, terms.supply]),
+        .filter(|&cable| {
+            described(cable) || {
+                let own = own(cable);
+                side_load(reader, &own).is_some() || drive_of(reader, &own).is_some()
             }
         })
-        .filter(|side| described(side.cable) || side.load.is_some() || side.drive.is_some())
         .collect();
     // Rows of a list of which running text speaks of some alone: the others are there to be bought.
     let spoken = |cable: usize| {
@@ -71,9 +76,33 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
                 .is_none()
         })
     };
-    if sides.iter().any(|side| spoken(side.cable)) {
-        sides.retain(|side| !reader.is_row(side.cable) || spoken(side.cable));
+    if cables.iter().any(|&cable| spoken(cable)) {
+        cables.retain(|&cable| !reader.is_row(cable) || spoken(cable));
     }
+    // Nobody sets so many side by side: what each alone was given is not asked for.
+    if cables.len() > MOST {
+        return Vec::new();
+    }
+    let terms = &reader.terms;
+    let load = [terms.speaker, terms.lamp, terms.z_load];
+    let drive = [terms.amplifier, terms.supply];
+    let cells =
+        reader.cells_by_entry(|cell| headed(reader, cell, &load) || headed(reader, cell, &drive));
+    let mut sides: Vec<Side> = cables
+        .into_iter()
+        .map(|cable| {
+            let own = own(cable);
+            let cells: Vec<usize> = cells.of(cable).collect();
+            Side {
+                cable,
+                load: side_load(reader, &own).map(Box::new),
+                drive: drive_of(reader, &own).map(Box::new),
+                sold: sold(reader, cable),
+                load_words: line_words(reader, &cells, &load),
+                drive_words: line_words(reader, &cells, &drive),
+            }
+        })
+        .collect();
     // One side alone with ohms of its own: they are those of a use that is offered, not of the test.
     if sides.iter().filter(|side| side.load.is_some()).count() == 1
         && reader.facts.setup.loads.len() > 1
@@ -123,17 +152,20 @@ fn sold(reader: &Reader<'_>, cable: usize) -> bool {
         })
 }
 
+/// Whether the header of a cell names one of `concepts`.
+fn headed(reader: &Reader<'_>, cell: usize, concepts: &[ConceptId]) -> bool {
+    key_sentences(reader.sheet, cell).into_iter().any(|key| {
+        concepts
+            .iter()
+            .any(|&concept| reader.hits.say(key, concept))
+    })
+}
+
 /// The cell of a table line whose header names one of `concepts`.
 fn line_words(reader: &Reader<'_>, cells: &[usize], concepts: &[ConceptId]) -> Option<Span> {
     cells
         .iter()
-        .find(|&&index| {
-            key_sentences(reader.sheet, index).into_iter().any(|key| {
-                concepts
-                    .iter()
-                    .any(|&concept| reader.hits.say(key, concept))
-            })
-        })
+        .find(|&&index| headed(reader, index, concepts))
         // "-0.05 dB" is what was measured there, and no name of an amplifier.
         .filter(|&&index| {
             let words = reader.sheet.sentences[index].span.of(reader.text());
@@ -260,7 +292,7 @@ fn sourced_before(reader: &Reader<'_>, index: usize) -> bool {
     let terms = &reader.terms;
     let sentence = reader.sentence_of(index);
     let says = |at: usize, concept| reader.hits.say(at, concept);
-    let block = |at: usize| reader.sheet.sentences[at].block;
+    let block = |at: usize| reader.sheet.sentences[at].block();
     sentence > 0
         && block(sentence - 1) == block(sentence)
         && says(sentence - 1, terms.amplifier)
@@ -280,10 +312,10 @@ fn of_a_side(reader: &Reader<'_>, index: usize) -> bool {
     /// Sentences before it that may name the side.
     const BEFORE: usize = 12;
     let sentence = reader.sentence_of(index);
-    let block = reader.sheet.sentences[sentence].block;
+    let block = reader.sheet.sentences[sentence].block();
     let block = &reader.sheet.blocks[block];
     let running =
-        matches!(block.kind, BlockKind::Paragraph | BlockKind::Item) && block.key.is_none();
+        matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item) && block.key().is_none();
     !running
         || reader.owners.at(index) == Owner::All
         || (block.sentences().start.max(sentence.saturating_sub(BEFORE))..=sentence).any(|at| {

@@ -48,7 +48,7 @@ impl Reader<'_> {
 
     /// The cable that the place of a sentence is about: its record or line, the heading over it, or what it names first.
     fn described_at(&self, sentence: usize) -> Option<usize> {
-        let at = self.sheet.sentences[sentence].block;
+        let at = self.sheet.sentences[sentence].block();
         let block = self.sheet.blocks.get(at)?;
         let of_section = || {
             let section = self.sheet.blocks.get(block.section()?)?;
@@ -119,11 +119,13 @@ impl Reader<'_> {
 
     /// Whether words begin a sentence, or what a comma or a bracket sets off.
     fn opens(&self, sentence: usize, words: Span) -> bool {
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
         let start = self.sheet.sentences[sentence].span.start();
         let ahead = Span::new(start, words.start().max(start)).of(self.text());
         let ahead = ahead.trim_end();
-        let keyed = block.key.is_some_and(|key| key.end() + 2 >= words.start());
+        let keyed = block
+            .key()
+            .is_some_and(|key| key.end() + 2 >= words.start());
         let article = ahead.strip_suffix("the").map_or(ahead, str::trim_end);
         keyed || article.is_empty() || article.ends_with([',', ';', ':', '(', '–', '—', '-'])
     }

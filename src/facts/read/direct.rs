@@ -122,7 +122,7 @@ impl Reader<'_> {
         let mut told = (0..index).filter(|&other| {
             let other = &self.sheet.quantities[other];
             other.kind == own.kind
-                && other.unit == own.unit
+                && other.unit() == own.unit()
                 && other.span.end() <= sentence.start()
                 && super::number(other).is_some_and(|value| (value - denied).abs() < 1e-9)
         });
@@ -224,7 +224,7 @@ impl Reader<'_> {
     }
 
     fn prose(&self, sentence: usize) -> bool {
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
-        matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
+        matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item)
     }
 }

@@ -3,7 +3,7 @@
 use super::{Owner, Reader, fact, number, whole};
 use crate::facts::bound::SIZES;
 use crate::facts::comparison;
-use crate::facts::conditions::Conditions;
+use crate::facts::conditions::{Conditions, Seldom};
 use crate::facts::context::{
     BORDER_COST, borders, caption_sentences, key_sentences, note_sentences,
 };
@@ -183,7 +183,7 @@ impl Reader<'_> {
             (self.terms.aluminium, "aluminium"),
             (self.terms.gold, "gold"),
         ];
-        let block = self.sheet.sentences[sentence].block;
+        let block = self.sheet.sentences[sentence].block();
         (self.sheet.blocks[block].sentences().start..=sentence)
             .rev()
             .map(|at| {
@@ -269,7 +269,7 @@ impl Reader<'_> {
             Kind::Gauge => Notation::Awg,
             Kind::Strands => Notation::Strands,
             _ => {
-                let unit = quantity.unit.to_lowercase();
+                let unit = quantity.unit().to_lowercase();
                 let mils = unit.contains("mil") || unit.contains("cm") && !unit.contains('²');
                 if mils {
                     Notation::CircularMil
@@ -299,17 +299,20 @@ impl Reader<'_> {
             said: Conditions {
                 reading_span: reading_span.filter(|_| resistance),
                 temperature: self.condition(index, Role::Temperature, Celsius),
-                frequency: self
-                    .end_of_band(index, kind)
-                    .or_else(|| self.condition(index, Role::Frequency, Hertz))
-                    .or_else(|| self.top_of_band(sentence, kind)),
-                load: self.condition(index, Role::Load, Ohm),
-                length: self.condition(index, Role::Run, Metre),
-                with_contacts: around
-                    .nearest(self.terms.r_contacts)
-                    .filter(|(gap, _)| *gap < 120)
-                    .map(|(_, span)| span),
-                class: self.class(sentence),
+                seldom: Seldom {
+                    frequency: self
+                        .end_of_band(index, kind)
+                        .or_else(|| self.condition(index, Role::Frequency, Hertz))
+                        .or_else(|| self.top_of_band(sentence, kind)),
+                    load: self.condition(index, Role::Load, Ohm),
+                    length: self.condition(index, Role::Run, Metre),
+                    with_contacts: around
+                        .nearest(self.terms.r_contacts)
+                        .filter(|(gap, _)| *gap < 120)
+                        .map(|(_, span)| span),
+                    class: self.class(sentence),
+                }
+                .kept(),
             }
             .kept(),
             // "If you think that two milliohms matter": nobody has measured them. "What shows more than 32 mΩ is thrown out": no
@@ -391,15 +394,15 @@ impl Reader<'_> {
             self.sheet
                 .sentences
                 .get(at)
-                .is_some_and(|next| next.block == self.sheet.sentences[own].block)
+                .is_some_and(|next| next.block() == self.sheet.sentences[own].block())
         };
-        let section = self.sheet.blocks[self.sheet.sentences[own].block].section();
+        let section = self.sheet.blocks[self.sheet.sentences[own].block()].section();
         let headed =
             section.is_some_and(|section| self.sheet.blocks[section].sentences().any(corrected));
         // "You are right and the card is wrong", as the answer to a letter has it.
         let answered = self
             .sheet
-            .answer_to(self.sheet.sentences[own].block)
+            .answer_to(self.sheet.sentences[own].block())
             .and_then(|answer| self.sheet.blocks.get(answer))
             .is_some_and(|answer| answer.sentences().take(ANSWER).any(corrected));
         // "( ) 2.5 Ω   ( ) 1.6 Ω   ( ) 10 Ω": answers to choose from.
@@ -422,55 +425,6 @@ impl Reader<'_> {
         self.denied.iter().any(|&(sentence, denied)| {
             (denied / value - 1.0).abs() < 1e-6 && (sentence == own || self.hits.count() < 4_000)
         })
-    }
-
-    /// Whether a sentence says that something is wrong: “that is a misprint”, and not “that is no typo”.
-    pub(super) fn calls_wrong(&self, sentence: usize) -> bool {
-        const DENIALS: [&str; 6] = ["not a", "not an", "no", "isn't a", "isn’t a", "never a"];
-        self.hits.saying(sentence, self.terms.wrong).any(|hit| {
-            let start = self.sheet.sentences[sentence].span.start();
-            let ahead = Span::new(start, hit.span.start().max(start)).of(self.text());
-            let ahead = ahead.trim_end().to_lowercase();
-            !DENIALS.iter().any(|denial| {
-                (ahead.strip_suffix(denial))
-                    .is_some_and(|before| !before.ends_with(char::is_alphanumeric))
-            })
-        })
-    }
-
-    /// Cables of which running text says that what is printed of them is wrong: “Remarks on D. The label is wrong.”
-    pub(super) fn leave_what_is_wrong(&mut self) {
-        if !self.hits.anywhere(self.terms.wrong) || self.lines.is_empty() {
-            return;
-        }
-        let mut doubted: Vec<usize> = Vec::new();
-        for sentence in 0..self.sheet.sentences.len() {
-            // "The label is wrong", and not "we ought to say that K was louder".
-            let words = self.sheet.sentences[sentence]
-                .span
-                .of(self.text())
-                .to_lowercase();
-            let printed = self.terms.lists.print_label.within(&words);
-            if self.line_of(sentence).is_some() || !printed || !self.calls_wrong(sentence) {
-                continue;
-            }
-            let block = self.sheet.sentences[sentence].block;
-            let first = self.sheet.blocks[block].sentences().start;
-            let from = first.max(sentence.saturating_sub(1));
-            let mut named = (self.resolved.within(from..sentence + 1))
-                .flat_map(|mentions| mentions.iter())
-                .map(|(_, owner)| owner);
-            if let (Some(Owner::One(entry)), None) = (named.next(), named.next()) {
-                doubted.push(entry);
-            }
-        }
-        for entry in doubted {
-            if let Some(cable) = self.facts.cables.get_mut(entry) {
-                for size in &mut cable.sizes {
-                    size.loose = true;
-                }
-            }
-        }
     }
 
     /// Numbers after a plain `not`, with their sentence.
@@ -508,8 +462,8 @@ impl Reader<'_> {
 
     /// The class of IEC 60228 that a sentence or its row names.
     pub(super) fn class(&self, sentence: usize) -> Option<(u8, Span)> {
-        let block = self.sheet.sentences[sentence].block;
-        let row = |block: usize| match self.sheet.blocks[block].kind {
+        let block = self.sheet.sentences[sentence].block();
+        let row = |block: usize| match self.sheet.blocks[block].kind() {
             BlockKind::Cell { table, row, .. } => Some((table, row)),
             _ => None,
         };

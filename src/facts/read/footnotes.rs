@@ -27,7 +27,7 @@ impl Reader<'_> {
         let mut first = usize::MAX;
         let text = self.sheet.flow.text();
         for (at, block) in self.sheet.blocks.iter().enumerate() {
-            if !matches!(block.kind, BlockKind::Cell { .. } | BlockKind::Field) {
+            if !matches!(block.kind(), BlockKind::Cell { .. } | BlockKind::Field) {
                 continue;
             }
             let words = block.span.of(text).trim_end();
@@ -46,7 +46,7 @@ impl Reader<'_> {
         for at in first + 1..to {
             let block = &self.sheet.blocks[at];
             let noted = matches!(
-                block.kind,
+                block.kind(),
                 BlockKind::Item | BlockKind::Paragraph | BlockKind::Field
             );
             let Some(mark) = self.mark_ahead(at).filter(|_| noted) else {

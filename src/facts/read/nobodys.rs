@@ -38,8 +38,8 @@ impl Reader<'_> {
 
     /// Whether a sentence stands below a table in a block that offers something else: “Option 7  Single runs in silver-plated copper”.
     pub(super) fn of_option(&self, sentence: usize) -> bool {
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
-        if matches!(block.kind, BlockKind::Cell { .. }) {
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
+        if matches!(block.kind(), BlockKind::Cell { .. }) {
             return false;
         }
         let mut words = block.span.of(self.text()).split_whitespace();
@@ -61,8 +61,8 @@ impl Reader<'_> {
 
     /// Whether a sentence stands further on in an item that names one cable: what it says is not of all.
     pub(super) fn goes_on_in_item(&self, sentence: usize) -> bool {
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
-        block.kind == BlockKind::Item
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
+        block.kind() == BlockKind::Item
             && block.sentences().start < sentence
             && (self.resolved.within(block.sentences().start..sentence)).any(|mentions| {
                 mentions

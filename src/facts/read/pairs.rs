@@ -74,9 +74,9 @@ impl Reader<'_> {
     fn just_named(&self, sentence: usize, entry: usize) -> bool {
         const BACK: usize = 3;
         const FEW: usize = 16;
-        let block = self.sheet.sentences[sentence].block;
+        let block = self.sheet.sentences[sentence].block();
         (sentence.saturating_sub(BACK)..sentence)
-            .filter(|&before| self.sheet.sentences[before].block == block)
+            .filter(|&before| self.sheet.sentences[before].block() == block)
             .filter_map(|before| self.resolved.get(before))
             .any(|before| (before.iter().take(FEW)).any(|(_, owner)| owner.includes(entry)))
     }

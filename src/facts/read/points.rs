@@ -43,8 +43,8 @@ impl Reader<'_> {
             let end = (at + 1..self.sheet.blocks.len())
                 .find(|&next| {
                     let block = &self.sheet.blocks[next];
-                    let hangs = matches!(block.kind, BlockKind::Field)
-                        || matches!(block.kind, BlockKind::Paragraph) && block.key.is_some();
+                    let hangs = matches!(block.kind(), BlockKind::Field)
+                        || matches!(block.kind(), BlockKind::Paragraph) && block.key().is_some();
                     block.section() != section || !hangs
                 })
                 .unwrap_or(self.sheet.blocks.len());
@@ -75,7 +75,7 @@ impl Reader<'_> {
             let next = titles.get(place + 1).map_or(blocks.len(), |next| next.0);
             (from + 1..next)
                 .find(|&at| {
-                    blocks[at].key.is_none() || blocks[at].section() != blocks[from].section()
+                    blocks[at].key().is_none() || blocks[at].section() != blocks[from].section()
                 })
                 .unwrap_or(next)
         };
@@ -104,7 +104,7 @@ impl Reader<'_> {
     fn mark_of(&self, at: usize) -> Option<String> {
         const LONGEST: usize = 6;
         let block = self.sheet.blocks.get(at)?;
-        if block.kind != BlockKind::Item {
+        if block.kind() != BlockKind::Item {
             return None;
         }
         let words = block.span.of(self.text());

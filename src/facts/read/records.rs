@@ -55,8 +55,8 @@ impl Reader<'_> {
                 // The title of a record stands before its first field.
                 let title = record.start.checked_sub(1).filter(|&title| {
                     let block = &sheet.blocks[title];
-                    (block.key.is_none() || self.position(block).is_some())
-                        && !matches!(block.kind, BlockKind::Cell { .. })
+                    (block.key().is_none() || self.position(block).is_some())
+                        && !matches!(block.kind(), BlockKind::Cell { .. })
                 });
                 // The next position ends it, though other fields follow there: “POS. 6.5   Amplifier rack”.
                 let end = (record.start + 1..record.end)
@@ -166,7 +166,7 @@ impl Reader<'_> {
     /// Whether a block has that key.
     fn is_under(&self, block: &Block, wanted: &str) -> bool {
         block
-            .key
+            .key()
             .is_some_and(|key| is_lowered(key.of(self.text()).trim(), wanted))
     }
 
@@ -175,9 +175,12 @@ impl Reader<'_> {
         run.iter()
             .map(|record| {
                 let block = self.sheet.blocks.get(record.start.checked_sub(1)?)?;
-                let prose = matches!(block.kind, BlockKind::Heading { .. } | BlockKind::Paragraph);
+                let prose = matches!(
+                    block.kind(),
+                    BlockKind::Heading { .. } | BlockKind::Paragraph
+                );
                 let title = block.span.of(self.text()).trim().trim_end_matches(':');
-                (block.key.is_none() && prose)
+                (block.key().is_none() && prose)
                     .then(|| self.name(block, title))
                     .flatten()
                     .or_else(|| self.position(block))
@@ -188,7 +191,7 @@ impl Reader<'_> {
     /// The number under which an offer or a bill has what follows: “POS. 6.1   Line to the far horn”.
     pub(super) fn position(&self, block: &Block) -> Option<String> {
         let key = block
-            .key?
+            .key()?
             .of(self.text())
             .trim()
             .trim_end_matches([':', '.']);
@@ -220,7 +223,7 @@ impl Reader<'_> {
         let blocks = self.sheet.blocks.get(record.clone()).unwrap_or(&[]);
         blocks
             .iter()
-            .filter_map(|block| block.key)
+            .filter_map(|block| block.key())
             .map(|key| key.of(self.text()).trim().to_lowercase())
             .collect()
     }
@@ -231,7 +234,7 @@ impl Reader<'_> {
             .map(|record| {
                 let blocks = self.sheet.blocks.get(record.clone())?;
                 let block = blocks.iter().find(|block| self.is_under(block, wanted))?;
-                let value = Span::new(block.key?.end(), block.span.end()).of(self.text());
+                let value = Span::new(block.key()?.end(), block.span.end()).of(self.text());
                 self.name(block, value.trim_start_matches([':', '=', ' ']).trim())
             })
             .collect()

@@ -27,7 +27,7 @@ impl Reader<'_> {
         }
         let prose = |at: usize| {
             !matches!(
-                self.sheet.blocks[self.sheet.sentences[at].block].kind,
+                self.sheet.blocks[self.sheet.sentences[at].block()].kind(),
                 BlockKind::Heading { .. } | BlockKind::Cell { .. }
             )
         };

@@ -52,14 +52,14 @@ impl Reader<'_> {
             });
             // A heading right above the fields is told of them as well.
             let title = group.start.checked_sub(1).filter(|&title| {
-                matches!(self.sheet.blocks[title].kind, BlockKind::Heading { .. })
+                matches!(self.sheet.blocks[title].kind(), BlockKind::Heading { .. })
             });
             if let Some(title) = title {
                 self.record_at.insert(title, entry);
             }
             for block in group.start..end {
                 if !matches!(
-                    self.sheet.blocks[block].kind,
+                    self.sheet.blocks[block].kind(),
                     BlockKind::Heading { .. } | BlockKind::Cell { .. }
                 ) {
                     self.record_at.insert(block, entry);
@@ -73,8 +73,8 @@ impl Reader<'_> {
         let mut groups: Vec<Range<usize>> = Vec::new();
         let mut open: Option<Range<usize>> = None;
         for (at, block) in self.sheet.blocks.iter().enumerate() {
-            let field = block.kind == BlockKind::Field && block.speaker().is_none();
-            let prose = block.kind == BlockKind::Paragraph;
+            let field = block.kind() == BlockKind::Field && block.speaker().is_none();
+            let prose = block.kind() == BlockKind::Paragraph;
             match &mut open {
                 Some(group) if field => group.end = at + 1,
                 Some(_) if prose => {}
@@ -94,7 +94,7 @@ impl Reader<'_> {
     fn sized_fields(&self, group: &Range<usize>) -> impl Iterator<Item = (usize, f64)> + '_ {
         group.clone().flat_map(move |at| {
             let block = &self.sheet.blocks[at];
-            let of_field = (block.kind == BlockKind::Field)
+            let of_field = (block.kind() == BlockKind::Field)
                 .then(|| block.sentences())
                 .into_iter()
                 .flatten();
@@ -118,7 +118,7 @@ impl Reader<'_> {
     /// The key of the first field of a group that tells a size.
     fn key_of_size(&self, group: &Range<usize>) -> Option<String> {
         let (at, _) = self.sized_fields(group).next()?;
-        let key = self.sheet.blocks[at].key?;
+        let key = self.sheet.blocks[at].key()?;
         Some(key.of(self.text()).trim().to_lowercase())
     }
 
@@ -126,7 +126,7 @@ impl Reader<'_> {
     fn title_of(&self, start: usize) -> Option<String> {
         let block = self.sheet.blocks.get(start.checked_sub(1)?)?;
         let words = block.span.of(self.text()).trim().trim_end_matches(':');
-        let titled = block.key.is_none()
+        let titled = block.key().is_none()
             && words.len() <= LONGEST
             && words.contains(char::is_alphabetic)
             && !words.contains('\n')

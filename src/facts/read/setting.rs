@@ -61,9 +61,9 @@ impl Reader<'_> {
     pub(super) fn is_comparative(&self) -> bool {
         let terms = self.terms;
         let prose = |sentence: usize| {
-            let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+            let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
             !matches!(
-                block.kind,
+                block.kind(),
                 BlockKind::Heading { .. } | BlockKind::Cell { .. }
             )
         };
@@ -297,8 +297,8 @@ impl Reader<'_> {
                 ["a" | "an" | "any", ..] => kind(),
                 _ => false,
             };
-            let block = &self.sheet.blocks[sentence.block];
-            let prose = match block.kind {
+            let block = &self.sheet.blocks[sentence.block()];
+            let prose = match block.kind() {
                 BlockKind::Paragraph | BlockKind::Item => true,
                 BlockKind::Field => block.span.len() > TOLD,
                 _ => false,
@@ -313,7 +313,7 @@ impl Reader<'_> {
     /// A sentence of running text that lists three sizes and more describes no one cable.
     pub(super) fn lists_of_sizes(&mut self) {
         for sentence in 0..self.sheet.sentences.len() {
-            let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+            let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
             let sizes: Vec<usize> = self
                 .in_sentence(sentence)
                 .filter(|&index| self.roles[index] == Role::Size)
@@ -329,7 +329,7 @@ impl Reader<'_> {
             let count = sizes.len() - repeated;
             if (self.comparative && count < 4)
                 || count < 3
-                || matches!(block.kind, BlockKind::Cell { .. })
+                || matches!(block.kind(), BlockKind::Cell { .. })
             {
                 continue;
             }

@@ -159,7 +159,7 @@ impl Reader<'_> {
                 }
             }
             Owner::One(_) => {
-                let block = self.sheet.sentences[sentence].block;
+                let block = self.sheet.sentences[sentence].block();
                 if let Some(also) = self.shared.also.get(&block) {
                     cables.extend(also.iter().filter(|&&entry| Owner::One(entry) != owner));
                 }

@@ -65,7 +65,7 @@ impl Reader<'_> {
             _ => return None,
         };
         let block = &self.sheet.blocks[self.block_of(index)];
-        let key = block.key?;
+        let key = block.key()?;
         let value = Span::new(key.end(), quantity.span.start().max(key.end())).of(self.text());
         let first = value
             .trim_matches(|sign: char| !sign.is_alphanumeric())
@@ -87,7 +87,7 @@ impl Reader<'_> {
         let mut counts = near.filter_map(|at| {
             let own = &blocks[at];
             let key = own
-                .key
+                .key()
                 .filter(|_| own.section() == blocks[block].section())?;
             let same = self.record_at.get(at) == self.record_at.get(block);
             let of_strands = (self.hits)

@@ -71,7 +71,7 @@ impl Reader<'_> {
         for index in 0..self.sheet.quantities.len() {
             let sentence = self.sheet.sentences[self.sentence_of(index)];
             let prose = matches!(
-                self.sheet.blocks[sentence.block].kind,
+                self.sheet.blocks[sentence.block()].kind(),
                 BlockKind::Paragraph | BlockKind::Item
             );
             let own = &self.sheet.quantities[index];
@@ -182,7 +182,7 @@ impl Reader<'_> {
         let all = self.sheet.sentences.len();
         let found = (0..all).any(|sentence| {
             let sizes = sized(self, sentence);
-            let block = self.sheet.sentences[sentence].block;
+            let block = self.sheet.sentences[sentence].block();
             let Some(one) = (sizes > 0).then(|| self.one_of_two(sentence)).flatten() else {
                 return false;
             };
@@ -192,7 +192,7 @@ impl Reader<'_> {
                 } else {
                     sized(self, near) > 0
                 };
-                self.sheet.sentences[near].block == block
+                self.sheet.sentences[near].block() == block
                     && enough
                     && self
                         .hits
@@ -255,10 +255,10 @@ impl Reader<'_> {
         const ARTICLES: &[&str] = &["the", "that", "this", "my", "his", "her", "their"];
         let sentence = self.sheet.sentences[sentence];
         let prose = matches!(
-            self.sheet.blocks[sentence.block].kind,
+            self.sheet.blocks[sentence.block()].kind(),
             BlockKind::Paragraph | BlockKind::Item
         );
-        if !prose || self.sheet.blocks[sentence.block].key.is_some() {
+        if !prose || self.sheet.blocks[sentence.block()].key().is_some() {
             return None;
         }
         let mut tokens = Vec::new();

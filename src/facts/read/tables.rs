@@ -240,8 +240,8 @@ impl Reader<'_> {
             return false;
         }
         let within = |index: usize| {
-            let block = sheet.sentences[self.sentence_of(index)].block;
-            matches!(sheet.blocks[block].kind, BlockKind::Cell { table: own, .. } if own as usize == table)
+            let block = sheet.sentences[self.sentence_of(index)].block();
+            matches!(sheet.blocks[block].kind(), BlockKind::Cell { table: own, .. } if own as usize == table)
         };
         let mut around: Vec<f64> = Vec::new();
         for index in 0..sheet.quantities.len() {
@@ -380,7 +380,7 @@ impl Reader<'_> {
     pub(in crate::facts) fn fields(&self) -> usize {
         // The name before what somebody says is no key.
         let short = |block: &&crate::sheet::Block| {
-            block.key.is_some() && block.span.len() < 110 && block.speaker().is_none()
+            block.key().is_some() && block.span.len() < 110 && block.speaker().is_none()
         };
         self.sheet.blocks.iter().filter(short).count()
     }
@@ -451,13 +451,13 @@ impl Reader<'_> {
 
     /// The cable of the table line that a sentence stands in.
     pub(in crate::facts) fn line_of(&self, sentence: usize) -> Option<usize> {
-        self.line_entry(self.sheet.sentences[sentence].block)
+        self.line_entry(self.sheet.sentences[sentence].block())
     }
 
     /// The cable of the table line or of the record that a block belongs to; running text between fields belongs to none.
     pub(super) fn line_entry(&self, block: usize) -> Option<usize> {
-        let BlockKind::Cell { table, row, column } = self.sheet.blocks[block].kind else {
-            let keyed = self.sheet.blocks[block].key.is_some();
+        let BlockKind::Cell { table, row, column } = self.sheet.blocks[block].kind() else {
+            let keyed = self.sheet.blocks[block].key().is_some();
             return keyed.then(|| self.record_at.get(block))?;
         };
         let [table, row, column] = [table, row, column].map(|place| place as usize);

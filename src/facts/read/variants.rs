@@ -2,17 +2,18 @@
 
 use super::{Owner, Reader, ratio};
 use crate::facts::bound;
-use crate::facts::kept::ByEntry;
+use crate::facts::kept::{ByEntry, Places};
 use crate::facts::roles::Role;
 use crate::facts::types::FigureKind;
 use crate::sheet::BlockKind;
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
+use std::cell::OnceCell;
 
 /// Keys of fields by number, equal ones under one.
 #[derive(Debug, Default)]
 struct Keys {
-    of_block: FxHashMap<usize, u32>,
+    of_block: Places,
     /// Those of the fields under a heading, in order.
     of_section: FxHashMap<usize, Vec<u32>>,
 }
@@ -21,28 +22,16 @@ impl Reader<'_> {
     /// One entry that is given two sizes in one notation is two cables: a range, a variant, a list of sizes. The facts of the
     /// section, the block or the stretch of a block in which the other size stands go with it.
     pub(super) fn split_variants(&mut self) {
-        let mut owned: Vec<Vec<usize>> = vec![Vec::new(); self.roster.entries.len()];
-        for index in 0..self.sheet.quantities.len() {
-            if let (Owner::One(entry), Role::Size, Some(_)) = (
-                self.owners.at(index),
-                self.roles[index],
-                self.sheet.quantities[index].si.get(),
-            ) {
-                owned[entry].push(index);
-            }
-        }
-        let under = (0..self.sheet.quantities.len()).flat_map(|index| {
-            let block = self.block_of(index);
-            let section = self.sheet.blocks[block].section();
-            section
-                .into_iter()
-                .chain([block])
-                .map(move |at| (at, index))
+        let owned = self.by_entry(|index| {
+            self.roles[index] == Role::Size
+                && matches!(self.owners.at(index), Owner::One(_))
+                && self.sheet.quantities[index].si.get().is_some()
         });
-        let by_section = ByEntry::new(self.sheet.blocks.len(), under);
-        let by_entry = self.by_entry();
-        let keys = self.keys_of_sections();
-        for (entry, sizes) in owned.iter().enumerate() {
+        // Most documents have no such entry, and these lists are as long as they are.
+        let lists = OnceCell::new();
+        let keys = OnceCell::new();
+        for entry in 0..self.roster.entries.len() {
+            let sizes: Vec<usize> = owned.of(entry).collect();
             let Some(&first) = sizes.first() else {
                 continue;
             };
@@ -69,7 +58,7 @@ impl Reader<'_> {
                     let prose = |index: usize| {
                         let block = &self.sheet.blocks[self.block_of(index)];
                         block.span.len() > 100
-                            && matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
+                            && matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item)
                     };
                     let told = || {
                         self.block_of(other) != self.block_of(size) && prose(other) && prose(size)
@@ -110,12 +99,27 @@ impl Reader<'_> {
                     .copied()
                     .find(|&other| self.owners.at(other) == now)
                     .unwrap_or(first);
+                let (by_section, by_entry) =
+                    lists.get_or_init(|| (self.by_section(), self.by_entry(|_| true)));
                 let all = by_entry.of(entry);
-                for index in self.scope(size, first_now, now, (all, &by_section)) {
+                for index in self.scope(size, first_now, now, (all, by_section)) {
                     self.owners.set(index, Owner::One(variant));
                 }
             }
         }
+    }
+
+    /// Quantities of each block, those of what stands under a heading with it.
+    fn by_section(&self) -> ByEntry {
+        let under = (0..self.sheet.quantities.len()).flat_map(|index| {
+            let block = self.block_of(index);
+            let section = self.sheet.blocks[block].section();
+            section
+                .into_iter()
+                .chain([block])
+                .map(move |at| (at, index))
+        });
+        ByEntry::new(self.sheet.blocks.len(), under)
     }
 
     /// The keys of the fields under each heading.
@@ -123,11 +127,11 @@ impl Reader<'_> {
         let mut keys = Keys::default();
         let mut numbers: FxHashMap<String, u32> = FxHashMap::default();
         for (index, block) in self.sheet.blocks.iter().enumerate() {
-            if let (Some(section), Some(key)) = (block.section(), block.key) {
+            if let (Some(section), Some(key)) = (block.section(), block.key()) {
                 let words = key.of(self.text()).trim().to_lowercase();
                 let fresh = u32::try_from(numbers.len()).unwrap_or(u32::MAX);
                 let number = *numbers.entry(words).or_insert(fresh);
-                keys.of_block.insert(index, number);
+                keys.of_block.insert(index, number as usize);
                 let own = keys.of_section.entry(section).or_default();
                 if let Err(place) = own.binary_search(&number) {
                     own.insert(place, number);
@@ -139,15 +143,19 @@ impl Reader<'_> {
 
     /// Whether two sizes stand in fields of one name under two headings that have more such fields in common: each heading
     /// describes a cable of its own, however alike they are.
-    fn fields_alike(&self, keys: &Keys, a: usize, b: usize) -> bool {
+    fn fields_alike(&self, keys: &OnceCell<Keys>, a: usize, b: usize) -> bool {
         const SHARED: usize = 3;
         let (first, second) = (self.block_of(a), self.block_of(b));
         let section = |block: usize| self.sheet.blocks[block].section();
         let (Some(one), Some(other)) = (section(first), section(second)) else {
             return false;
         };
-        let key = |block: usize| keys.of_block.get(&block);
-        if one == other || key(first).is_none() || key(first) != key(second) {
+        if one == other {
+            return false;
+        }
+        let keys = keys.get_or_init(|| self.keys_of_sections());
+        let key = |block: usize| keys.of_block.get(block);
+        if key(first).is_none() || key(first) != key(second) {
             return false;
         }
         let (Some(own), Some(others)) = (keys.of_section.get(&one), keys.of_section.get(&other))
@@ -285,8 +293,8 @@ impl Reader<'_> {
             if own.len() < 2 || own.len() > 6 || !self.resolved.of(sentence).is_empty() {
                 continue;
             }
-            let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
-            let told = matches!(block.kind, BlockKind::Paragraph | BlockKind::Item);
+            let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
+            let told = matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item);
             let of = |role: Role| -> Vec<usize> {
                 own.clone()
                     .filter(|&index| self.roles[index] == role)
@@ -316,7 +324,7 @@ impl Reader<'_> {
         /// A stretch with more sizes is a list, and none of them speaks for the rest.
         const MOST: usize = 64;
         let block = &self.sheet.blocks[block];
-        let told = matches!(block.kind, BlockKind::Paragraph | BlockKind::Item);
+        let told = matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item);
         let named = (self.resolved.within(block.sentences())).any(|mentions| !mentions.is_empty());
         if !told || named {
             return;
@@ -355,7 +363,7 @@ impl Reader<'_> {
             .and_then(|section| self.sheet.blocks.get(section))
             .map(|block| block.span.of(text));
         let key = block
-            .key
+            .key()
             .filter(|_| self.block_of(size) != self.block_of(first))
             .map(|key| key.of(text))
             .filter(|key| {

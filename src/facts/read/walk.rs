@@ -22,23 +22,23 @@ impl Reader<'_> {
         let mut block_before = usize::MAX;
         for index in 0..self.sheet.sentences.len() {
             let sentence = self.sheet.sentences[index];
-            let block = &self.sheet.blocks[sentence.block];
-            let row = |block: usize| match self.sheet.blocks.get(block).map(|block| block.kind) {
+            let block = &self.sheet.blocks[sentence.block()];
+            let row = |block: usize| match self.sheet.blocks.get(block).map(|block| block.kind()) {
                 Some(BlockKind::Cell { table, row, .. }) => Some((table, row)),
                 _ => None,
             };
             let same_row =
-                row(sentence.block).is_some() && row(sentence.block) == row(block_before);
-            if sentence.block != block_before
+                row(sentence.block()).is_some() && row(sentence.block()) == row(block_before);
+            if sentence.block() != block_before
                 && !same_row
-                && !stepped(&self.terms, self.sheet, sentence.block)
+                && !stepped(&self.terms, self.sheet, sentence.block())
             {
-                focus = match self.record_at.get(sentence.block) {
+                focus = match self.record_at.get(sentence.block()) {
                     Some(entry) => Owner::One(entry),
                     None => match self.focus_of_section(block.section()) {
-                        Owner::Nobody => match self.focus_of_number(sentence.block) {
+                        Owner::Nobody => match self.focus_of_number(sentence.block()) {
                             Owner::Nobody => {
-                                self.focus_of_section(self.sheet.hangs_under(sentence.block))
+                                self.focus_of_section(self.sheet.hangs_under(sentence.block()))
                             }
                             owner => owner,
                         },
@@ -46,11 +46,11 @@ impl Reader<'_> {
                     },
                 };
             }
-            block_before = sentence.block;
+            block_before = sentence.block();
             self.focus.push(focus);
-            let line = self.line_entry(sentence.block);
+            let line = self.line_entry(sentence.block());
             if let Some(entry) = line.filter(|&entry| !self.speaks_of_another(index, entry)) {
-                self.resolved.push([(sentence.span, Owner::One(entry))]);
+                self.resolved.push_whole(Owner::One(entry));
                 for quantity in self.in_sentence(index) {
                     let labelled = self.labelled(index, quantity);
                     self.owners
@@ -250,7 +250,7 @@ impl Reader<'_> {
 
     /// Whether a field of a record speaks of another cable than that of the record: "Notes: stiffer than the Larch".
     fn speaks_of_another(&self, sentence: usize, entry: usize) -> bool {
-        let block = self.sheet.sentences[sentence].block;
+        let block = self.sheet.sentences[sentence].block();
         self.record_at.get(block).is_some()
             && self
                 .roster
@@ -264,8 +264,8 @@ impl Reader<'_> {
     fn labelled(&self, sentence: usize, quantity: usize) -> Option<Owner> {
         const LONGEST: usize = 24;
         let sheet = self.sheet;
-        let block = &sheet.blocks[sheet.sentences[sentence].block];
-        if !matches!(block.kind, BlockKind::Cell { .. } | BlockKind::Field) {
+        let block = &sheet.blocks[sheet.sentences[sentence].block()];
+        if !matches!(block.kind(), BlockKind::Cell { .. } | BlockKind::Field) {
             return None;
         }
         let own = &sheet.quantities[quantity];

@@ -136,15 +136,15 @@ impl Reader<'_> {
 
     /// Whom a sentence in a paragraph of running text that tells of one of several cables goes on to speak of.
     fn focus_of(&self, sentence: usize) -> Owner {
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
         let named = block.sentences().start < sentence
             && (self.resolved.within(block.sentences().start..sentence))
                 .any(|mentions| !mentions.is_empty());
-        let told = self.comparative && block.kind == BlockKind::Paragraph && named;
+        let told = self.comparative && block.kind() == BlockKind::Paragraph && named;
         match self.focus.get(sentence) {
             Some(Owner::One(entry)) if told => Owner::One(entry),
             // An item says what the thing that it names is made of before it says what that is like.
-            Some(Owner::One(entry)) if named && block.kind == BlockKind::Item => {
+            Some(Owner::One(entry)) if named && block.kind() == BlockKind::Item => {
                 let cable = self.facts.cables.get(entry);
                 cable
                     .filter(|cable| cable.metals.is_empty())
@@ -157,7 +157,7 @@ impl Reader<'_> {
     /// The cables whose values bear the mark of the footnote in which a sentence stands. None where it is no footnote: then words
     /// outside all lines speak of every one.
     fn noted(&self, sentence: usize) -> Vec<usize> {
-        let own = self.sheet.sentences[sentence].block;
+        let own = self.sheet.sentences[sentence].block();
         // Further on in the block it need not go on about the line.
         if self.sheet.blocks[own].sentences().start == sentence {
             self.noted_cables(own)
@@ -191,7 +191,7 @@ impl Reader<'_> {
 
     /// The variant that the section of a sentence describes; words outside all variants speak of every one.
     fn line_owner(&self, sections: &Sections, sentence: usize, sole: usize) -> Owner {
-        let section = self.sheet.blocks[self.sheet.sentences[sentence].block].section();
+        let section = self.sheet.blocks[self.sheet.sentences[sentence].block()].section();
         match section.and_then(|section| sections.of.get(&section)) {
             Some(Some(owner)) => *owner,
             Some(None) => Owner::All,
@@ -256,7 +256,7 @@ impl Reader<'_> {
             .sheet
             .blocks
             .iter()
-            .filter(|block| matches!(block.kind, BlockKind::Cell { row: 0, .. }))
+            .filter(|block| matches!(block.kind(), BlockKind::Cell { row: 0, .. }))
             .map(|block| block.span)
             .collect();
         // "Copper of like resistance" is no metal of the rows.
@@ -429,8 +429,8 @@ impl Reader<'_> {
             return None;
         }
         // "12 AWG | 2.5 Ω/1000 ft | about the same as: 14 AWG copper": the head tells of another wire.
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
-        let of_another = matches!(block.kind, BlockKind::Cell { .. })
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
+        let of_another = matches!(block.kind(), BlockKind::Cell { .. })
             && key_sentences(self.sheet, sentence)
                 .into_iter()
                 .any(|head| self.hits.say(head, terms.metal_equivalent));
@@ -447,7 +447,7 @@ impl Reader<'_> {
             .get(before.len().saturating_sub(4)..)
             .is_some_and(|last| last.eq_ignore_ascii_case("for "));
         let other = [terms.aluminium, terms.silver, terms.gold].contains(&hit.concept);
-        let heading = matches!(block.kind, BlockKind::Heading { .. });
+        let heading = matches!(block.kind(), BlockKind::Heading { .. });
         if advice && (clad || other && !heading) {
             return None;
         }
@@ -491,7 +491,7 @@ impl Reader<'_> {
 
     /// Whether a sentence, or the head it stands under, tells what is not taken: "Not accepted: copper-clad aluminium".
     fn refused(&self, sentence: usize) -> bool {
-        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block];
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
         let heads = [block.section(), block.lead()]
             .into_iter()
             .flatten()

@@ -192,7 +192,7 @@ impl Roster {
         // "Art. 312S, as 312, but tinned" has no size of its own.
         let mut others: Vec<(&str, &str)> = Vec::new();
         for block in &sheet.blocks {
-            let Some(key) = block.key else { continue };
+            let Some(key) = block.key() else { continue };
             let code = key.of(text).trim();
             let Some(letters) = letters_of(code).or_else(|| counted_of(terms, code)) else {
                 continue;
@@ -245,7 +245,7 @@ impl Roster {
         let text = sheet.flow.text();
         let key = |at: usize| {
             let block = sheet.blocks.get(at)?;
-            let span = block.key?;
+            let span = block.key()?;
             let words = span.of(text).trim();
             // `Cable "Plait"` is called by what stands in the quotation marks.
             let quoted = words
@@ -318,9 +318,9 @@ impl Roster {
         let mut tokens = Vec::new();
         let mut counts: FxHashMap<String, (usize, usize)> = FxHashMap::default();
         for sentence in &sheet.sentences {
-            let block = &sheet.blocks[sentence.block];
+            let block = &sheet.blocks[sentence.block()];
             if matches!(
-                block.kind,
+                block.kind(),
                 BlockKind::Heading { .. } | BlockKind::Cell { .. }
             ) {
                 continue;

@@ -37,12 +37,12 @@ impl Roster {
         let mut numbered = Numbered::default();
         let set_large = SetLarge::of(sheet, terms);
         for (index, sentence) in sheet.sentences.iter().enumerate() {
-            let block = &sheet.blocks[sentence.block];
-            if matches!(block.kind, BlockKind::Heading { .. }) {
+            let block = &sheet.blocks[sentence.block()];
+            if matches!(block.kind(), BlockKind::Heading { .. }) {
                 continue;
             }
             tokenize(text, sentence.span, &mut tokens);
-            let key_end = block.key.map_or(0, |key| key.end());
+            let key_end = block.key().map_or(0, |key| key.end());
             let listed = coordinated(text, &tokens, hits.of(index), terms);
             let mut at = 0;
             while at < tokens.len() {
@@ -105,7 +105,7 @@ impl Roster {
                 introduced.see(
                     text,
                     terms,
-                    (sentence.block, &name),
+                    (sentence.block(), &name),
                     (&tokens, at),
                     hits.of(index),
                     of_sentence(sizes, index),
@@ -119,8 +119,8 @@ impl Roster {
                     .filter(|word| Span::new(word.end(), span.start()).of(text).trim().len() <= 1)
                     .filter(|word| word.of(text).starts_with(char::is_alphabetic));
                 // "Our larger type, “Cinder”, is plain copper".
-                let quoted = matches!(block.kind, BlockKind::Paragraph)
-                    && block.key.is_none()
+                let quoted = matches!(block.kind(), BlockKind::Paragraph)
+                    && block.key().is_none()
                     && is_quoted(text, span);
                 let lone_start = run == 1 && led.is_none() && !quoted;
                 if after
@@ -184,7 +184,7 @@ impl Roster {
                     continue;
                 }
                 // "Contact for the press: Ada Rill".
-                let person = block.key.is_some_and(|key| {
+                let person = block.key().is_some_and(|key| {
                     let mut words = key.of(text).split_whitespace();
                     words.any(|word| lists.name_person_key.has(&word.to_lowercase()))
                 });
@@ -289,7 +289,7 @@ impl Roster {
                 }
                 // "Dunmore (16 AWG) outperforms Calder (12 AWG)."
                 let told = of_sentence(sizes, index);
-                let cell = matches!(block.kind, BlockKind::Cell { .. });
+                let cell = matches!(block.kind(), BlockKind::Cell { .. });
                 let begins = span.start() <= sentence.span.start().max(key_end) + 3;
                 // "HX Fourteen" is called by more than its last word.
                 let part = led.is_some_and(|word| {
@@ -300,7 +300,7 @@ impl Roster {
                     .saying(index, terms.versus)
                     .map(|hit| hit.span)
                     .collect();
-                let behind_key = begins && block.key.is_some();
+                let behind_key = begins && block.key().is_some();
                 if !(cell || part || behind_key || told.is_empty())
                     && [told, of_sentence(lengths, index)].iter().any(|values| {
                         let place = (begins, sentence.span);
@@ -310,7 +310,7 @@ impl Roster {
                     framed.insert(name.clone());
                 }
                 let values = [told, of_sentence(lengths, index)];
-                sided.see(text, terms, (block.key, sentence.span), span, values);
+                sided.see(text, terms, (block.key(), sentence.span), span, values);
                 if lone_start && !apposed {
                     score -= 2;
                     starts

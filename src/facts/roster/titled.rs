@@ -24,7 +24,7 @@ impl Roster {
                 continue;
             };
             let point = sheet.blocks.get(title).is_some_and(
-                |title| matches!(title.kind, BlockKind::Heading { level } if level >= POINT),
+                |title| matches!(title.kind(), BlockKind::Heading { level } if level >= POINT),
             );
             if point && sized.last() != Some(&title) && holds_size(sheet, block.span) {
                 sized.push(title);
@@ -47,7 +47,7 @@ impl Roster {
         let mut place: FxHashMap<String, usize> = FxHashMap::default();
         let (mut titles, mut title) = (None, None);
         for (index, block) in sheet.blocks.iter().enumerate() {
-            let Some(key) = block.key else { continue };
+            let Some(key) = block.key() else { continue };
             // Most have the same titles as the one before.
             let own = [block.lead(), block.section()];
             if titles != Some(own) {
@@ -84,7 +84,7 @@ impl Roster {
         let text = sheet.flow.text();
         let mut names: Vec<&str> = Vec::new();
         for block in &sheet.blocks {
-            if !matches!(block.kind, BlockKind::Heading { .. }) {
+            if !matches!(block.kind(), BlockKind::Heading { .. }) {
                 continue;
             }
             for at in block.sentences() {

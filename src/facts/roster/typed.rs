@@ -23,14 +23,14 @@ impl Roster {
         let mut found: Vec<(usize, &str)> = Vec::new();
         for (at, block) in sheet.blocks.iter().enumerate() {
             let words = block.span.of(text);
-            let code = match block.kind {
+            let code = match block.kind() {
                 BlockKind::Heading { .. } => ends_in_code(words),
                 BlockKind::Item => code_first(words).or_else(|| type_in(words)),
                 BlockKind::Paragraph => type_in(words),
                 _ => None,
             };
             // "For type LK 2150 also 10 rings": it was named above.
-            let titled = matches!(block.kind, BlockKind::Heading { .. });
+            let titled = matches!(block.kind(), BlockKind::Heading { .. });
             if let Some(code) = code
                 && (titled || found.iter().all(|&(_, known)| known != code))
             {
@@ -70,7 +70,7 @@ impl Roster {
             let place = self.add(code, false);
             self.alias(place, &format!("={code}"));
             let block = &sheet.blocks[at];
-            if matches!(block.kind, BlockKind::Heading { .. }) {
+            if matches!(block.kind(), BlockKind::Heading { .. }) {
                 self.alias(place, &block.span.of(text).trim().to_lowercase());
             }
         }

@@ -212,7 +212,7 @@ fn in_two(reader: &Reader<'_>, told: &Told) -> Option<(u32, u32, Span)> {
     };
     let behind = told.sentence + 1;
     let sentences = &reader.sheet.sentences;
-    let block = |at: usize| sentences.get(at).map(|sentence| sentence.block);
+    let block = |at: usize| sentences.get(at).map(|sentence| sentence.block());
     if block(behind) != block(told.sentence) || reader.endless(behind) {
         return None;
     }

@@ -1,4 +1,4 @@
-//! How JSON is written: signs that a terminal would obey are escaped, and the text grows no further than it must.
+//! How JSON is written: signs that a terminal would obey are escaped.
 
 use crate::report::escape;
 use serde::Serialize;
@@ -69,35 +69,44 @@ impl<F: Formatter> Formatter for Shown<F> {
 /// `value` as JSON on one line.
 #[must_use]
 pub fn compact<T: Serialize>(value: &T) -> String {
-    written(value, Shown(CompactFormatter))
+    in_memory(|bytes| compact_to(value, bytes))
 }
 
 /// `value` as JSON over lines.
 #[must_use]
 pub fn pretty<T: Serialize>(value: &T) -> String {
-    written(value, Shown(PrettyFormatter::with_indent(b" ")))
+    in_memory(|bytes| pretty_to(value, bytes))
 }
 
-fn written<T: Serialize>(value: &T, formatter: impl Formatter) -> String {
-    /// Grows by an eighth and not to twice its size: a report of a dense document is a great many times as long.
-    struct Thrifty(Vec<u8>);
-    impl io::Write for Thrifty {
-        fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-            if self.0.capacity() - self.0.len() < bytes.len() {
-                self.0
-                    .reserve_exact(bytes.len() + self.0.len().max(1024) / 8);
-            }
-            self.0.extend_from_slice(bytes);
-            Ok(bytes.len())
-        }
-        fn flush(&mut self) -> io::Result<()> {
-            Ok(())
-        }
-    }
-    let mut bytes = Thrifty(Vec::new());
-    let mut serializer = serde_json::Serializer::with_formatter(&mut bytes, formatter);
-    match value.serialize(&mut serializer) {
-        Ok(()) => String::from_utf8(bytes.0).unwrap_or_default(),
+/// Writes `value` as JSON on one line.
+///
+/// # Errors
+/// Those of `to`.
+pub fn compact_to<T: Serialize>(value: &T, to: &mut (impl io::Write + ?Sized)) -> io::Result<()> {
+    written(value, Shown(CompactFormatter), to)
+}
+
+/// Writes `value` as JSON over lines.
+///
+/// # Errors
+/// Those of `to`.
+pub fn pretty_to<T: Serialize>(value: &T, to: &mut (impl io::Write + ?Sized)) -> io::Result<()> {
+    written(value, Shown(PrettyFormatter::with_indent(b" ")), to)
+}
+
+fn written<T: Serialize>(
+    value: &T,
+    formatter: impl Formatter,
+    to: &mut (impl io::Write + ?Sized),
+) -> io::Result<()> {
+    let mut serializer = serde_json::Serializer::with_formatter(to, formatter);
+    value.serialize(&mut serializer).map_err(io::Error::from)
+}
+
+fn in_memory(write: impl FnOnce(&mut Vec<u8>) -> io::Result<()>) -> String {
+    let mut bytes = Vec::new();
+    match write(&mut bytes) {
+        Ok(()) => String::from_utf8(bytes).unwrap_or_default(),
         Err(error) => unreachable!("plain structs into memory: {error}"),
     }
 }

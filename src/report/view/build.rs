@@ -11,7 +11,6 @@ use crate::report::understood::Group;
 use crate::rulebook::Rulebook;
 use crate::run::Audit;
 use crate::span::Span;
-use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Leads spans of the running text back to words in their place.
@@ -79,8 +78,6 @@ impl<'a> View<'a> {
             settled: Vec::new(),
             quantity_count: audit.sheet.quantities.len(),
             quoter,
-            setup: OnceCell::new(),
-            cables: OnceCell::new(),
             comparisons,
             claims,
             remarks: audit.remarks.clone(),
@@ -125,20 +122,16 @@ impl<'a> View<'a> {
         self.groups = groups(&self.findings);
     }
 
-    /// Cables with what is said of each.
-    pub fn cables(&self) -> &[Group] {
-        self.cables.get_or_init(|| {
-            let cables = self.facts.cables.iter().enumerate();
-            cables
-                .map(|(index, cable)| understood::cable(index, cable, self.quoter))
-                .collect()
-        })
+    /// Cables with what is said of each, each made when it is asked for: a dense document has a great many.
+    pub fn cables(&self) -> impl Iterator<Item = Group> + '_ {
+        let cables = self.facts.cables.iter().enumerate();
+        cables.map(|(index, cable)| understood::cable(index, cable, self.quoter))
     }
 
     /// Test set-up.
-    pub fn setup(&self) -> &Group {
-        self.setup
-            .get_or_init(|| understood::setup(&self.facts.setup, self.quoter))
+    #[must_use]
+    pub fn setup(&self) -> Group {
+        understood::setup(&self.facts.setup, self.quoter)
     }
 
     /// Quantities in reading order, each made when it is asked for: a dense document has a great many.
@@ -148,7 +141,7 @@ impl<'a> View<'a> {
         all.map(move |(index, quantity)| Measure {
             kind: quantity.kind.name(),
             value: quantity.value(),
-            unit: quantity.unit.to_string(),
+            unit: quantity.unit().to_string(),
             quote: self.quoter.quote(quantity.span, ""),
             si: quantity.si.get(),
             si_unit: quantity.si_unit.symbol(),
@@ -284,7 +277,7 @@ fn work(step: &Step, quoter: Quoter<'_>) -> Work {
         symbol: step.symbol.clone(),
         expression: step.expression.clone(),
         value: step.value,
-        unit: step.unit.clone(),
+        unit: step.unit,
         from: match &step.from {
             Origin::Quoted(span) => {
                 let quote = quoter.quote(*span, "");

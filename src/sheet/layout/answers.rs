@@ -47,7 +47,7 @@ impl Reader<'_> {
         };
         let answers = |at: usize, letter: usize| {
             blocks.get(at).is_some_and(|answer| {
-                matches!(answer.kind, BlockKind::Paragraph)
+                matches!(answer.kind(), BlockKind::Paragraph)
                     && answer.section() == blocks[letter].section()
                     && (answer.speaker().is_none() || answer.speaker() != blocks[letter].speaker())
                     && !to_editor(answer)
@@ -107,13 +107,13 @@ fn letter_before(
     let signed = (first..answer).rev().find(|&at| {
         let words = blocks[at].span.of(text);
         words.split_whitespace().take(SIGNED + 1).count() <= SIGNED
-            && !matches!(blocks[at].kind, BlockKind::Heading { .. })
+            && !matches!(blocks[at].kind(), BlockKind::Heading { .. })
             && same_person(words, called)
     })?;
     let start = (first..signed)
         .rev()
         .take_while(|&at| {
-            !matches!(blocks[at].kind, BlockKind::Heading { .. })
+            !matches!(blocks[at].kind(), BlockKind::Heading { .. })
                 && !is_title(blocks[at].span.of(text))
                 && addressed(blocks[at].span.of(text)).is_none()
         })

@@ -429,7 +429,7 @@ impl Reader<'_> {
                 .checked_sub(1)
                 .and_then(|before| self.sheet.blocks.get(before))
                 .is_some_and(|block| {
-                    block.kind == BlockKind::Paragraph
+                    block.kind() == BlockKind::Paragraph
                         && ends_sentence(block.span.of(self.flow.text()))
                 });
             let name = first.of(self.text).trim_start_matches(['"', '“']);

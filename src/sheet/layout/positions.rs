@@ -186,7 +186,7 @@ mod tests {
         let sheet = outline(text);
         let words = |block: usize| sheet.blocks[block].span.of(sheet.flow.text());
         let items: Vec<&str> = (0..sheet.blocks.len())
-            .filter(|&block| sheet.blocks[block].kind == BlockKind::Item)
+            .filter(|&block| sheet.blocks[block].kind() == BlockKind::Item)
             .map(words)
             .collect();
         assert_eq!(

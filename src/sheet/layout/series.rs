@@ -79,7 +79,7 @@ mod tests {
 
     fn keys(text: &str) -> Vec<String> {
         let sheet = outline(text);
-        let keys = sheet.blocks.iter().filter_map(|block| block.key);
+        let keys = sheet.blocks.iter().filter_map(|block| block.key());
         keys.map(|key| key.of(sheet.flow.text()).to_owned())
             .collect()
     }

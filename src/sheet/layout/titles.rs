@@ -201,7 +201,7 @@ mod tests {
     fn sections(text: &str) -> Vec<(String, usize)> {
         let sheet = sheet::outline(text);
         let headings = (sheet.blocks.iter().enumerate())
-            .filter(|(_, block)| matches!(block.kind, BlockKind::Heading { .. }));
+            .filter(|(_, block)| matches!(block.kind(), BlockKind::Heading { .. }));
         headings
             .map(|(at, block)| {
                 let below = sheet

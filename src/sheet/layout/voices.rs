@@ -184,7 +184,7 @@ impl Reader<'_> {
             let Some(block) = self.sheet.blocks.get_mut(index) else {
                 continue;
             };
-            if matches!(block.kind, BlockKind::Heading { .. }) {
+            if matches!(block.kind(), BlockKind::Heading { .. }) {
                 author = None;
                 continue;
             }
@@ -206,8 +206,8 @@ impl Reader<'_> {
                 author = Some(Span::new(block.span.start() + at, block.span.end()));
             }
             if block.speaker().is_none()
-                && !block.quoted
-                && matches!(block.kind, BlockKind::Paragraph | BlockKind::Item)
+                && !block.quoted()
+                && matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item)
             {
                 block.spoken_by(author);
             }
@@ -259,7 +259,7 @@ impl Reader<'_> {
         let read_out = in_marks(&spoken.collect::<Vec<_>>());
         if let (Some(name), Some(block)) = (turn, self.sheet.blocks.last_mut()) {
             block.spoken_by(Some(name));
-            block.quoted |= read_out;
+            block.quote(block.quoted() || read_out);
             self.speaker = Some(Turn {
                 name,
                 quoted_only: false,
@@ -272,18 +272,18 @@ impl Reader<'_> {
     pub(super) fn leave_set_speech(&mut self) {
         let text = self.flow.text();
         let spoken =
-            |block: &Block| (block.kind == BlockKind::Paragraph).then_some(block.speaker())?;
+            |block: &Block| (block.kind() == BlockKind::Paragraph).then_some(block.speaker())?;
         let plain: BTreeSet<&str> = (self.sheet.blocks.iter())
-            .filter(|block| !block.quoted)
+            .filter(|block| !block.quoted())
             .filter_map(|block| Some(spoken(block)?.of(text)))
             .collect();
         for block in &mut self.sheet.blocks {
             if let Some(name) = spoken(block)
-                && block.quoted
+                && block.quoted()
                 && block.span.contains(name)
                 && !plain.contains(name.of(text))
             {
-                block.quoted = false;
+                block.quote(false);
             }
         }
     }

@@ -26,7 +26,7 @@ use super::memo;
 use super::number::{self, Number};
 use super::scan::{self, Anchor};
 use super::unit::{Base, Unit};
-use super::{Bound, Kind, More, Quantity, Si};
+use super::{Bound, Kind, More, Quantity, Rare, Si, Symbol};
 use crate::gauge;
 use crate::span::Span;
 use crate::units::Metre;

@@ -1,70 +1,47 @@
 //! Units as a quantity keeps them, in little room: a dense document has a great many quantities.
 
-use std::borrow::Cow;
 use std::fmt;
-use std::ops::Deref;
 
-/// A unit as it is written. The usual symbols are known; what is put together anew has its words elsewhere.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Symbol(Kept);
+/// Symbols that sheets are full of; a quantity keeps the place in this list.
+const USUAL: &[&str] = &[
+    "", "mm", "mm²", "AWG", "m", "mΩ/m", "Ω/km", "Ω", "%", "°C", "V", "W", "pF/m", "µH/m", "dB",
+    "ft", "Hz", "kHz", "cm", "µm", "in", "mil", "Ω/m", "mΩ", "mΩ/km", "mΩ/ft", "nH/m", "mH/km",
+    "µH/ft", "nF/m", "nF/km", "pF/ft", "dB/m", "kΩ", "MHz", "kW", "mW", "mV", "A", "mA", "SWG",
+    "°F", "K", "km", "yd", "mile", "kft", "m²", "cmil", "kcmil", "c",
+];
 
-#[derive(Debug, Clone, PartialEq, Eq)]
-enum Kept {
-    Known(&'static str),
-    #[expect(
-        clippy::box_collection,
-        reason = "of one word, so that the whole takes two; few units are put together anew"
-    )]
-    Own(Box<String>),
-}
+/// A usual unit as it is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Symbol(u8);
 
-impl From<Cow<'static, str>> for Symbol {
-    fn from(words: Cow<'static, str>) -> Self {
-        Self(match words {
-            Cow::Borrowed(known) => Kept::Known(known),
-            Cow::Owned(own) => Kept::Own(Box::new(own)),
-        })
+impl Symbol {
+    /// The symbol, if it is a usual one.
+    #[must_use]
+    pub fn usual(words: &str) -> Option<Self> {
+        let place = USUAL.iter().position(|usual| *usual == words)?;
+        u8::try_from(place).ok().map(Self)
     }
-}
 
-impl From<&'static str> for Symbol {
-    fn from(known: &'static str) -> Self {
-        Self(Kept::Known(known))
+    /// As it is written.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        USUAL.get(usize::from(self.0)).copied().unwrap_or("")
     }
-}
 
-impl From<String> for Symbol {
-    fn from(own: String) -> Self {
-        Self(Kept::Own(Box::new(own)))
-    }
-}
-
-impl Deref for Symbol {
-    type Target = str;
-
-    fn deref(&self) -> &str {
-        match &self.0 {
-            Kept::Known(known) => known,
-            Kept::Own(own) => own,
-        }
-    }
-}
-
-impl PartialEq<str> for Symbol {
-    fn eq(&self, other: &str) -> bool {
-        **self == *other
-    }
-}
-
-impl PartialEq<&str> for Symbol {
-    fn eq(&self, other: &&str) -> bool {
-        **self == **other
-    }
-}
-
-impl fmt::Display for Symbol {
-    fn fmt(&self, to: &mut fmt::Formatter<'_>) -> fmt::Result {
-        to.write_str(self)
+    /// The usual symbol that is put together of these.
+    pub(super) fn of(prefix: &str, symbol: &str, per: Option<(u32, &str)>) -> Option<&'static str> {
+        let is = |known: &&str| {
+            let rest = known.strip_prefix(prefix);
+            let per_length = rest.and_then(|rest| rest.strip_prefix(symbol));
+            match per {
+                None => per_length == Some(""),
+                Some((1, length)) => {
+                    per_length.and_then(|per| per.strip_prefix('/')) == Some(length)
+                }
+                Some(_) => false,
+            }
+        };
+        USUAL.iter().copied().find(is)
     }
 }
 
@@ -141,17 +118,16 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_symbol_is_what_was_put_in_and_takes_two_words() {
-        for words in [
-            Cow::Borrowed("mm²"),
-            Cow::Owned("x 0.25 mm".to_owned()),
-            Cow::Borrowed(""),
-        ] {
-            let symbol = Symbol::from(words.clone());
-            assert_eq!((&*symbol, symbol.to_string()), (&*words, words.to_string()));
+    fn a_usual_symbol_is_what_was_put_in_and_takes_a_byte() {
+        for (place, words) in USUAL.iter().enumerate() {
+            let symbol = Symbol::usual(words).expect("a usual symbol");
+            assert_eq!((symbol.words(), usize::from(symbol.0)), (*words, place));
         }
-        assert_eq!(size_of::<Symbol>(), 2 * size_of::<usize>());
-        assert!(size_of::<super::super::Quantity>() <= 7 * size_of::<usize>());
+        assert!(USUAL.len() <= usize::from(u8::MAX) && Symbol::usual("x 0.25 mm").is_none());
+        assert_eq!(Symbol::default().words(), "");
+        assert_eq!(Symbol::of("m", "Ω", Some((1, "m"))), Some("mΩ/m"));
+        assert_eq!(Symbol::of("m", "Ω", Some((1000, "m"))), None);
+        assert!(size_of::<super::super::Quantity>() <= 5 * size_of::<usize>());
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Units as people write them, and what they are in SI units.
 
 use super::grammar::Rule;
+use super::symbol::Symbol;
 use pest::iterators::Pair;
 use std::borrow::Cow;
 
@@ -45,13 +46,6 @@ pub(super) struct Unit {
 /// Metres in an inch, exactly.
 const INCH: f64 = 0.0254;
 
-/// Symbols that sheets are full of, which are then not put together for each quantity.
-const USUAL: &[&str] = &[
-    "mm", "cm", "µm", "mm²", "mΩ", "kΩ", "kHz", "MHz", "kW", "mW", "mV", "mA", "Ω/m", "mΩ/m",
-    "Ω/km", "mΩ/km", "mΩ/ft", "µH/m", "nH/m", "mH/km", "µH/ft", "pF/m", "nF/m", "nF/km", "pF/ft",
-    "dB/m",
-];
-
 impl Unit {
     /// The plain gauge number of the American wire gauge.
     pub(super) const AWG: Self = Self::plain(Base::Gauge, "AWG");
@@ -77,19 +71,10 @@ impl Unit {
 
     /// The usual symbol: `mΩ/m`, `Ω/1000 ft`, `mm²`.
     pub(super) fn symbol(&self) -> Cow<'static, str> {
-        let is = |known: &str| {
-            let rest = known.strip_prefix(self.prefix);
-            let per = rest.and_then(|rest| rest.strip_prefix(self.symbol));
-            match self.per {
-                None => per == Some(""),
-                Some((1, length)) => per.and_then(|per| per.strip_prefix('/')) == Some(length),
-                Some(_) => false,
-            }
-        };
         if self.prefix.is_empty() && self.per.is_none() {
             return Cow::Borrowed(self.symbol);
         }
-        if let Some(known) = USUAL.iter().find(|known| is(known)) {
+        if let Some(known) = Symbol::of(self.prefix, self.symbol, self.per) {
             return Cow::Borrowed(known);
         }
         match self.per {

@@ -48,7 +48,7 @@ impl<'t> Reader<'t, '_> {
         self.out.push(Quantity {
             kind: Kind::Gauge,
             number: None.into(),
-            unit: "AWG".into(),
+            symbol: Symbol::usual("AWG").unwrap_or_default(),
             si: area.into(),
             si_unit: Si::SquareMetre,
             span: Span::new(start, end),
@@ -57,7 +57,11 @@ impl<'t> Reader<'t, '_> {
             more: More {
                 conductors,
                 gauge: Some(number),
-                text: Some(format!("{zeros}/0").into()),
+                rare: Rare {
+                    text: Some(format!("{zeros}/0").into()),
+                    ..Rare::default()
+                }
+                .kept(),
                 ..More::default()
             }
             .kept(),
@@ -149,7 +153,7 @@ impl<'t> Reader<'t, '_> {
         self.out.push(Quantity {
             kind: Kind::Strands,
             number: f64::from(count).into(),
-            unit: format!("x {size} {}", unit.symbol()).into(),
+            symbol: Symbol::default(),
             si: area.into(),
             si_unit: Si::SquareMetre,
             span: Span::new(start, end),
@@ -158,7 +162,12 @@ impl<'t> Reader<'t, '_> {
             more: More {
                 conductors,
                 swg: unit.base == Base::Swg,
-                strand: Some(diameter),
+                rare: Rare {
+                    strand: Some(diameter),
+                    unusual: Some(format!("x {size} {}", unit.symbol()).into()),
+                    ..Rare::default()
+                }
+                .kept(),
                 ..More::default()
             }
             .kept(),

@@ -125,10 +125,12 @@ impl<'t> Reader<'t, '_> {
                 })
                 .flatten()
         });
+        let words = unit.symbol();
+        let symbol = Symbol::usual(&words);
         self.out.push(Quantity {
             kind,
             number: written.is_none().then_some(value).into(),
-            unit: unit.symbol().into(),
+            symbol: symbol.unwrap_or_default(),
             si: si.into(),
             si_unit,
             span,
@@ -138,8 +140,12 @@ impl<'t> Reader<'t, '_> {
                 conductors,
                 gauge: gauge_number,
                 swg: unit.base == Base::Swg,
-                text: written,
-                ..More::default()
+                rare: Rare {
+                    text: written,
+                    unusual: symbol.is_none().then(|| words.into()),
+                    ..Rare::default()
+                }
+                .kept(),
             }
             .kept(),
         });
@@ -270,7 +276,7 @@ impl<'t> Reader<'t, '_> {
         self.out.push(Quantity {
             kind,
             number: value.into(),
-            unit: "".into(),
+            symbol: Symbol::default(),
             si: value.into(),
             si_unit: Si::One,
             span,

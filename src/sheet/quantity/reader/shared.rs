@@ -401,11 +401,11 @@ impl<'t> Reader<'t, '_> {
                 .find(word)
                 .map_or(stop, |at| stop + at + word.len());
             quantity.kind = Kind::Strands;
-            quantity.unit = format!("x {size} {}", unit.symbol()).into();
+            quantity.rare().unusual = Some(format!("x {size} {}", unit.symbol()).into());
             quantity.number = f64::from(count).into();
             quantity.si = (Some(area)).into();
             quantity.si_unit = Si::SquareMetre;
-            quantity.more().strand = Some(Metre(diameter));
+            quantity.rare().strand = Some(Metre(diameter));
             quantity.span = Span::new(quantity.span.start(), word_end);
             return word_end;
         }

@@ -133,14 +133,18 @@ impl<'t> Reader<'t, '_> {
         self.out.push(Quantity {
             kind: Kind::Trials,
             number: f64::from(trials).into(),
-            unit: "".into(),
+            symbol: Symbol::default(),
             si: None.into(),
             si_unit: Si::One,
             span: Span::new(start, end),
             bound: Bound::Exact,
             range: None,
             more: More {
-                score: Some(f64::from(score)),
+                rare: Rare {
+                    score: Some(f64::from(score)),
+                    ..Rare::default()
+                }
+                .kept(),
                 ..More::default()
             }
             .kept(),

@@ -1,0 +1,55 @@
+//! What running text says is printed wrong. Knows mentions and words, and makes no fact.
+
+use super::{Owner, Reader};
+use crate::span::Span;
+
+impl Reader<'_> {
+    /// Whether a sentence says that something is wrong: “that is a misprint”, and not “that is no typo”.
+    pub(super) fn calls_wrong(&self, sentence: usize) -> bool {
+        const DENIALS: [&str; 6] = ["not a", "not an", "no", "isn't a", "isn’t a", "never a"];
+        self.hits.saying(sentence, self.terms.wrong).any(|hit| {
+            let start = self.sheet.sentences[sentence].span.start();
+            let ahead = Span::new(start, hit.span.start().max(start)).of(self.text());
+            let ahead = ahead.trim_end().to_lowercase();
+            !DENIALS.iter().any(|denial| {
+                (ahead.strip_suffix(denial))
+                    .is_some_and(|before| !before.ends_with(char::is_alphanumeric))
+            })
+        })
+    }
+
+    /// Cables of which running text says that what is printed of them is wrong: “Remarks on D. The label is wrong.”
+    pub(super) fn leave_what_is_wrong(&mut self) {
+        if !self.hits.anywhere(self.terms.wrong) || self.lines.is_empty() {
+            return;
+        }
+        let mut doubted: Vec<usize> = Vec::new();
+        for sentence in 0..self.sheet.sentences.len() {
+            // "The label is wrong", and not "we ought to say that K was louder".
+            let words = self.sheet.sentences[sentence]
+                .span
+                .of(self.text())
+                .to_lowercase();
+            let printed = self.terms.lists.print_label.within(&words);
+            if self.line_of(sentence).is_some() || !printed || !self.calls_wrong(sentence) {
+                continue;
+            }
+            let block = self.sheet.sentences[sentence].block();
+            let first = self.sheet.blocks[block].sentences().start;
+            let from = first.max(sentence.saturating_sub(1));
+            let mut named = (self.resolved.within(from..sentence + 1))
+                .flat_map(|mentions| mentions.iter())
+                .map(|(_, owner)| owner);
+            if let (Some(Owner::One(entry)), None) = (named.next(), named.next()) {
+                doubted.push(entry);
+            }
+        }
+        for entry in doubted {
+            if let Some(cable) = self.facts.cables.get_mut(entry) {
+                for size in &mut cable.sizes {
+                    size.loose = true;
+                }
+            }
+        }
+    }
+}
