@@ -205,7 +205,7 @@ mod tests {
         let items = sheet
             .blocks
             .iter()
-            .filter(|block| block.kind == BlockKind::Item);
+            .filter(|block| block.kind() == BlockKind::Item);
         let words: Vec<&str> = items
             .map(|block| block.span.of(sheet.flow.text()))
             .collect();
