@@ -290,6 +290,12 @@ impl Reader<'_> {
             .map(|(at, _)| at)
     }
 
+    /// Whether a colon right behind words makes what follows theirs: “will not pay for any of the following: …; …”
+    pub(super) fn opens_list(&self, words: Span) -> bool {
+        let behind = self.text().get(words.end()..).unwrap_or("");
+        behind.trim_start().starts_with(':')
+    }
+
     /// Whether words say no more than not to, behind the number of a section if there is one: “2.4 Not required”.
     fn forbids(&self, words: &str) -> bool {
         let numbered = |sign: char| sign.is_ascii_digit() || sign.is_whitespace() || sign == '.';

@@ -12,7 +12,7 @@ use crate::facts::roles::Role;
 use crate::facts::types::{
     Cable, Drive, Fact, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size, SizeOf,
 };
-use crate::lexicon::{ConceptId, tokenize};
+use crate::lexicon::{ConceptId, Hit, tokenize};
 use crate::sheet::{BlockKind, Bound, Kind};
 use crate::span::Span;
 use crate::units::{Ampere, Celsius, Hertz, Metre, Ohm, SquareMetre, Volt, Watt};
@@ -384,10 +384,26 @@ impl Reader<'_> {
     fn is_denied(&self, index: usize) -> bool {
         /// Sentences of an answer in which a letter is set right.
         const ANSWER: usize = 3;
+        /// Words between a denial and the mistake that it denies.
+        const DENIED: usize = 2;
         let own = self.sentence_of(index);
         // "Anyone who quotes 120 % has misread a page", "No. 12 was given as 4.2 mm². That is wrong".
-        let corrected =
-            |at: usize| at < self.sheet.sentences.len() && self.hits.say(at, self.terms.wrong);
+        let corrected = |at: usize| {
+            let own = self.sheet.sentences.get(at);
+            // "That is not a typo" stands by the figure.
+            let denied = |hit: Hit| {
+                let from = own.map_or(hit.span.start(), |own| own.span.start());
+                let before = Span::new(from, hit.span.start().max(from)).of(self.text());
+                let mut near = before.split_whitespace().rev().take(DENIED);
+                near.any(|word| {
+                    let word = word.to_lowercase();
+                    ["no", "not", "never", "hardly"].contains(&word.as_str())
+                        || word.ends_with("n't")
+                        || word.ends_with("n’t")
+                })
+            };
+            own.is_some() && (self.hits.saying(at, self.terms.wrong)).any(|hit| !denied(hit))
+        };
         let same_block = |at: usize| {
             self.sheet
                 .sentences
