@@ -149,6 +149,8 @@ lists! {
     person = "teller.person",
     question_label = "question.label",
     heading_forbids = "heading.forbids",
+    unseen_see = "unseen.see",
+    unseen_hear = "unseen.hear",
     forbids_first = "forbids.first",
     label_denies = "label.denies",
     column_denies = "column.denies",
@@ -338,6 +340,9 @@ impl<'d> Reader<'d> {
             drop_until(&mut kept, self.text(), self.lists);
             drop_contrasted(&mut kept, self.text(), self.lists);
             kept.retain(|cue| !self.says_it_is_gone(sentence, cue));
+            if self.unseen_but_heard(sentence) {
+                kept.retain(|cue| !cue.class.denies());
+            }
         }
         kept
     }

@@ -134,6 +134,8 @@ lists! {
     outcome_glow_verb = "outcome.glow_verb",
     score_conclude = "score.conclude",
     score_them = "score.them",
+    score_whom = "score.whom",
+    score_written = "score.written",
     theirs_build = "side.theirs_build",
     thick_one = "thick.one",
     name_owned = "name.owned",

@@ -19,7 +19,7 @@ impl Reader<'_> {
 
     fn denied_over(&self, sentence: usize) -> bool {
         /// Most bytes of a heading that says no more than not to.
-        const LONE: usize = 16;
+        const LONE: usize = 28;
         /// Most words of a heading that says what kind of text stands under it.
         const TITLE: usize = 4;
         let Some(own) = self.sheet.sentences.get(sentence) else {
@@ -290,9 +290,16 @@ impl Reader<'_> {
             .map(|(at, _)| at)
     }
 
-    /// Whether words say no more than not to.
+    /// Whether a colon right behind words makes what follows theirs: “will not pay for any of the following: …; …”
+    pub(super) fn opens_list(&self, words: Span) -> bool {
+        let behind = self.text().get(words.end()..).unwrap_or("");
+        behind.trim_start().starts_with(':')
+    }
+
+    /// Whether words say no more than not to, behind the number of a section if there is one: “2.4 Not required”.
     fn forbids(&self, words: &str) -> bool {
-        let words = words.trim().to_lowercase();
+        let numbered = |sign: char| sign.is_ascii_digit() || sign.is_whitespace() || sign == '.';
+        let words = words.trim_start_matches(numbered).trim().to_lowercase();
         self.lists
             .heading_forbids
             .has(words.trim_end_matches([':', '.', '!']))

@@ -3,11 +3,28 @@
 
 use super::{Class, Cue, NEAR_START, Parts, Reader, enumerates, has_border, words_it};
 use crate::claims::matching::Match;
-use crate::lexicon::{ConceptId, Hit};
+use crate::lexicon::{ConceptId, Hit, List};
 use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
 
 impl<'d> Reader<'d> {
+    /// Whether a sentence denies no more than that it can be seen, and the next tells what is heard: “One does not see the
+    /// difference. One hears a hall where there was a room.”
+    pub(super) fn unseen_but_heard(&self, at: usize) -> bool {
+        let says = |at: usize, list: List<'_>| {
+            let words = self.words(at).of(self.text()).to_lowercase();
+            let mut words = words.split(|sign: char| !sign.is_alphanumeric() && sign != '\'');
+            words.any(|word| list.has(word))
+        };
+        let (see, hear) = (self.lists.unseen_see, self.lists.unseen_hear);
+        says(at, see)
+            && !says(at, hear)
+            && self.same_block(at, at + 1)
+            && says(at + 1, hear)
+            && !says(at + 1, self.lists.negation_plain)
+            && !says(at + 1, self.lists.negation_paired)
+    }
+
     /// Whether one of the concepts is said anywhere in the document, and neither denied nor only asked about: “Has it a fire class? –
     /// The maker has not told us.”
     pub(in crate::claims) fn say_anywhere(&self, concepts: &[ConceptId]) -> bool {
@@ -53,7 +70,8 @@ impl<'d> Reader<'d> {
 
     pub(super) fn contrast_between(&self, sentence: usize, one: Span, other: Span) -> bool {
         let between = Span::new(one.end().min(other.end()), one.start().max(other.start()));
-        memchr::memchr(b';', between.of(self.text()).as_bytes()).is_some()
+        // “Will not pay for any of the following: …; …”: the list is of one kind from end to end.
+        memchr::memchr(b';', between.of(self.text()).as_bytes()).is_some() && !self.opens_list(one)
             || self
                 .cues_of(sentence, Class::Contrast)
                 .any(|cue| between.contains(cue.span))

@@ -4,16 +4,17 @@ use super::{Owner, Reader};
 use crate::span::Span;
 
 impl Reader<'_> {
-    /// Whether a sentence says that something is wrong: “that is a misprint”, and not “that is no typo”.
+    /// Whether a sentence says that something is wrong: “that is a misprint”, and not “that is not a typo”.
     pub(super) fn calls_wrong(&self, sentence: usize) -> bool {
-        const DENIALS: [&str; 6] = ["not a", "not an", "no", "isn't a", "isn’t a", "never a"];
+        /// Words between a denial and the mistake that it denies.
+        const DENIED: usize = 2;
         self.hits.saying(sentence, self.terms.wrong).any(|hit| {
             let start = self.sheet.sentences[sentence].span.start();
             let ahead = Span::new(start, hit.span.start().max(start)).of(self.text());
-            let ahead = ahead.trim_end().to_lowercase();
-            !DENIALS.iter().any(|denial| {
-                (ahead.strip_suffix(denial))
-                    .is_some_and(|before| !before.ends_with(char::is_alphanumeric))
+            let mut near = ahead.split_whitespace().rev().take(DENIED);
+            !near.any(|word| {
+                let word = word.to_lowercase().replace('’', "'");
+                matches!(word.as_str(), "no" | "not" | "never" | "hardly") || word.ends_with("n't")
             })
         })
     }

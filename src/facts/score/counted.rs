@@ -205,6 +205,7 @@ fn in_two(reader: &Reader<'_>, told: &Told) -> Option<(u32, u32, Span)> {
         told.words
             .get(number.last + 1)
             .is_some_and(|word| lists.score_trial.has(word) || lists.score_times.has(word))
+            || told.asked(reader, **number)
     };
     let mut rounds = told.numbers.iter().filter(counts);
     let (all, None) = (rounds.next()?, rounds.next()) else {
@@ -230,7 +231,8 @@ fn in_two(reader: &Reader<'_>, told: &Told) -> Option<(u32, u32, Span)> {
             .words
             .get(hit.last + 2)
             .is_some_and(|word| lists.score_them.has(word));
-    let counted = of_them || next.right(reader, *hit);
+    let voted = (next.words.get(hit.last + 1)).is_some_and(|word| lists.score_vote.has(word));
+    let counted = of_them || voted || next.right(reader, *hit);
     (counted && hit.value <= all.value && all.value >= 3 && next.words.len() <= LONG).then(|| {
         let span = told.tokens[all.first].span.join(next.tokens[hit.last].span);
         (hit.value, all.value, span)
@@ -238,6 +240,15 @@ fn in_two(reader: &Reader<'_>, told: &Told) -> Option<(u32, u32, Span)> {
 }
 
 impl Told {
+    /// Whether a number counts those who were asked and answered in writing: “ten of you wrote a name on a card”.
+    fn asked(&self, reader: &Reader<'_>, number: Number) -> bool {
+        let lists = reader.terms.lists;
+        let word = |ahead: usize| self.words.get(number.last + ahead);
+        word(1).is_some_and(|of| lists.score_link.has(of))
+            && word(2).is_some_and(|whom| lists.score_whom.has(whom))
+            && (self.words.iter()).any(|word| lists.score_written.has(word))
+    }
+
     /// Whether the number of trials is itself what was right: “eight were right and nine tries”.
     fn right_behind(&self, reader: &Reader<'_>, number: Number) -> bool {
         reader
