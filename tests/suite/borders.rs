@@ -84,7 +84,7 @@ proptest! {
         let mut audit = Audit::default();
         let text = source.text();
         audit.sheet.flow.push(text, 0);
-        audit.sheet.sentences.push(Sentence { span: Span::new(0, text.len()), block: 0 });
+        audit.sheet.sentences.push(Sentence::new(Span::new(0, text.len()), 0));
         // Offsets on borders of characters, up to beyond the end.
         let borders: Vec<usize> = text.char_indices().map(|(at, _)| at).chain([text.len(), text.len() + 7]).collect();
         let border = |share: f64| {
