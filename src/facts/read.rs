@@ -228,8 +228,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         reader.before_ordinals(later);
     }
     reader.cables();
-    // From here on each cable has its name, none is looked for, and nothing is put to whom a sentence goes on to speak of.
-    reader.roster.all_found();
+    // Nothing more is given to whom a sentence goes on to speak of.
     reader.focus = Owners::nobody(0);
     uses::read(&mut reader);
     offers::read(&mut reader);
@@ -338,13 +337,11 @@ impl Reader<'_> {
         self.size_references();
         self.figures_beside_sizes();
         self.told_in_full();
-        self.facts.cables = self
-            .roster
-            .entries
-            .iter()
-            .map(|entry| Cable {
-                name: entry.name.clone(),
-                named: entry.is_named(),
+        let entries = self.roster.all_found();
+        self.facts.cables = entries
+            .map(|(name, named)| Cable {
+                name,
+                named,
                 ..Cable::default()
             })
             .collect();

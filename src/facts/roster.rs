@@ -337,14 +337,15 @@ impl Roster {
         }
     }
 
-    /// Gives back names and what they were looked up in, when each cable has its name and none is looked for any more.
-    pub(super) fn all_found(&mut self) {
+    /// The name of each entry, and whether it is one of its own. None is looked for any more: what they were looked up in goes.
+    pub(super) fn all_found(&mut self) -> impl Iterator<Item = (String, bool)> + '_ {
         self.by_alias = FxHashMap::default();
         self.shared = FxHashSet::default();
         self.makers = FxHashSet::default();
-        for entry in &mut self.entries {
-            entry.name = String::new();
-        }
+        self.entries.iter_mut().map(|entry| {
+            let named = entry.is_named();
+            (std::mem::take(&mut entry.name), named)
+        })
     }
 
     /// Entries that are known by more than a role.
