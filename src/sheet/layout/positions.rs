@@ -200,7 +200,8 @@ mod tests {
 
     #[test]
     fn an_article_with_a_code_stands_in_one_block() {
-        let text = "TC-15  THE WREN. Flat twin of 16 gauge copper.   1.10\n                    \x20      For the kitchen.\n\n                    TC-25  THE ROBIN. Flat twin of 14 gauge copper.  1.85\n                    \x20      One leg has a red thread.\n";
+        let text = "TC-15  THE WREN. Flat twin of 16 gauge copper.    1.10\n       For the kitchen.\n\n\
+            TC-25  THE ROBIN. Flat twin of 14 gauge copper.   1.85\n       One leg has a red thread.\n";
         let sheet = outline(text);
         let items = sheet
             .blocks
