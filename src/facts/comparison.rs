@@ -5,6 +5,7 @@
 mod anchors;
 mod apart;
 mod contrast;
+mod gear;
 mod held;
 mod multiples;
 mod outcome;

@@ -455,6 +455,8 @@ pub enum Apart {
     Values(Trait, [Fact<f64>; 2]),
     /// Keys of metals.
     Metals([Fact<&'static str>; 2]),
+    /// Words for gear of two kinds.
+    Gear(Trait, [Span; 2]),
 }
 
 /// “The left one has 22 V, the right one 24 V”: two sides that differ in one thing, whatever the cables are called.

@@ -21,8 +21,8 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         let rule = match contrast.of {
             Apart::Values(Trait::Size, _) => GAUGE,
             Apart::Values(Trait::Length, _) => LENGTH,
-            Apart::Values(Trait::Load | Trait::Lamp, _) => LOAD,
-            Apart::Values(Trait::Power | Trait::Voltage, _) => DRIVE,
+            Apart::Values(Trait::Load | Trait::Lamp, _) | Apart::Gear(Trait::Load, _) => LOAD,
+            Apart::Values(Trait::Power | Trait::Voltage, _) | Apart::Gear(..) => DRIVE,
             Apart::Metals(_) => METAL,
         };
         if rules.contains(&rule) || owned(context, rule) {
@@ -31,6 +31,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         let one = match &contrast.of {
             Apart::Values(of, values) => judge(context, contrast, *of, *values, rule),
             Apart::Metals(metals) => judge_metals(context, contrast, metals),
+            Apart::Gear(_, gear) => Some(judge_gear(context, contrast, *gear, rule)),
         };
         if let Some(one) = one {
             rules.push(rule);
@@ -194,6 +195,28 @@ fn judge_metals(
         .threshold(context, "tolerance", METAL, "tolerance", "1");
     let said = Said::finding(context, METAL).message(message).working(work);
     Some(marked(said, contrast, [(a.span, first), (b.span, second)]))
+}
+
+/// Two sides of which each had gear of its own.
+fn judge_gear(
+    context: &Context<'_>,
+    contrast: &Contrast,
+    gear: [Span; 2],
+    rule: &'static str,
+) -> Said {
+    let [first, second] = contrast.sides.map(|span| context.quote(span));
+    let [one, other] = gear.map(|span| context.quote(span));
+    let message = if rule == LOAD {
+        format!(
+            "Of the two sides “{first}” fed “{one}” and “{second}” “{other}”: the loads differ, so the outcome cannot be laid to the cables."
+        )
+    } else {
+        format!(
+            "Of the two sides “{first}” was driven by “{one}”, “{second}” by “{other}”: the drive differs, so the outcome cannot be laid to the cables."
+        )
+    };
+    let said = Said::finding(context, rule).message(message);
+    marked(said, contrast, [(gear[0], first), (gear[1], second)])
 }
 
 /// With the words of both sides and the outcome.

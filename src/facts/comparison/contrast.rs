@@ -47,10 +47,12 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     }
     let varied = subjects(reader);
     let mut found: Vec<Contrast> = Vec::new();
-    by_words(reader, &varied, &mut found);
+    let anchors = anchors(reader);
+    by_words(reader, &anchors, &varied, &mut found);
     by_owner(reader, &varied, &mut found);
+    super::gear::read(reader, &anchors, &mut found);
     for contrast in &mut found {
-        contrast.joined = joined(reader, contrast);
+        contrast.joined |= joined(reader, contrast);
     }
     reader.facts.contrasts = found;
 }
@@ -91,8 +93,12 @@ fn known(found: &[Contrast], of: Trait) -> bool {
 }
 
 /// Sides that words of one kind tell apart.
-fn by_words(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) {
-    let anchors = anchors(reader);
+fn by_words(
+    reader: &Reader<'_>,
+    anchors: &[Anchor],
+    varied: &[Subject],
+    found: &mut Vec<Contrast>,
+) {
     for (place, first) in anchors.iter().enumerate() {
         // The next word of its kind has to mean the other side.
         let Some(second) = anchors[place + 1..]
@@ -108,7 +114,7 @@ fn by_words(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
         let plain = matches!(first.kind, Kind::Pair | Kind::Key | Kind::Number);
         let caused = reason(reader, second.sentence);
         let liked = if plain {
-            caused.or_else(|| of_pair(reader, &anchors, second))
+            caused.or_else(|| of_pair(reader, anchors, second))
         } else {
             outcome(reader, second.sentence).or_else(|| of_pole(reader, first, second))
         };
@@ -119,7 +125,7 @@ fn by_words(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
                 Span::new(first.span.end(), second.span.start().max(first.span.end())),
                 Span::new(
                     second.span.end(),
-                    end(reader, &anchors, second).max(second.span.end()),
+                    end(reader, anchors, second).max(second.span.end()),
                 ),
             ],
         };
@@ -416,7 +422,7 @@ fn end(reader: &Reader<'_>, anchors: &[Anchor], second: &Anchor) -> usize {
 }
 
 /// The words that report which side came out better, or why, soon after the sides are told apart.
-fn outcome(reader: &Reader<'_>, told: usize) -> Option<Span> {
+pub(super) fn outcome(reader: &Reader<'_>, told: usize) -> Option<Span> {
     let end = reader
         .sheet
         .sentences
@@ -456,7 +462,7 @@ fn liked(reader: &Reader<'_>, told: usize, compared: bool) -> Option<Span> {
 }
 
 /// What is said to have made the difference, or to have been proven by a score, soon after the sides are told apart.
-fn reason(reader: &Reader<'_>, told: usize) -> Option<Span> {
+pub(super) fn reason(reader: &Reader<'_>, told: usize) -> Option<Span> {
     /// Sentences in which a test is told before somebody says what did it.
     const TOLD: usize = 20;
     let sentences = &reader.sheet.sentences;

@@ -1,0 +1,374 @@
+//! Which side a piece of gear is given to: by the words for a side before it or behind “for”, else by those of its paragraph. Words
+//! for a side are those that name a cable, that tell two apart, and that say how one is made.
+
+use super::pieces::Piece;
+use crate::facts::comparison::anchors::{Anchor, Kind};
+use crate::facts::procedure;
+use crate::facts::read::{Owner, Reader, clause_at};
+use crate::facts::voices::questioned;
+use crate::lexicon::{List, Token};
+use crate::span::Span;
+
+/// What a side is called by.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Key {
+    Entry(usize),
+    Anchor(Kind, String),
+    /// Braid, flex, litz.
+    Made(String),
+    /// The usual one, the reference.
+    Usual,
+    /// All but the one that was told of.
+    Others,
+    /// All sides.
+    All,
+}
+
+/// Words for a side.
+#[derive(Debug, Clone)]
+pub(super) struct Term {
+    pub(super) span: Span,
+    pub(super) keys: Vec<Key>,
+}
+
+/// The words for a side in a sentence.
+pub(super) fn terms_in(
+    reader: &Reader<'_>,
+    sentence: usize,
+    tokens: &[Token],
+    words: &[String],
+    anchors: &[Anchor],
+    pieces: &[Piece],
+) -> Vec<Term> {
+    let lists = reader.terms.lists;
+    let mut found: Vec<Term> = Vec::new();
+    let mut add = |span: Span, key: Key| {
+        if pieces.iter().any(|piece| piece.span.overlaps(span)) {
+            return;
+        }
+        match found.iter_mut().find(|term| {
+            term.span.overlaps(span)
+                || matches!(
+                    Span::new(
+                        term.span.end().min(span.end()),
+                        term.span
+                            .start()
+                            .max(span.start())
+                            .max(term.span.end().min(span.end()))
+                    )
+                    .of(reader.text()),
+                    " " | "-"
+                )
+        }) {
+            Some(term) => {
+                term.span = term.span.join(span);
+                if !term.keys.contains(&key) {
+                    term.keys.push(key);
+                }
+            }
+            None => found.push(Term {
+                span,
+                keys: vec![key],
+            }),
+        }
+    };
+    for (span, owner) in reader.resolved.of(sentence).iter() {
+        match owner {
+            Owner::One(entry) => add(span, Key::Entry(entry)),
+            Owner::Two(one, other) => {
+                add(span, Key::Entry(one));
+                add(span, Key::Entry(other));
+            }
+            // "Same copper" is no word for both.
+            Owner::All if !same_thing(reader, span) => add(span, Key::All),
+            Owner::All => {}
+            Owner::Nobody => {}
+        }
+    }
+    for anchor in anchors.iter().filter(|anchor| anchor.sentence == sentence) {
+        add(anchor.span, Key::Anchor(anchor.kind, anchor.pole.clone()));
+    }
+    for (at, word) in words.iter().enumerate() {
+        let whose = |place: usize| {
+            let word = &words[place];
+            [
+                lists.contrast_mine,
+                lists.contrast_yours,
+                lists.contrast_third,
+            ]
+            .iter()
+            .position(|list| list.has(word))
+            .map(|owner| Key::Anchor(Kind::Owner, owner.to_string()))
+        };
+        if !lists.gear_cable.has(word)
+            && (lists.contrast_made.has(word) || lists.gear_made.has(word))
+        {
+            // "The ribbon, of 2.5 mm² copper" is no copper.
+            let reach = if lists.gear_metal.has(word) { 1 } else { 4 };
+            let led = (at.saturating_sub(reach)..at).rev().find(|&place| {
+                lists.described_determiner.has(&words[place])
+                    || lists.gear_determiner.has(&words[place])
+            });
+            if let Some(led) = led {
+                add(tokens[at].span, Key::Made(word.clone()));
+                if let Some(owner) = whose(led) {
+                    add(tokens[at].span, owner);
+                }
+            }
+        }
+        // "The others shared a car battery."
+        if at > 0 && words[at - 1] == "the" && (word == "others" || word == "rest") {
+            add(tokens[at].span, Key::Others);
+        }
+        // "Our reference lead."
+        let behind = || {
+            words[at + 1..]
+                .iter()
+                .take(3)
+                .any(|word| lists.gear_cable.has(word))
+        };
+        if at > 0
+            && lists.gear_usual.has(word)
+            && (lists.described_determiner.has(&words[at - 1])
+                || lists.gear_determiner.has(&words[at - 1]))
+            && behind()
+        {
+            add(tokens[at].span, Key::Usual);
+        }
+        // "Whereas his were on the integrated."
+        let alone = || {
+            let end = tokens[at].span.end();
+            let rest = reader.text().get(end..).unwrap_or("");
+            words
+                .get(at + 1)
+                .is_none_or(|next| lists.contrast_next.has(next) || lists.gear_be.has(next))
+                || !rest.starts_with(' ')
+        };
+        if (lists.contrast_alone.has(word) || word == "his")
+            && alone()
+            && let Some(owner) = whose(at)
+        {
+            add(tokens[at].span, owner);
+        }
+    }
+    found.sort_by_key(|term| term.span.start());
+    found
+}
+
+fn same_thing(reader: &Reader<'_>, words: Span) -> bool {
+    let words = words.of(reader.text()).to_lowercase();
+    words.is_empty()
+        || words.ends_with("same")
+        || words == "identical"
+        || words.starts_with("either")
+}
+
+/// Whether two sets of words certainly mean two sides, by words of one kind.
+fn apart(one: &[Key], other: &[Key]) -> bool {
+    one.iter().any(|a| {
+        other.iter().any(|b| match (a, b) {
+            (Key::Entry(a), Key::Entry(b)) => a != b,
+            (Key::Anchor(a, one), Key::Anchor(b, other)) => a == b && one != other,
+            (Key::Made(a), Key::Made(b)) => a != b,
+            (Key::All, _) | (_, Key::All) => true,
+            _ => false,
+        })
+    })
+}
+
+/// Whether two sets of words certainly mean two sides.
+pub(super) fn opposed(metals: List<'_>, one: &[Key], other: &[Key], known: &[Term]) -> bool {
+    // What one term says of a side by two words is of one side.
+    let metal = |key: &Key| matches!(key, Key::Made(word) if metals.has(word));
+    let with = |keys: &[Key]| -> Vec<Key> {
+        let mut all = keys.to_vec();
+        for term in known {
+            if term
+                .keys
+                .iter()
+                .any(|key| keys.contains(key) && !metal(key))
+            {
+                all.extend(term.keys.iter().filter(|key| !metal(key)).cloned());
+            }
+        }
+        all
+    };
+    if one.iter().any(|key| other.contains(key)) {
+        return false;
+    }
+    let (one, other) = (with(one), with(other));
+    if one.iter().any(|key| other.contains(key)) {
+        return false;
+    }
+    one.iter().any(|a| {
+        other.iter().any(|b| match (a, b) {
+            (Key::Entry(a), Key::Entry(b)) => a != b,
+            (Key::Anchor(a, one), Key::Anchor(b, other)) => a == b && one != other,
+            (Key::Made(a), Key::Made(b)) => a != b,
+            (Key::Usual | Key::Others, Key::Entry(_) | Key::Made(_))
+            | (Key::Entry(_) | Key::Made(_), Key::Usual | Key::Others)
+            | (Key::Entry(_), Key::Made(_) | Key::Anchor(Kind::Owner, _))
+            | (Key::Made(_) | Key::Anchor(Kind::Owner, _), Key::Entry(_)) => true,
+            _ => false,
+        })
+    })
+}
+
+/// Gives a piece of gear to the side that its sentence tells of. `earlier`: those of its sentence before it.
+pub(super) fn give(
+    reader: &Reader<'_>,
+    piece: &mut Piece,
+    earlier: &[Piece],
+    terms: &[Term],
+    before: &[(usize, Vec<Term>)],
+) {
+    let text = reader.text();
+    let whole = reader.sheet.sentences[piece.sentence].span;
+    let clause = clause_at(text, whole, piece.noun);
+    let lists = reader.terms.lists;
+    let lower = |from: usize, to: usize| text.get(from..to).unwrap_or("").to_lowercase();
+    // "We used the big floorstanders for his."
+    let behind = terms.iter().find(|term| {
+        term.span.start() >= piece.span.end()
+            && clause.contains(term.span)
+            && lower(piece.span.end(), term.span.start())
+                .split_whitespace()
+                .rev()
+                .take(3)
+                .any(|word| word == "for")
+    });
+    // "The valve amplifier on which the Millrace had been playing."
+    let on_which = terms.iter().find(|term| {
+        term.span.start() >= piece.span.end()
+            && matches!(
+                lower(piece.span.end(), term.span.start()).trim(),
+                "on which the" | "on which" | "on which my" | "on which our" | "that drove the"
+            )
+    });
+    if on_which.is_some() {
+        piece.linked = true;
+    }
+    // "The braid comes with a receiver of 60 W."
+    let led = lower(whole.start(), piece.span.start());
+    let mut ahead = led.split_whitespace().rev();
+    if ahead.next() == Some("with") && ahead.next().is_some_and(|word| lists.gear_sold.has(word)) {
+        piece.linked = false;
+        return;
+    }
+    // "If the braid hung on a valve amplifier": of no test that was made.
+    let said = |concept| reader.hits.say(piece.sentence, concept);
+    let terms_of = &reader.terms;
+    if said(terms_of.conditional_amount)
+        || said(terms_of.conditional)
+        || said(terms_of.sold)
+        || procedure::asked(reader, piece.sentence)
+        || questioned(reader, piece.sentence)
+        || lists.gear_band.within(
+            &text
+                .get(whole.start()..whole.end())
+                .unwrap_or("")
+                .to_lowercase(),
+        )
+    {
+        piece.linked = false;
+        return;
+    }
+    // "It would not go on my integrated."
+    let denied = lower(clause.start(), piece.span.start())
+        .split_whitespace()
+        .rev()
+        .take(6)
+        .any(|word| {
+            lists.outcome_negation.has(&word.replace('’', "'"))
+                || word.ends_with("n't")
+                || word.ends_with("n’t")
+        });
+    if denied && on_which.is_none() {
+        piece.linked = false;
+        return;
+    }
+    let of_clause: Vec<&Term> = terms
+        .iter()
+        .filter(|term| term.span.end() <= piece.span.start())
+        .collect();
+    // "The transistor one was brought down for it."
+    let rest = lower(piece.span.end(), clause.end());
+    let recalled = ["for it", "for them", "for those"]
+        .iter()
+        .any(|words| rest.trim_end_matches(['.', ',', ' ']).ends_with(words));
+    let first = terms
+        .first()
+        .filter(|term| recalled && term.span.end() <= piece.span.start());
+    if first.is_some() {
+        piece.linked = true;
+    }
+    if let Some(term) = behind.or(on_which).or(first) {
+        piece.side.clone_from(&term.keys);
+        piece.named = term.span;
+        return;
+    }
+    if let Some(term) = of_clause.last() {
+        let between = lower(term.span.end(), piece.span.start());
+        let framed = {
+            let ahead = lower(whole.start(), term.span.start());
+            ahead
+                .split_whitespace()
+                .rev()
+                .take(3)
+                .any(|word| word == "for" || word == "on")
+        };
+        // "The braid is a gift from Ole, who runs his from a 300 W amplifier."
+        if between
+            .split_whitespace()
+            .any(|word| word == "who" || word == "which" || word == "whose")
+        {
+            piece.linked = false;
+            return;
+        }
+        // "For the dry sample the transistor set", "…, the Pharos, a small monitor".
+        let gap = earlier.iter().any(|earlier| {
+            earlier.family == piece.family
+                && earlier.linked
+                && earlier.span.end() <= term.span.start()
+        });
+        // "For his we took the monoblocks."
+        let taken = framed && between.split_whitespace().count() <= 3 && !between.contains(',');
+        let next = taken || between.trim().is_empty() || lists.contrast_noun.has(between.trim());
+        if (framed && next) || (gap && between.trim_end().ends_with(',')) {
+            piece.linked = true;
+        }
+        piece.side.clone_from(&term.keys);
+        piece.named = term.span;
+        // Words for the same side before it, as far as nothing opposes them.
+        for earlier in of_clause.iter().rev().skip(1) {
+            let between = text
+                .get(earlier.span.end()..term.span.start())
+                .unwrap_or("");
+            let turned = [";", " whereas ", " while ", " but "]
+                .iter()
+                .any(|word| between.contains(word));
+            if turned || apart(&earlier.keys, &piece.side) {
+                break;
+            }
+            piece.side.extend(earlier.keys.iter().cloned());
+            piece.named = earlier.span;
+        }
+        return;
+    }
+    let block = |at: usize| reader.sheet.sentences[at].block;
+    let mut sides: Vec<&Term> = Vec::new();
+    for (at, terms) in before.iter().rev() {
+        if block(*at) != block(piece.sentence) {
+            break;
+        }
+        sides.extend(terms.iter());
+    }
+    if let Some(first) = sides.first()
+        && sides
+            .iter()
+            .all(|other| other.keys == first.keys || !apart(&first.keys, &other.keys))
+    {
+        piece.side.clone_from(&first.keys);
+        piece.named = first.span;
+    }
+}
