@@ -118,7 +118,7 @@ fn unequal(reader: &Reader<'_>, of: Trait, own: &[&Piece], known: &[Term]) -> Op
             // "We preferred the braid on the shop's own amplifier": a third beside the two.
             let third = |piece: &Piece, known: &Piece| {
                 let words = piece.span.of(reader.text()).to_lowercase();
-                let from = reader.sheet.blocks[reader.sheet.sentences[one.sentence].block]
+                let from = reader.sheet.blocks[reader.sheet.sentences[one.sentence].block()]
                     .sentences()
                     .start;
                 piece.noun != one.noun
@@ -145,7 +145,7 @@ fn unequal(reader: &Reader<'_>, of: Trait, own: &[&Piece], known: &[Term]) -> Op
                 continue;
             }
             // Judged before the second was heard: two tests, each of its own.
-            let block = |at: usize| reader.sheet.sentences[at].block;
+            let block = |at: usize| reader.sheet.sentences[at].block();
             let judged = block(one.sentence) != block(other.sentence)
                 && reader.facts.setup.preferred.iter().any(|liked| {
                     let at = sentence_at(reader.sheet, liked.start());
@@ -218,14 +218,14 @@ fn judgement(reader: &Reader<'_>, first: usize, second: usize) -> Option<Span> {
 
 /// Whether a heading or the post of another writer begins between two sentences.
 fn parted(reader: &Reader<'_>, first: usize, second: usize) -> bool {
-    let [from, to] = [first, second].map(|at| reader.sheet.sentences[at].block);
+    let [from, to] = [first, second].map(|at| reader.sheet.sentences[at].block());
     (from + 1..=to).any(|at| {
         let block = &reader.sheet.blocks[at];
         let words = block.span.of(reader.text());
         let post = words
             .strip_prefix('#')
             .is_some_and(|rest| rest.starts_with(|sign: char| sign.is_ascii_digit()));
-        matches!(block.kind, BlockKind::Heading { .. }) || post
+        matches!(block.kind(), BlockKind::Heading { .. }) || post
     })
 }
 
@@ -284,7 +284,7 @@ fn alike(reader: &Reader<'_>, one: &Piece, other: &Piece) -> bool {
 /// Whether gear of that kind is said to be one for all, where the sides are told of.
 fn shared(reader: &Reader<'_>, own: &[&Piece], one: &Piece, other: &Piece) -> bool {
     let section =
-        |sentence: usize| reader.sheet.blocks[reader.sheet.sentences[sentence].block].section();
+        |sentence: usize| reader.sheet.blocks[reader.sheet.sentences[sentence].block()].section();
     own.iter().any(|piece| {
         piece.shared
             && (piece.sentence <= other.sentence
@@ -294,9 +294,9 @@ fn shared(reader: &Reader<'_>, own: &[&Piece], one: &Piece, other: &Piece) -> bo
 
 /// Whether a sentence is running text.
 fn running(reader: &Reader<'_>, sentence: usize) -> bool {
-    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block];
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block()];
     !matches!(
-        block.kind,
+        block.kind(),
         BlockKind::Cell { .. } | BlockKind::Heading { .. }
     )
 }

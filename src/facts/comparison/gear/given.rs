@@ -355,7 +355,7 @@ pub(super) fn give(
         }
         return;
     }
-    let block = |at: usize| reader.sheet.sentences[at].block;
+    let block = |at: usize| reader.sheet.sentences[at].block();
     let mut sides: Vec<&Term> = Vec::new();
     for (at, terms) in before.iter().rev() {
         if block(*at) != block(piece.sentence) {
