@@ -279,6 +279,15 @@ impl Reader<'_> {
         self.sentences.iter().map(|&sentence| sentence as usize)
     }
 
+    /// The words of a sentence ahead of a span, in small letters and in one line, no more than so many bytes.
+    pub(super) fn ahead(&self, sentence: usize, span: Span, most: usize) -> String {
+        let start = self.sheet.sentences[sentence].span.start();
+        let from = start.max(span.start().saturating_sub(most));
+        let from = self.text().ceil_char_boundary(from).min(span.start());
+        let words = Span::new(from, span.start()).of(self.text());
+        words.to_lowercase().replace('\n', " ")
+    }
+
     /// The words around a span of a sentence.
     pub(super) fn around(&self, sentence: usize, span: Span) -> Around<'_> {
         Around::new(self.sheet, self.hits, sentence, span)

@@ -7,7 +7,6 @@ use super::roles::Role;
 use super::types::{Fact, FigureKind, Load, LoadKind, Use};
 use super::voices;
 use crate::sheet::{BlockKind, Bound};
-use crate::span::Span;
 use crate::units::{Metre, Ohm, Watt};
 use rustc_hash::FxHashMap;
 
@@ -160,12 +159,8 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
 /// Whether a load is only supposed: “if your loudspeaker is a 4 Ω one, buy the thicker one”.
 fn supposed(reader: &Reader<'_>, index: usize) -> bool {
     const REACH: usize = 60;
-    let text = reader.text();
     let span = reader.sheet.quantities[index].span;
-    let sentence = reader.sheet.sentences[reader.sentence_of(index)].span;
-    let from = sentence.start().max(span.start().saturating_sub(REACH));
-    let from = text.ceil_char_boundary(from).min(span.start());
-    let ahead = Span::new(from, span.start()).of(text).to_lowercase();
+    let ahead = reader.ahead(reader.sentence_of(index), span, REACH);
     let clause = ahead.rsplit([';', ':']).next().unwrap_or(&ahead);
     let mut words = clause.split(|sign: char| !sign.is_alphanumeric());
     words.any(|word| matches!(word, "if" | "unless"))
@@ -385,10 +380,21 @@ fn sheet_use(reader: &mut Reader<'_>) {
         .collect();
     // A run of one who speaks goes with no loudspeaker of another.
     let lone_load = loads.first().and_then(|load| load.quantity());
+    let lone_load = lone_load.map(|load| reader.block_of(load));
+    let mut of_block = None;
     let together: Vec<bool> = (0..reader.sheet.quantities.len())
         .map(|index| {
-            let load = lone_load.map(|load| reader.block_of(load));
-            load.is_none_or(|load| voices::converse(reader, reader.block_of(index), load))
+            // Each block is asked once, however much stands in it.
+            let block = reader.block_of(index);
+            match of_block {
+                Some((known, together)) if known == block => together,
+                _ => {
+                    let together =
+                        lone_load.is_none_or(|load| voices::converse(reader, block, load));
+                    of_block = Some((block, together));
+                    together
+                }
+            }
         })
         .collect();
     let all_asked: Vec<bool> = reader

@@ -28,6 +28,7 @@ pub use compile::{BadEntry, Builder};
 pub use hits::{Each, Hits, Of};
 pub use lists::List;
 pub(crate) use lists::{among, lists};
+pub(crate) use tokens::is_number;
 pub use tokens::{Token, tokenize};
 pub(crate) use tokens::{is_lowered, lowered, write_lowered};
 pub use walk::Memory;

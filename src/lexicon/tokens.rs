@@ -190,6 +190,6 @@ const NUMBER_WORDS: &[&str] = &[
 ];
 
 /// Whether a word in lower case is a number, in digits or in words.
-pub(super) fn is_number(word: &str) -> bool {
+pub(crate) fn is_number(word: &str) -> bool {
     word.starts_with(|letter: char| letter.is_ascii_digit()) || NUMBER_WORDS.contains(&word)
 }

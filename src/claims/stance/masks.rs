@@ -2,6 +2,7 @@
 //! alone.
 
 use super::{Class, Cue, Lists};
+use crate::lexicon::is_number;
 use crate::sheet::Sheet;
 use crate::span::Span;
 
@@ -68,28 +69,6 @@ pub(super) fn numbers(cue: Span, text: &str) -> bool {
 /// Whether a number of times stands behind what would agree: “was right 9 times of 20”, “was right in eleven of sixteen”.
 pub(super) fn counts(cue: Span, text: &str) -> bool {
     const LEADS: [&str; 5] = ["in", "on", "only", "just", "about"];
-    const NUMBERS: [&str; 20] = [
-        "once",
-        "twice",
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "eleven",
-        "twelve",
-        "thirteen",
-        "fourteen",
-        "fifteen",
-        "sixteen",
-        "seventeen",
-        "eighteen",
-        "nineteen",
-    ];
     let after = text.get(cue.end()..).unwrap_or("");
     let mut words = after
         .split_whitespace()
@@ -97,7 +76,7 @@ pub(super) fn counts(cue: Span, text: &str) -> bool {
     cue.of(text).to_lowercase().ends_with("right")
         && words.next().is_some_and(|word| {
             let word = word.trim_matches(|sign: char| !sign.is_alphanumeric());
-            word.starts_with(|sign: char| sign.is_ascii_digit()) || NUMBERS.contains(&word)
+            matches!(word, "once" | "twice") || is_number(word)
         })
 }
 

@@ -264,16 +264,10 @@ pub(super) fn outcome(
 /// Whether words tell what something was done for, and not what came of it: “cut to one length so that nobody could grumble”.
 fn intended(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
     const NEAR: usize = 40;
-    let start = reader.sheet.sentences[sentence].span.start();
-    let from = start.max(words.start().saturating_sub(NEAR));
-    let from = reader.text().ceil_char_boundary(from).min(words.start());
-    let ahead = Span::new(from, words.start())
-        .of(reader.text())
-        .to_lowercase();
+    const PURPOSES: [&str; 4] = ["so that", "in order that", "lest", "so as to"];
+    let ahead = reader.ahead(sentence, words, NEAR);
     let clause = ahead.rsplit([',', ';', ':']).next().unwrap_or(&ahead);
-    ["so that", "in order that", "lest", "so as to"]
-        .iter()
-        .any(|purpose| clause.replace('\n', " ").contains(purpose))
+    PURPOSES.iter().any(|purpose| clause.contains(purpose))
 }
 
 /// Whether a sentence tells by how much a resistance rises with frequency, and of nothing heard: “the resistance goes up by 140 %”.

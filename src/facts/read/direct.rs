@@ -101,11 +101,8 @@ impl Reader<'_> {
         /// Bytes before a value in which another is denied.
         const AHEAD: usize = 48;
         let own = &self.sheet.quantities[index];
-        let text = self.text();
         let sentence = self.sheet.sentences[self.sentence_of(index)].span;
-        let from = sentence.start().max(own.span.start().saturating_sub(AHEAD));
-        let from = text.ceil_char_boundary(from).min(own.span.start());
-        let ahead = Span::new(from, own.span.start()).of(text).to_lowercase();
+        let ahead = self.ahead(self.sentence_of(index), own.span, AHEAD);
         let words: Vec<&str> = ahead
             .split(|sign: char| !sign.is_alphanumeric() && !matches!(sign, '.' | ','))
             .map(|word| word.trim_matches(['.', ',']))

@@ -10,15 +10,9 @@ impl Reader<'_> {
     /// Whether a few words before, one of several is spoken of and not which.
     pub(super) fn of_one_among(&self, sentence: usize, words: Span) -> bool {
         const NEAR: usize = 60;
-        let start = self.sheet.sentences[sentence].span.start();
-        let from = start.max(words.start().saturating_sub(NEAR));
-        let from = self.text().ceil_char_boundary(from).min(words.start());
-        let ahead = Span::new(from, words.start())
-            .of(self.text())
-            .to_lowercase();
-        ["one of the", "one of them", "one of these", "one of those"]
-            .iter()
-            .any(|one| ahead.contains(one))
+        const ONES: [&str; 4] = ["one of the", "one of them", "one of these", "one of those"];
+        let ahead = self.ahead(sentence, words, NEAR);
+        ONES.iter().any(|one| ahead.contains(one))
     }
 
     /// Whether a sentence outside all lines says what letters stand for: “CCA = copper-clad aluminium”.
@@ -62,9 +56,12 @@ impl Reader<'_> {
     /// Whether a sentence stands further on in an item that names one cable: what it says is not of all.
     pub(super) fn goes_on_in_item(&self, sentence: usize) -> bool {
         let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
+        /// Sentences before it that are looked at.
+        const BACK: usize = 64;
+        let from = block.sentences().start.max(sentence.saturating_sub(BACK));
         block.kind() == BlockKind::Item
-            && block.sentences().start < sentence
-            && (self.resolved.within(block.sentences().start..sentence)).any(|mentions| {
+            && from < sentence
+            && (self.resolved.within(from..sentence)).any(|mentions| {
                 mentions
                     .iter()
                     .any(|(_, owner)| matches!(owner, Owner::One(_)))

@@ -26,13 +26,12 @@ impl Reader<'_> {
         }
         let mut doubted: Vec<usize> = Vec::new();
         for sentence in 0..self.sheet.sentences.len() {
+            if self.line_of(sentence).is_some() || !self.calls_wrong(sentence) {
+                continue;
+            }
             // "The label is wrong", and not "we ought to say that K was louder".
-            let words = self.sheet.sentences[sentence]
-                .span
-                .of(self.text())
-                .to_lowercase();
-            let printed = self.terms.lists.print_label.within(&words);
-            if self.line_of(sentence).is_some() || !printed || !self.calls_wrong(sentence) {
+            let words = self.sheet.sentences[sentence].span.of(self.text());
+            if !self.terms.lists.print_label.within(&words.to_lowercase()) {
                 continue;
             }
             let block = self.sheet.sentences[sentence].block();

@@ -535,7 +535,10 @@ impl Reader<'_> {
         let Some(count) = count else { return };
         let told = joined.and_then(|joined| self.told_beside(joined, count.value));
         // "One core out and one core back": the others lie idle, or carry something else.
-        if joined.is_none() && self.uses_one_each_way(cable) {
+        if joined.is_none()
+            && self.hits.anywhere(self.terms.one_each_way)
+            && self.uses_one_each_way(cable)
+        {
             self.facts.cables[cable].conductors = Some(count);
             return;
         }
