@@ -448,16 +448,16 @@ impl<'b> Engine<'b> {
         ) else {
             return false;
         };
+        let met = |at: &usize| loser.sentences.contains(at);
+        let beside = winner.marks.iter().any(|(hit, _)| hit.overlaps(loser.span));
         winner.rule != loser.rule
             && !silent(winner.stance)
-            && winner
-                .sentences
-                .iter()
-                .any(|sentence| loser.sentences.contains(sentence))
-            && winner.marks.iter().any(|(hit, _)| hit.overlaps(loser.span))
+            && winner.sentences.iter().any(met)
             && weak.yields_to.iter().any(|rule| match rule {
-                Winner::Rule(id) => *id == strong.id,
-                Winner::Chapter(chapter) => *chapter == strong.chapter,
+                Winner::Rule(id) => {
+                    *id == strong.id && (beside || winner.span.contains(loser.span))
+                }
+                Winner::Chapter(chapter) => *chapter == strong.chapter && beside,
             })
     }
 

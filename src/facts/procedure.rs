@@ -149,6 +149,12 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
             }
         }
     }
+    // "Telling which one was X:" stands over the scores and says what was to be done.
+    let is_task = |made: Hit| {
+        made.first == 0
+            && (reader.hits.saying(sentence, terms.told_task))
+                .any(|hit| hit.first == 0 && hit.span.overlaps(made.span))
+    };
     let verbs = [
         terms.knew,
         terms.announce,
@@ -168,6 +174,9 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
         (terms.seen_what, terms.seen_where),
     ] {
         for made in pairs(reader, sentence, verb, object) {
+            if is_task(made) {
+                continue;
+            }
             match held_within(reader, sentence, made) {
                 Held::Yes if learnt(made) && verb != terms.watch => {}
                 Held::Yes => add(made.span, Blinding::Sighted),

@@ -6,6 +6,7 @@
 //! The list of cables and of the words that stand for them is kept here; the files below find labels and names, and read a
 //! sentence by that list. Nothing here knows whose a fact is.
 
+mod firms;
 mod introduced;
 mod labels;
 mod large;

@@ -349,6 +349,7 @@ terms! {
     announce = "announce.verb",
     announce_what = "announce.what",
     told_verb = "told.verb",
+    told_task = "told.task",
     told_what = "told.what",
     told_after = "told.after",
     seen_what = "seen.what",

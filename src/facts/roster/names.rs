@@ -1,6 +1,7 @@
 //! Names that begin with a capital and behave like a cable. Knows the words around a name; what else the document says of it
 //! counts for nothing here but sizes and lengths beside it.
 
+use super::firms::{firm, first_of_two, group, trail};
 use super::introduced::{Introduced, Numbered};
 use super::labels::is_number;
 use super::large::{SetLarge, stands_for};
@@ -89,7 +90,10 @@ impl Roster {
                 if run == 1 && !article && lists.name_made.has(&name.to_lowercase()) {
                     continue;
                 }
-                if group(terms, text, &tokens, at) || trail(text, span) {
+                if group(terms, text, &tokens, at)
+                    || trail(text, span)
+                    || first_of_two(terms, text, span)
+                {
                     continue;
                 }
                 // "Lastly, the lamp cord on your sketch".
@@ -431,31 +435,6 @@ fn is_quoted(text: &str, name: Span) -> bool {
     let ahead = text.get(..name.start()).unwrap_or("");
     let after = text.get(name.end()..).unwrap_or("");
     ahead.ends_with(['"', '“', '«', '‘', '„']) && after.starts_with(['"', '”', '»', '’', '“'])
-}
-
-/// Whether a name of two words and more ends as those of firms do: “Pellworth Radio”.
-fn firm(terms: &Terms<'_>, text: &str, name: Span, words: usize) -> bool {
-    let last = name.of(text).rsplit(' ').next().unwrap_or("");
-    words > 1 && terms.lists.name_firm.has(&last.to_lowercase())
-}
-
-/// Whether a name that ends before token `at` is that of a group: “the Lower Wexcombe gramophone society”.
-fn group(terms: &Terms<'_>, text: &str, tokens: &[Token], at: usize) -> bool {
-    let kind = tokens.get(at).map_or("", |token| token.span.of(text));
-    tokens.get(at + 1).is_some_and(|next| {
-        terms.lists.name_group.has(next.span.of(text))
-            && kind.bytes().all(|letter| letter.is_ascii_lowercase())
-    })
-}
-
-/// Whether a name is a step of a trail: “Home Builders > Wires and plugs”.
-fn trail(text: &str, name: Span) -> bool {
-    let after = text.get(name.end()..).unwrap_or("").trim_start_matches(' ');
-    let ahead = text.get(..name.start()).unwrap_or("");
-    let before = ahead.trim_end_matches(' ');
-    after.starts_with(['>', '»', '›'])
-        || before.ends_with(['»', '›'])
-        || before.ends_with('>') && !before.ends_with("\n>")
 }
 
 /// The places of one sentence among those of all sentences in reading order.
