@@ -114,6 +114,7 @@ fn forget_names(rule: &mut raw::Rule) {
         &mut rule.unless,
         &mut rule.unless_near,
         &mut rule.unless_document,
+        &mut rule.absent,
     ] {
         names.clear();
     }

@@ -206,7 +206,9 @@ impl<'b> Engine<'b> {
                     |at: usize| wordings.get(&(one.rule, at)).map_or(&[][..], Vec::as_slice);
                 let rule = self.book.rules().get(one.rule);
                 let of_wire = rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis);
-                let mut stance = reader.stance(&one, of_wire, &parts);
+                let own = rule.and_then(|rule| rule.alternatives.get(one.wording));
+                let absent = own.map_or(&[][..], |own| &own.absent);
+                let mut stance = reader.stance(&one, of_wire, &parts, absent);
                 // "Do not let your cousin feed the porch lamp through it": whoever warns offers nothing, however often he
                 // says no.
                 let warns = rule.is_some_and(|rule| rule.chapter == Chapter::Safety);
@@ -448,11 +450,10 @@ impl<'b> Engine<'b> {
         ) else {
             return false;
         };
-        let met = |at: &usize| loser.sentences.contains(at);
         let beside = winner.marks.iter().any(|(hit, _)| hit.overlaps(loser.span));
         winner.rule != loser.rule
             && !silent(winner.stance)
-            && winner.sentences.iter().any(met)
+            && (winner.sentences.iter()).any(|at| loser.sentences.contains(at))
             && weak.yields_to.iter().any(|rule| match rule {
                 Winner::Rule(id) => {
                     *id == strong.id && (beside || winner.span.contains(loser.span))

@@ -147,6 +147,8 @@ lists! {
     reply_signed = "reply.signed",
     letter_opening = "letter.opening",
     person = "teller.person",
+    customer = "teller.customer",
+    speech = "teller.speech",
     question_label = "question.label",
     heading_forbids = "heading.forbids",
     unseen_see = "unseen.see",
@@ -385,15 +387,22 @@ impl<'d> Reader<'d> {
             .map_or_else(Span::default, |sentence| sentence.span)
     }
 
-    /// Who stands behind the claim; `of_wire`: of what a cable is said to do by itself; `parts` are the words by sentence that any wording of it is made of.
-    pub(super) fn stance<'p>(&self, made: &Match, of_wire: bool, parts: Parts<'p, '_>) -> Stance {
+    /// Who stands behind the claim; `of_wire`: of what a cable is said to do by itself; `parts` are the words by sentence that any wording of it
+    /// is made of; `absent`: what the claim says is not there.
+    pub(super) fn stance<'p>(
+        &self,
+        made: &Match,
+        of_wire: bool,
+        parts: Parts<'p, '_>,
+        absent: &[ConceptId],
+    ) -> Stance {
         if self.asked(made) || self.to_choose(made) {
             return Stance::Asked;
         }
         if self.jests() || self.struck(made) {
             return Stance::Denied;
         }
-        if self.denied(made, of_wire, parts) {
+        if self.denied(made, of_wire, parts, absent) {
             return if self.recants(made) {
                 Stance::Endorsed
             } else {
@@ -486,7 +495,7 @@ impl<'d> Reader<'d> {
                     .filter(|&at| self.same_block(last, at)),
             )
             .any(|at| self.has(at, Class::Agree) && !self.is_question(at) || self.ends_in_yes(at));
-        if own || agrees {
+        if own || agrees || quoted && self.signed_by_customer(made) {
             Stance::Endorsed
         } else {
             Stance::Reported

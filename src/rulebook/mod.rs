@@ -199,6 +199,8 @@ pub struct Alternative {
     pub unless_clause: AnyOf,
     /// Concepts that silence it anywhere in the document.
     pub unless_document: AnyOf,
+    /// Concepts that the claim says are not there: a negation right before one of them denies nothing.
+    pub absent: AnyOf,
     /// Whether the sentences must be about a cable.
     pub topic: Topic,
     /// Pattern that the sentence of the first concept must match as well.

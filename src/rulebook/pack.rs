@@ -35,6 +35,7 @@ packed!(Rule {
     unless,
     unless_near,
     unless_document,
+    absent,
     yields_to,
     fires,
     quiet,

@@ -128,6 +128,8 @@ pub struct Rule {
     pub unless_near: Vec<String>,
     /// The same, anywhere in the document.
     pub unless_document: Vec<String>,
+    /// Concepts that the claim says are not there: a negation right before one of them denies nothing.
+    pub absent: Vec<String>,
     /// Rules (or `chapter NAME`) that win over this one on the same words.
     pub yields_to: Vec<String>,
     /// Texts that must fire it.

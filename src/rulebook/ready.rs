@@ -17,6 +17,7 @@ pub(crate) struct Concepts {
     pub(crate) unless_near: AnyOf,
     pub(crate) unless_clause: AnyOf,
     pub(crate) unless_document: AnyOf,
+    pub(crate) absent: AnyOf,
 }
 
 impl Pack for Concepts {
@@ -27,6 +28,7 @@ impl Pack for Concepts {
             &self.unless_near,
             &self.unless_clause,
             &self.unless_document,
+            &self.absent,
         ];
         for ids in self.all.iter().chain(silent) {
             let row: Vec<[u8; 2]> = ids.iter().map(|id| id.0.to_le_bytes()).collect();
@@ -47,6 +49,7 @@ impl Pack for Concepts {
             unless_near: ids()?,
             unless_clause: ids()?,
             unless_document: ids()?,
+            absent: ids()?,
         })
     }
 }
@@ -87,6 +90,7 @@ impl Concepts {
             unless_near: numbers(&mut both(&alternative.unless_near, &rule.unless_near)),
             unless_clause: numbers(&mut both(&alternative.unless_clause, &[])),
             unless_document: numbers(&mut both(&rule.unless_document, &[])),
+            absent: numbers(&mut both(&rule.absent, &[])),
         }
     }
 }

@@ -474,6 +474,7 @@ fn alternative(
         unless_near,
         unless_clause,
         unless_document,
+        absent,
     } = concepts;
     Alternative {
         all,
@@ -484,6 +485,7 @@ fn alternative(
         unless_near,
         unless_clause,
         unless_document,
+        absent,
         topic,
         pattern: raw.regex.clone().map(Pattern::new),
     }

@@ -3,10 +3,45 @@
 
 use super::lines::{COLON, EQUALS, Line};
 use super::marks;
+use super::words::WORDS;
 use std::ops::Range;
 
 /// Longest line that is looked at, in bytes.
 const LONGEST: usize = 4000;
+
+/// Begins a line with each answer that stands behind its question: “Q: Why so thick? A: It is not.”
+pub(super) fn answers(text: &str, lines: Vec<Line>) -> Vec<Line> {
+    let behind = |line: &Line| {
+        if !line.has(COLON) || line.end() - line.start() > LONGEST {
+            return None;
+        }
+        let words = line.of(text);
+        let mut ends = words.match_indices("? ").map(|(at, sign)| at + sign.len());
+        ends.find(|&at| {
+            let label = words.get(at..).and_then(|rest| rest.split_once(": "));
+            label.is_some_and(|(label, answer)| {
+                WORDS.voice_answer.has(label) && answer.starts_with(char::is_uppercase)
+            })
+        })
+    };
+    if !lines.iter().any(|line| behind(line).is_some()) {
+        return lines;
+    }
+    let mut out = Vec::with_capacity(lines.len() + 1);
+    for line in lines {
+        let Some(at) = behind(&line) else {
+            out.push(line);
+            continue;
+        };
+        let (start, end) = (line.start(), line.end());
+        out.push(line.part(text, start..start + at - 1, usize::from(line.indent)));
+        let mut answer = line.part(text, start + at..end, usize::from(line.indent));
+        answer.blank = 0;
+        answer.page = false;
+        out.push(answer);
+    }
+    out
+}
 
 /// Puts names and values in a row one below the other.
 pub(super) fn unfold(text: &str, lines: Vec<Line>) -> Vec<Line> {

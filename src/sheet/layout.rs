@@ -82,7 +82,7 @@ type KeptKey = ((usize, usize), Option<marks::Key>);
 /// Reads decoded text that has been cleaned.
 pub(super) fn read(clean: &Clean<'_>) -> Sheet {
     let text = clean.text();
-    let scanned = inline::unfold(text, lines::scan(text));
+    let scanned = inline::unfold(text, inline::answers(text, lines::scan(text)));
     let lines = columns::unfold(
         text,
         pages::running_heads(text, pages::unframed(text, scanned)),

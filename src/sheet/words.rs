@@ -19,6 +19,7 @@ lists! {
     hyphen_second = "hyphen.second",
     hyphen_ending = "hyphen.ending",
     voice_label = "voice.label",
+    voice_answer = "voice.answer",
     voice_wrote = "voice.wrote",
     voice_said = "voice.said",
     voice_editor = "voice.editor",

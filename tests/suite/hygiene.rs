@@ -350,6 +350,7 @@ fn everything_in_the_rule_files_is_used() {
             "unless",
             "unless_near",
             "unless_document",
+            "absent",
             "sources",
         ] {
             words(&rule[part], &mut named);

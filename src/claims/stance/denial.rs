@@ -171,10 +171,16 @@ impl<'d> Reader<'d> {
             })
     }
 
-    pub(super) fn denied<'p>(&self, made: &Match, of_wire: bool, parts: Parts<'p, '_>) -> bool {
+    pub(super) fn denied<'p>(
+        &self,
+        made: &Match,
+        of_wire: bool,
+        parts: Parts<'p, '_>,
+        absent: &[ConceptId],
+    ) -> bool {
         made.hits
             .iter()
-            .any(|(at, hit)| self.denied_inside(made, *at, *hit, parts))
+            .any(|(at, hit)| self.denied_inside(made, *at, *hit, parts, absent))
             || self.answered_no(made)
             || self.judged_between(made)
             || self.denied_above(made.sentence)
@@ -283,7 +289,14 @@ impl<'d> Reader<'d> {
     }
 
     /// A denial in the sentence of one of the concepts.
-    fn denied_inside<'p>(&self, made: &Match, at: usize, hit: Hit, parts: Parts<'p, '_>) -> bool {
+    fn denied_inside<'p>(
+        &self,
+        made: &Match,
+        at: usize,
+        hit: Hit,
+        parts: Parts<'p, '_>,
+        absent: &[ConceptId],
+    ) -> bool {
         let part_of_claim = |cue: &Cue| {
             made.hits
                 .iter()
@@ -313,7 +326,32 @@ impl<'d> Reader<'d> {
                 }
                 _ => false,
             };
-            denies && !part_of_claim(cue)
+            denies && !part_of_claim(cue) && !self.says_absent(made, at, *cue, absent)
+        })
+    }
+
+    /// Whether the negation says that what the claim holds to be harmful is not there: “no wire of ours touches the boards”. In “no
+    /// less skin effect” it stands before another part of the claim.
+    fn says_absent(&self, made: &Match, at: usize, cue: Cue, absent: &[ConceptId]) -> bool {
+        /// Words from the one to the other.
+        const APART: usize = 7;
+        if cue.class != Class::DenyClause {
+            return false;
+        }
+        let other = |hit: Hit| {
+            made.hits.iter().any(|&(own, part)| {
+                own == at
+                    && !absent.contains(&part.concept)
+                    && !self.class.things.contains(&part.concept)
+                    && part.first > cue.last
+                    && part.first < hit.first
+            })
+        };
+        self.hits.saying_any(at, absent).any(|hit| {
+            hit.first > cue.last
+                && hit.first - cue.last <= APART
+                && !other(hit)
+                && self.same_clause(at, cue.span, hit.span)
         })
     }
 
@@ -501,12 +539,23 @@ impl<'d> Reader<'d> {
     /// Whether the sentence `at` denies the claim made before it; `voice`: as an answer to somebody's words.
     fn rebuts<'p>(&self, made: &Match, at: usize, voice: bool, parts: Parts<'p, '_>) -> bool {
         let short = || self.short(at);
+        // "You would not hear the other four digits": what was claimed is said again behind the negation.
+        let taken_up = |cue: &Cue| {
+            self.hits.of(at).iter().any(|hit| {
+                (made.hits.iter()).any(|(_, part)| part.concept == hit.concept)
+                    && !self.class.things.contains(&hit.concept)
+                    && (self.same_block(made.sentence, at) || !self.stands_for(hit.span))
+                    && (cue.span.end() <= hit.span.start()
+                        || voice && cue.class == Class::DenyRest && cue.span.contains(hit.span))
+                    && self.same_clause(at, cue.span, hit.span)
+            })
+        };
         self.cues(at).iter().any(|cue| {
             let near_start = cue.first <= NEAR_START;
             let denies = match cue.class {
                 Class::DenyNext => cue.first <= 1,
                 Class::DenyBack | Class::DenyAll => voice || near_start || short(),
-                Class::DenyRest => voice && near_start,
+                Class::DenyRest => voice && (near_start || taken_up(cue)),
                 // "Use a solid wire rather than flex" says what to take, and no to nothing.
                 Class::DenyClause if self.prefers(cue.span) => false,
                 Class::DenyClause => {
@@ -514,16 +563,7 @@ impl<'d> Reader<'d> {
                         && near_start
                         && short()
                         && (self.same_block(made.sentence, at) || self.refers_back(at)))
-                        || self.hits.of(at).iter().any(|hit| {
-                            made.hits
-                                .iter()
-                                .any(|(_, part)| part.concept == hit.concept)
-                                && !self.class.things.contains(&hit.concept)
-                                && (self.same_block(made.sentence, at)
-                                    || !self.stands_for(hit.span))
-                                && cue.span.end() <= hit.span.start()
-                                && self.same_clause(at, cue.span, hit.span)
-                        })
+                        || taken_up(cue)
                 }
                 _ => false,
             };

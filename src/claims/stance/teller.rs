@@ -67,6 +67,32 @@ impl Reader<'_> {
             .filter(|word| word.len() >= LETTERS && word.starts_with(char::is_uppercase))
     }
 
+    /// Whether a customer's signature and no more stands behind a quotation: “… since.” A happy buyer in Harle. Whoever prints
+    /// such praise without a word of his own offers it.
+    pub(super) fn signed_by_customer(&self, made: &Match) -> bool {
+        /// Most words of a signature.
+        const WORDS: usize = 8;
+        let block = |at: usize| self.sheet.sentences.get(at).map(|own| own.block());
+        let own = block(made.last()).and_then(|at| self.sheet.blocks.get(at));
+        let (Some(end), Some(own)) = (self.quote_end(made), own) else {
+            return false;
+        };
+        let behind = Span::new(end, own.span.end().max(end)).of(self.text());
+        let behind = behind.trim_start_matches(['"', '”', '»', '’', ' ', '\n', '–', '—', '-', '(']);
+        // "lent by its owner" goes on with the sentence.
+        let opens = behind.starts_with(char::is_uppercase);
+        let has = |list: crate::lexicon::List<'_>| {
+            let mut words = behind.split(|sign: char| !sign.is_alphanumeric());
+            words.any(|word| list.has(&word.to_lowercase()))
+        };
+        let inner = behind.trim_end_matches(['.', '!', ')', ' ', '\n']);
+        opens
+            && behind.split_whitespace().nth(WORDS).is_none()
+            && !inner.contains(['.', '!', '?', '"', '“'])
+            && has(self.lists.customer)
+            && !has(self.lists.speech)
+    }
+
     /// Whether what is called “she” is the cable: nobody is spoken of shortly before. “Play her every day, and she begins to sing.”
     fn called_her(&self, made: &Match) -> bool {
         const BACK: usize = 8;
