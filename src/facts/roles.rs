@@ -103,8 +103,8 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
         Kind::InductancePerLength => Role::Figure(FigureKind::InductancePerLength),
         Kind::CapacitancePerLength => Role::Figure(FigureKind::CapacitancePerLength),
         Kind::VelocityFactor => Role::Figure(FigureKind::VelocityFactor),
-        // How late a signal comes is held against nothing.
-        Kind::DelayPerLength => Role::Aside,
+        // Of a whole cable, a coil or a capacitor, and how late a signal comes: held against nothing.
+        Kind::DelayPerLength | Kind::Inductance | Kind::Capacitance => Role::Aside,
         Kind::DampingFactor => {
             // What the sentence itself says comes before the key that it stands under.
             let (cable, far, amp) = [terms.cable, terms.speaker, terms.damping_amp]

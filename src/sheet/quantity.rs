@@ -47,6 +47,10 @@ pub enum Kind {
     InductancePerLength,
     /// A capacitance per length.
     CapacitancePerLength,
+    /// An inductance as a total.
+    Inductance,
+    /// A capacitance as a total.
+    Capacitance,
     /// A delay per length.
     DelayPerLength,
     /// A load or a characteristic impedance in ohms.
@@ -87,6 +91,8 @@ impl Kind {
             Self::ResistancePerLength => "resistance_per_length",
             Self::InductancePerLength => "inductance_per_length",
             Self::CapacitancePerLength => "capacitance_per_length",
+            Self::Inductance => "inductance",
+            Self::Capacitance => "capacitance",
             Self::DelayPerLength => "delay_per_length",
             Self::Impedance => "impedance",
             Self::Frequency => "frequency",

@@ -455,9 +455,6 @@ impl<'t, 'o> Reader<'t, 'o> {
                 .per
                 .map_or(unit, |per| unit.for_length_of(&per));
             let unit = self.for_length(unit);
-            if unit.is_bare_constant() {
-                return Some(chain.end);
-            }
             if self.of_a_unit(first.start) {
                 return Some(chain.end);
             }

@@ -17,6 +17,8 @@ fn expected(kind: Kind) -> &'static str {
         Kind::ResistancePerLength => "a resistance per length such as 8.3mohm/m",
         Kind::InductancePerLength => "an inductance per length such as 0.6uH/m",
         Kind::CapacitancePerLength => "a capacitance per length such as 60pF/m",
+        Kind::Inductance => "an inductance such as 3uH",
+        Kind::Capacitance => "a capacitance such as 300pF",
         Kind::DelayPerLength => "a delay per length such as 5ns/m",
         Kind::Impedance => "a load such as 8ohm",
         Kind::Frequency => "a frequency such as 20kHz",

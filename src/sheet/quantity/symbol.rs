@@ -109,7 +109,7 @@ macro_rules! si {
 }
 
 si! {
-    SquareMetre "m²", Metre "m", Ohm "Ω", OhmPerMetre "Ω/m", HenryPerMetre "H/m", FaradPerMetre "F/m", SecondPerMetre "s/m",
+    SquareMetre "m²", Metre "m", Ohm "Ω", OhmPerMetre "Ω/m", HenryPerMetre "H/m", FaradPerMetre "F/m", Henry "H", Farad "F", SecondPerMetre "s/m",
     Hertz "Hz", Decibel "dB", DecibelPerMetre "dB/m", Watt "W", Volt "V", Ampere "A", Celsius "°C", Percent "%",
 }
 

@@ -8,6 +8,7 @@ impl<'t> Reader<'t, '_> {
         let end = chain.members.last()?.end;
         if self.char_at(end).is_some_and(char::is_alphanumeric)
             && !self.text[end..].starts_with("s ")
+            && !self.counts_conductors(chain, end)
         {
             return None;
         }
@@ -23,6 +24,16 @@ impl<'t> Reader<'t, '_> {
             .or_else(|| self.hyphenated(chain))
             .or_else(|| self.named_factor(chain))
             .or_else(|| self.keyed(chain, first.start, end))
+    }
+
+    /// Whether a letter behind a stroke counts conductors: “14/4C”.
+    fn counts_conductors(&self, chain: &Chain, end: usize) -> bool {
+        let strokes = chain
+            .members
+            .get(1)
+            .is_some_and(|last| last.joint == Joint::Slash);
+        let alone = !self.char_at(end + 1).is_some_and(char::is_alphanumeric);
+        chain.members.len() == 2 && strokes && self.char_at(end) == Some('C') && alone
     }
 
     /// A quantity of the chain with the unit that stood before it; `start` takes the mark in.

@@ -35,6 +35,8 @@ impl<'t> Reader<'t, '_> {
             Base::Gauge | Base::Swg => Kind::Gauge,
             Base::Area => Kind::Area,
             Base::OhmPer => Kind::ResistancePerLength,
+            Base::HenryPer if unit.is_bare_constant() => Kind::Inductance,
+            Base::FaradPer if unit.is_bare_constant() => Kind::Capacitance,
             Base::HenryPer => Kind::InductancePerLength,
             Base::FaradPer => Kind::CapacitancePerLength,
             Base::SecondPer => Kind::DelayPerLength,

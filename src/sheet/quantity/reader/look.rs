@@ -327,6 +327,13 @@ pub(super) fn fraction_like(top: &Member, bottom: &Member, unit: Unit) -> bool {
                 ))
 }
 
+/// The gauge between two, where a number is one: “12.5 AWG”.
+pub(super) fn half_gauge(number: &Number) -> Option<f64> {
+    let twice = number.value * 2.0;
+    let half = number.decimal && !number.words && (twice.fract().abs() < 1e-9);
+    (half && (1.0..=60.0).contains(&twice)).then_some(number.value)
+}
+
 /// Whether two numbers can be of one unit.
 pub(super) fn same_sort(a: &Member, b: &Member, unit: Unit) -> bool {
     match unit.base {

@@ -54,7 +54,8 @@ impl<'t> Reader<'t, '_> {
                 }
                 let zeros = matches!(&self.text[last.start..last.end], "00" | "000" | "0000");
                 let right = next_word(after).unwrap_or("");
-                (zeros || last.number.count().is_some_and(|count| count <= 50))
+                let half = unit.base == Base::Gauge && half_gauge(&last.number).is_some();
+                (zeros || half || last.number.count().is_some_and(|count| count <= 50))
                     && !one_of!(right, "step steps size sizes number numbers model railway shotgun shell track needle steel reading")
             }
             Base::Area if written == "CM" => value >= 100.0,

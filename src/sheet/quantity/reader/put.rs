@@ -63,17 +63,19 @@ impl<'t> Reader<'t, '_> {
             Base::Gauge => {
                 let text = &self.text[member.start..member.end];
                 let zeros = text.trim_start_matches(|c: char| !c.is_ascii_digit());
-                let n = if matches!(zeros, "00" | "000" | "0000") {
+                let whole = number.count().and_then(|count| i32::try_from(count).ok());
+                let gauge = if matches!(zeros, "00" | "000" | "0000") {
                     written = Some(zeros.into());
-                    1 - i32::try_from(zeros.len()).unwrap_or(1)
+                    gauge_number = Some(1 - i32::try_from(zeros.len()).unwrap_or(1));
+                    gauge_number.map(f64::from)
+                } else if let Some(half) = half_gauge(&number) {
+                    Some(half)
                 } else {
-                    match number.count().and_then(|count| i32::try_from(count).ok()) {
-                        Some(count) if count <= 50 => count,
-                        _ => return,
-                    }
+                    gauge_number = whole.filter(|count| *count <= 50);
+                    gauge_number.map(f64::from)
                 };
-                gauge_number = Some(n);
-                (Some(gauge::awg_area(f64::from(n)).0), Si::SquareMetre)
+                let Some(gauge) = gauge else { return };
+                (Some(gauge::awg_area(gauge).0), Si::SquareMetre)
             }
             Base::Swg => {
                 let Some(n) = number
@@ -91,6 +93,8 @@ impl<'t> Reader<'t, '_> {
             Base::Length => (Some(value * unit.factor), Si::Metre),
             Base::Ohm => (Some(value * unit.factor), Si::Ohm),
             Base::OhmPer => (Some(value * unit.factor), Si::OhmPerMetre),
+            Base::HenryPer if unit.is_bare_constant() => (Some(value * unit.factor), Si::Henry),
+            Base::FaradPer if unit.is_bare_constant() => (Some(value * unit.factor), Si::Farad),
             Base::HenryPer => (Some(value * unit.factor), Si::HenryPerMetre),
             Base::FaradPer => (Some(value * unit.factor), Si::FaradPerMetre),
             Base::SecondPer => (Some(value * unit.factor), Si::SecondPerMetre),
