@@ -1,8 +1,8 @@
 //! What was understood of a document, in rows that people can check against it.
 
 use crate::facts::{
-    Blinding, Build, Cable, Comparison, DifferenceOf, Drive, Fact, Figure, FigureKind, Load,
-    LoadKind, Matching, Notation, Reading, Setup, SizeOf,
+    Amount, Blinding, Build, Cable, Comparison, DifferenceOf, Drive, Fact, Figure, FigureKind,
+    Load, LoadKind, Matching, Notation, Reading, Setup, SizeOf,
 };
 use crate::report::number::shown;
 use crate::report::view::{Compared, Quote, Quoter, bound_words, subject_word};
@@ -265,18 +265,23 @@ fn load_words(load: &Load) -> String {
 }
 
 fn drive_words(drive: &Drive) -> String {
-    let parts: Vec<String> = [
-        drive.power.map(|power| with_unit(power.value.0, "W")),
-        drive.voltage.map(|voltage| with_unit(voltage.value.0, "V")),
-        drive.current.map(|current| with_unit(current.value.0, "A")),
-    ]
-    .into_iter()
-    .flatten()
-    .collect();
-    if parts.is_empty() {
+    let power = drive.power.map(Amount::Power);
+    let told: Vec<String> = (power.into_iter())
+        .chain(drive.voltage.map(Amount::Voltage))
+        .map(|amount| amount_words(&amount))
+        .collect();
+    if told.is_empty() {
         "named".to_owned()
     } else {
-        parts.join(", ")
+        told.join(", ")
+    }
+}
+
+fn amount_words(drive: &Amount) -> String {
+    match drive {
+        Amount::Power(power) => with_unit(power.value.0, "W"),
+        Amount::Voltage(voltage) => with_unit(voltage.value.0, "V"),
+        Amount::Current(current) => with_unit(current.value.0, "A"),
     }
 }
 
@@ -292,7 +297,7 @@ pub fn setup(setup: &Setup, quoter: Quoter<'_>) -> Group {
         rows.add("load", load_words(&load.value), si, load.span);
     }
     for drive in &setup.drives {
-        rows.add("drive", drive_words(drive), None, drive.span);
+        rows.add("drive", amount_words(drive), None, drive.span());
     }
     for frequency in &setup.frequencies {
         rows.figure("frequency", frequency.value.0, "Hz", frequency.span);

@@ -93,7 +93,7 @@ impl Reader<'_> {
             .filter(|&index| {
                 matches!(self.owners.at(index), Owner::One(entry) if entries.contains(&entry))
             })
-            .filter_map(|index| self.sheet.quantities[index].si.get())
+            .filter_map(|index| self.sheet.quantities[index].si())
             .collect();
         let several = sizes
             .iter()
@@ -160,7 +160,7 @@ impl Reader<'_> {
         let block = blocks.iter().find(|block| self.is_under(block, wanted))?;
         (self.first_in(block.sentences().start)..self.first_in(block.sentences().end))
             .find(|&quantity| self.roles[quantity] == Role::Size)
-            .and_then(|quantity| self.sheet.quantities[quantity].si.get())
+            .and_then(|quantity| self.sheet.quantities[quantity].si())
     }
 
     /// Whether a block has that key.

@@ -205,7 +205,7 @@ impl Reader<'_> {
                     for index in sentences.flat_map(|at| self.in_sentence(at)) {
                         let kind = self.sheet.quantities[index].kind;
                         let ohms = matches!(kind, Kind::Impedance | Kind::Resistance);
-                        let nominal = self.sheet.quantities[index].si.get();
+                        let nominal = self.sheet.quantities[index].si();
                         let nominal =
                             nominal.is_some_and(|ohms| ohms >= 2.0 && ohms.fract() == 0.0);
                         if ohms && self.roles[index] == Role::Load && !nominal {
@@ -237,7 +237,7 @@ impl Reader<'_> {
             if !lengths
                 || self.roles[index - 1] != Role::Aside
                 || self.roles[index] != Role::Run
-                || before.si.get().is_none_or(|metres| metres < 1.0)
+                || before.si().is_none_or(|metres| metres < 1.0)
                 || before.span.end() > own.span.start()
             {
                 continue;
@@ -321,7 +321,7 @@ impl Reader<'_> {
             // "2 x 4 mm² (56 x 0.30 mm)" is one size.
             let repeated = (sizes.windows(2))
                 .filter(|pair| {
-                    let area = |index: usize| self.sheet.quantities[index].si.get();
+                    let area = |index: usize| self.sheet.quantities[index].si();
                     self.sheet.quantities[pair[1]].kind == Kind::Strands
                         && ratio(area(pair[0]), area(pair[1])) < 1.1
                 })
@@ -335,7 +335,7 @@ impl Reader<'_> {
             }
             let areas: Vec<f64> = sizes
                 .iter()
-                .filter_map(|&index| self.sheet.quantities[index].si.get())
+                .filter_map(|&index| self.sheet.quantities[index].si())
                 .collect();
             let (low, high) = areas.iter().fold((f64::MAX, 0.0f64), |(low, high), &area| {
                 (low.min(area), high.max(area))
