@@ -347,7 +347,7 @@ impl<'d> Reader<'d> {
             drop_until(&mut kept, self.text(), self.lists);
             drop_contrasted(&mut kept, self.text(), self.lists);
             kept.retain(|cue| !self.says_it_is_gone(sentence, cue));
-            if self.unseen_but_heard(sentence) {
+            if kept.iter().any(|cue| cue.class.denies()) && self.unseen_but_heard(sentence) {
                 kept.retain(|cue| !cue.class.denies());
             }
         }

@@ -165,9 +165,17 @@ impl Reader<'_> {
 
     /// Whether a block has that key.
     fn is_under(&self, block: &Block, wanted: &str) -> bool {
-        block
-            .key()
-            .is_some_and(|key| is_lowered(key.of(self.text()).trim(), wanted))
+        block.key().is_some_and(|key| {
+            let key = key.of(self.text());
+            // Most keys are told apart by their first letters.
+            let apart = match (key.bytes().next(), wanted.bytes().next()) {
+                (Some(own), Some(other)) if own.is_ascii_alphanumeric() => {
+                    own.to_ascii_lowercase() != other
+                }
+                _ => false,
+            };
+            !apart && is_lowered(key.trim(), wanted)
+        })
     }
 
     /// What stands above the fields of each record, where it can be a name.

@@ -77,6 +77,12 @@ impl Reader<'_> {
             self.hits.anywhere(concept) && all.clone().any(|sentence| says(sentence, concept))
         };
         let strong = any(terms.strong);
+        let firsts = terms.lists.side_before_head.firsts();
+        // Most sentences begin with another letter than any such head.
+        let may_head = |words: &str| {
+            let first = words.bytes().next();
+            first.is_some_and(|byte| !byte.is_ascii() || firsts.has(byte.to_ascii_lowercase()))
+        };
         let beside = all.clone().any(|sentence| {
             says(sentence, terms.better)
                 && (says(sentence, terms.versus)
@@ -94,8 +100,11 @@ impl Reader<'_> {
                     || says(sentence, terms.other)
                     || says(sentence, terms.latter)
                     || (prose(sentence)
+                        && may_head(self.sheet.sentences[sentence].span.of(self.text()))
                         && headed_before(&terms, self.text(), self.sheet.sentences[sentence].span))
             })
+            // Two are as good as many.
+            .take(2)
             .count();
         let own = any(terms.ours);
         let better = self.hits.anywhere(terms.better)
@@ -103,18 +112,19 @@ impl Reader<'_> {
         let credited = any(terms.attributed) && (any(terms.listened) || any(terms.sound))
             || any(terms.credit_heard);
         // Sides with a name, something put above something, a cause for it, and a story or a lamp: a test in whatever words.
-        let put = all
-            .clone()
-            .filter(|&sentence| prose(sentence))
-            .any(|sentence| !verdict::words(self, sentence).is_empty());
-        let cause = any(terms.credit) || any(terms.attributed);
-        let lamps = any(terms.lamp);
+        let put = || {
+            (all.clone())
+                .filter(|&sentence| prose(sentence))
+                .any(|sentence| !verdict::words(self, sentence).is_empty())
+        };
+        let cause = || any(terms.credit) || any(terms.attributed);
         let sides = self.roster.named().len() + usize::from(roles >= 1);
+        // What takes the reading of all sentences is asked last.
         let tested = sides >= 2
-            && (put || strong)
-            && (cause || self.roster.labelled(&terms) >= 2)
-            && (lamps || verdict::storied(self))
-            && self.lines.is_empty();
+            && self.lines.is_empty()
+            && (cause() || self.roster.labelled(&terms) >= 2)
+            && (strong || put())
+            && (any(terms.lamp) || verdict::storied(self));
         // "Ours is 3 m, theirs 5 m."
         let measured = own
             && all.clone().any(|sentence| {
