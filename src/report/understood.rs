@@ -47,18 +47,28 @@ impl Rows<'_> {
         si: Option<(f64, &'static str)>,
         span: Span,
     ) {
-        let what = what.into();
-        self.rows.push(Row {
-            quote: self.quoter.quote(span, &what),
-            what,
-            value: value.into(),
-            si: si.map(|(value, _)| value),
-            si_unit: si.map_or("", |(_, unit)| unit),
-        });
+        self.rows.push(row(self.quoter, what, value, si, span));
     }
 
     fn figure(&mut self, what: impl Into<String>, value: f64, unit: &'static str, span: Span) {
         self.add(what, with_unit(value, unit), Some((value, unit)), span);
+    }
+}
+
+fn row(
+    quoter: Quoter<'_>,
+    what: impl Into<String>,
+    value: impl Into<String>,
+    si: Option<(f64, &'static str)>,
+    span: Span,
+) -> Row {
+    let what = what.into();
+    Row {
+        quote: quoter.quote(span, &what),
+        what,
+        value: value.into(),
+        si: si.map(|(value, _)| value),
+        si_unit: si.map_or("", |(_, unit)| unit),
     }
 }
 
@@ -285,23 +295,45 @@ fn amount_words(drive: &Amount) -> String {
     }
 }
 
-/// The rows of the set-up.
+/// The set-up with all of its rows.
 #[must_use]
 pub fn setup(setup: &Setup, quoter: Quoter<'_>) -> Group {
+    Group {
+        name: "set-up".to_owned(),
+        mentions: Vec::new(),
+        rows: setup_rows(setup, quoter).collect(),
+    }
+}
+
+/// The rows of the set-up, each made when it is asked for: a dense document has a great many drives.
+pub fn setup_rows<'a>(setup: &'a Setup, quoter: Quoter<'a>) -> impl Iterator<Item = Row> + 'a {
+    let loads = setup.loads.iter().map(move |load| {
+        let si = load.value.impedance.map(|ohms| (ohms.0, "Ω"));
+        row(quoter, "load", load_words(&load.value), si, load.span)
+    });
+    let drives = (setup.drives.iter())
+        .map(move |drive| row(quoter, "drive", amount_words(drive), None, drive.span()));
+    let frequencies = setup.frequencies.iter().map(move |frequency| {
+        let value = frequency.value.0;
+        let si = Some((value, "Hz"));
+        row(
+            quoter,
+            "frequency",
+            with_unit(value, "Hz"),
+            si,
+            frequency.span,
+        )
+    });
+    let others = std::iter::once_with(move || test_rows(setup, quoter)).flatten();
+    loads.chain(drives).chain(frequencies).chain(others)
+}
+
+/// Who knew, how levels were set, and scores.
+fn test_rows(setup: &Setup, quoter: Quoter<'_>) -> Vec<Row> {
     let mut rows = Rows {
         quoter,
         rows: Vec::new(),
     };
-    for load in &setup.loads {
-        let si = load.value.impedance.map(|ohms| (ohms.0, "Ω"));
-        rows.add("load", load_words(&load.value), si, load.span);
-    }
-    for drive in &setup.drives {
-        rows.add("drive", amount_words(drive), None, drive.span());
-    }
-    for frequency in &setup.frequencies {
-        rows.figure("frequency", frequency.value.0, "Hz", frequency.span);
-    }
     if let Some(Fact { value, span, .. }) = setup.blinding {
         let value = match value {
             Blinding::Blind => "blind",
@@ -325,11 +357,7 @@ pub fn setup(setup: &Setup, quoter: Quoter<'_>) -> Group {
         }
         rows.add("score", value, None, score.span);
     }
-    Group {
-        name: "set-up".to_owned(),
-        mentions: Vec::new(),
-        rows: rows.rows,
-    }
+    rows.rows
 }
 
 /// A comparison in words.

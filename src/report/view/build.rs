@@ -7,7 +7,7 @@ use super::{
 use crate::finding::{Finding, Level, Mark, Origin, Step};
 use crate::input::Source;
 use crate::report::understood;
-use crate::report::understood::Group;
+use crate::report::understood::{Group, Row};
 use crate::rulebook::Rulebook;
 use crate::run::Audit;
 use crate::span::Span;
@@ -132,6 +132,11 @@ impl<'a> View<'a> {
     #[must_use]
     pub fn setup(&self) -> Group {
         understood::setup(&self.facts.setup, self.quoter)
+    }
+
+    /// Its rows, each made when it is asked for.
+    pub fn setup_rows(&self) -> impl Iterator<Item = Row> + '_ {
+        understood::setup_rows(&self.facts.setup, self.quoter)
     }
 
     /// Quantities in reading order, each made when it is asked for: a dense document has a great many.
