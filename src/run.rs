@@ -115,12 +115,8 @@ impl<'b> Auditor<'b> {
             audit.out_of_time(&self.limits, "claims and checks");
             return audit;
         }
-        let heard = self.claims.hear(
-            &audit.sheet,
-            &hits,
-            audit.facts.kind,
-            &audit.facts.names(sheet.flow.text()),
-        );
+        let names = || audit.facts.names(sheet.flow.text());
+        let heard = self.claims.hear(sheet, &hits, audit.facts.kind, names);
         audit.claims = heard.claims;
         if late() {
             audit.out_of_time(&self.limits, "checks");

@@ -225,7 +225,7 @@ impl<'a> Context<'a> {
             };
             let all = self.sheet.quantities.iter().filter(sized);
             all.filter_map(|quantity| {
-                let area = quantity.si.get().filter(|&si| si > 0.0)?;
+                let area = quantity.si().filter(|&si| si > 0.0)?;
                 chosen(quantity.span).then_some((quantity.span, area))
             })
             .take(most)

@@ -297,7 +297,7 @@ impl Passage {
                 .unwrap_or(round(reach));
             wide()
                 .filter(move |quantity| span.contains(quantity.span))
-                .filter(|quantity| quantity.si.get().is_some_and(|si| si > 0.0))
+                .filter(|quantity| quantity.si().is_some_and(|si| si > 0.0))
                 .take(MOST)
         };
         let mut made = Self {
@@ -332,39 +332,33 @@ impl Passage {
             }
         }
         let long = |quantity: &Quantity| {
-            quantity.kind == Kind::Length && quantity.si.get().is_some_and(|si| si >= SHORTEST)
+            quantity.kind == Kind::Length && quantity.si().is_some_and(|si| si >= SHORTEST)
         };
         let ohms = |quantity: &Quantity| {
             matches!(quantity.kind, Kind::Impedance | Kind::Resistance)
-                && quantity.si.get().is_some_and(|si| si > 0.0)
+                && quantity.si().is_some_and(|si| si > 0.0)
         };
         let load = |quantity: &Quantity| {
             matches!(quantity.kind, Kind::Impedance | Kind::Resistance)
-                && quantity.si.get().is_some_and(|si| si >= LOAD)
+                && quantity.si().is_some_and(|si| si >= LOAD)
         };
         made.lengths = match only {
             Some(cable) if !all().any(|one| own.contains(one.span) && long(one)) => {
                 let known = cable.lengths.iter().take(MOST);
                 known.map(|length| length.value.0).collect()
             }
-            _ => chosen(long, PASSAGE)
-                .filter_map(|one| one.si.get())
-                .collect(),
+            _ => chosen(long, PASSAGE).filter_map(|one| one.si()).collect(),
         };
-        made.loads = chosen(load, PASSAGE)
-            .filter_map(|one| one.si.get())
-            .collect();
+        made.loads = chosen(load, PASSAGE).filter_map(|one| one.si()).collect();
         if only.is_none() {
             let ohms = all().filter(|quantity| ohms(quantity)).take(MOST);
-            made.ohms = ohms
-                .filter_map(|one| Some((one.span, one.si.get()?)))
-                .collect();
+            made.ohms = ohms.filter_map(|one| Some((one.span, one.si()?))).collect();
         }
         made
     }
 
     fn size(&mut self, metals: &[&str], quantity: &Quantity, doubled: bool) {
-        let area = SquareMetre(quantity.si.get().unwrap_or(0.0));
+        let area = SquareMetre(quantity.si().unwrap_or(0.0));
         if area.0 <= 0.0 {
             return;
         }

@@ -24,7 +24,7 @@ use passage::Passages;
 use place::{Place, touches};
 use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
-use std::cell::OnceCell;
+use std::cell::{LazyCell, OnceCell};
 
 /// A claim that a document makes, reports, denies or asks about.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -111,13 +111,20 @@ impl<'b> Engine<'b> {
     /// ```
     #[must_use]
     pub fn claims(&self, sheet: &Sheet, hits: &Hits, kind: DocumentKind) -> Vec<Claim> {
-        self.hear(sheet, hits, kind, &[]).claims
+        self.hear(sheet, hits, kind, Vec::new).claims
     }
 
-    /// As [`Self::claims`], with what the document takes up to deny it. `names` are the places, in order, where a cable is called by
-    /// its name: a word of it says nothing of what was done to the cable.
+    /// As [`Self::claims`], with what the document takes up to deny it. `names` gives the places, in order, where a cable is called
+    /// by its name: a word of it says nothing of what was done to the cable. It is asked when a claim first needs them.
     #[must_use]
-    pub fn hear(&self, sheet: &Sheet, hits: &Hits, kind: DocumentKind, names: &[Span]) -> Heard {
+    pub fn hear(
+        &self,
+        sheet: &Sheet,
+        hits: &Hits,
+        kind: DocumentKind,
+        names: impl FnOnce() -> Vec<Span>,
+    ) -> Heard {
+        let names = LazyCell::new(names);
         let named = |span: Span| {
             let after = names.partition_point(|name| name.start() <= span.start());
             after
@@ -143,18 +150,17 @@ impl<'b> Engine<'b> {
                 if starts.is_empty() || passages.looks(sentence, hit) {
                     continue;
                 }
-                let named = named(hit.span);
+                let mut of_name = None;
                 for &(rule, index) in starts {
-                    let Some(alternative) = self
-                        .book
-                        .rules()
-                        .get(rule)
-                        .and_then(|parent| parent.alternatives.get(index))
+                    let parent = self.book.rules().get(rule);
+                    let Some(alternative) = parent.and_then(|rule| rule.alternatives.get(index))
                     else {
                         continue;
                     };
                     // A word of a name tells of no treatment.
-                    if named && self.of_treatment(rule) {
+                    if self.is_of(rule, Chapter::Claims)
+                        && *of_name.get_or_insert_with(|| named(hit.span))
+                    {
                         continue;
                     }
                     if endless {
@@ -175,7 +181,7 @@ impl<'b> Engine<'b> {
                     ) else {
                         continue;
                     };
-                    if self.of_metal(rule) && one.is_of_two(sheet, names) {
+                    if self.is_of(rule, Chapter::Conductor) && one.is_of_two(sheet, &names) {
                         continue;
                     }
                     for &at in &one.sentences {
@@ -229,16 +235,10 @@ impl<'b> Engine<'b> {
         }
     }
 
-    /// Whether a rule is of what a conductor is made of.
-    fn of_metal(&self, rule: usize) -> bool {
+    /// Whether a rule is of that chapter: of what is done to a cable, of what a conductor is made of.
+    fn is_of(&self, rule: usize, chapter: Chapter) -> bool {
         let rule = self.book.rules().get(rule);
-        rule.is_some_and(|rule| rule.chapter == Chapter::Conductor)
-    }
-
-    /// Whether a rule is of what is done to a cable, with no figure in it.
-    fn of_treatment(&self, rule: usize) -> bool {
-        let rule = self.book.rules().get(rule);
-        rule.is_some_and(|rule| rule.chapter == Chapter::Claims)
+        rule.is_some_and(|rule| rule.chapter == chapter)
     }
 
     /// Joins what was found for one rule in one place, and lets the rules that win on the same words win.

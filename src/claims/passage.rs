@@ -6,7 +6,7 @@
 use crate::lexicon::{ConceptId, Hit, Hits, Lexicon};
 use crate::rulebook::Topic;
 use crate::sheet::{Block, BlockKind, Sheet};
-use rustc_hash::FxHashMap;
+use std::cell::{LazyCell, OnceCell};
 
 /// The neighbourhood of every block.
 #[derive(Debug)]
@@ -15,10 +15,10 @@ pub(super) struct Passages<'d> {
     pub(super) hits: &'d Hits,
     /// Word lists of what is a cable and of what is another thing.
     cable: Option<ConceptId>,
-    /// What can be nothing but a cable, and by block whether it is said there.
-    lead: Option<(ConceptId, Vec<bool>)>,
-    /// The same for what speaks of reproduced sound and of nothing else.
-    audio: Option<(ConceptId, Vec<bool>)>,
+    /// What can be nothing but a cable.
+    lead: Option<Said>,
+    /// What speaks of reproduced sound and of nothing else.
+    audio: Option<Said>,
     other: Option<ConceptId>,
     /// What speaks of sound.
     sound: [Option<ConceptId>; 2],
@@ -34,38 +34,15 @@ pub(super) struct Passages<'d> {
     care: Option<ConceptId>,
     /// The same with the pronouns that stand for it.
     pronoun: Option<ConceptId>,
-    /// By sentence: whether a cable is what was spoken of last, so that “they” tells of it.
-    spoken_of: Vec<bool>,
-    /// By block: sentences before its own (heading, lead, column head).
-    before: Before,
-    /// By heading: the sentence that follows it.
-    after: FxHashMap<usize, usize>,
+    /// By sentence: whether a cable is what was spoken of last, so that “they” tells of it; found when first asked for.
+    spoken_of: OnceCell<Vec<bool>>,
 }
 
-/// A few sentences for each block, in little room: a dense document has a great many blocks.
-#[derive(Debug, Default)]
-struct Before {
-    /// Where those of each block end.
-    ends: Vec<u32>,
-    all: Vec<u32>,
-}
-
-impl Before {
-    /// Adds those of the next block.
-    fn push(&mut self, sentences: &[usize]) {
-        let kept = |number: usize| u32::try_from(number).unwrap_or(u32::MAX);
-        self.all.extend(sentences.iter().map(|&at| kept(at)));
-        self.ends.push(kept(self.all.len()));
-    }
-
-    /// Those of a block.
-    fn of(&self, block: usize) -> impl ExactSizeIterator<Item = usize> + '_ {
-        let start = (block.checked_sub(1)).and_then(|before| self.ends.get(before));
-        let range = start.map_or(0, |&start| start as usize)
-            ..self.ends.get(block).map_or(0, |&end| end as usize);
-        let own = self.all.get(range).unwrap_or(&[]);
-        own.iter().map(|&at| at as usize)
-    }
+/// A concept, and by block whether it is said there, found when first asked for.
+#[derive(Debug)]
+struct Said {
+    list: ConceptId,
+    blocks: OnceCell<Vec<bool>>,
 }
 
 /// Most sentences before its own that a claim is looked for in; a row may have thousands of cells.
@@ -76,9 +53,13 @@ const LASTING: usize = 4;
 
 /// By sentence, whether a cable is what was spoken of last: in it, shortly before it with nothing else named since, or in its
 /// heading.
-fn spoken_of(sheet: &Sheet, hits: &Hits, lexicon: &Lexicon) -> Vec<bool> {
+fn spoken_of(
+    sheet: &Sheet,
+    hits: &Hits,
+    lead: Option<ConceptId>,
+    other: Option<ConceptId>,
+) -> Vec<bool> {
     let says = |at: usize, list: Option<ConceptId>| list.is_some_and(|list| hits.say(at, list));
-    let (lead, other) = (lexicon.id("topic.lead"), lexicon.id("topic.other"));
     let mut list = Vec::with_capacity(sheet.sentences.len());
     let (mut section, mut left) = (None, 0_usize);
     for (at, sentence) in sheet.sentences.iter().enumerate() {
@@ -124,73 +105,12 @@ fn answers(sheet: &Sheet, asks: usize, answer: usize) -> bool {
 
 impl<'d> Passages<'d> {
     pub(super) fn new(sheet: &'d Sheet, hits: &'d Hits, lexicon: &Lexicon) -> Self {
-        let last = |block: usize| -> Option<usize> {
-            let range = sheet.blocks.get(block)?.sentences();
-            range.end.checked_sub(1).filter(|last| *last >= range.start)
-        };
-        let mut before = Before::default();
-        let mut after = FxHashMap::default();
-        let mut list: Vec<usize> = Vec::new();
-        for (index, block) in sheet.blocks.iter().enumerate() {
-            list.clear();
-            match block.kind() {
-                BlockKind::Cell { table, row, column } => {
-                    let [table, row, column] = [table, row, column].map(|place| place as usize);
-                    if let Some(table) = sheet.tables.get(table) {
-                        if table.header_row && row > 0 {
-                            let head = table.cells.first().and_then(|cells| cells.get(column));
-                            list.extend(head.copied().flatten().and_then(last));
-                        }
-                        let beside = table.cells.get(row).map_or(&[][..], Vec::as_slice);
-                        let near = list.len();
-                        list.extend(
-                            beside
-                                .iter()
-                                .take(column)
-                                .rev()
-                                .filter_map(|cell| cell.and_then(last))
-                                .take(REACH),
-                        );
-                        list[near..].reverse();
-                    }
-                }
-                BlockKind::Heading { .. } => {
-                    let next = sheet.blocks.get(index + 1);
-                    let next = next.filter(|next| next.section() == Some(index));
-                    let first = next
-                        .map(|next| next.sentences())
-                        .filter(|own| !own.is_empty());
-                    if let Some(first) = first {
-                        after.insert(index, first.start);
-                    }
-                }
-                _ => {
-                    if let Some(lead) = block.lead() {
-                        list.extend(last(lead));
-                    } else if let Some(section) = block.section() {
-                        let first = sheet
-                            .blocks
-                            .get(section + 1)
-                            .is_some_and(|_| section + 1 == index);
-                        if first {
-                            list.extend(last(section));
-                        }
-                    }
-                    list.extend(
-                        index
-                            .checked_sub(1)
-                            .filter(|&asks| answers(sheet, asks, index))
-                            .and_then(last),
-                    );
-                }
-            }
-            before.push(&list);
-        }
         let says = |list: &str| lexicon.id(list).is_some_and(|list| hits.anywhere(list));
-        let by_block = |list: &str| {
-            let list = lexicon.id(list)?;
-            let said = |block: &Block| block.sentences().any(|at| hits.say(at, list));
-            Some((list, sheet.blocks.iter().map(said).collect()))
+        let said = |list: &str| {
+            Some(Said {
+                list: lexicon.id(list)?,
+                blocks: OnceCell::new(),
+            })
         };
         let look = lexicon.id("look.any");
         let looks = look.into_iter().flat_map(|look| hits.saying_anywhere(look));
@@ -206,17 +126,67 @@ impl<'d> Passages<'d> {
             care: lexicon.id("care.cable"),
             look,
             pronoun: lexicon.id("thing.wire"),
-            spoken_of: spoken_of(sheet, hits, lexicon),
-            lead: by_block("topic.lead"),
-            audio: by_block("topic.audio"),
+            spoken_of: OnceCell::new(),
+            lead: said("topic.lead"),
+            audio: said("topic.audio"),
             other: lexicon.id("topic.other"),
             sound: ["topic.sound", "effect.heard"].map(|list| lexicon.id(list)),
             named: lexicon
                 .id("topic.cable")
                 .is_none_or(|cable| hits.anywhere(cable)),
-            before,
-            after,
         }
+    }
+
+    /// The last sentence of a block.
+    fn last(&self, block: usize) -> Option<usize> {
+        let range = self.sheet.blocks.get(block)?.sentences();
+        range.end.checked_sub(1).filter(|last| *last >= range.start)
+    }
+
+    /// The sentences before those of a block (its heading, its lead, the head of its column and the cells beside it), in order. They are
+    /// found anew for whoever asks: few blocks have a claim in them.
+    fn before(&self, index: usize) -> Vec<usize> {
+        let sheet = self.sheet;
+        let mut list = Vec::new();
+        let Some(block) = sheet.blocks.get(index) else {
+            return list;
+        };
+        match block.kind() {
+            BlockKind::Cell { table, row, column } => {
+                let [table, row, column] = [table, row, column].map(|place| place as usize);
+                if let Some(table) = sheet.tables.get(table) {
+                    let last = |cell: &Option<usize>| cell.and_then(|cell| self.last(cell));
+                    if table.header_row && row > 0 {
+                        let head = table.cells.first().and_then(|cells| cells.get(column));
+                        list.extend(head.and_then(last));
+                    }
+                    let beside = table.cells.get(row).map_or(&[][..], Vec::as_slice);
+                    let beside = beside.get(..column).unwrap_or(beside);
+                    let near = list.len();
+                    list.extend(beside.iter().rev().filter_map(last).take(REACH));
+                    list[near..].reverse();
+                }
+            }
+            BlockKind::Heading { .. } => {}
+            _ => {
+                let first = || block.section().filter(|section| section + 1 == index);
+                let over = block.lead().or_else(first);
+                list.extend(over.and_then(|over| self.last(over)));
+                let asks = index.checked_sub(1);
+                let asks = asks.filter(|&asks| answers(sheet, asks, index));
+                list.extend(asks.and_then(|asks| self.last(asks)));
+            }
+        }
+        list
+    }
+
+    /// The sentence that follows those of a heading.
+    fn after(&self, index: usize) -> Option<usize> {
+        let blocks = &self.sheet.blocks;
+        let heads = matches!(blocks.get(index)?.kind(), BlockKind::Heading { .. });
+        let next = blocks.get(index + 1).filter(|_| heads)?;
+        let own = next.sentences();
+        (next.section() == Some(index) && !own.is_empty()).then_some(own.start)
     }
 
     /// The sentences round `sentence`, each with its distance, up to `reach` away on either side; the nearest first.
@@ -228,22 +198,22 @@ impl<'d> Passages<'d> {
         let Some(block) = self.sheet.blocks.get(own.block()) else {
             return list;
         };
+        let before = LazyCell::new(|| self.before(own.block()));
         for step in 1..=reach {
             let distance = isize::try_from(step).unwrap_or(isize::MAX);
             let inside = sentence.saturating_sub(block.sentences().start);
             if step <= inside {
                 list.push((sentence - step, -distance));
             } else {
-                let mut linked = self.before.of(own.block());
-                let back = linked.len().checked_sub(step - inside);
-                if let Some(at) = back.and_then(|back| linked.nth(back)) {
+                let back = before.len().checked_sub(step - inside);
+                if let Some(&at) = back.and_then(|back| before.get(back)) {
                     list.push((at, -distance));
                 }
             }
             if sentence + step < block.sentences().end {
                 list.push((sentence + step, distance));
             } else if sentence + step == block.sentences().end
-                && let Some(&next) = self.after.get(&own.block())
+                && let Some(next) = self.after(own.block())
             {
                 list.push((next, distance));
             }
@@ -292,7 +262,16 @@ impl<'d> Passages<'d> {
             && self
                 .pronoun
                 .is_some_and(|list| self.hits.say(sentence, list))
-            && self.spoken_of.get(sentence).copied().unwrap_or(false)
+            && self.cable_spoken_of(sentence)
+    }
+
+    /// Whether a cable is what was spoken of last.
+    fn cable_spoken_of(&self, sentence: usize) -> bool {
+        let list = self.spoken_of.get_or_init(|| {
+            let lead = self.lead.as_ref().map(|lead| lead.list);
+            spoken_of(self.sheet, self.hits, lead, self.other)
+        });
+        list.get(sentence).copied().unwrap_or(false)
     }
 
     /// Whether the document is about cables for other work than that of a loudspeaker.
@@ -303,12 +282,12 @@ impl<'d> Passages<'d> {
     /// Share of the paragraphs and entries that speak of reproduced sound, from 0 to 1.
     pub(super) fn share_of_audio(&self) -> f64 {
         const RUNNING: usize = 4;
-        let Some((_, audio)) = &self.audio else {
+        let Some(audio) = &self.audio else {
             return 1.0;
         };
         let text = self.sheet.flow.text();
         let (mut said, mut all) = (0_u32, 0_u32);
-        for (block, says) in self.sheet.blocks.iter().zip(audio) {
+        for (block, says) in self.sheet.blocks.iter().zip(self.by_block(audio)) {
             let words = block.span.of(text).split_whitespace();
             if words.take(RUNNING).count() == RUNNING {
                 all += 1;
@@ -328,10 +307,19 @@ impl<'d> Passages<'d> {
         self.name(self.audio.as_ref(), sentences)
     }
 
-    fn name(&self, list: Option<&(ConceptId, Vec<bool>)>, sentences: &[usize]) -> bool {
-        let Some((list, blocks)) = list else {
+    /// By block, whether a concept is said there.
+    fn by_block<'s>(&self, said: &'s Said) -> &'s [bool] {
+        said.blocks.get_or_init(|| {
+            let says = |block: &Block| block.sentences().any(|at| self.hits.say(at, said.list));
+            self.sheet.blocks.iter().map(says).collect()
+        })
+    }
+
+    fn name(&self, said: Option<&Said>, sentences: &[usize]) -> bool {
+        let Some(said) = said else {
             return true;
         };
+        let blocks = self.by_block(said);
         let says = |index: usize| blocks.get(index).copied().unwrap_or(false);
         sentences.iter().any(|&at| {
             let Some(own) = self.sheet.sentences.get(at) else {
@@ -340,7 +328,7 @@ impl<'d> Passages<'d> {
             let above = self.sheet.blocks.get(own.block());
             let above = above.map(|block| [block.lead(), block.section()]);
             says(own.block())
-                || (self.before.of(own.block())).any(|at| self.hits.say(at, *list))
+                || (self.before(own.block()).into_iter()).any(|at| self.hits.say(at, said.list))
                 || above.into_iter().flatten().flatten().any(says)
         })
     }

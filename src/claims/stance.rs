@@ -239,6 +239,12 @@ struct Cued {
     cues: Vec<Cue>,
 }
 
+/// So many sentences have room for their cues together.
+const STRETCH: usize = 32;
+
+/// The cues of sentences that stand side by side, where they were asked for.
+type Stretch = [OnceCell<Option<Box<Cued>>>; STRETCH];
+
 /// A sentence with this many words or fewer refers to the one before it when it denies as a whole.
 const SHORT: usize = 14;
 /// How many sentences of a block a label at its start denies.
@@ -256,8 +262,9 @@ pub(super) struct Reader<'d> {
     hits: &'d Hits,
     /// What is a cue.
     class: &'d Cues<'d>,
-    /// By sentence, in order, those that only look like cues left out; of sentences that were asked for.
-    cues: Vec<OnceCell<Option<Box<Cued>>>>,
+    /// By sentence, in order, those that only look like cues left out; of sentences that were asked for, [`STRETCH`] side by side: most
+    /// stretches of a dense document are never asked for.
+    cues: Vec<OnceCell<Box<Stretch>>>,
     /// Words in quotation marks.
     quotes: Vec<Span>,
     /// Quotations that the author goes through one by one; found when first asked for.
@@ -298,7 +305,7 @@ impl<'d> Reader<'d> {
             sheet,
             hits,
             class: cues,
-            cues: vec![OnceCell::new(); sheet.sentences.len()],
+            cues: vec![OnceCell::new(); sheet.sentences.len().div_ceil(STRETCH)],
             quotes: quotes(sheet),
             series: OnceCell::new(),
             no_items: OnceCell::new(),
@@ -342,7 +349,7 @@ impl<'d> Reader<'d> {
             drop_until(&mut kept, self.text(), self.lists);
             drop_contrasted(&mut kept, self.text(), self.lists);
             kept.retain(|cue| !self.says_it_is_gone(sentence, cue));
-            if self.unseen_but_heard(sentence) {
+            if kept.iter().any(|cue| cue.class.denies()) && self.unseen_but_heard(sentence) {
                 kept.retain(|cue| !cue.class.denies());
             }
         }
@@ -356,7 +363,9 @@ impl<'d> Reader<'d> {
     }
 
     fn cued(&self, sentence: usize) -> Option<&Cued> {
-        let known = self.cues.get(sentence)?;
+        let stretch = self.cues.get(sentence / STRETCH)?;
+        let stretch = stretch.get_or_init(|| Box::new([const { OnceCell::new() }; STRETCH]));
+        let known = stretch.get(sentence % STRETCH)?;
         let cued = known.get_or_init(|| {
             let cues = self.find_cues(sentence);
             let classes = cues.iter().fold(0, |all, cue| all | cue.class.bit());

@@ -118,7 +118,7 @@ fn read(option: &str, text: &str, kind: Kind) -> Result<(Quantity, f64), UsageEr
     }
     let quantity =
         parse_one(text, kind).map_err(|what| UsageError(format!("--{option}: {what}")))?;
-    match quantity.si.get().filter(|value| value.is_finite()) {
+    match quantity.si().filter(|value| value.is_finite()) {
         Some(value) => Ok((quantity, value)),
         None => Err(UsageError(format!(
             "--{option} {}: has no value",

@@ -242,7 +242,7 @@ fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) 
     let sheet = reader.sheet;
     let section = |at: usize| sheet.blocks[sheet.sentences[at].block()].section();
     let line = reader.line_of(sentence);
-    let area = |other: usize| sheet.quantities[other].si.get().unwrap_or(f64::NAN);
+    let area = |other: usize| sheet.quantities[other].si().unwrap_or(f64::NAN);
     let before = match line.and_then(|line| in_lines.get(&line)) {
         Some(sizes) => &sizes[..sizes.partition_point(|&other| other < whole)],
         None => &[],

@@ -147,7 +147,8 @@ fn told(reader: &Reader<'_>) -> usize {
 fn listed(reader: &Reader<'_>) -> usize {
     const SHORT: usize = 160;
     let sheet = reader.sheet;
-    let mut blocks: Vec<usize> = reader
+    let mut last = None;
+    reader
         .sentences_of()
         .map(|sentence| sheet.sentences[sentence].block())
         .filter(|&block| {
@@ -160,9 +161,8 @@ fn listed(reader: &Reader<'_>) -> usize {
                 BlockKind::Heading { .. } => false,
             }
         })
-        .collect();
-    blocks.dedup();
-    blocks.len()
+        .filter(|&block| last.replace(block) != Some(block))
+        .count()
 }
 
 /// Rows of tables whose first cell is nothing but a size.

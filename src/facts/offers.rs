@@ -164,7 +164,7 @@ fn outside_brackets(reader: &Reader<'_>, runs: Vec<usize>) -> Vec<usize> {
 
 /// The one value of these quantities, when they all say the same.
 fn one(reader: &Reader<'_>, quantities: &[usize]) -> Option<usize> {
-    let value = |index: usize| reader.sheet.quantities[index].si.get().unwrap_or(f64::NAN);
+    let value = |index: usize| reader.sheet.quantities[index].si().unwrap_or(f64::NAN);
     let (&first, rest) = quantities.split_first()?;
     rest.iter()
         .all(|&other| (1.0 / ALIKE..=ALIKE).contains(&(value(other) / value(first))))
@@ -342,13 +342,13 @@ fn the_same(reader: &Reader<'_>, block: usize) -> Option<usize> {
 
 fn value(reader: &Reader<'_>, index: usize) -> Option<(f64, Span)> {
     let quantity = &reader.sheet.quantities[index];
-    Some((quantity.si.get()?, quantity.span))
+    Some((quantity.si()?, quantity.span))
 }
 
 fn load_fact(reader: &Reader<'_>, index: usize) -> Fact<Load> {
     let quantity = &reader.sheet.quantities[index];
     let load = Load {
-        impedance: quantity.si.get().map(Ohm),
+        impedance: quantity.si().map(Ohm),
         kind: LoadKind::Loudspeaker,
         lamp_power: None,
     };
@@ -357,7 +357,7 @@ fn load_fact(reader: &Reader<'_>, index: usize) -> Fact<Load> {
 
 /// Whether a cable of this size has this use already.
 fn known(reader: &Reader<'_>, whole: &Whole, wanted: &Use, size: usize) -> bool {
-    let area = reader.sheet.quantities[size].si.get().unwrap_or(f64::NAN);
+    let area = reader.sheet.quantities[size].si().unwrap_or(f64::NAN);
     let areas = whole.having(reader, wanted);
     let first = areas.partition_point(|(least, _)| least / area < 1.0 / ALIKE);
     areas

@@ -264,7 +264,7 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
     let limited = |index: usize| {
         let quantity = &reader.sheet.quantities[index];
         let ahead = reader.text().get(..quantity.span.start()).unwrap_or("");
-        quantity.si.get().is_none_or(|si| si.abs() <= ROUGH)
+        quantity.si().is_none_or(|si| si.abs() <= ROUGH)
             || LIMITS.iter().any(|limit| ahead.trim_end().ends_with(limit))
     };
     let decibels = |span: Span| {
@@ -273,7 +273,7 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
             .filter(|&index| reader.sheet.quantities[index].kind == Kind::LevelDb)
             .filter(|&index| limited(index) && !undone(reader, index, span))
             .find(|&index| apart(reader.sheet.quantities[index].span, span) < LEVEL_REACH)
-            .and_then(|index| reader.sheet.quantities[index].si.get())
+            .and_then(|index| reader.sheet.quantities[index].si())
     };
     for hit in reader.hits.saying(sentence, terms.matched) {
         match held(reader, sentence, hit) {
@@ -343,7 +343,7 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
         .filter(|&index| reader.sheet.quantities[index].kind == Kind::LevelDb)
         .filter_map(|index| {
             let quantity = &reader.sheet.quantities[index];
-            let level = quantity.si.get().filter(|level| *level >= HEARD)?;
+            let level = quantity.si().filter(|level| *level >= HEARD)?;
             Some((level, quantity.span))
         })
         .collect();
@@ -357,10 +357,10 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
     for index in reader.in_sentence(sentence) {
         let quantity = &reader.sheet.quantities[index];
         let stated = reader.roles[index] == Role::Level
-            && quantity.si.get().is_some_and(|si| si > 0.1)
+            && quantity.si().is_some_and(|si| si > 0.1)
             && reader.hits.say(sentence, terms.level_apart);
         if stated && (sentence..=sentence + LEFT).any(let_pass) {
-            let within = quantity.si.get().unwrap_or_default();
+            let within = quantity.si().unwrap_or_default();
             matching.push(Fact::new(Matching::Left(within), quantity.span));
         }
     }

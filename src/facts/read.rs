@@ -140,7 +140,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     let measures = places(&|quantity| quantity.kind == Kind::ResistancePerLength);
     let lengths = places(&|quantity| {
         let long = |metres| metres > 0.3;
-        quantity.kind == Kind::Length && quantity.si.get().is_some_and(long)
+        quantity.kind == Kind::Length && quantity.si().is_some_and(long)
     });
     let told = Told {
         sizes: &sizes,
@@ -466,7 +466,7 @@ impl Reader<'_> {
         const OWN: usize = 32;
         let size = |index: usize| {
             (self.roles[index] == Role::Size)
-                .then(|| self.sheet.quantities[index].si.get())
+                .then(|| self.sheet.quantities[index].si())
                 .flatten()
         };
         if nameless {
@@ -563,7 +563,9 @@ impl Reader<'_> {
                 );
                 !owned && !setup
             })
+            .map(narrow)
             .collect();
+        self.facts.unclaimed.shrink_to_fit();
     }
 }
 

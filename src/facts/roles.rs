@@ -77,7 +77,7 @@ const SOLID_WIRE: std::ops::RangeInclusive<f64> = 0.25e-3..=3.3e-3;
 
 /// What `quantity` is of.
 pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
-    let si = quantity.si.get().unwrap_or(f64::NAN);
+    let si = quantity.si().unwrap_or(f64::NAN);
     if quantity.bound == Bound::Tolerance {
         return Role::Aside;
     }
@@ -156,7 +156,7 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
 
 fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     // "The works moved into 1400 square metres".
-    if quantity.si.get().is_some_and(|area| area > LARGEST) {
+    if quantity.si().is_some_and(|area| area > LARGEST) {
         return Role::Aside;
     }
     if around.near(terms.size_rejected, 30) && !around.near(terms.cable, 14) {
@@ -167,7 +167,7 @@ fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
         return Role::Aside;
     }
     // "511 x 0.007854 mm² = 4.013 mm²": one strand in a sum.
-    let strand = quantity.si.get().is_some_and(|area| area < ONE_STRAND);
+    let strand = quantity.si().is_some_and(|area| area < ONE_STRAND);
     if strand && around.followed_by(&[" = ", " equals "]) {
         return Role::Aside;
     }

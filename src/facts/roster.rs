@@ -124,12 +124,15 @@ impl Default for Starts {
 impl Starts {
     /// The place of the bit for a word, by its length and its first letters whatever their case.
     fn place(word: &str) -> (usize, u64) {
-        let mut first = [0; 8];
-        for (to, from) in first.iter_mut().zip(word.bytes()) {
-            *to = from | 0x20;
-        }
+        let first = match word.as_bytes().first_chunk() {
+            Some(&first) => u64::from_le_bytes(first) | 0x2020_2020_2020_2020,
+            None => {
+                let letters = word.bytes().rev();
+                letters.fold(0, |all, letter| all << 8 | u64::from(letter | 0x20))
+            }
+        };
         // The high bits of a product mix all of its digits (multiplicative hashing; the golden ratio in 64 bits).
-        let letters = u64::from_le_bytes(first) ^ (word.len() as u64) << 56;
+        let letters = first ^ (word.len() as u64) << 56;
         let hash = letters.wrapping_mul(0x9E37_79B9_7F4A_7C15);
         (
             usize::try_from(hash >> 58).unwrap_or(0),
@@ -394,6 +397,9 @@ fn lone_label(text: &str, span: Span) -> bool {
 }
 
 fn strip_possessive(name: &str) -> &str {
+    if !name.ends_with('s') {
+        return name;
+    }
     name.strip_suffix("'s")
         .or_else(|| name.strip_suffix("’s"))
         .unwrap_or(name)

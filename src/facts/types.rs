@@ -50,8 +50,8 @@ pub struct Facts {
     pub contrasts: Vec<Contrast>,
     /// What is put above a cable of which no name and no size is told.
     pub rivalry: Option<Rivalry>,
-    /// Indices of quantities that were given to no cable and to no set-up.
-    pub unclaimed: Vec<usize>,
+    /// Indices of quantities that were given to no cable and to no set-up, in order, in 32 bits.
+    pub unclaimed: Vec<u32>,
     /// Uses that passages of running text offer, each with the size of its passage, whatever cable that is.
     pub offers: Vec<Cable>,
     /// Depths to which current goes, told of a metal and of no cable: one figure each, with the metal.
@@ -280,17 +280,38 @@ pub struct Load {
     pub lamp_power: Option<Watt>,
 }
 
-/// A driving source: an amplifier, a supply.
+/// A driving source of one side: an amplifier, a supply.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Drive {
     /// Rated or used power.
     pub power: Option<Fact<Watt>>,
     /// Voltage.
     pub voltage: Option<Fact<Volt>>,
-    /// Current.
-    pub current: Option<Fact<Ampere>>,
     /// The words that name it.
     pub span: Span,
+}
+
+/// What a drive is told by.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Amount {
+    /// Rated or used power.
+    Power(Fact<Watt>),
+    /// Voltage.
+    Voltage(Fact<Volt>),
+    /// Current.
+    Current(Fact<Ampere>),
+}
+
+impl Amount {
+    /// The words.
+    #[must_use]
+    pub fn span(&self) -> Span {
+        match self {
+            Self::Power(power) => power.span,
+            Self::Voltage(voltage) => voltage.span,
+            Self::Current(current) => current.span,
+        }
+    }
 }
 
 /// Who knew which cable was playing.
@@ -337,8 +358,8 @@ pub struct Setup {
     pub loads: Vec<Fact<Load>>,
     /// Frequencies named for the test.
     pub frequencies: Vec<Fact<Hertz>>,
-    /// Drives that all sides share.
-    pub drives: Vec<Drive>,
+    /// Drives that all sides share, each told by one amount.
+    pub drives: Vec<Amount>,
     /// Who knew.
     pub blinding: Option<Fact<Blinding>>,
     /// All that is said of who knew, in reading order.

@@ -85,7 +85,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     let loads = |index: usize| {
         let quantity = &reader.sheet.quantities[index];
         let load = Load {
-            impedance: quantity.si.get().map(Ohm),
+            impedance: quantity.si().map(Ohm),
             kind: reader.load_kind(index),
             lamp_power: None,
         };
@@ -120,14 +120,14 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
         .filter(|load| load.value.kind == LoadKind::Loudspeaker);
     let metres = |index: usize| {
         Some(fact(
-            Metre(reader.sheet.quantities[index].si.get()?),
+            Metre(reader.sheet.quantities[index].si()?),
             reader.sheet.quantities[index].span,
             index,
         ))
     };
     let watts = |index: usize| {
         Some(fact(
-            Watt(reader.sheet.quantities[index].si.get()?),
+            Watt(reader.sheet.quantities[index].si()?),
             reader.sheet.quantities[index].span,
             index,
         ))
@@ -243,13 +243,13 @@ fn cell_use(
         .or_else(in_line)
         .or_else(over);
     let quantity = &reader.sheet.quantities[run];
-    let Some(metres) = quantity.si.get() else {
+    let Some(metres) = quantity.si() else {
         return;
     };
     let load = load.and_then(|index| {
         let quantity = &reader.sheet.quantities[index];
         let load = Load {
-            impedance: Some(Ohm(quantity.si.get()?)),
+            impedance: Some(Ohm(quantity.si()?)),
             kind: LoadKind::Loudspeaker,
             lamp_power: None,
         };
@@ -479,7 +479,7 @@ fn own_loads(reader: &Reader<'_>) -> FxHashMap<usize, Fact<Load>> {
             continue;
         }
         let load = Load {
-            impedance: quantity.si.get().map(Ohm),
+            impedance: quantity.si().map(Ohm),
             kind,
             lamp_power: None,
         };

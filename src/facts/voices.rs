@@ -18,10 +18,13 @@ pub(super) fn read(reader: &Reader<'_>) -> Vec<usize> {
     let text = reader.text();
     let blocks = &reader.sheet.blocks;
     let openings = reader.terms.lists.letter_opening;
+    let firsts = openings.firsts();
     (0..sentences.len())
         .filter(|&at| {
             let block = sentences[at].block();
-            let opens = openings.begins(sentences[at].span.of(text).trim_start());
+            let words = sentences[at].span.of(text).trim_start();
+            let may_open = words.bytes().next().is_some_and(|byte| firsts.has(byte));
+            let opens = may_open && openings.begins(words);
             let answers = block > 0
                 && blocks[block].sentences().start == at
                 && signed(text, blocks[block - 1].span);

@@ -1,6 +1,7 @@
 //! Which encoding the bytes are in, and the text that they give.
 
 use super::{MAX_BYTES, Refusal, Stray};
+use std::borrow::Cow;
 
 /// An encoding that is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -22,7 +23,7 @@ pub(super) struct Decoded {
     pub(super) strays: Vec<Stray>,
 }
 
-pub(super) fn decode(bytes: &[u8]) -> Result<Decoded, Refusal> {
+pub(super) fn decode(bytes: Cow<'_, [u8]>) -> Result<Decoded, Refusal> {
     if u64::try_from(bytes.len()).is_ok_and(|len| len > MAX_BYTES) {
         return Err(Refusal::TooLarge);
     }
@@ -33,13 +34,13 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Decoded, Refusal> {
         return Err(Refusal::RichText);
     }
     let decoded = if let Some(rest) = bytes.strip_prefix(&[0xEF, 0xBB, 0xBF]) {
-        eight_bit(rest, 3)?
+        eight_bit(Cow::Borrowed(rest), 3)?
     } else if let Some(rest) = bytes.strip_prefix(&[0xFF, 0xFE]) {
         sixteen_bit(rest, Encoding::Utf16Le, 2)?
     } else if let Some(rest) = bytes.strip_prefix(&[0xFE, 0xFF]) {
         sixteen_bit(rest, Encoding::Utf16Be, 2)?
-    } else if let Some(encoding) = unmarked_utf16(bytes) {
-        sixteen_bit(bytes, encoding, 0)?
+    } else if let Some(encoding) = unmarked_utf16(&bytes) {
+        sixteen_bit(&bytes, encoding, 0)?
     } else {
         eight_bit(bytes, 0)?
     };
@@ -94,16 +95,26 @@ fn sixteen_bit(bytes: &[u8], encoding: Encoding, mark_len: usize) -> Result<Deco
     })
 }
 
-fn eight_bit(bytes: &[u8], mark_len: usize) -> Result<Decoded, Refusal> {
-    refuse_binary(bytes)?;
-    if let Ok(text) = std::str::from_utf8(bytes) {
-        return Ok(Decoded {
-            text: text.to_owned(),
-            encoding: Encoding::Utf8,
-            mark_len,
-            strays: Vec::new(),
-        });
-    }
+fn eight_bit(bytes: Cow<'_, [u8]>, mark_len: usize) -> Result<Decoded, Refusal> {
+    refuse_binary(&bytes)?;
+    // Bytes of its own become the text where they lie: a copy would be in memory beside them.
+    let text = match bytes {
+        Cow::Owned(bytes) => String::from_utf8(bytes).map_err(|other| other.into_bytes().into()),
+        Cow::Borrowed(bytes) => std::str::from_utf8(bytes)
+            .map(str::to_owned)
+            .map_err(|_| Cow::Borrowed(bytes)),
+    };
+    let bytes: Cow<'_, [u8]> = match text {
+        Ok(text) => {
+            return Ok(Decoded {
+                text,
+                encoding: Encoding::Utf8,
+                mark_len,
+                strays: Vec::new(),
+            });
+        }
+        Err(bytes) => bytes,
+    };
     let (mut strays, mut letters) = (0_usize, 0_usize);
     for chunk in bytes.utf8_chunks() {
         letters += chunk.valid().bytes().filter(|byte| *byte >= 0xC0).count();
@@ -112,11 +123,11 @@ fn eight_bit(bytes: &[u8], mark_len: usize) -> Result<Decoded, Refusal> {
     // In Windows-1252 hardly two accented letters meet so as to look like UTF-8; a text with more good letters than
     // stray bytes is UTF-8 with something pasted in, or cut off.
     if letters >= strays || mark_len > 0 {
-        Ok(patched(bytes, mark_len))
+        Ok(patched(&bytes, mark_len))
     } else {
         Ok(Decoded {
             text: encoding_rs::WINDOWS_1252
-                .decode_without_bom_handling(bytes)
+                .decode_without_bom_handling(&bytes)
                 .0
                 .into_owned(),
             encoding: Encoding::Windows1252,
@@ -163,10 +174,18 @@ fn refuse_binary(bytes: &[u8]) -> Result<(), Refusal> {
     if nuls > 0 && nuls.saturating_mul(1000) >= bytes.len() {
         return Err(Refusal::Binary);
     }
-    let controls = bytes
-        .iter()
-        .filter(|byte| matches!(byte, 0x01..=0x08 | 0x0E..=0x1A | 0x1C..=0x1F))
-        .count();
+    let control = |byte: &u8| matches!(byte, 0x01..=0x08 | 0x0E..=0x1A | 0x1C..=0x1F);
+    // Counted in stretches whose sum fits in a byte, which processors do for many bytes at once.
+    let controls: usize = bytes
+        .chunks(255)
+        .map(|stretch| {
+            stretch
+                .iter()
+                .map(|byte| u8::from(control(byte)))
+                .sum::<u8>()
+        })
+        .map(usize::from)
+        .sum();
     if controls > 4 && controls.saturating_mul(20) >= bytes.len() {
         return Err(Refusal::Binary);
     }

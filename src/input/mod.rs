@@ -6,6 +6,7 @@ mod open;
 pub use decode::Encoding;
 pub use open::{from_path, from_reader};
 
+use std::borrow::Cow;
 use std::fmt;
 use std::ops::Range;
 
@@ -118,7 +119,7 @@ struct Milestone {
 }
 
 impl Source {
-    /// Decodes a document.
+    /// Decodes a document. Bytes that are handed over whole (a `Vec`) become its text without a copy where they are UTF-8.
     ///
     /// ```
     /// use claimgauge::input::Source;
@@ -131,13 +132,18 @@ impl Source {
     ///
     /// # Errors
     /// When it is empty, too large or no text.
-    pub fn decode(name: impl Into<String>, bytes: &[u8]) -> Result<Self, Refusal> {
+    pub fn decode<'b>(
+        name: impl Into<String>,
+        bytes: impl Into<Cow<'b, [u8]>>,
+    ) -> Result<Self, Refusal> {
+        let bytes = bytes.into();
+        let file_len = bytes.len();
         let decoded = decode::decode(bytes)?;
         let mut source = Self {
             name: name.into(),
             text: decoded.text,
             encoding: decoded.encoding,
-            file_len: bytes.len(),
+            file_len,
             mark_len: decoded.mark_len,
             strays: decoded.strays,
             milestones: Vec::new(),
@@ -370,6 +376,25 @@ mod tests {
         assert!(source.text().contains("“quote”"));
         assert_eq!(bytes_of(file, "“quote”"), b"\x93quote\x94");
         assert_eq!(bytes_of(file, "mm²"), "mm²".as_bytes());
+    }
+
+    #[test]
+    fn bytes_that_are_handed_over_give_what_borrowed_ones_give() {
+        let text = "Loop: 8 Ω\nfour µm, 2 × 2.5 mm²\n";
+        let files = [
+            text.as_bytes().to_vec(),
+            [&[0xEF, 0xBB, 0xBF][..], text.as_bytes()].concat(),
+            utf16(text, true),
+            b"Gr\xF6\xDFe: 2 \xD7 2,5 mm\xB2 f\xFCr 4 m".to_vec(),
+            b"\xC2\xB5H and \xCE\xA9 but a stray \x93quote\x94".to_vec(),
+        ];
+        for file in files {
+            let (lent, own) = (read(&file), Source::decode("test", file.clone()));
+            let own = own.expect("text");
+            assert_eq!((own.text(), own.encoding()), (lent.text(), lent.encoding()));
+            let all = 0..own.text().len();
+            assert_eq!(own.place(all.clone()), lent.place(all));
+        }
     }
 
     #[test]

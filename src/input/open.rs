@@ -46,7 +46,7 @@ fn read(name: impl Into<String>, reader: impl Read, mut bytes: Vec<u8>) -> Resul
         .take(MAX_BYTES + 1)
         .read_to_end(&mut bytes)
         .map_err(Refusal::Unreadable)?;
-    Source::decode(name, &bytes)
+    Source::decode(name, bytes)
 }
 
 #[cfg(test)]

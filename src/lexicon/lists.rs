@@ -134,10 +134,33 @@ impl<'l> List<'l> {
             .any(|entry| text.starts_with(entry))
     }
 
+    /// The bytes with which its entries begin, for whoever asks [`Self::begins`] of a great many texts.
+    pub(crate) fn firsts(self) -> Firsts {
+        let mut firsts = Firsts([0; 4]);
+        for entry in self.entries() {
+            match entry.bytes().next() {
+                Some(byte) => firsts.0[usize::from(byte >> 6)] |= 1 << (byte & 63),
+                None => firsts.0 = [u64::MAX; 4],
+            }
+        }
+        firsts
+    }
+
     /// Whether `text` ends with one of the entries.
     #[must_use]
     pub fn ends(self, text: &str) -> bool {
         self.entries().any(|entry| text.ends_with(entry))
+    }
+}
+
+/// Bytes with which the entries of a list begin, a bit each.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Firsts([u64; 4]);
+
+impl Firsts {
+    /// Whether an entry begins with that byte.
+    pub(crate) fn has(self, byte: u8) -> bool {
+        self.0[usize::from(byte >> 6)] >> (byte & 63) & 1 != 0
     }
 }
 
@@ -209,6 +232,8 @@ mod tests {
         assert_eq!(entries, ["mrs", "dear sir", "dr"]);
         assert!(verb.within("he says so") && !verb.within("he said so"));
         assert!(verb.begins("says he") && verb.ends("he says") && !verb.ends("says he"));
+        let begins: Vec<u8> = (0..=255).filter(|&byte| title.firsts().has(byte)).collect();
+        assert_eq!(begins, *b"dm");
         assert_eq!(super::among(&[verb, title], "mrs"), 0b11);
         assert_eq!(super::among(&[verb, title], "dr"), 0b10);
         assert_eq!(super::among(&[verb, title], "nobody"), 0);

@@ -1,8 +1,8 @@
 //! What was understood of a document, in rows that people can check against it.
 
 use crate::facts::{
-    Blinding, Build, Cable, Comparison, DifferenceOf, Drive, Fact, Figure, FigureKind, Load,
-    LoadKind, Matching, Notation, Reading, Setup, SizeOf,
+    Amount, Blinding, Build, Cable, Comparison, DifferenceOf, Drive, Fact, Figure, FigureKind,
+    Load, LoadKind, Matching, Notation, Reading, Setup, SizeOf,
 };
 use crate::report::number::shown;
 use crate::report::view::{Compared, Quote, Quoter, bound_words, subject_word};
@@ -47,18 +47,28 @@ impl Rows<'_> {
         si: Option<(f64, &'static str)>,
         span: Span,
     ) {
-        let what = what.into();
-        self.rows.push(Row {
-            quote: self.quoter.quote(span, &what),
-            what,
-            value: value.into(),
-            si: si.map(|(value, _)| value),
-            si_unit: si.map_or("", |(_, unit)| unit),
-        });
+        self.rows.push(row(self.quoter, what, value, si, span));
     }
 
     fn figure(&mut self, what: impl Into<String>, value: f64, unit: &'static str, span: Span) {
         self.add(what, with_unit(value, unit), Some((value, unit)), span);
+    }
+}
+
+fn row(
+    quoter: Quoter<'_>,
+    what: impl Into<String>,
+    value: impl Into<String>,
+    si: Option<(f64, &'static str)>,
+    span: Span,
+) -> Row {
+    let what = what.into();
+    Row {
+        quote: quoter.quote(span, &what),
+        what,
+        value: value.into(),
+        si: si.map(|(value, _)| value),
+        si_unit: si.map_or("", |(_, unit)| unit),
     }
 }
 
@@ -265,38 +275,65 @@ fn load_words(load: &Load) -> String {
 }
 
 fn drive_words(drive: &Drive) -> String {
-    let parts: Vec<String> = [
-        drive.power.map(|power| with_unit(power.value.0, "W")),
-        drive.voltage.map(|voltage| with_unit(voltage.value.0, "V")),
-        drive.current.map(|current| with_unit(current.value.0, "A")),
-    ]
-    .into_iter()
-    .flatten()
-    .collect();
-    if parts.is_empty() {
+    let power = drive.power.map(Amount::Power);
+    let told: Vec<String> = (power.into_iter())
+        .chain(drive.voltage.map(Amount::Voltage))
+        .map(|amount| amount_words(&amount))
+        .collect();
+    if told.is_empty() {
         "named".to_owned()
     } else {
-        parts.join(", ")
+        told.join(", ")
     }
 }
 
-/// The rows of the set-up.
+fn amount_words(drive: &Amount) -> String {
+    match drive {
+        Amount::Power(power) => with_unit(power.value.0, "W"),
+        Amount::Voltage(voltage) => with_unit(voltage.value.0, "V"),
+        Amount::Current(current) => with_unit(current.value.0, "A"),
+    }
+}
+
+/// The set-up with all of its rows.
 #[must_use]
 pub fn setup(setup: &Setup, quoter: Quoter<'_>) -> Group {
+    Group {
+        name: "set-up".to_owned(),
+        mentions: Vec::new(),
+        rows: setup_rows(setup, quoter).collect(),
+    }
+}
+
+/// The rows of the set-up, each made when it is asked for: a dense document has a great many drives.
+pub fn setup_rows<'a>(setup: &'a Setup, quoter: Quoter<'a>) -> impl Iterator<Item = Row> + 'a {
+    let loads = setup.loads.iter().map(move |load| {
+        let si = load.value.impedance.map(|ohms| (ohms.0, "Ω"));
+        row(quoter, "load", load_words(&load.value), si, load.span)
+    });
+    let drives = (setup.drives.iter())
+        .map(move |drive| row(quoter, "drive", amount_words(drive), None, drive.span()));
+    let frequencies = setup.frequencies.iter().map(move |frequency| {
+        let value = frequency.value.0;
+        let si = Some((value, "Hz"));
+        row(
+            quoter,
+            "frequency",
+            with_unit(value, "Hz"),
+            si,
+            frequency.span,
+        )
+    });
+    let others = std::iter::once_with(move || test_rows(setup, quoter)).flatten();
+    loads.chain(drives).chain(frequencies).chain(others)
+}
+
+/// Who knew, how levels were set, and scores.
+fn test_rows(setup: &Setup, quoter: Quoter<'_>) -> Vec<Row> {
     let mut rows = Rows {
         quoter,
         rows: Vec::new(),
     };
-    for load in &setup.loads {
-        let si = load.value.impedance.map(|ohms| (ohms.0, "Ω"));
-        rows.add("load", load_words(&load.value), si, load.span);
-    }
-    for drive in &setup.drives {
-        rows.add("drive", drive_words(drive), None, drive.span);
-    }
-    for frequency in &setup.frequencies {
-        rows.figure("frequency", frequency.value.0, "Hz", frequency.span);
-    }
     if let Some(Fact { value, span, .. }) = setup.blinding {
         let value = match value {
             Blinding::Blind => "blind",
@@ -320,11 +357,7 @@ pub fn setup(setup: &Setup, quoter: Quoter<'_>) -> Group {
         }
         rows.add("score", value, None, score.span);
     }
-    Group {
-        name: "set-up".to_owned(),
-        mentions: Vec::new(),
-        rows: rows.rows,
-    }
+    rows.rows
 }
 
 /// A comparison in words.

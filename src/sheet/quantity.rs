@@ -147,10 +147,7 @@ pub struct Quantity {
     pub number: Maybe,
     /// The unit as written, if it is a usual one, see [`Quantity::unit`].
     pub symbol: Symbol,
-    /// The value in SI units: m² for gauges, areas and strands (of one conductor), °C for temperatures, a plain ratio for
-    /// velocity factors, percent for percentages; `None` where it has none.
-    pub si: Maybe,
-    /// Unit of `si`.
+    /// Unit of [`Quantity::si`].
     pub si_unit: Si,
     /// The words.
     pub span: Span,
@@ -171,6 +168,10 @@ pub struct More {
     pub gauge: Option<i32>,
     /// Whether a gauge is in the Standard Wire Gauge.
     pub swg: bool,
+    /// Whether the value in SI units is `converted`, and not the number times the factor of its unit.
+    pub apart: bool,
+    /// The value in SI units where it is apart.
+    pub converted: Maybe,
     /// What fewer have; it is read as if it stood here.
     pub rare: Option<Box<Rare>>,
 }
@@ -208,6 +209,8 @@ impl More {
         conductors: None,
         gauge: None,
         swg: false,
+        apart: false,
+        converted: Maybe::NONE,
         rare: None,
     };
 
@@ -242,6 +245,38 @@ impl Quantity {
             (None, Some(text)) => Value::Text(text.clone()),
             (number, _) => Value::Number(number.unwrap_or(f64::NAN)),
         }
+    }
+
+    /// The value in SI units: m² for gauges, areas and strands (of one conductor), °C for temperatures, a plain ratio for
+    /// velocity factors, percent for percentages; `None` where it has none.
+    #[must_use]
+    pub fn si(&self) -> Option<f64> {
+        match &self.more {
+            Some(more) if more.apart => more.converted.get(),
+            _ => self
+                .number
+                .get()
+                .map(|number| number * self.symbol.factor()),
+        }
+    }
+
+    /// Notes the value in SI units, when number and unit are what they are to be.
+    pub(crate) fn set_si(&mut self, si: Option<f64>) {
+        if let Some(more) = &mut self.more {
+            (more.apart, more.converted) = (false, Maybe::NONE);
+        }
+        // Of most the number and the usual factor tell it to the last bit.
+        if self.si().map(f64::to_bits) != si.map(f64::to_bits) {
+            let more = self.more();
+            (more.apart, more.converted) = (true, si.into());
+        }
+    }
+
+    /// The same with this value in SI units.
+    #[must_use]
+    pub fn with_si(mut self, si: Option<f64>) -> Self {
+        self.set_si(si);
+        self
     }
 
     /// The unit as written, for example `Ω/1000 ft` or `x 0.25 mm`.

@@ -176,7 +176,6 @@ pub fn first(source: &Source) -> Audit {
             kind: Kind::Gauge,
             number: 14.0.into(),
             symbol: Symbol::usual("AWG").unwrap_or_default(),
-            si: 2.080_912_345_678e-6.into(),
             si_unit: Si::SquareMetre,
             span: gauge,
             bound: Bound::Exact,
@@ -187,12 +186,12 @@ pub fn first(source: &Source) -> Audit {
                 ..More::default()
             }
             .kept(),
-        },
+        }
+        .with_si(Some(2.080_912_345_678e-6)),
         Quantity {
             kind: Kind::Gauge,
             number: None.into(),
             symbol: Symbol::usual("AWG").unwrap_or_default(),
-            si: None.into(),
             si_unit: Si::One,
             span: span(text, "12 AWG"),
             bound: Bound::AtMost,
@@ -207,7 +206,8 @@ pub fn first(source: &Source) -> Audit {
                 ..More::default()
             }
             .kept(),
-        },
+        }
+        .with_si(None),
     ];
     audit.facts.unclaimed = vec![1];
     audit.facts.cables = vec![Cable {

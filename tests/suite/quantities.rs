@@ -55,7 +55,7 @@ fn shown(quantity: &Quantity, text: &str) -> String {
         quantity.kind.name(),
         quantity.value(),
         quantity.unit(),
-        quantity.si.get(),
+        quantity.si(),
         quantity.span.of(text)
     )
 }
@@ -82,7 +82,7 @@ fn fits(quantity: &Quantity, want: &Json) -> bool {
                 .any(|other| same_value(&quantity.value(), other))
         });
     let si = quantity.kind == Kind::Strands
-        || match (quantity.si.get(), want["si"].as_f64()) {
+        || match (quantity.si(), want["si"].as_f64()) {
             (Some(si), Some(want)) => close(si, want),
             (None, None) => true,
             _ => false,
@@ -217,9 +217,9 @@ fn options_are_read() {
         let quantity = parse_one(text, kind).unwrap_or_else(|message| panic!("{text}: {message}"));
         assert_eq!(quantity.kind, kind, "{text}");
         assert!(
-            quantity.si.get().is_some_and(|found| close(found, si)),
+            quantity.si().is_some_and(|found| close(found, si)),
             "{text}: {:?}",
-            quantity.si.get()
+            quantity.si()
         );
     }
 }
@@ -264,7 +264,7 @@ fn check(text: &str, span: Span, context: &Context) -> Vec<Quantity> {
         if let Value::Number(value) = quantity.value() {
             assert!(value.is_finite(), "{text:?}");
         }
-        assert!(quantity.si.get().is_none_or(f64::is_finite), "{text:?}");
+        assert!(quantity.si().is_none_or(f64::is_finite), "{text:?}");
         if let Some(id) = quantity.range {
             *ends.entry(id).or_insert(0) += 1;
         }

@@ -124,7 +124,7 @@ impl<'c> Bench<'c> {
             .iter()
             .take_while(|quantity| quantity.span.start() < told.end())
             .filter(|quantity| quantity.kind == Kind::Resistance)
-            .filter_map(|quantity| Some((quantity.span, quantity.si.get()?)));
+            .filter_map(|quantity| Some((quantity.span, quantity.si()?)));
         sources.extend(ohms.map(|(span, ohms)| {
             let loop_ = OhmPerMetre(ohms / run.value.0);
             Source {

@@ -291,7 +291,7 @@ impl<'a, 'c> Judgement<'a, 'c> {
             .take_while(|quantity| quantity.span.start() < own)
             .any(|quantity| {
                 quantity.kind == Kind::Frequency
-                    && quantity.si.get().is_some_and(|hertz| hertz > 2_000.0)
+                    && quantity.si().is_some_and(|hertz| hertz > 2_000.0)
             })
     }
 

@@ -5,7 +5,7 @@ use super::super::bench::{Bench, size_work};
 use super::super::format::{area, ohms, three};
 use super::super::said::{Said, Stage};
 use super::super::{Context, Nearness};
-use crate::facts::{DocumentKind, Drive, Fact, FigureKind, LoadKind};
+use crate::facts::{Amount, DocumentKind, Fact, FigureKind, LoadKind};
 use crate::physics::{heat, loss};
 use crate::span::Span;
 use crate::units::{Ohm, Watt};
@@ -41,7 +41,10 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
             _ => false,
         };
         let listed = near(context, &bench).iter().filter_map(|drive| {
-            let power = drive.power.filter(|_| sheet)?;
+            let Amount::Power(power) = drive else {
+                return None;
+            };
+            let power = Some(*power).filter(|_| sheet)?;
             let beside = bench.cable.sizes.iter().any(|size| {
                 let nearness = context.nearness(size.span, power.span);
                 nearness <= Nearness::Line
@@ -63,12 +66,12 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
 }
 
 /// The drives that can stand in the line of a cable: of very many only those round its size.
-fn near<'c>(context: &Context<'c>, bench: &Bench<'_>) -> &'c [Drive] {
+fn near<'c>(context: &Context<'c>, bench: &Bench<'_>) -> &'c [Amount] {
     let all = context.facts.setup.drives.as_slice();
     let Some(size) = bench.cable.sizes.first() else {
         return &[];
     };
-    let middle = all.partition_point(|drive| drive.span.start() < size.span.start());
+    let middle = all.partition_point(|drive| drive.span().start() < size.span.start());
     all.get(context.window(all.len(), middle)).unwrap_or(&[])
 }
 

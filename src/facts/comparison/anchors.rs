@@ -45,14 +45,14 @@ impl Kind {
 /// The words of running text that tell sides apart, in reading order.
 pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
     let lists = reader.terms.lists;
-    let kinds: [List<'_>; 5] = [
+    /// So many of the poles are kinds of their own; those behind them tell whose a side is.
+    const KINDS: usize = 5;
+    let poles: [List<'_>; 8] = [
         lists.contrast_place,
         lists.contrast_colour,
         lists.contrast_age,
         lists.contrast_cover,
         lists.contrast_build,
-    ];
-    let owners: [List<'_>; 3] = [
         lists.contrast_mine,
         lists.contrast_yours,
         lists.contrast_third,
@@ -103,13 +103,14 @@ pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
                 continue;
             };
             let word = lower(pole);
-            let kind = kinds.iter().position(|list| list.has(&word));
-            let owner = owners.iter().position(|list| list.has(&word));
-            let Some((kind, pole)) = kind
-                .map(|kind| (Kind::Word(kind), word))
-                .or_else(|| owner.map(|owner| (Kind::Owner, owner.to_string())))
-            else {
+            let of = among(&poles, &word);
+            if of == 0 {
                 continue;
+            }
+            let first = of.trailing_zeros() as usize;
+            let (kind, pole) = match first.checked_sub(KINDS) {
+                None => (Kind::Word(first), word),
+                Some(owner) => (Kind::Owner, owner.to_string()),
             };
             found.push(Anchor {
                 kind,

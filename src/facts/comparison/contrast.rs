@@ -202,8 +202,7 @@ fn apart(reader: &Reader<'_>, of: Trait, quantities: [usize; 2]) -> Option<Apart
     let value = |index: usize| {
         let quantity = &reader.sheet.quantities[index];
         quantity
-            .si
-            .get()
+            .si()
             .filter(|si| *si > 0.0)
             .map(|si| fact(si, quantity.span, index))
     };
@@ -255,8 +254,7 @@ fn by_owner(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) 
                         *owner == entry && blocks.contains(&block(reader.sentence_of(*index)))
                     })
                     .all(|(index, _)| {
-                        reader.sheet.quantities[*index].si.get()
-                            == reader.sheet.quantities[value].si.get()
+                        reader.sheet.quantities[*index].si() == reader.sheet.quantities[value].si()
                     })
             };
             let region = Span::new(
@@ -486,8 +484,8 @@ fn sole(reader: &Reader<'_>, passage: Span, of: Trait) -> Option<usize> {
         .take_while(|&index| reader.sheet.quantities[index].span.end() <= passage.end())
         .filter(|&index| is_trait(reader, index, of));
     let found = values.next()?;
-    let si = reader.sheet.quantities[found].si.get()?;
-    if values.any(|other| reader.sheet.quantities[other].si.get() != Some(si)) {
+    let si = reader.sheet.quantities[found].si()?;
+    if values.any(|other| reader.sheet.quantities[other].si() != Some(si)) {
         return None;
     }
     (!shared(reader, passage, of) && fits(reader, found)).then_some(found)

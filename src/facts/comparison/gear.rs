@@ -184,7 +184,7 @@ fn unequal(reader: &Reader<'_>, of: Trait, own: &[&Piece], known: &[Term]) -> Op
             let value = |piece: &Piece| {
                 let index = piece.value?;
                 let quantity = &reader.sheet.quantities[index];
-                Some(fact(quantity.si.get()?, quantity.span, index))
+                Some(fact(quantity.si()?, quantity.span, index))
             };
             let apart = match (value(one), value(other)) {
                 (Some(a), Some(b)) if a.value.total_cmp(&b.value).is_ne() => {
@@ -255,7 +255,7 @@ fn swapped(reader: &Reader<'_>, first: usize, second: usize) -> bool {
 fn differ(reader: &Reader<'_>, of: Trait, one: &Piece, other: &Piece) -> bool {
     /// Values nearer than this are one, rounded.
     const APART: f64 = 1.1;
-    let value = |piece: &Piece| reader.sheet.quantities[piece.value?].si.get();
+    let value = |piece: &Piece| reader.sheet.quantities[piece.value?].si();
     let valued = value(one)
         .zip(value(other))
         .is_some_and(|(a, b)| a > 0.0 && b > 0.0 && (a / b).max(b / a) >= APART);
@@ -277,7 +277,7 @@ fn alike(reader: &Reader<'_>, one: &Piece, other: &Piece) -> bool {
         .iter()
         .zip(other.kinds)
         .any(|(a, b)| *a != 0 && *a == b);
-    let value = |piece: &Piece| reader.sheet.quantities[piece.value?].si.get();
+    let value = |piece: &Piece| reader.sheet.quantities[piece.value?].si();
     kinds || value(one).is_some_and(|value_one| Some(value_one) == value(other))
 }
 

@@ -139,7 +139,7 @@ pub(super) fn measured(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
     .find_map(|(role, of)| {
         let (a, b) = (at_side(first.cable, role)?, at_side(second.cable, role)?);
         let (a, b) = (&reader.sheet.quantities[a], &reader.sheet.quantities[b]);
-        let (one, other) = (a.si.get()?, b.si.get()?);
+        let (one, other) = (a.si()?, b.si()?);
         if one <= 0.0 || other <= 0.0 || (one / other - 1.0).abs() < 0.002 {
             return None;
         }
@@ -492,7 +492,7 @@ fn stated_differences(
     };
     for index in reader.in_sentence(sentence) {
         let quantity = &reader.sheet.quantities[index];
-        let Some(si) = quantity.si.get() else {
+        let Some(si) = quantity.si() else {
             continue;
         };
         match quantity.kind {

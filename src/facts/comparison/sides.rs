@@ -193,7 +193,7 @@ fn side_load(reader: &Reader<'_>, own: &[usize]) -> Option<Fact<Load>> {
     if let Some(index) = ohms.filter(|&ohms| lamp.is_none_or(|lamp| ohms < lamp)) {
         let quantity = &reader.sheet.quantities[index];
         let load = Load {
-            impedance: quantity.si.get().map(Ohm),
+            impedance: quantity.si().map(Ohm),
             kind: reader.load_kind(index),
             lamp_power: None,
         };
@@ -212,13 +212,13 @@ pub(in crate::facts) fn lamp(reader: &Reader<'_>, watts: usize) -> Load {
         .in_sentence(reader.sentence_of(watts))
         .find(is_volts)
         .or_else(|| (0..watts).rev().find(is_volts))
-        .and_then(|other| reader.sheet.quantities[other].si.get());
+        .and_then(|other| reader.sheet.quantities[other].si());
     Load {
         impedance: volts
-            .zip(quantity.si.get())
+            .zip(quantity.si())
             .map(|(volts, watts)| Ohm(volts * volts / watts)),
         kind: LoadKind::Lamp,
-        lamp_power: quantity.si.get().map(Watt),
+        lamp_power: quantity.si().map(Watt),
     }
 }
 
@@ -256,7 +256,7 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
     let mut drive: Option<Drive> = None;
     for &index in own {
         let quantity = &reader.sheet.quantities[index];
-        let Some(si) = quantity.si.get() else {
+        let Some(si) = quantity.si() else {
             continue;
         };
         let around = reader.around(reader.sentence_of(index), quantity.span);

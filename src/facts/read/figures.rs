@@ -10,7 +10,7 @@ use crate::facts::context::{
 use crate::facts::kept::push_close;
 use crate::facts::roles::Role;
 use crate::facts::types::{
-    Cable, Drive, Fact, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size, SizeOf,
+    Amount, Cable, Fact, Figure, FigureKind, Load, LoadKind, Notation, Reading, Size, SizeOf,
 };
 use crate::lexicon::{ConceptId, tokenize};
 use crate::sheet::{BlockKind, Bound, Kind};
@@ -65,7 +65,7 @@ impl Reader<'_> {
                 && let Some(areas) = own.get_mut(cable)
                 && areas.len() < SIZES
             {
-                areas.extend(self.sheet.quantities[index].si.get());
+                areas.extend(self.sheet.quantities[index].si());
             }
         }
         own
@@ -75,7 +75,7 @@ impl Reader<'_> {
         let own = self.own_sizes();
         for index in 0..self.sheet.quantities.len() {
             let quantity = &self.sheet.quantities[index];
-            let Some(si) = quantity.si.get() else {
+            let Some(si) = quantity.si() else {
                 continue;
             };
             let span = quantity.span;
@@ -145,16 +145,11 @@ impl Reader<'_> {
                     self.facts.setup.loads.push(fact(load, span, index));
                 }
                 Role::Power | Role::Voltage | Role::Current => {
-                    let mut drive = Drive {
-                        span,
-                        ..Drive::default()
-                    };
-                    match self.roles[index] {
-                        Role::Power => drive.power = Some(fact(Watt(si), span, index)),
-                        Role::Voltage => drive.voltage = Some(fact(Volt(si), span, index)),
-                        _ => drive.current = Some(fact(Ampere(si), span, index)),
-                    }
-                    self.facts.setup.drives.push(drive);
+                    self.facts.setup.drives.push(match self.roles[index] {
+                        Role::Power => Amount::Power(fact(Watt(si), span, index)),
+                        Role::Voltage => Amount::Voltage(fact(Volt(si), span, index)),
+                        _ => Amount::Current(fact(Ampere(si), span, index)),
+                    });
                 }
                 _ => {}
             }
@@ -218,7 +213,7 @@ impl Reader<'_> {
 
     pub(in crate::facts) fn size(&self, index: usize) -> Option<Size> {
         let quantity = &self.sheet.quantities[index];
-        let area = quantity.si.get()?;
+        let area = quantity.si()?;
         let solid = self.roles[index] == Role::SolidDiameter;
         let area = if solid {
             std::f64::consts::FRAC_PI_4 * area * area
@@ -356,13 +351,9 @@ impl Reader<'_> {
         let (one, other) = (&self.sheet.quantities[low], &self.sheet.quantities[high]);
         let between = Span::new(one.span.end(), other.span.start().max(one.span.end()));
         let band = BETWEEN.contains(&between.of(self.text()).trim());
-        let highest = if one.si.get()? > other.si.get()? {
-            low
-        } else {
-            high
-        };
+        let highest = if one.si()? > other.si()? { low } else { high };
         let quantity = &self.sheet.quantities[highest];
-        band.then_some(fact(Hertz(quantity.si.get()?), quantity.span, highest))
+        band.then_some(fact(Hertz(quantity.si()?), quantity.span, highest))
     }
 
     /// Whether a sentence begins by saying what the one before it should have given: “Should be 2.1 mm².”
@@ -547,6 +538,6 @@ impl Reader<'_> {
                 .find_map(pick)
         })?;
         let quantity = &self.sheet.quantities[found];
-        Some(fact(make(quantity.si.get()?), quantity.span, found))
+        Some(fact(make(quantity.si()?), quantity.span, found))
     }
 }

@@ -136,8 +136,8 @@ impl Reader<'_> {
                 let same = |other: usize| {
                     self.roles[other] == role
                         && super::ratio(
-                            self.sheet.quantities[other].si.get(),
-                            self.sheet.quantities[index].si.get(),
+                            self.sheet.quantities[other].si(),
+                            self.sheet.quantities[index].si(),
                         ) > 1.02
                 };
                 let held: Vec<usize> = (bearers.iter())

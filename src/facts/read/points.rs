@@ -123,9 +123,9 @@ impl Reader<'_> {
         let mut sizes = sentences
             .flat_map(|at| self.in_sentence(at))
             .filter(|&index| roster::is_size(self.sheet.quantities[index].kind));
-        let first = self.sheet.quantities[sizes.next()?].si.get()?;
+        let first = self.sheet.quantities[sizes.next()?].si()?;
         let alike = |index: usize| {
-            let other = self.sheet.quantities[index].si.get();
+            let other = self.sheet.quantities[index].si();
             super::ratio(other, Some(first)) < ANOTHER
         };
         sizes.all(alike).then_some(first)

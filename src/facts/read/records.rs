@@ -93,7 +93,7 @@ impl Reader<'_> {
             .filter(|&index| {
                 matches!(self.owners.at(index), Owner::One(entry) if entries.contains(&entry))
             })
-            .filter_map(|index| self.sheet.quantities[index].si.get())
+            .filter_map(|index| self.sheet.quantities[index].si())
             .collect();
         let several = sizes
             .iter()
@@ -160,14 +160,22 @@ impl Reader<'_> {
         let block = blocks.iter().find(|block| self.is_under(block, wanted))?;
         (self.first_in(block.sentences().start)..self.first_in(block.sentences().end))
             .find(|&quantity| self.roles[quantity] == Role::Size)
-            .and_then(|quantity| self.sheet.quantities[quantity].si.get())
+            .and_then(|quantity| self.sheet.quantities[quantity].si())
     }
 
     /// Whether a block has that key.
     fn is_under(&self, block: &Block, wanted: &str) -> bool {
-        block
-            .key()
-            .is_some_and(|key| is_lowered(key.of(self.text()).trim(), wanted))
+        block.key().is_some_and(|key| {
+            let key = key.of(self.text());
+            // Most keys are told apart by their first letters.
+            let apart = match (key.bytes().next(), wanted.bytes().next()) {
+                (Some(own), Some(other)) if own.is_ascii_alphanumeric() => {
+                    own.to_ascii_lowercase() != other
+                }
+                _ => false,
+            };
+            !apart && is_lowered(key.trim(), wanted)
+        })
     }
 
     /// What stands above the fields of each record, where it can be a name.

@@ -45,10 +45,7 @@ impl Reader<'_> {
         };
         let apart = |role: Role, a: usize, b: usize| {
             let limit = if role == Role::Size { 1.12 } else { 1.05 };
-            ratio(
-                self.sheet.quantities[a].si.get(),
-                self.sheet.quantities[b].si.get(),
-            ) > limit
+            ratio(self.sheet.quantities[a].si(), self.sheet.quantities[b].si()) > limit
         };
         let fits = |index: usize| {
             matches!(self.roles[index], Role::Run | Role::Size | Role::Power)
@@ -133,10 +130,7 @@ impl Reader<'_> {
             let lost = of(Owner::Nobody);
             let Some(&first) = lost.first() else { continue };
             let alike = |a: usize, b: usize| {
-                ratio(
-                    self.sheet.quantities[a].si.get(),
-                    self.sheet.quantities[b].si.get(),
-                ) < 1.01
+                ratio(self.sheet.quantities[a].si(), self.sheet.quantities[b].si()) < 1.01
             };
             if !lost.iter().all(|&index| alike(index, first)) || !of(Owner::All).is_empty() {
                 continue;

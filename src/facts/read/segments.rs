@@ -101,7 +101,7 @@ impl Reader<'_> {
             of_field
                 .flat_map(|sentence| self.in_sentence(sentence))
                 .filter(|&index| self.roles[index] == Role::Size)
-                .filter_map(move |index| Some((at, self.sheet.quantities[index].si.get()?)))
+                .filter_map(move |index| Some((at, self.sheet.quantities[index].si()?)))
         })
     }
 

@@ -77,6 +77,12 @@ impl Reader<'_> {
             self.hits.anywhere(concept) && all.clone().any(|sentence| says(sentence, concept))
         };
         let strong = any(terms.strong);
+        let firsts = terms.lists.side_before_head.firsts();
+        // Most sentences begin with another letter than any such head.
+        let may_head = |words: &str| {
+            let first = words.bytes().next();
+            first.is_some_and(|byte| !byte.is_ascii() || firsts.has(byte.to_ascii_lowercase()))
+        };
         let beside = all.clone().any(|sentence| {
             says(sentence, terms.better)
                 && (says(sentence, terms.versus)
@@ -94,8 +100,11 @@ impl Reader<'_> {
                     || says(sentence, terms.other)
                     || says(sentence, terms.latter)
                     || (prose(sentence)
+                        && may_head(self.sheet.sentences[sentence].span.of(self.text()))
                         && headed_before(&terms, self.text(), self.sheet.sentences[sentence].span))
             })
+            // Two are as good as many.
+            .take(2)
             .count();
         let own = any(terms.ours);
         let better = self.hits.anywhere(terms.better)
@@ -103,18 +112,19 @@ impl Reader<'_> {
         let credited = any(terms.attributed) && (any(terms.listened) || any(terms.sound))
             || any(terms.credit_heard);
         // Sides with a name, something put above something, a cause for it, and a story or a lamp: a test in whatever words.
-        let put = all
-            .clone()
-            .filter(|&sentence| prose(sentence))
-            .any(|sentence| !verdict::words(self, sentence).is_empty());
-        let cause = any(terms.credit) || any(terms.attributed);
-        let lamps = any(terms.lamp);
+        let put = || {
+            (all.clone())
+                .filter(|&sentence| prose(sentence))
+                .any(|sentence| !verdict::words(self, sentence).is_empty())
+        };
+        let cause = || any(terms.credit) || any(terms.attributed);
         let sides = self.roster.named().len() + usize::from(roles >= 1);
+        // What takes the reading of all sentences is asked last.
         let tested = sides >= 2
-            && (put || strong)
-            && (cause || self.roster.labelled(&terms) >= 2)
-            && (lamps || verdict::storied(self))
-            && self.lines.is_empty();
+            && self.lines.is_empty()
+            && (cause() || self.roster.labelled(&terms) >= 2)
+            && (strong || put())
+            && (any(terms.lamp) || verdict::storied(self));
         // "Ours is 3 m, theirs 5 m."
         let measured = own
             && all.clone().any(|sentence| {
@@ -205,7 +215,7 @@ impl Reader<'_> {
                     for index in sentences.flat_map(|at| self.in_sentence(at)) {
                         let kind = self.sheet.quantities[index].kind;
                         let ohms = matches!(kind, Kind::Impedance | Kind::Resistance);
-                        let nominal = self.sheet.quantities[index].si.get();
+                        let nominal = self.sheet.quantities[index].si();
                         let nominal =
                             nominal.is_some_and(|ohms| ohms >= 2.0 && ohms.fract() == 0.0);
                         if ohms && self.roles[index] == Role::Load && !nominal {
@@ -237,7 +247,7 @@ impl Reader<'_> {
             if !lengths
                 || self.roles[index - 1] != Role::Aside
                 || self.roles[index] != Role::Run
-                || before.si.get().is_none_or(|metres| metres < 1.0)
+                || before.si().is_none_or(|metres| metres < 1.0)
                 || before.span.end() > own.span.start()
             {
                 continue;
@@ -321,7 +331,7 @@ impl Reader<'_> {
             // "2 x 4 mm² (56 x 0.30 mm)" is one size.
             let repeated = (sizes.windows(2))
                 .filter(|pair| {
-                    let area = |index: usize| self.sheet.quantities[index].si.get();
+                    let area = |index: usize| self.sheet.quantities[index].si();
                     self.sheet.quantities[pair[1]].kind == Kind::Strands
                         && ratio(area(pair[0]), area(pair[1])) < 1.1
                 })
@@ -335,7 +345,7 @@ impl Reader<'_> {
             }
             let areas: Vec<f64> = sizes
                 .iter()
-                .filter_map(|&index| self.sheet.quantities[index].si.get())
+                .filter_map(|&index| self.sheet.quantities[index].si())
                 .collect();
             let (low, high) = areas.iter().fold((f64::MAX, 0.0f64), |(low, high), &area| {
                 (low.min(area), high.max(area))

@@ -56,7 +56,7 @@ impl Reader<'_> {
     /// The diameter of a strand, where a quantity is the value of a field that is named for it.
     fn strand(&self, index: usize) -> Option<Metre> {
         let quantity = &self.sheet.quantities[index];
-        let si = quantity.si.get()?;
+        let si = quantity.si()?;
         let diameter = match quantity.kind {
             Kind::Gauge | Kind::Area if quantity.strand.is_none() => {
                 (si / std::f64::consts::FRAC_PI_4).sqrt()

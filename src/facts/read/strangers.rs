@@ -41,11 +41,7 @@ impl Reader<'_> {
                 .iter()
                 .any(|mention| matches!(mention.means, Means::Entry(_)));
             if named {
-                known.extend(
-                    sizes
-                        .iter()
-                        .map(|&size| self.sheet.quantities[size].si.get()),
-                );
+                known.extend(sizes.iter().map(|&size| self.sheet.quantities[size].si()));
             } else if let Some(words) = self.stranger(sentence) {
                 told.push((words, sizes));
             }
@@ -53,7 +49,7 @@ impl Reader<'_> {
         self.strange_lengths();
         for (words, sizes) in told {
             let apart = |size: &usize| {
-                let own = self.sheet.quantities[*size].si.get();
+                let own = self.sheet.quantities[*size].si();
                 known.iter().all(|known| ratio(own, *known) > APART)
             };
             if !known.is_empty() && sizes.iter().all(apart) {

@@ -251,7 +251,7 @@ impl Reader<'_> {
             if within(index) {
                 return false;
             }
-            around.extend(sheet.quantities[index].si.get());
+            around.extend(sheet.quantities[index].si());
         }
         let first = around.first().copied();
         first.is_some() && around.iter().all(|&area| ratio(Some(area), first) < 1.1)
@@ -317,7 +317,7 @@ impl Reader<'_> {
             .filter(|&index| self.roles[index] == Role::Size)
             .map(|index| &self.sheet.quantities[index])
             .find(|quantity| quantity.span.len() + 1 >= block.span.len())
-            .and_then(|quantity| quantity.si.get())
+            .and_then(|quantity| quantity.si())
     }
 
     /// Whether the rows of a table are numbered and name one property each, beside which its values stand.

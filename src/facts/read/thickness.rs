@@ -45,7 +45,7 @@ impl Reader<'_> {
             .filter(|&index| self.roles[index] == Role::Size)
             .filter(|&index| {
                 let quantity = &self.sheet.quantities[index];
-                quantity.range.is_none() && quantity.si.get().is_some()
+                quantity.range.is_none() && quantity.si().is_some()
             })
     }
 
@@ -58,7 +58,7 @@ impl Reader<'_> {
 
     /// The two groups of one area each that sizes fall into, the smaller one first.
     fn two_areas(&self, sizes: &[usize]) -> Option<[Vec<usize>; 2]> {
-        let area = |index: usize| self.sheet.quantities[index].si.get();
+        let area = |index: usize| self.sheet.quantities[index].si();
         let least = *sizes.iter().min_by(|&&a, &&b| {
             area(a)
                 .partial_cmp(&area(b))
@@ -91,7 +91,7 @@ impl Reader<'_> {
         let Some([small, large]) = self.two_areas(&early) else {
             return;
         };
-        let area = |index: usize| self.sheet.quantities[index].si.get();
+        let area = |index: usize| self.sheet.quantities[index].si();
         let known = [area(small[0]), area(large[0])];
         let sentences = |sizes: &[usize]| -> BTreeSet<usize> {
             sizes.iter().map(|&index| self.sentence_of(index)).collect()
@@ -119,7 +119,7 @@ impl Reader<'_> {
             if matches!(self.owners.at(index), Owner::Nobody | Owner::All)
                 && !others.contains(&sentence)
             {
-                let thinner = ratio(self.sheet.quantities[index].si.get(), known[0]) < APART;
+                let thinner = ratio(self.sheet.quantities[index].si(), known[0]) < APART;
                 let owner = if thinner { thin } else { thick };
                 self.owners.set(index, Owner::One(owner));
             }

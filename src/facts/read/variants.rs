@@ -25,7 +25,7 @@ impl Reader<'_> {
         let owned = self.by_entry(|index| {
             self.roles[index] == Role::Size
                 && matches!(self.owners.at(index), Owner::One(_))
-                && self.sheet.quantities[index].si.get().is_some()
+                && self.sheet.quantities[index].si().is_some()
         });
         // Most documents have no such entry, and these lists are as long as they are.
         let lists = OnceCell::new();
@@ -45,7 +45,7 @@ impl Reader<'_> {
                     (range.is_none() || range != other.range_number())
                         && other.kind == quantity.kind
                         && other.swg == quantity.swg
-                        && ratio(other.si.get(), quantity.si.get()) > 1.02
+                        && ratio(other.si(), quantity.si()) > 1.02
                         && self.notation(other_index) == self.notation(size)
                 };
                 // Under another heading a clearly different size is another cable, however it is written.
@@ -63,7 +63,7 @@ impl Reader<'_> {
                     let told = || {
                         self.block_of(other) != self.block_of(size) && prose(other) && prose(size)
                     };
-                    (ratio(self.sheet.quantities[other].si.get(), quantity.si.get()) > 1.3
+                    (ratio(self.sheet.quantities[other].si(), quantity.si()) > 1.3
                         && (apart || told()))
                         || (apart
                             && (self.fields_alike(&keys, other, size)
@@ -200,7 +200,7 @@ impl Reader<'_> {
             if let Owner::One(entry) = reader.owners.at(index)
                 && size(reader, index)
                 && known.len() < bound::SIZES_KNOWN
-                && seen.insert((quantity.kind, quantity.si.get().map(f64::to_bits), entry))
+                && seen.insert((quantity.kind, quantity.si().map(f64::to_bits), entry))
             {
                 known.push((index, Owner::One(entry)));
             }
@@ -214,7 +214,7 @@ impl Reader<'_> {
                 .iter()
                 .filter(|(other, _)| {
                     let other = &self.sheet.quantities[*other];
-                    other.kind == quantity.kind && ratio(other.si.get(), quantity.si.get()) < 1.01
+                    other.kind == quantity.kind && ratio(other.si(), quantity.si()) < 1.01
                 })
                 .map(|(_, owner)| *owner)
                 .collect();
@@ -249,7 +249,7 @@ impl Reader<'_> {
             return;
         }
         for index in 0..self.owners.len() {
-            let area = self.sheet.quantities[index].si.get();
+            let area = self.sheet.quantities[index].si();
             let Owner::One(entry) = self.owners.at(index) else {
                 continue;
             };

@@ -24,7 +24,14 @@ impl<'t> SetLarge<'t> {
         let mut counts: FxHashMap<&str, usize> = FxHashMap::default();
         for sentence in &sheet.sentences {
             let words = sentence.span.of(text);
-            if !words.bytes().any(|letter| letter.is_ascii_lowercase()) {
+            // So many capitals side by side are in few sentences.
+            let mut side_by_side = 0;
+            let may_have = words.bytes().any(|letter| {
+                let next = side_by_side + 1;
+                side_by_side = if letter.is_ascii_uppercase() { next } else { 0 };
+                side_by_side >= LETTERS
+            });
+            if !may_have || !words.bytes().any(|letter| letter.is_ascii_lowercase()) {
                 continue;
             }
             // "CORE-16" is more than its first part.

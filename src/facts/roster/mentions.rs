@@ -182,7 +182,8 @@ impl Roster {
         if self.entries.is_empty() {
             return mentions;
         }
-        let mut tokens = Vec::new();
+        // A word and what parts it from the next are six bytes or so.
+        let mut tokens = Vec::with_capacity(sentence.len() / 6 + 2);
         tokenize(text, sentence, &mut tokens);
         let mut at = 0;
         let (mut key, mut lower) = (String::new(), String::new());

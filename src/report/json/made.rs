@@ -1,7 +1,7 @@
 //! Parts of a report of which a dense document has a great many: each is worked out when it is written.
 
 use super::{Cable, Fact, Quantity};
-use crate::report::understood::Group;
+use crate::report::understood::{Group, Row};
 use crate::report::view::{Measure, View};
 use serde::{Serialize, Serializer};
 
@@ -47,7 +47,7 @@ impl Serialize for Cables<'_> {
     }
 }
 
-/// The set-up of a document, worked out when it is written.
+/// The set-up of a document, each row worked out when it is written.
 pub struct Setup<'a>(pub(super) &'a View<'a>);
 
 impl std::fmt::Debug for Setup<'_> {
@@ -58,6 +58,12 @@ impl std::fmt::Debug for Setup<'_> {
 
 impl Serialize for Setup<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_seq(self.0.setup().rows.iter().map(Fact::from))
+        struct One(Row);
+        impl Serialize for One {
+            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                Fact::from(&self.0).serialize(serializer)
+            }
+        }
+        serializer.collect_seq(self.0.setup_rows().map(One))
     }
 }

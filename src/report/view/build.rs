@@ -7,11 +7,11 @@ use super::{
 use crate::finding::{Finding, Level, Mark, Origin, Step};
 use crate::input::Source;
 use crate::report::understood;
-use crate::report::understood::Group;
+use crate::report::understood::{Group, Row};
 use crate::rulebook::Rulebook;
 use crate::run::Audit;
 use crate::span::Span;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Leads spans of the running text back to words in their place.
 #[derive(Debug, Clone, Copy)]
@@ -134,22 +134,27 @@ impl<'a> View<'a> {
         understood::setup(&self.facts.setup, self.quoter)
     }
 
+    /// Its rows, each made when it is asked for.
+    pub fn setup_rows(&self) -> impl Iterator<Item = Row> + '_ {
+        understood::setup_rows(&self.facts.setup, self.quoter)
+    }
+
     /// Quantities in reading order, each made when it is asked for: a dense document has a great many.
     pub fn quantities(&self) -> impl Iterator<Item = Measure> + '_ {
-        let unclaimed: BTreeSet<usize> = self.facts.unclaimed.iter().copied().collect();
+        let unclaimed = &self.facts.unclaimed;
         let all = self.quoter.audit.sheet.quantities.iter().enumerate();
         all.map(move |(index, quantity)| Measure {
             kind: quantity.kind.name(),
             value: quantity.value(),
             unit: quantity.unit().to_string(),
             quote: self.quoter.quote(quantity.span, ""),
-            si: quantity.si.get(),
+            si: quantity.si(),
             si_unit: quantity.si_unit.symbol(),
             bound: quantity.bound,
             range: quantity.range_number(),
             conductors: quantity.conductors,
             score: quantity.score,
-            unclaimed: unclaimed.contains(&index),
+            unclaimed: u32::try_from(index).is_ok_and(|at| unclaimed.binary_search(&at).is_ok()),
         })
     }
 

@@ -19,7 +19,7 @@ pub(in crate::sheet) struct Map {
 }
 
 /// Pieces from one mark to the next: the longest walk that a look-up takes.
-const STRIDE: usize = 16;
+const STRIDE: usize = 32;
 
 /// Where a piece begins, and where it is written.
 #[derive(Debug, Clone, Copy)]

@@ -56,7 +56,7 @@ fn key(kind: Kind) -> &'static str {
 /// ```
 /// use claimgauge::sheet::{Kind, quantity::parse_one};
 /// let length = parse_one("50 ft", Kind::Length)?;
-/// assert!((length.si.get().unwrap_or_default() - 15.24).abs() < 1.0e-9);
+/// assert!((length.si().unwrap_or_default() - 15.24).abs() < 1.0e-9);
 /// assert!(parse_one("50 lb", Kind::Length).is_err());
 /// # Ok::<(), String>(())
 /// ```
@@ -100,7 +100,7 @@ pub fn parse_one(text: &str, kind: Kind) -> Result<Quantity, String> {
         ));
     }
     if quantity.kind == Kind::Percent && kind == Kind::VelocityFactor {
-        quantity.si = (quantity.si.get().map(|percent| percent / 100.0)).into();
+        quantity.set_si(quantity.si().map(|percent| percent / 100.0));
         quantity.si_unit = Si::One;
     }
     quantity.kind = kind;

@@ -10,6 +10,30 @@ const USUAL: &[&str] = &[
     "°F", "K", "km", "yd", "mile", "kft", "m²", "cmil", "kcmil", "c",
 ];
 
+/// By how much numbers of the first of them are multiplied for their values in SI units. The others are seldom met.
+const FACTORS: &[f64] = &[
+    1.0,
+    1e-3,
+    1e-6,
+    f64::NAN,
+    1.0,
+    1e-3,
+    1e-3,
+    1.0,
+    1.0,
+    1.0,
+    1.0,
+    1.0,
+    1e-12,
+    1e-6,
+    1.0,
+    0.3048,
+    1.0,
+    1e3,
+    1e-2,
+    1e-6,
+];
+
 /// A usual unit as it is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Symbol(u8);
@@ -20,6 +44,14 @@ impl Symbol {
     pub fn usual(words: &str) -> Option<Self> {
         let place = USUAL.iter().position(|usual| *usual == words)?;
         u8::try_from(place).ok().map(Self)
+    }
+
+    /// By how much a number of this unit is multiplied for most of its values in SI units; not a number where a few multiples do not do.
+    pub(super) fn factor(self) -> f64 {
+        FACTORS
+            .get(usize::from(self.0))
+            .copied()
+            .unwrap_or(f64::NAN)
     }
 
     /// As it is written.
@@ -50,10 +82,19 @@ impl Symbol {
 pub struct Maybe(f64);
 
 impl Maybe {
+    /// None.
+    pub(super) const NONE: Self = Self(f64::NAN);
+
     /// The number.
     #[must_use]
     pub fn get(self) -> Option<f64> {
         (!self.0.is_nan()).then_some(self.0)
+    }
+}
+
+impl Default for Maybe {
+    fn default() -> Self {
+        Self::NONE
     }
 }
 
@@ -127,7 +168,53 @@ mod tests {
         assert_eq!(Symbol::default().words(), "");
         assert_eq!(Symbol::of("m", "Ω", Some((1, "m"))), Some("mΩ/m"));
         assert_eq!(Symbol::of("m", "Ω", Some((1000, "m"))), None);
-        assert!(size_of::<super::super::Quantity>() <= 5 * size_of::<usize>());
+        assert!(size_of::<super::super::Quantity>() <= 4 * size_of::<usize>());
+    }
+
+    #[test]
+    fn a_value_in_si_units_comes_back_to_the_last_bit() {
+        use super::super::{Bound, Kind, Quantity};
+        let of = |number: Option<f64>, unit: &str| Quantity {
+            kind: Kind::Length,
+            number: number.into(),
+            symbol: Symbol::usual(unit).unwrap_or_default(),
+            si_unit: Si::Metre,
+            span: crate::span::Span::new(0, 1),
+            bound: Bound::Exact,
+            range: None,
+            more: None,
+        };
+        // What the factor of the unit tells takes no room of its own.
+        for (number, unit, si) in [
+            (0.9, "mm", 0.9 * 1e-3),
+            (3.31, "mm²", 3.31 * 1e-6),
+            (52.0, "pF/m", 52.0 * 1e-12),
+            (8.0, "Ω", 8.0),
+            (3.0, "", 3.0),
+        ] {
+            let kept = of(Some(number), unit).with_si(Some(si));
+            assert_eq!(kept.si().map(f64::to_bits), Some(si.to_bits()), "{unit}");
+            assert!(kept.more.is_none(), "{unit}");
+        }
+        // Gauges, values that are off in the last bit, and none at all.
+        for (number, unit, si) in [
+            (Some(12.0), "AWG", Some(3.308_773_6e-6)),
+            (
+                Some(0.9),
+                "mm",
+                Some(f64::from_bits((0.9_f64 * 1e-3).to_bits() + 1)),
+            ),
+            (Some(0.0), "mm", Some(-0.0)),
+            (Some(20.0), "mm", None),
+            (None, "AWG", Some(1.07e-4)),
+            (None, "mm", None),
+        ] {
+            let mut kept = of(number, unit).with_si(si);
+            assert_eq!(kept.si().map(f64::to_bits), si.map(f64::to_bits), "{unit}");
+            kept.set_si(number.map(|number| number * 1e-3));
+            let again = number.map(|number| (number * 1e-3).to_bits());
+            assert_eq!(kept.si().map(f64::to_bits), again);
+        }
     }
 
     #[test]

@@ -19,7 +19,7 @@ fuzz_target!(|text: &str| {
                 text.get(quantity.span.start()..quantity.span.end())
                     .is_some()
             );
-            assert!(quantity.si.get().is_none_or(f64::is_finite));
+            assert!(quantity.si().is_none_or(f64::is_finite));
             assert!(!matches!(quantity.value(), Value::Number(value) if !value.is_finite()));
             assert!(quantity.strand.is_none_or(|strand| strand.0.is_finite()));
         }
@@ -38,7 +38,7 @@ fuzz_target!(|text: &str| {
         Kind::LevelDb,
     ] {
         if let Ok(quantity) = parse_one(text, kind) {
-            assert!(quantity.si.get().is_none_or(f64::is_finite));
+            assert!(quantity.si().is_none_or(f64::is_finite));
         }
     }
 });

@@ -45,27 +45,29 @@ impl<'t> Reader<'t, '_> {
         let area = gauge::awg_area(f64::from(number)).0;
         let bound = bound(self.left_of(start), self.behind(end));
         let index = self.out.len();
-        self.out.push(Quantity {
-            kind: Kind::Gauge,
-            number: None.into(),
-            symbol: Symbol::usual("AWG").unwrap_or_default(),
-            si: area.into(),
-            si_unit: Si::SquareMetre,
-            span: Span::new(start, end),
-            bound,
-            range: None,
-            more: More {
-                conductors,
-                gauge: Some(number),
-                rare: Rare {
-                    text: Some(format!("{zeros}/0").into()),
-                    ..Rare::default()
+        self.out.push(
+            Quantity {
+                kind: Kind::Gauge,
+                number: None.into(),
+                symbol: Symbol::usual("AWG").unwrap_or_default(),
+                si_unit: Si::SquareMetre,
+                span: Span::new(start, end),
+                bound,
+                range: None,
+                more: More {
+                    conductors,
+                    gauge: Some(number),
+                    rare: Rare {
+                        text: Some(format!("{zeros}/0").into()),
+                        ..Rare::default()
+                    }
+                    .kept(),
+                    ..More::default()
                 }
                 .kept(),
-                ..More::default()
             }
-            .kept(),
-        });
+            .with_si(Some(area)),
+        );
         self.join_range(index);
         self.floor = end;
         Some(end)
@@ -150,28 +152,30 @@ impl<'t> Reader<'t, '_> {
         }
         let area = gauge::circle(diameter).0 * f64::from(count);
         let bound = bound(self.left_of(start), self.behind(end));
-        self.out.push(Quantity {
-            kind: Kind::Strands,
-            number: f64::from(count).into(),
-            symbol: Symbol::default(),
-            si: area.into(),
-            si_unit: Si::SquareMetre,
-            span: Span::new(start, end),
-            bound,
-            range: None,
-            more: More {
-                conductors,
-                swg: unit.base == Base::Swg,
-                rare: Rare {
-                    strand: Some(diameter),
-                    unusual: Some(format!("x {size} {}", unit.symbol()).into()),
-                    ..Rare::default()
+        self.out.push(
+            Quantity {
+                kind: Kind::Strands,
+                number: f64::from(count).into(),
+                symbol: Symbol::default(),
+                si_unit: Si::SquareMetre,
+                span: Span::new(start, end),
+                bound,
+                range: None,
+                more: More {
+                    conductors,
+                    swg: unit.base == Base::Swg,
+                    rare: Rare {
+                        strand: Some(diameter),
+                        unusual: Some(format!("x {size} {}", unit.symbol()).into()),
+                        ..Rare::default()
+                    }
+                    .kept(),
+                    ..More::default()
                 }
                 .kept(),
-                ..More::default()
             }
-            .kept(),
-        });
+            .with_si(Some(area)),
+        );
         self.floor = end;
         Some(end)
     }

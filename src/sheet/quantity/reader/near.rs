@@ -57,8 +57,7 @@ impl Reader<'_, '_> {
                 && quantity.span.end() <= count.start
                 && count.start - quantity.span.end() <= REACH
                 && quantity
-                    .si
-                    .get()
+                    .si()
                     .is_some_and(|own| (area / own - 1.0).abs() <= OFF)
         })
     }

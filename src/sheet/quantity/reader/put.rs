@@ -131,28 +131,31 @@ impl<'t> Reader<'t, '_> {
         });
         let words = unit.symbol();
         let symbol = Symbol::usual(&words);
-        self.out.push(Quantity {
-            kind,
-            number: written.is_none().then_some(value).into(),
-            symbol: symbol.unwrap_or_default(),
-            si: si.into(),
-            si_unit,
-            span,
-            bound,
-            range,
-            more: More {
-                conductors,
-                gauge: gauge_number,
-                swg: unit.base == Base::Swg,
-                rare: Rare {
-                    text: written,
-                    unusual: symbol.is_none().then(|| words.into()),
-                    ..Rare::default()
+        self.out.push(
+            Quantity {
+                kind,
+                number: written.is_none().then_some(value).into(),
+                symbol: symbol.unwrap_or_default(),
+                si_unit,
+                span,
+                bound,
+                range,
+                more: More {
+                    conductors,
+                    gauge: gauge_number,
+                    swg: unit.base == Base::Swg,
+                    rare: Rare {
+                        text: written,
+                        unusual: symbol.is_none().then(|| words.into()),
+                        ..Rare::default()
+                    }
+                    .kept(),
+                    ..More::default()
                 }
                 .kept(),
             }
-            .kept(),
-        });
+            .with_si(si),
+        );
     }
 
     /// `four 16 AWG conductors`.
@@ -229,7 +232,7 @@ impl<'t> Reader<'t, '_> {
     }
 
     pub(super) fn order_range(&mut self, first: usize, second: usize) {
-        let key = |q: &Quantity| q.si.get().or(q.number.get()).unwrap_or(0.0);
+        let key = |q: &Quantity| q.si().or(q.number.get()).unwrap_or(0.0);
         let (Some(a), Some(b)) = (self.out.get(first).map(key), self.out.get(second).map(key))
         else {
             return;
@@ -277,17 +280,19 @@ impl<'t> Reader<'t, '_> {
         } else {
             bound
         };
-        self.out.push(Quantity {
-            kind,
-            number: value.into(),
-            symbol: Symbol::default(),
-            si: value.into(),
-            si_unit: Si::One,
-            span,
-            bound,
-            range: None,
-            more: None,
-        });
+        self.out.push(
+            Quantity {
+                kind,
+                number: value.into(),
+                symbol: Symbol::default(),
+                si_unit: Si::One,
+                span,
+                bound,
+                range: None,
+                more: None,
+            }
+            .with_si(Some(value)),
+        );
         self.floor = span.end();
     }
 }

@@ -342,7 +342,7 @@ impl<'t> Reader<'t, '_> {
             && let Some(feet) = quantity.number.get()
         {
             quantity.number = (feet + inches / 12.0).into();
-            quantity.si = (Some((feet + inches / 12.0) * unit.factor)).into();
+            quantity.set_si(Some((feet + inches / 12.0) * unit.factor));
             quantity.span = Span::new(quantity.span.start(), end + len);
             return end + len;
         }
@@ -356,8 +356,9 @@ impl<'t> Reader<'t, '_> {
             && value.fract() == 0.0
             && quantity.range.is_none()
         {
+            let si = quantity.si().map(|si| si + share * unit.factor);
             quantity.number = (value + share).into();
-            quantity.si = (quantity.si.get().map(|si| si + share * unit.factor)).into();
+            quantity.set_si(si);
             quantity.span = Span::new(quantity.span.start(), end + len);
             return end + len;
         }
@@ -403,7 +404,7 @@ impl<'t> Reader<'t, '_> {
             quantity.kind = Kind::Strands;
             quantity.rare().unusual = Some(format!("x {size} {}", unit.symbol()).into());
             quantity.number = f64::from(count).into();
-            quantity.si = (Some(area)).into();
+            quantity.set_si(Some(area));
             quantity.si_unit = Si::SquareMetre;
             quantity.rare().strand = Some(Metre(diameter));
             quantity.span = Span::new(quantity.span.start(), word_end);

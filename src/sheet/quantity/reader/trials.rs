@@ -130,25 +130,27 @@ impl<'t> Reader<'t, '_> {
         if self.taken(start) {
             return;
         }
-        self.out.push(Quantity {
-            kind: Kind::Trials,
-            number: f64::from(trials).into(),
-            symbol: Symbol::default(),
-            si: None.into(),
-            si_unit: Si::One,
-            span: Span::new(start, end),
-            bound: Bound::Exact,
-            range: None,
-            more: More {
-                rare: Rare {
-                    score: Some(f64::from(score)),
-                    ..Rare::default()
+        self.out.push(
+            Quantity {
+                kind: Kind::Trials,
+                number: f64::from(trials).into(),
+                symbol: Symbol::default(),
+                si_unit: Si::One,
+                span: Span::new(start, end),
+                bound: Bound::Exact,
+                range: None,
+                more: More {
+                    rare: Rare {
+                        score: Some(f64::from(score)),
+                        ..Rare::default()
+                    }
+                    .kept(),
+                    ..More::default()
                 }
                 .kept(),
-                ..More::default()
             }
-            .kept(),
-        });
+            .with_si(None),
+        );
         self.floor = end;
     }
 
