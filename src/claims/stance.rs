@@ -40,6 +40,7 @@ mod denial;
 mod exchange;
 mod masks;
 mod question;
+mod rebuttal;
 mod series;
 mod teller;
 
@@ -52,7 +53,7 @@ use super::matching::Match;
 use crate::facts::DocumentKind;
 use crate::finding::Stance;
 use crate::lexicon::{ConceptId, Hits, Lexicon, lists};
-use crate::sheet::{BlockKind, Sheet};
+use crate::sheet::Sheet;
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
 use std::cell::{Cell, OnceCell, RefCell};
@@ -148,6 +149,7 @@ lists! {
     letter_opening = "letter.opening",
     person = "teller.person",
     customer = "teller.customer",
+    verdict_false = "verdict.false",
     speech = "teller.speech",
     question_label = "question.label",
     heading_forbids = "heading.forbids",
@@ -449,78 +451,6 @@ impl<'d> Reader<'d> {
         let ahead = Span::new(block.span.start(), start).of(self.text());
         let behind = Span::new(start, block.span.end().max(start)).of(self.text());
         ahead.matches(MARK).count() % 2 == 1 && behind.contains(MARK)
-    }
-
-    /// Reported, endorsed or the document's own words.
-    fn source(&self, made: &Match, of_wire: bool) -> Stance {
-        let sentences = &made.sentences;
-        let last = made.last();
-        let quoted = self.in_quotes(made);
-        let mut near = sentences.clone();
-        if quoted {
-            near.extend(
-                made.sentence
-                    .checked_sub(1)
-                    .filter(|&at| self.same_block(last, at)),
-            );
-            near.extend(Some(last + 1).filter(|&at| self.same_block(last, at)));
-        }
-        if quoted || self.block_quoted(made.sentence) {
-            near.extend(self.signed_below(last));
-        }
-        // "We told them which" tells what was done and is nobody's account.
-        let told = |at: usize| {
-            self.cues_of(at, Class::Report).any(|cue| {
-                !made
-                    .hits
-                    .iter()
-                    .any(|(other, part)| *other == at && part.span.contains(cue.span))
-            })
-        };
-        let reported = near.iter().any(|&at| told(at))
-            || self.block_quoted(made.sentence)
-            || self.quoted_question(made)
-            || self.quoted_cell(made)
-            || self.retold(made)
-            || self.apart && (self.cited(made) || of_wire && self.told_of_another(made));
-        if !reported {
-            return Stance::Asserted;
-        }
-        let own = near.iter().any(|&at| self.has(at, Class::Own))
-            || (self.release && near.iter().any(|&at| self.has(at, Class::People)))
-            || (self.release && quoted && self.said_by_the_house(&near))
-            || (quoted && near.iter().any(|&at| self.has(at, Class::Spokes)));
-        let agrees = sentences
-            .iter()
-            .copied()
-            .chain(
-                [last + 1, last + 2]
-                    .into_iter()
-                    .filter(|&at| self.same_block(last, at)),
-            )
-            .chain(
-                made.sentence
-                    .checked_sub(1)
-                    .filter(|&at| self.same_block(last, at)),
-            )
-            .any(|at| self.has(at, Class::Agree) && !self.is_question(at) || self.ends_in_yes(at));
-        if own || agrees || quoted && self.signed_by_customer(made) {
-            Stance::Endorsed
-        } else {
-            Stance::Reported
-        }
-    }
-
-    /// The line below a quotation that tells whose it is: “– our own workshop manager”.
-    fn signed_below(&self, last: usize) -> Option<usize> {
-        let own = self.sheet.sentences.get(last)?.block();
-        let (quote, below) = (self.sheet.blocks.get(own)?, self.sheet.blocks.get(own + 1)?);
-        let next = below.sentences().start;
-        let words = self.words(next).of(self.text()).trim_start();
-        // A dash at the start of a line may have been read as that of a list.
-        let dash = words.starts_with(['-', '–', '—'])
-            || below.kind() == BlockKind::Item && quote.kind() != BlockKind::Item;
-        (dash && last + 1 == quote.sentences().end && below.sentences().len() == 1).then_some(next)
     }
 
     fn has(&self, sentence: usize, class: Class) -> bool {

@@ -4,7 +4,6 @@
 use super::{Class, Cue, NEAR_START, Parts, Reader, enumerates, has_border, words_it};
 use crate::claims::matching::Match;
 use crate::lexicon::{ConceptId, Hit, List};
-use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
 
 impl<'d> Reader<'d> {
@@ -311,7 +310,8 @@ impl<'d> Reader<'d> {
                         && (before
                             || at == made.sentence
                             || made.hits.len() == 1
-                            || self.denies_gain(at, *cue))
+                            || self.denies_gain(at, *cue)
+                            || self.says_it_will_not(at, hit, *cue))
                 }
                 Class::DenyRest => before && !self.contrast_between(at, cue.span, hit.span),
                 Class::DenyBack => !before,
@@ -355,6 +355,18 @@ impl<'d> Reader<'d> {
         })
     }
 
+    /// Whether a clause says of the cable alone that it does not: “Loudspeakers loosen in their first weeks. The cables will not.”
+    fn says_it_will_not(&self, at: usize, hit: Hit, cue: Cue) -> bool {
+        /// Words from the cable to the negation.
+        const APART: usize = 2;
+        let end = self.words(at).end().max(cue.span.end());
+        let behind = Span::new(cue.span.end(), end).of(self.text());
+        self.class.things.contains(&hit.concept)
+            && cue.first > hit.last
+            && cue.first - hit.last <= APART
+            && behind.starts_with(['.', ';', ',', '!'])
+    }
+
     /// Whether a negation stands right before a gain in sound: “the bass is not tighter”.
     fn denies_gain(&self, at: usize, cue: Cue) -> bool {
         /// Words from the one to the other.
@@ -378,196 +390,5 @@ impl<'d> Reader<'d> {
             && cue.last > cue.first
             && (verdict.ends_with(" not") || verdict.ends_with("n't") || verdict.ends_with("n’t"))
             && !behind.starts_with(' ')
-    }
-
-    /// A denial that follows: in the next sentence, after a quotation, in the reply of another voice.
-    fn denied_after<'p>(&self, made: &Match, of_wire: bool, parts: Parts<'p, '_>) -> bool {
-        /// Who offers nothing may take his time over an answer, which then names what it answers.
-        const FARTHER: usize = 3;
-        const BACK: &[&str] = &[
-            "it", "this", "these", "they", "them", "none", "neither", "case",
-        ];
-        let sentences = &made.sentences;
-        let mut last = made.last();
-        let quoted = self.in_quotes(made) || self.block_quoted(made.sentence);
-        // Words of the answer may belong to what was heard as the claim: “‘Tin lowers the resistance.’ It doesn't; tin …”
-        if let Some(end) = self.quote_end(made) {
-            last = (made.sentence..=last)
-                .take_while(|&at| self.words(at).start() < end)
-                .last()
-                .unwrap_or(last);
-        }
-        let reported = sentences.iter().any(|&at| self.has(at, Class::Report));
-        let reach = if quoted || reported { 2 } else { 1 };
-        let farther = if self.apart && of_wire {
-            FARTHER
-        } else {
-            reach
-        };
-        for step in 1..=farther {
-            let at = last + step;
-            if !self.same_block(last, at) {
-                break;
-            }
-            if self.has(at, Class::Agree) || self.says_yes(at) {
-                return false;
-            }
-            if step <= reach && self.rebuts(made, at, quoted || reported, parts) {
-                return true;
-            }
-            let far = |cue: &Cue| {
-                matches!(
-                    cue.class,
-                    Class::DenyNext | Class::DenyBack | Class::DenyAll
-                ) && cue.first <= NEAR_START
-                    && !words_it(parts(at), cue)
-            };
-            if step > reach && self.says_word(at, BACK) && self.cues(at).iter().any(far) {
-                return true;
-            }
-        }
-        let Some(own) = self.sheet.sentences.get(last) else {
-            return false;
-        };
-        let Some(block) = self.sheet.blocks.get(own.block()) else {
-            return false;
-        };
-        let again = self.quoted_again(own.block());
-        let Some(next) = self.sheet.blocks.get(again.unwrap_or(own.block()) + 1) else {
-            return false;
-        };
-        let near_end = again.is_some() || last + 2 >= block.sentences().end;
-        let other_voice = again.is_some()
-            || block.quoted() && !next.quoted()
-            || (block.speaker().is_some() || next.speaker().is_some())
-                && self.voice(block.speaker()) != self.voice(next.speaker())
-            || self.nicknames(block, next)
-            || quoted && last + 1 == block.sentences().end
-            || self.parenthesis(next.sentences().start);
-        if !near_end || !other_voice || matches!(next.kind(), BlockKind::Heading { .. }) {
-            return false;
-        }
-        next.sentences()
-            .take(2)
-            .take_while(|&at| !self.has(at, Class::Agree))
-            .any(|at| self.rebuts(made, at, true, parts))
-    }
-
-    /// Whether a sentence opens with an answer that affirms; “it does no such thing” is none.
-    fn says_yes(&self, at: usize) -> bool {
-        let cues = self.cues(at);
-        cues.iter().any(|yes| {
-            let denied = |cue: &Cue| cue.class.denies() && cue.first == yes.last + 1;
-            yes.class == Class::Yes
-                && yes.first <= 1
-                && !(yes.last > yes.first && cues.iter().any(denied))
-        })
-    }
-
-    /// Whether two blocks begin with names such as people go by in a thread: “mudlark77: … / toller: …”
-    fn nicknames(&self, one: &Block, other: &Block) -> bool {
-        let name = |block: &Block| {
-            let key = block.key()?.of(self.text());
-            let plain = key.starts_with(|letter: char| letter.is_lowercase() || letter == '_');
-            (self.apart && plain && !key.contains(' ')).then_some(key)
-        };
-        let (one, other) = (name(one), name(other));
-        one.is_some() && other.is_some() && one != other
-    }
-
-    /// Whether a sentence speaks of what was said before it: by a pronoun, or by saying hardly more than no.
-    fn refers_back(&self, sentence: usize) -> bool {
-        /// Words of a reply that says hardly more than no.
-        const BARE: usize = 6;
-        const BACK: [&str; 22] = [
-            "it", "its", "it's", "this", "these", "those", "they", "them", "they're", "so", "such",
-            "there", "there's", "either", "neither", "none", "any", "that's", "same", "he", "she",
-            "him",
-        ];
-        let all = self.words(sentence).of(self.text());
-        let mut words =
-            all.split(|letter: char| !letter.is_alphanumeric() && !matches!(letter, '\'' | '’'));
-        all.split_whitespace().nth(BARE).is_none()
-            || words.any(|word| BACK.contains(&word.to_lowercase().replace('’', "'").as_str()))
-            || all.trim_start().starts_with("That ")
-            || all
-                .trim_end()
-                .trim_end_matches(['.', '!'])
-                .ends_with(" that")
-    }
-
-    /// The block near behind `block` in which somebody quotes it to answer it.
-    fn quoted_again(&self, block: usize) -> Option<usize> {
-        /// Blocks of a reply before its quotation: its author, its number, when it was written.
-        const BEFORE: usize = 4;
-        /// Fewest letters by which a passage is known again.
-        const KNOWN: usize = 12;
-        /// Most bytes of what is quoted whole.
-        const LONGEST: usize = 2_000;
-        let text = self.text();
-        let words = self.sheet.blocks.get(block)?.span;
-        if words.len() > LONGEST {
-            return None;
-        }
-        let words = words.of(text);
-        (block + 1..=block + BEFORE).find(|&at| {
-            self.sheet.blocks.get(at).is_some_and(|other| {
-                let quoted = other.span.of(text);
-                other.quoted() && quoted.len() >= KNOWN && words.contains(quoted)
-            })
-        })
-    }
-
-    /// Whether the words are a pronoun, which stands for whatever was spoken of.
-    fn stands_for(&self, span: Span) -> bool {
-        const PRONOUNS: [&str; 8] = [
-            "it", "this", "that", "these", "those", "they", "them", "one",
-        ];
-        let word = span.of(self.text());
-        PRONOUNS
-            .iter()
-            .any(|known| word.eq_ignore_ascii_case(known))
-    }
-
-    /// Whether the words only put one thing before another.
-    fn prefers(&self, span: Span) -> bool {
-        const BEFORE: [&str; 2] = ["rather than", "instead of"];
-        let words = span.of(self.text());
-        BEFORE.iter().any(|known| words.eq_ignore_ascii_case(known))
-    }
-
-    /// Whether the sentence `at` denies the claim made before it; `voice`: as an answer to somebody's words.
-    fn rebuts<'p>(&self, made: &Match, at: usize, voice: bool, parts: Parts<'p, '_>) -> bool {
-        let short = || self.short(at);
-        // "You would not hear the other four digits": what was claimed is said again behind the negation.
-        let taken_up = |cue: &Cue| {
-            self.hits.of(at).iter().any(|hit| {
-                (made.hits.iter()).any(|(_, part)| part.concept == hit.concept)
-                    && !self.class.things.contains(&hit.concept)
-                    && (self.same_block(made.sentence, at) || !self.stands_for(hit.span))
-                    && (cue.span.end() <= hit.span.start()
-                        || voice && cue.class == Class::DenyRest && cue.span.contains(hit.span))
-                    && self.same_clause(at, cue.span, hit.span)
-            })
-        };
-        self.cues(at).iter().any(|cue| {
-            let near_start = cue.first <= NEAR_START;
-            let denies = match cue.class {
-                Class::DenyNext => cue.first <= 1,
-                Class::DenyBack | Class::DenyAll => voice || near_start || short(),
-                Class::DenyRest => voice && (near_start || taken_up(cue)),
-                // "Use a solid wire rather than flex" says what to take, and no to nothing.
-                Class::DenyClause if self.prefers(cue.span) => false,
-                Class::DenyClause => {
-                    (voice
-                        && near_start
-                        && short()
-                        && (self.same_block(made.sentence, at) || self.refers_back(at)))
-                        || taken_up(cue)
-                }
-                _ => false,
-            };
-            denies && !words_it(parts(at), cue)
-        })
     }
 }

@@ -1,7 +1,9 @@
 //! Whose account it is: what is told of somebody else and of his lead is his experience, and no assertion of the author.
 
 use super::{Class, Cue, Match, Reader};
+use crate::finding::Stance;
 use crate::lexicon::Hit;
+use crate::sheet::BlockKind;
 use crate::span::Span;
 
 /// Words by which an author speaks for himself or to his reader.
@@ -14,6 +16,78 @@ const OTHER: &[&str] = &[
 ];
 
 impl Reader<'_> {
+    /// Reported, endorsed or the document's own words.
+    pub(super) fn source(&self, made: &Match, of_wire: bool) -> Stance {
+        let sentences = &made.sentences;
+        let last = made.last();
+        let quoted = self.in_quotes(made);
+        let mut near = sentences.clone();
+        if quoted {
+            near.extend(
+                made.sentence
+                    .checked_sub(1)
+                    .filter(|&at| self.same_block(last, at)),
+            );
+            near.extend(Some(last + 1).filter(|&at| self.same_block(last, at)));
+        }
+        if quoted || self.block_quoted(made.sentence) {
+            near.extend(self.signed_below(last));
+        }
+        // "We told them which" tells what was done and is nobody's account.
+        let told = |at: usize| {
+            self.cues_of(at, Class::Report).any(|cue| {
+                !made
+                    .hits
+                    .iter()
+                    .any(|(other, part)| *other == at && part.span.contains(cue.span))
+            })
+        };
+        let reported = near.iter().any(|&at| told(at))
+            || self.block_quoted(made.sentence)
+            || self.quoted_question(made)
+            || self.quoted_cell(made)
+            || self.retold(made)
+            || self.apart && (self.cited(made) || of_wire && self.told_of_another(made));
+        if !reported {
+            return Stance::Asserted;
+        }
+        let own = near.iter().any(|&at| self.has(at, Class::Own))
+            || (self.release && near.iter().any(|&at| self.has(at, Class::People)))
+            || (self.release && quoted && self.said_by_the_house(&near))
+            || (quoted && near.iter().any(|&at| self.has(at, Class::Spokes)));
+        let agrees = sentences
+            .iter()
+            .copied()
+            .chain(
+                [last + 1, last + 2]
+                    .into_iter()
+                    .filter(|&at| self.same_block(last, at)),
+            )
+            .chain(
+                made.sentence
+                    .checked_sub(1)
+                    .filter(|&at| self.same_block(last, at)),
+            )
+            .any(|at| self.has(at, Class::Agree) && !self.is_question(at) || self.ends_in_yes(at));
+        if own || agrees || quoted && self.signed_by_customer(made) {
+            Stance::Endorsed
+        } else {
+            Stance::Reported
+        }
+    }
+
+    /// The line below a quotation that tells whose it is: “– our own workshop manager”.
+    fn signed_below(&self, last: usize) -> Option<usize> {
+        let own = self.sheet.sentences.get(last)?.block();
+        let (quote, below) = (self.sheet.blocks.get(own)?, self.sheet.blocks.get(own + 1)?);
+        let next = below.sentences().start;
+        let words = self.words(next).of(self.text()).trim_start();
+        // A dash at the start of a line may have been read as that of a list.
+        let dash = words.starts_with(['-', '–', '—'])
+            || below.kind() == BlockKind::Item && quote.kind() != BlockKind::Item;
+        (dash && last + 1 == quote.sentences().end && below.sentences().len() == 1).then_some(next)
+    }
+
     /// Whether each sentence of the claim tells of a third person, without a word of the author's own: “He lifted his leads on
     /// blocks of myrtle, and the stage grew.”
     pub(super) fn told_of_another(&self, made: &Match) -> bool {
