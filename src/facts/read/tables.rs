@@ -76,7 +76,18 @@ impl Reader<'_> {
                     .filter(|&row| uniform((1..columns).map(|column| sort_at(row, column))));
                 same_down >= 1 && down.count() >= across.count()
             };
-            let by_row = (same_down >= same_across || of_sorts()) && !unnamed;
+            // Sizes at the heads of rows and nothing but lengths beside them: a chart of runs, by what the heads of columns say.
+            let of_runs = || {
+                let rows = first_row..rows;
+                let sizes = rows.clone().map(|row| sort_at(row, 0));
+                let runs = rows.flat_map(|row| (1..columns).map(move |column| (row, column)));
+                let mut runs = runs.map(|(row, column)| kind_at(row, column));
+                columns > 2
+                    && uniform(sizes)
+                    && sort_at(first_row, 0) == Some(Kind::Area)
+                    && runs.all(|kind| kind == Some(Kind::Length))
+            };
+            let by_row = (same_down >= same_across || of_sorts() || of_runs()) && !unnamed;
             // "4  Length  3.00 m" under "5  Resistance  38.9 mΩ": rows that each name a property describe no cable.
             if by_row && self.lists_properties(index, first_row..rows) {
                 continue;
