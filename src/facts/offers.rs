@@ -1,6 +1,10 @@
 //! Uses that a passage of running text offers: a size, a run and a load (or a power) that stand together, and words that
 //! recommend them. Whose cable it is does not matter: the figures of the passage are judged by themselves.
 
+mod answers;
+mod entries;
+mod power;
+
 use super::read::{Reader, fact};
 use super::roles::Role;
 use super::roster::is_size;
@@ -27,16 +31,19 @@ const ALIKE: f64 = 1.12;
 pub(super) fn read(reader: &mut Reader<'_>) {
     let mut offers: Vec<Cable> = Vec::new();
     let whole = Whole::default();
-    for block in 0..reader.sheet.blocks.len() {
-        if let Some(offer) = passage(reader, &whole, block) {
-            let length = |cable: &Cable| cable.uses.first().and_then(|used| used.length);
-            let power = |cable: &Cable| cable.uses.first().and_then(|used| used.power);
-            let known = offers
-                .iter()
-                .any(|other| length(other) == length(&offer) && power(other) == power(&offer));
-            if !known {
-                offers.push(offer);
-            }
+    let blocks = 0..reader.sheet.blocks.len();
+    let passages = blocks.filter_map(|block| passage(reader, &whole, block));
+    let entries = entries::read(reader, &whole);
+    let answers = answers::read(reader, &whole);
+    let powers = power::read(reader, &whole);
+    for offer in passages.chain(entries).chain(answers).chain(powers) {
+        let length = |cable: &Cable| cable.uses.first().and_then(|used| used.length);
+        let power = |cable: &Cable| cable.uses.first().and_then(|used| used.power);
+        let known = offers
+            .iter()
+            .any(|other| length(other) == length(&offer) && power(other) == power(&offer));
+        if !known {
+            offers.push(offer);
         }
     }
     reader.facts.offers = offers;
@@ -234,8 +241,11 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
     let terms = &reader.terms;
     let refused = [terms.offer_not, terms.use_refused, terms.use_task]
         .into_iter()
-        .any(|concept| says(&own.sentences(), concept) || refers(reader, &next, concept));
-    if refused {
+        .any(|concept| {
+            refuses(reader, &own.sentences(), concept) || refers(reader, &next, concept)
+        });
+    let example = inside.powers.is_empty() && says(&own.sentences(), terms.offer_example);
+    if refused || example {
         return None;
     }
     let complete = !inside.sizes.is_empty() && !inside.runs.is_empty() && !inside.loads.is_empty();
@@ -263,6 +273,26 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
         uses,
         ..Cable::default()
     })
+}
+
+/// Whether one of these sentences says `concept`, and not within words of the contrary: “the 18 AWG doesn't mind”.
+fn refuses(reader: &Reader<'_>, sentences: &Range<usize>, concept: ConceptId) -> bool {
+    let terms = &reader.terms;
+    sentences.clone().any(|at| {
+        let text = sheet_words(reader, at);
+        let within = |span: Span| {
+            let wider = |other| reader.hits.saying(at, other);
+            wider(terms.carry)
+                .chain(wider(terms.use_told))
+                .any(|told| told.span.contains(span) && told.span.len() > span.len())
+        };
+        let mut said = reader.hits.saying(at, concept);
+        !text.trim_end().ends_with('?') && said.any(|hit| !within(hit.span))
+    })
+}
+
+fn sheet_words<'r>(reader: &'r Reader<'_>, sentence: usize) -> &'r str {
+    reader.sheet.sentences[sentence].span.of(reader.text())
 }
 
 /// Whether the document is headed as an offer, or says before `block` that what it recommends stands below.
