@@ -144,6 +144,7 @@ fn found(reader: &Reader<'_>, sentences: &Range<usize>) -> Found {
         sizes: of(Role::Size)
             .into_iter()
             .filter(|&index| is_size(reader.sheet.quantities[index].kind))
+            .chain(of(Role::SolidDiameter))
             .collect(),
         runs: outside_brackets(reader, of(Role::Run)),
         loads: of(Role::Load)
@@ -171,11 +172,19 @@ fn outside_brackets(reader: &Reader<'_>, runs: Vec<usize>) -> Vec<usize> {
 
 /// The one value of these quantities, when they all say the same.
 fn one(reader: &Reader<'_>, quantities: &[usize]) -> Option<usize> {
-    let value = |index: usize| reader.sheet.quantities[index].si.get().unwrap_or(f64::NAN);
+    let value = |index: usize| match reader.roles[index] {
+        Role::SolidDiameter => area(reader, index),
+        _ => reader.sheet.quantities[index].si.get().unwrap_or(f64::NAN),
+    };
     let (&first, rest) = quantities.split_first()?;
     rest.iter()
         .all(|&other| (1.0 / ALIKE..=ALIKE).contains(&(value(other) / value(first))))
         .then_some(first)
+}
+
+/// Metal area of a size or of a solid wire of that diameter, m².
+fn area(reader: &Reader<'_>, size: usize) -> f64 {
+    reader.size(size).map_or(f64::NAN, |size| size.area.0)
 }
 
 fn is_prose(kind: BlockKind) -> bool {
@@ -387,7 +396,7 @@ fn load_fact(reader: &Reader<'_>, index: usize) -> Fact<Load> {
 
 /// Whether a cable of this size has this use already.
 fn known(reader: &Reader<'_>, whole: &Whole, wanted: &Use, size: usize) -> bool {
-    let area = reader.sheet.quantities[size].si.get().unwrap_or(f64::NAN);
+    let area = area(reader, size);
     let areas = whole.having(reader, wanted);
     let first = areas.partition_point(|(least, _)| least / area < 1.0 / ALIKE);
     areas
