@@ -170,6 +170,11 @@ fn outside_brackets(reader: &Reader<'_>, runs: Vec<usize>) -> Vec<usize> {
     }
 }
 
+/// The one size of these, when they all say the same.
+pub(super) fn one_size(reader: &Reader<'_>, sizes: &[usize]) -> Option<usize> {
+    one(reader, sizes)
+}
+
 /// The one value of these quantities, when they all say the same.
 fn one(reader: &Reader<'_>, quantities: &[usize]) -> Option<usize> {
     let value = |index: usize| match reader.roles[index] {
@@ -183,7 +188,7 @@ fn one(reader: &Reader<'_>, quantities: &[usize]) -> Option<usize> {
 }
 
 /// Metal area of a size or of a solid wire of that diameter, m².
-fn area(reader: &Reader<'_>, size: usize) -> f64 {
+pub(super) fn area(reader: &Reader<'_>, size: usize) -> f64 {
     reader.size(size).map_or(f64::NAN, |size| size.area.0)
 }
 

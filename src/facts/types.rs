@@ -56,6 +56,8 @@ pub struct Facts {
     pub offers: Vec<Cable>,
     /// Depths to which current goes, told of a metal and of no cable: one figure each, with the metal.
     pub depths: Vec<Cable>,
+    /// Rises of resistance that are told of a wire by its size, whatever cable that is: one figure each, with the size.
+    pub rises: Vec<Cable>,
     /// Statements about what conductors come to when they are joined.
     pub bundles: Vec<Bundle>,
     /// Limits that were reached, in words.
