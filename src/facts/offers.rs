@@ -259,7 +259,7 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
             refuses(reader, &own.sentences(), concept) || refers(reader, &next, concept)
         });
     let example = inside.powers.is_empty() && says(&own.sentences(), terms.offer_example);
-    if refused || example {
+    if refused || example || entries::lines(reader, &own.sentences()) {
         return None;
     }
     let complete = !inside.sizes.is_empty() && !inside.runs.is_empty() && !inside.loads.is_empty();

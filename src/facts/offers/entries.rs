@@ -14,8 +14,8 @@ use std::ops::Range;
 const HEAD: usize = 5;
 /// Most blocks of an entry.
 const BLOCKS: usize = 12;
-/// Voltages from which a line to loudspeakers is one with transformers, V.
-const LINE: f64 = 50.0;
+/// Voltages of lines to loudspeakers with transformers, V.
+const LINE: std::ops::RangeInclusive<f64> = 50.0..=105.0;
 
 /// Reads the entries, in a paper that is headed as an offer.
 pub(super) fn read(reader: &Reader<'_>, whole: &Whole) -> Vec<Cable> {
@@ -173,12 +173,13 @@ fn offered(
     })
 }
 
-/// Whether the entry is of a line with transformers, or of the supply.
-fn lines(reader: &Reader<'_>, sentences: &Range<usize>) -> bool {
+/// Whether sentences speak of a line with transformers, whose loudspeakers draw little current.
+pub(super) fn lines(reader: &Reader<'_>, sentences: &Range<usize>) -> bool {
     let mut all = sentences.clone().flat_map(|at| reader.in_sentence(at));
     all.any(|index| {
         let quantity = &reader.sheet.quantities[index];
-        quantity.kind == Kind::Voltage && quantity.si.get().is_some_and(|volts| volts > LINE)
+        quantity.kind == Kind::Voltage
+            && quantity.si.get().is_some_and(|volts| LINE.contains(&volts))
     })
 }
 
