@@ -3,7 +3,7 @@
 
 use super::besides::Besides;
 use super::offers::{area, one_size};
-use super::read::{Reader, fact};
+use super::read::{Owner, Reader, fact};
 use super::roles::Role;
 use super::types::{Build, Cable, Fact, Figure, FigureKind, SizeOf};
 use crate::sheet::BlockKind;
@@ -12,6 +12,8 @@ use crate::units::Hertz;
 
 /// Sentences before, in the same block, in which the wire and the frequency can be named.
 const BEFORE: usize = 2;
+/// What makes a current that of 0 Hz.
+const DIRECT: &str = "direct ";
 /// Two areas that differ by no more are one.
 const ALIKE: f64 = 1.05;
 
@@ -32,9 +34,32 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             continue;
         };
         let first = sentences.start.max(at.saturating_sub(BEFORE));
-        found.extend(statement(reader, first, *at, (*percent, *span, *quantity)));
+        let Some(wire) = statement(reader, first, *at, (*percent, *span, *quantity)) else {
+            continue;
+        };
+        if let Some(index) = quantity {
+            leave_others(reader, *at, *index);
+        }
+        found.push(wire);
     }
     reader.facts.rises = found;
+}
+
+/// “Ours is 22 AWG. Take a 14 AWG wire. Its resistance is up by 17 %”: the rise is none of the cable that was told of before, unless the
+/// sentence calls that by its name.
+fn leave_others(reader: &mut Reader<'_>, at: usize, rise: usize) {
+    let named = reader.resolved.of(at).iter().any(|(_, owner)| match owner {
+        Owner::One(cable) => reader.facts.cables[cable].named,
+        _ => false,
+    });
+    if named {
+        return;
+    }
+    for cable in &mut reader.facts.cables {
+        cable.figures.retain(|figure| {
+            figure.kind != FigureKind::SkinRise || figure.quantity as usize != rise
+        });
+    }
 }
 
 /// How much the resistance is said to rise in one sentence, in per cent, with the words that say so.
@@ -56,7 +81,13 @@ fn rises(reader: &Reader<'_>, sentence: usize) -> Vec<(usize, f64, Span, Option<
         let hits = reader.hits.saying(sentence, concept);
         hits.map(move |hit| (sentence, percent, hit.span, None))
     });
-    let rising = (says(terms.skin_further) || says(terms.skin)) && !says(terms.skin_else);
+    // "Higher than for direct current" is said of the resistance.
+    let other = reader.hits.saying(sentence, terms.skin_else).any(|hit| {
+        !reader
+            .ahead(sentence, hit.span, DIRECT.len())
+            .ends_with(DIRECT)
+    });
+    let rising = (says(terms.skin_further) || says(terms.skin)) && !other;
     let shares = reader.in_sentence(sentence).filter(|&index| {
         let percent = matches!(
             reader.roles[index],
