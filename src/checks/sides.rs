@@ -93,6 +93,34 @@ pub(super) fn parties_at<'c>(
         .collect()
 }
 
+impl<'c> Party<'c> {
+    /// The metal of its conductors: the one that is named for it, or of several the one that stands with its size.
+    pub(super) fn metal(&self, context: &Context<'_>) -> Option<&'c Fact<&'static str>> {
+        let beside = || {
+            let (_, size) = self.area?;
+            let sentence = context.sentence(size.span);
+            let mut near = self
+                .cable
+                .metals
+                .iter()
+                .filter(|metal| context.sentence(metal.span) == sentence);
+            let first = near.next()?;
+            // What is said of another metal stands apart, and names no size.
+            let other = |metal: &Fact<&'static str>| context.sentence(metal.span) != sentence;
+            let copper = |metal: &Fact<&'static str>| metal.value == "copper";
+            let apart = self
+                .cable
+                .metals
+                .iter()
+                .filter(|metal| other(metal))
+                .all(copper);
+            (near.all(|metal| metal.value == first.value) && apart && !copper(first))
+                .then_some(first)
+        };
+        self.cable.metal().or_else(beside)
+    }
+}
+
 impl Party<'_> {
     /// Resistivity of the ordinary grade of the metal named, else of annealed copper, at 20 °C.
     pub(super) fn resistivity(&self) -> OhmMetre {

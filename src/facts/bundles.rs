@@ -38,7 +38,11 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         if let (Some(&(count, _)), true) = (wire.strands.as_deref(), by_gauge(reader, at)) {
             wire.area.0 /= f64::from(count);
             wire.strands = None;
-            counts = vec![fact(count, wire.span, at)];
+            // “Four of these side by side”, of eight.
+            counts.retain(|joined| joined.value < count && told_of_these(reader, joined.span));
+            if counts.is_empty() {
+                counts = vec![fact(count, wire.span, at)];
+            }
         }
         wire.of = SizeOf::Conductor;
         joined.of = SizeOf::Combined;
@@ -141,7 +145,11 @@ fn lines(
     });
     (1..places)
         .filter_map(|place| {
-            let number = count::plain(text, reader.sheet.blocks[cell(counted, place)?].span)?;
+            let number = count::plain(
+                &reader.terms,
+                text,
+                reader.sheet.blocks[cell(counted, place)?].span,
+            )?;
             let (one, all) = (
                 sized(wires, place, Role::Size)?,
                 sized(wholes, place, Role::CombinedSize)?,
@@ -223,6 +231,13 @@ fn statement(
 fn by_gauge(reader: &Reader<'_>, index: usize) -> bool {
     let quantity = &reader.sheet.quantities[index];
     quantity.strand.is_some() && quantity.unit().ends_with("AWG")
+}
+
+/// Whether a number counts some of the conductors that were named before: “four of these”.
+fn told_of_these(reader: &Reader<'_>, number: Span) -> bool {
+    const OF: [&str; 3] = [" of these", " of those", " of them"];
+    let behind = reader.text().get(number.end()..).unwrap_or("");
+    OF.iter().any(|of| behind.starts_with(of))
 }
 
 /// The sign right before a size: "doubled up (2 + 2) = 11 AWG".

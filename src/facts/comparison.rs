@@ -5,6 +5,7 @@
 mod anchors;
 mod apart;
 mod contrast;
+mod gains;
 mod gear;
 mod held;
 mod multiples;
@@ -39,6 +40,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         compared |= compare(reader, sides, region);
     }
     contrast::read(reader);
+    gains::read(reader);
     reader.facts.rivalry = rivalry(reader);
     reader.facts.kind = kind::kind(reader, compared);
 }

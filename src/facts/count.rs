@@ -87,7 +87,7 @@ pub(super) fn listed(
         }
         let mut fields = sheet.blocks.iter().filter_map(|block| {
             let key = block.key().filter(|key| counts(terms, key.of(text)))?;
-            plain(text, Span::new(key.end(), block.span.end()))
+            plain(terms, text, Span::new(key.end(), block.span.end()))
         });
         let first = fields.next();
         return first.filter(|_| fields.next().is_none());
@@ -108,7 +108,7 @@ pub(super) fn listed(
         .filter(|&other| other != row && cell(other, 0).is_some_and(named))
         .find_map(|other| cell(other, column));
     let found = by_row.or(by_column)?;
-    plain(text, found.span)
+    plain(terms, text, found.span)
 }
 
 /// The words of a head or a key without those that may lead it.
@@ -137,14 +137,15 @@ pub(super) fn per_pole(terms: &Terms<'_>, words: &str) -> bool {
     counted && behind.peek().is_some() && behind.all(|word| lists.count_head_pole.has(&word))
 }
 
-/// A count and nothing else.
-pub(super) fn plain(text: &str, span: Span) -> Option<Fact<u32>> {
+/// A count and nothing else, as a number or a word.
+pub(super) fn plain(terms: &Terms<'_>, text: &str, span: Span) -> Option<Fact<u32>> {
     let words = span.of(text).trim_matches(|letter: char| {
         letter.is_whitespace() || matches!(letter, ':' | '=' | '.' | '*')
     });
     let count = words
         .parse()
         .ok()
+        .or_else(|| small(terms, &words.to_lowercase()))
         .filter(|count| (1..=MOST).contains(count))?;
     Some(Fact::new(count, span))
 }

@@ -20,6 +20,7 @@ mod kind;
 mod offers;
 mod procedure;
 mod read;
+mod rises;
 mod roles;
 mod roster;
 mod score;

@@ -1,6 +1,10 @@
 //! Uses that a passage of running text offers: a size, a run and a load (or a power) that stand together, and words that
 //! recommend them. Whose cable it is does not matter: the figures of the passage are judged by themselves.
 
+mod answers;
+mod entries;
+mod power;
+
 use super::read::{Reader, fact};
 use super::roles::Role;
 use super::roster::is_size;
@@ -27,16 +31,19 @@ const ALIKE: f64 = 1.12;
 pub(super) fn read(reader: &mut Reader<'_>) {
     let mut offers: Vec<Cable> = Vec::new();
     let whole = Whole::default();
-    for block in 0..reader.sheet.blocks.len() {
-        if let Some(offer) = passage(reader, &whole, block) {
-            let length = |cable: &Cable| cable.uses.first().and_then(|used| used.length);
-            let power = |cable: &Cable| cable.uses.first().and_then(|used| used.power);
-            let known = offers
-                .iter()
-                .any(|other| length(other) == length(&offer) && power(other) == power(&offer));
-            if !known {
-                offers.push(offer);
-            }
+    let blocks = 0..reader.sheet.blocks.len();
+    let passages = blocks.filter_map(|block| passage(reader, &whole, block));
+    let entries = entries::read(reader, &whole);
+    let answers = answers::read(reader, &whole);
+    let powers = power::read(reader, &whole);
+    for offer in passages.chain(entries).chain(answers).chain(powers) {
+        let length = |cable: &Cable| cable.uses.first().and_then(|used| used.length);
+        let power = |cable: &Cable| cable.uses.first().and_then(|used| used.power);
+        let known = offers
+            .iter()
+            .any(|other| length(other) == length(&offer) && power(other) == power(&offer));
+        if !known {
+            offers.push(offer);
         }
     }
     reader.facts.offers = offers;
@@ -137,6 +144,7 @@ fn found(reader: &Reader<'_>, sentences: &Range<usize>) -> Found {
         sizes: of(Role::Size)
             .into_iter()
             .filter(|&index| is_size(reader.sheet.quantities[index].kind))
+            .chain(of(Role::SolidDiameter))
             .collect(),
         runs: outside_brackets(reader, of(Role::Run)),
         loads: of(Role::Load)
@@ -162,13 +170,26 @@ fn outside_brackets(reader: &Reader<'_>, runs: Vec<usize>) -> Vec<usize> {
     }
 }
 
+/// The one size of these, when they all say the same.
+pub(super) fn one_size(reader: &Reader<'_>, sizes: &[usize]) -> Option<usize> {
+    one(reader, sizes)
+}
+
 /// The one value of these quantities, when they all say the same.
 fn one(reader: &Reader<'_>, quantities: &[usize]) -> Option<usize> {
-    let value = |index: usize| reader.sheet.quantities[index].si().unwrap_or(f64::NAN);
+    let value = |index: usize| match reader.roles[index] {
+        Role::SolidDiameter => area(reader, index),
+        _ => reader.sheet.quantities[index].si().unwrap_or(f64::NAN),
+    };
     let (&first, rest) = quantities.split_first()?;
     rest.iter()
         .all(|&other| (1.0 / ALIKE..=ALIKE).contains(&(value(other) / value(first))))
         .then_some(first)
+}
+
+/// Metal area of a size or of a solid wire of that diameter, m².
+pub(super) fn area(reader: &Reader<'_>, size: usize) -> f64 {
+    reader.size(size).map_or(f64::NAN, |size| size.area.0)
 }
 
 fn is_prose(kind: BlockKind) -> bool {
@@ -234,8 +255,11 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
     let terms = &reader.terms;
     let refused = [terms.offer_not, terms.use_refused, terms.use_task]
         .into_iter()
-        .any(|concept| says(&own.sentences(), concept) || refers(reader, &next, concept));
-    if refused {
+        .any(|concept| {
+            refuses(reader, &own.sentences(), concept) || refers(reader, &next, concept)
+        });
+    let example = inside.powers.is_empty() && says(&own.sentences(), terms.offer_example);
+    if refused || example || entries::lines(reader, &own.sentences()) {
         return None;
     }
     let complete = !inside.sizes.is_empty() && !inside.runs.is_empty() && !inside.loads.is_empty();
@@ -263,6 +287,26 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
         uses,
         ..Cable::default()
     })
+}
+
+/// Whether one of these sentences says `concept`, and not within words of the contrary: “the 18 AWG doesn't mind”.
+fn refuses(reader: &Reader<'_>, sentences: &Range<usize>, concept: ConceptId) -> bool {
+    let terms = &reader.terms;
+    sentences.clone().any(|at| {
+        let text = sheet_words(reader, at);
+        let within = |span: Span| {
+            let wider = |other| reader.hits.saying(at, other);
+            wider(terms.carry)
+                .chain(wider(terms.use_told))
+                .any(|told| told.span.contains(span) && told.span.len() > span.len())
+        };
+        let mut said = reader.hits.saying(at, concept);
+        !text.trim_end().ends_with('?') && said.any(|hit| !within(hit.span))
+    })
+}
+
+fn sheet_words<'r>(reader: &'r Reader<'_>, sentence: usize) -> &'r str {
+    reader.sheet.sentences[sentence].span.of(reader.text())
 }
 
 /// Whether the document is headed as an offer, or says before `block` that what it recommends stands below.
@@ -357,7 +401,7 @@ fn load_fact(reader: &Reader<'_>, index: usize) -> Fact<Load> {
 
 /// Whether a cable of this size has this use already.
 fn known(reader: &Reader<'_>, whole: &Whole, wanted: &Use, size: usize) -> bool {
-    let area = reader.sheet.quantities[size].si().unwrap_or(f64::NAN);
+    let area = area(reader, size);
     let areas = whole.having(reader, wanted);
     let first = areas.partition_point(|(least, _)| least / area < 1.0 / ALIKE);
     areas

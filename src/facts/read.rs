@@ -37,7 +37,7 @@ use super::roles::{Role, role};
 use super::roster::{Roster, Told, is_size};
 use super::terms::{Lists, Terms};
 use super::types::{Cable, Fact, Facts, Reading, narrow};
-use super::{bound, bundles, comparison, offers, procedure, score, uses};
+use super::{bound, bundles, comparison, offers, procedure, rises, score, uses};
 use crate::lexicon::{Hits, Lexicon};
 use crate::sheet::{BlockKind, Kind, Quantity, Sheet};
 use crate::span::Span;
@@ -232,6 +232,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.focus = Owners::nobody(0);
     uses::read(&mut reader);
     offers::read(&mut reader);
+    rises::read(&mut reader);
     bound::bound(&mut reader.facts, reader.spread.get() == 0);
     procedure::read(&mut reader);
     score::read(&mut reader);

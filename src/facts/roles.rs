@@ -50,6 +50,8 @@ const SHORTEST_RUN: f64 = 0.3;
 const HIGHEST_LOAD: f64 = 20.0;
 /// Nominal impedances that loudspeakers are named by, in ohms (IEC 60268-5).
 const NOMINAL: [f64; 4] = [4.0, 6.0, 8.0, 16.0];
+/// How far a word for a solid wire may stand off its diameter.
+const SOLID: usize = 80;
 /// Least resistance that is an insulation's, in ohms.
 const INSULATION: f64 = 10_000.0;
 /// How far a word may stand off to speak for a quantity.
@@ -88,9 +90,9 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
             let other = around
                 .nearest(terms.len_other)
                 .is_some_and(|(apart, words)| apart <= 14 && !around.is_diameter(words));
-            if around.near(terms.size_strand, 30) || other {
+            if of_a_strand(around, terms) || other {
                 Role::Aside
-            } else if around.near(terms.solid, REACH) || around.keyed(terms.size_solid) {
+            } else if around.near(terms.solid, SOLID) || around.keyed(terms.size_solid) {
                 Role::SolidDiameter
             } else {
                 Role::Aside
@@ -152,6 +154,16 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
         Kind::Percent => percent(quantity, around, terms),
         Kind::Trials => Role::Score,
     }
+}
+
+/// Whether the words right at a diameter make it that of a strand; those that call the wire solid may stand nearer: “Filament is a single
+/// thread of 0.6 mm”.
+fn of_a_strand(around: &Around<'_>, terms: &Terms) -> bool {
+    const NEAR: usize = 30;
+    let solid = around.distance(terms.solid).unwrap_or(usize::MAX);
+    around
+        .distance(terms.size_strand)
+        .is_some_and(|apart| apart <= NEAR && apart <= solid)
 }
 
 fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
@@ -227,10 +239,15 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
         return Role::Spacing;
     }
     // "One solid conductor of 0.6 mm", "solid copper, 1.2 mm, in each leg".
+    // "One hair of solid silver each way, 0.4 mm across".
+    let across = around.followed_by(&[" across", " in diameter"])
+        && around.near(terms.solid, SOLID)
+        && around
+            .nearest(terms.len_other)
+            .is_none_or(|(apart, words)| apart > 30 || around.is_diameter(words) || apart <= 4);
     if SOLID_WIRE.contains(&metres)
-        && around.near(terms.solid, 30)
-        && other > 30
-        && !around.near(terms.size_strand, 30)
+        && (around.near(terms.solid, 30) && other > 30 || across)
+        && !of_a_strand(around, terms)
     {
         return Role::SolidDiameter;
     }
@@ -254,7 +271,9 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     }
     // "The roll was ten metres and we used all of it": what is used whole is a run.
     let reel = around.near(terms.len_reel, 26) && !around.says(terms.len_whole);
-    if reel || around.near(terms.len_room, 16) {
+    // "Lounge to garden room is a 25 m pull".
+    let room = around.near(terms.len_room, 16) && !around.near(terms.len_pull, 6);
+    if reel || room {
         return Role::Aside;
     }
     Role::Run

@@ -56,6 +56,10 @@ pub struct Facts {
     pub offers: Vec<Cable>,
     /// Depths to which current goes, told of a metal and of no cable: one figure each, with the metal.
     pub depths: Vec<Cable>,
+    /// Rises of resistance that are told of a wire by its size, whatever cable that is: one figure each, with the size.
+    pub rises: Vec<Cable>,
+    /// Differences that are told of cables whose sizes all stand in the passage.
+    pub gains: Vec<Gain>,
     /// Statements about what conductors come to when they are joined.
     pub bundles: Vec<Bundle>,
     /// Limits that were reached, in words.
@@ -450,6 +454,17 @@ pub struct Difference {
     pub value: f64,
     /// The words.
     pub span: Span,
+}
+
+/// A difference between cables that are not told apart, with what bounds it.
+#[derive(Debug, Clone)]
+pub struct Gain {
+    /// As stated.
+    pub difference: Difference,
+    /// The thinnest size and the longest run of the passage.
+    pub cable: Cable,
+    /// The lowest load of the passage.
+    pub load: Fact<Load>,
 }
 
 /// What words that tell two sides apart say of both.

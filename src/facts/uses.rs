@@ -1,5 +1,7 @@
 //! Uses that a document offers or recommends: a length into a load, a power.
 
+mod own;
+
 use super::context::key_sentences;
 use super::kept::ByEntry;
 use super::read::{Owner, Reader, fact};
@@ -18,6 +20,8 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         sentence_uses(reader, sentence);
         cell_use(reader, sentence, &own, &mut leads);
     }
+    own::recommended(reader);
+    own::rated(reader);
     sheet_use(reader);
 }
 
@@ -49,11 +53,11 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
             .copied()
             .find(|&index| reader.roles[index] == role)
     };
-    if matches!(
+    let cell = matches!(
         reader.sheet.blocks[reader.sheet.sentences[sentence].block()].kind(),
         BlockKind::Cell { .. }
-    ) && of(Role::Power).is_none()
-    {
+    );
+    if cell && of(Role::Power).is_none() {
         return;
     }
     let (length, load, power) = (of(Role::Run), of(Role::Load), of(Role::Power));
@@ -70,17 +74,34 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     let limited = keyed
         && load.is_some()
         && length.is_some_and(|index| reader.sheet.quantities[index].bound == Bound::AtMost);
-    let offered = said(reader.terms.offer) || led(reader.terms.offer) || limited;
+    // "We supply it in pairs of 3 m for loudspeakers of 8 Ω."
+    let supplied = length.is_some() && load.is_some() && said(reader.terms.offer_supply);
+    let offered = said(reader.terms.offer) || led(reader.terms.offer) || limited || supplied;
     let all_asked = sentences.clone().all(|at| asked(reader, at));
-    if said(reader.terms.offer_not) || said(reader.terms.use_task) || all_asked {
+    let example = power.is_none() && said(reader.terms.offer_example);
+    if said(reader.terms.offer_not) || said(reader.terms.use_task) || all_asked || example {
         return;
     }
-    let carried = said(reader.terms.carry);
+    // "Most power into 4 ohms", over a column of powers.
+    let heads = if cell {
+        key_sentences(reader.sheet, sentence)
+    } else {
+        Vec::new()
+    };
+    let headed = heads
+        .iter()
+        .any(|&at| reader.hits.say(at, reader.terms.carry));
+    let load = load.or_else(|| {
+        let mut over = heads.iter().flat_map(|&at| reader.in_sentence(at));
+        over.find(|&index| headed && reader.roles[index] == Role::Load)
+    });
+    let carried = said(reader.terms.carry) || headed;
     let span = reader.sheet.sentences[sentence].span;
     let owner = quantities
         .iter()
         .map(|&index| reader.owners.at(index))
         .find(|owner| *owner != Owner::Nobody)
+        .or_else(|| own::called(reader, sentences.clone()).filter(|_| keyed))
         .unwrap_or(Owner::Nobody);
     let loads = |index: usize| {
         let quantity = &reader.sheet.quantities[index];
@@ -373,7 +394,8 @@ fn sheet_use(reader: &mut Reader<'_>) {
     let questioned = loads.iter().any(|load| is_asked(load.quantity()));
     let plain = !(task || thin_on_purpose || questioned);
     let fields = reader.fields();
-    let own_loads = own_loads(reader);
+    let own_loads = own::loads(reader, false);
+    let other_loads = own::all_loads(reader);
     let keyed: Vec<bool> = (0..reader.sheet.quantities.len())
         .map(|index| &reader.sheet.blocks[reader.block_of(index)])
         .map(|block| block.key().is_some() && block.speaker().is_none())
@@ -436,7 +458,16 @@ fn sheet_use(reader: &mut Reader<'_>) {
             .is_some_and(|quantity| keyed[quantity]);
         let of_own = (own_loads.get(&index).copied())
             .filter(|_| told && !stated && !thin_on_purpose && !blind);
-        let of_all = of_all.filter(|_| cable.uses.is_empty());
+        // What the entry of a cable names as its load is not that of another.
+        let other = |load: &Fact<Load>| {
+            let own = other_loads.get(&index).map_or(&[][..], Vec::as_slice);
+            own.iter().any(|own| {
+                load.value
+                    .impedance
+                    .is_some_and(|all| (all / *own - 1.0).abs() > 0.01)
+            })
+        };
+        let of_all = of_all.filter(|load| cable.uses.is_empty() && !other(load));
         let of_own = of_own.filter(|_| cable.uses.iter().all(|wanted| wanted.power.is_some()));
         if let (Some(length), Some(load), true) = (
             lone.filter(|_| !asked && !noted),
@@ -451,47 +482,6 @@ fn sheet_use(reader: &mut Reader<'_>) {
             });
         }
     }
-}
-
-/// By cable, the one loudspeaker that a field of its own entry names: “Load ... one horn, 8 ohm”. What a power is rated into is none.
-fn own_loads(reader: &Reader<'_>) -> FxHashMap<usize, Fact<Load>> {
-    let mut found: FxHashMap<usize, Option<Fact<Load>>> = FxHashMap::default();
-    for index in 0..reader.sheet.quantities.len() {
-        let Owner::One(cable) = reader.owners.at(index) else {
-            continue;
-        };
-        let block = &reader.sheet.blocks[reader.block_of(index)];
-        let keyed = block.key().is_some() && !matches!(block.kind(), BlockKind::Cell { .. });
-        if reader.roles[index] != Role::Load || !keyed || supposed(reader, index) {
-            continue;
-        }
-        let rated = (block.sentences())
-            .flat_map(|at| reader.in_sentence(at))
-            .any(|other| {
-                matches!(
-                    reader.roles[other],
-                    Role::Power | Role::Figure(_) | Role::Level | Role::Run
-                )
-            });
-        let kind = reader.load_kind(index);
-        let quantity = &reader.sheet.quantities[index];
-        if rated || kind != LoadKind::Loudspeaker {
-            continue;
-        }
-        let load = Load {
-            impedance: quantity.si().map(Ohm),
-            kind,
-            lamp_power: None,
-        };
-        found
-            .entry(cable)
-            .and_modify(|known| *known = known.filter(|known| known.value == load))
-            .or_insert_with(|| Some(fact(load, quantity.span, index)));
-    }
-    let single = found.into_iter();
-    single
-        .filter_map(|(cable, load)| Some((cable, load?)))
-        .collect()
 }
 
 /// Whether cables of unlike sizes or lengths stand in the document: a comparison that has a thin side on purpose offers no use.

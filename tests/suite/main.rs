@@ -2,6 +2,7 @@
 
 mod borders;
 mod browser;
+mod by_themselves;
 mod checks;
 mod claims;
 mod command_line;

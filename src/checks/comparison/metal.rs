@@ -30,8 +30,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         let parties = parties(context, comparison);
         let iacs = |party: &Party<'_>| {
             party
-                .cable
-                .metal()
+                .metal(context)
                 .and_then(|fact| metal(fact.value))
                 .map(crate::physics::Metal::iacs)
         };
@@ -50,8 +49,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         }
         let name = |party: &Party<'_>| {
             party
-                .cable
-                .metal()
+                .metal(context)
                 .map_or_else(String::new, |fact| fact.value.replace('-', " "))
         };
         let cause = if comparison.credit.is_some() {
@@ -88,7 +86,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             .threshold(context, "tolerance", RULE, "tolerance", "1");
         finding = finding.working(work);
         for party in [best, worst] {
-            if let Some(fact) = party.cable.metal() {
+            if let Some(fact) = party.metal(context) {
                 finding = finding.mark(
                     fact.span,
                     format!("{}: {}", context.cable_name(party.cable_index), name(party)),

@@ -7,7 +7,7 @@ use super::super::sides::{Party, outcome_span, parties_at};
 use super::super::{Context, Said, Work, format};
 use super::drive::decibels;
 use crate::claims::{Claim, silent};
-use crate::facts::{Comparison, Difference, DifferenceOf, LoadKind};
+use crate::facts::{Comparison, Difference, DifferenceOf, Gain, LoadKind};
 use crate::physics::lamp;
 use crate::span::Span;
 use crate::units::{Hertz, Ohm};
@@ -33,12 +33,83 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             said.extend(judge(context, comparison, &parties, difference));
         }
     }
+    for gain in &context.facts.gains {
+        let known = |said: &Said| {
+            let mut marks = said.finding.marks.iter();
+            marks.any(|mark| mark.span == gain.difference.span)
+        };
+        if !said.iter().any(known) && !outset(context, &gain.difference) {
+            said.extend(bounded(context, gain));
+        }
+    }
     said
+}
+
+/// Holds a difference against all that the thinnest of the cables can lose over the longest run into the lowest load.
+fn bounded(context: &Context<'_>, gain: &Gain) -> Option<Said> {
+    let ohms = gain.load.value.impedance?;
+    let party = Party {
+        index: 0,
+        cable_index: 0,
+        cable: &gain.cable,
+        area: gain.cable.sizes.first().map(|size| (size.area, size)),
+        length: gain.cable.length(),
+        load: Some(gain.load),
+    };
+    let inductive = gain.load.value.kind != LoadKind::Lamp;
+    let possible = party.losses(context, ohms, TOP_OF_BAND, inductive)?.high;
+    let ratio = 10f64.powf(possible / 20.0);
+    let factor = context.threshold(RULE, "factor");
+    let (claimed, most, over) = match gain.difference.of {
+        DifferenceOf::Level => (
+            format::decibels(gain.difference.value),
+            format::decibels(possible),
+            gain.difference.value > factor * possible
+                && gain.difference.value - possible > context.threshold(RULE, "floor_db"),
+        ),
+        of => {
+            let most = match of {
+                DifferenceOf::Power => ratio * ratio,
+                DifferenceOf::Brightness => lamp::brightness(ratio).range.high,
+                _ => ratio,
+            };
+            let share = gain.difference.value - 1.0;
+            let over = share > factor * (most - 1.0)
+                && share - (most - 1.0) > context.threshold(RULE, "floor_share");
+            (format::percent(share), format::percent(most - 1.0), over)
+        }
+    };
+    if !over {
+        return None;
+    }
+    let length = gain.cable.length()?;
+    let work = super::super::sides::loop_work(context, &party, Work::default())
+        .quoted(context, "R_L", ohms.0, "Ω", gain.load.span)
+        .usual(context, "L′_high", "inductance_high", "H/m")
+        .computed("ΔL_most", "all that this cable can lose", possible, "dB")
+        .threshold(context, "factor", RULE, "factor", "1");
+    let size = gain.cable.sizes.first()?;
+    Some(
+        Said::finding(context, RULE)
+            .message(format!(
+                "The stated difference is {claimed}; the thinnest of the stated cables loses no more than {most} in all, over the longest of the stated runs into {}. The rest has another cause: drive, load, contacts or the measurement.",
+                format::ohms(ohms.0),
+            ))
+            .mark(gain.difference.span, format!("stated: {claimed}"))
+            .mark(size.span, "the thinnest size")
+            .mark(length.span, "the longest run")
+            .mark(gain.load.span, "the load")
+            .working(work),
+    )
 }
 
 /// Whether a difference of level is told as one of levels that nobody set, and of no cable: “afterwards the meter showed that the
 /// one on the other amplifier had been 1.5 dB louder”.
 fn unset(context: &Context<'_>, comparison: &Comparison, difference: &Difference) -> bool {
+    comparison.credit.is_none() && outset(context, difference)
+}
+
+fn outset(context: &Context<'_>, difference: &Difference) -> bool {
     const LEVELS: &str = "levels-unmatched";
     let at = context.sentence(difference.span);
     let told = |claim: &Claim| {
@@ -46,9 +117,7 @@ fn unset(context: &Context<'_>, comparison: &Comparison, difference: &Difference
             && !silent(claim.stance)
             && at.is_some_and(|at| claim.sentences.contains(&at))
     };
-    difference.of == DifferenceOf::Level
-        && comparison.credit.is_none()
-        && context.claims.iter().any(told)
+    difference.of == DifferenceOf::Level && context.claims.iter().any(told)
 }
 
 fn judge(

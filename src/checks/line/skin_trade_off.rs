@@ -22,10 +22,14 @@ const ID: &str = "skin-trade-off";
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
     let mut said: Vec<Said> = Vec::new();
-    for claim in context.claims.iter().filter(|claim| claim.rule == ID) {
-        if silent(claim.stance) {
-            continue;
-        }
+    let told = |reported: bool| {
+        let claims = context.claims.iter();
+        claims
+            .filter(|claim| claim.rule == ID && !silent(claim.stance))
+            .filter(move |claim| (claim.stance == Stance::Reported) == reported)
+    };
+    // What the document says itself counts before what it reports.
+    for claim in told(false).chain(told(true)) {
         if let Some(made) = about(context, claim).and_then(|bench| judge(context, &bench, claim)) {
             // One selling point of one cable, however often it is said.
             if said.iter().all(|known| known.cable != made.cable) {
@@ -98,8 +102,16 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, claim: &Claim) -> Option<Said
         };
         source.resistance.low * ratio
     };
-    let source = bench
-        .sources_for_use()
+    let mut sources = bench.sources_for_use();
+    // A size that stands in the paragraph of the claim is the one that it is made for.
+    let own = context.block(claim.span);
+    if sources
+        .iter()
+        .any(|source| context.block(source.span) == own)
+    {
+        sources.retain(|source| context.block(source.span) == own);
+    }
+    let source = sources
         .into_iter()
         .min_by(|a, b| least(a).0.total_cmp(&least(b).0))?;
     let own: OhmPerMetre = least(&source);

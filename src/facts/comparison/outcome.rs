@@ -458,7 +458,7 @@ fn glows(reader: &Reader<'_>, sentence: usize, colour: Span) -> bool {
 }
 
 /// Differences in level, power, voltage or brightness that a sentence states.
-fn stated_differences(
+pub(super) fn stated_differences(
     reader: &Reader<'_>,
     sentence: usize,
     multiples: &Multiples<'_>,

@@ -212,6 +212,7 @@ pub(in crate::facts) fn lamp(reader: &Reader<'_>, watts: usize) -> Load {
         .in_sentence(reader.sentence_of(watts))
         .find(is_volts)
         .or_else(|| (0..watts).rev().find(is_volts))
+        .or_else(|| only_voltage(reader))
         .and_then(|other| reader.sheet.quantities[other].si());
     Load {
         impedance: volts
@@ -220,6 +221,16 @@ pub(in crate::facts) fn lamp(reader: &Reader<'_>, watts: usize) -> Load {
         kind: LoadKind::Lamp,
         lamp_power: quantity.si().map(Watt),
     }
+}
+
+/// The one voltage that the document names: “both go into one 230 V socket”, below the lamps.
+fn only_voltage(reader: &Reader<'_>) -> Option<usize> {
+    let volts = |index: usize| reader.sheet.quantities[index].si();
+    let mut all = (0..reader.sheet.quantities.len())
+        .filter(|&index| reader.sheet.quantities[index].kind == Kind::Voltage);
+    let first = all.next()?;
+    all.all(|other| volts(other) == volts(first))
+        .then_some(first)
 }
 
 /// Whether a power is the rating of a lamp.

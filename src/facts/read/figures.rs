@@ -171,7 +171,7 @@ impl Reader<'_> {
     }
 
     /// Metals that a sentence names, or the last one before it in its block that names any.
-    fn metals_before(&self, sentence: usize) -> Vec<Fact<&'static str>> {
+    pub(in crate::facts) fn metals_before(&self, sentence: usize) -> Vec<Fact<&'static str>> {
         let metals = [
             (self.terms.copper, "copper"),
             (self.terms.silver, "silver"),
@@ -275,7 +275,7 @@ impl Reader<'_> {
         }
     }
 
-    fn figure(&self, kind: FigureKind, index: usize, si: f64) -> Figure {
+    pub(in crate::facts) fn figure(&self, kind: FigureKind, index: usize, si: f64) -> Figure {
         let quantity = &self.sheet.quantities[index];
         let sentence = self.sentence_of(index);
         let around = self.around(sentence, quantity.span);

@@ -256,13 +256,13 @@ impl Reader<'_> {
         };
         let mut around: Vec<f64> = Vec::new();
         for index in 0..sheet.quantities.len() {
-            if self.roles[index] != Role::Size {
+            if !matches!(self.roles[index], Role::Size | Role::SolidDiameter) {
                 continue;
             }
             if within(index) {
                 return false;
             }
-            around.extend(sheet.quantities[index].si());
+            around.extend(self.size(index).map(|size| size.area.0));
         }
         let first = around.first().copied();
         first.is_some() && around.iter().all(|&area| ratio(Some(area), first) < 1.1)

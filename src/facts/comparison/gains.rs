@@ -1,0 +1,183 @@
+//! Differences that are told of cables whose sizes all stand in the passage, whoever of them is which: no difference can be larger
+//! than what the thinnest of them loses over the longest of the runs into the lowest of the loads. Takes no sides.
+
+use super::multiples::Multiples;
+use super::outcome::stated_differences;
+use super::{critical, is_lamp_power, lamp, rises};
+use crate::facts::read::{Owner, Reader, fact};
+use crate::facts::roles::Role;
+use crate::facts::types::{Cable, Fact, Gain, Load, LoadKind};
+use crate::facts::voices::questioned;
+use crate::facts::{procedure, roster};
+use crate::units::{Metre, Ohm};
+use std::ops::Range;
+
+/// Blocks before the difference in which the cables can be told.
+const BLOCKS: usize = 8;
+/// Bytes that such a passage can have.
+const LONGEST: usize = 1_800;
+
+/// Reads them.
+pub(super) fn read(reader: &mut Reader<'_>) {
+    if critical(reader) {
+        return;
+    }
+    let multiples = Multiples::new(reader);
+    let mut found: Vec<Gain> = Vec::new();
+    for sentence in 0..reader.sheet.sentences.len() {
+        let asked = procedure::asked(reader, sentence) || questioned(reader, sentence);
+        let terms = &reader.terms;
+        let said = |concept| reader.hits.say(sentence, concept);
+        if asked
+            || reader.endless(sentence)
+            || said(terms.hearsay)
+            || said(terms.conditional)
+            || said(terms.report)
+            || rises(reader, sentence)
+        {
+            continue;
+        }
+        let differences = stated_differences(reader, sentence, &multiples);
+        let Some(difference) = differences.into_iter().next() else {
+            continue;
+        };
+        let Some(passage) = passage(reader, sentence) else {
+            continue;
+        };
+        if let Some((cable, load)) = bounded(reader, &passage, sentence) {
+            found.push(Gain {
+                difference,
+                cable,
+                load,
+            });
+        }
+    }
+    reader.facts.gains = found;
+}
+
+/// The sentences of the passage that ends with the block of a sentence.
+fn passage(reader: &Reader<'_>, sentence: usize) -> Option<Range<usize>> {
+    let blocks = &reader.sheet.blocks;
+    let own = reader.sheet.sentences[sentence].block();
+    let end = blocks[own].sentences().end;
+    let first = (own.saturating_sub(BLOCKS)..=own)
+        .find(|&at| blocks[own].span.end() - blocks[at].span.start() <= LONGEST)?;
+    // Another head begins another test.
+    let first = (first..=own)
+        .filter(|&at| blocks[at].section() == blocks[own].section())
+        .find(|&at| (at..=own).all(|next| blocks[next].section() == blocks[own].section()))?;
+    Some(blocks[first].sentences().start..end)
+}
+
+/// One cable that stands for the worst of the passage, with the lowest load; nothing where a side may be another than those told.
+fn bounded(
+    reader: &Reader<'_>,
+    passage: &Range<usize>,
+    sentence: usize,
+) -> Option<(Cable, Fact<Load>)> {
+    let of = |role: Role| {
+        let all = passage.clone().flat_map(|at| reader.in_sentence(at));
+        all.filter(move |&index| reader.roles[index] == role)
+            .collect::<Vec<_>>()
+    };
+    let sizes: Vec<usize> = of(Role::Size)
+        .into_iter()
+        .filter(|&index| roster::is_size(reader.sheet.quantities[index].kind))
+        .collect();
+    // "Both 14 gauge", or a size for each.
+    let both = sizes.iter().any(|&index| {
+        let at = reader.sentence_of(index);
+        reader.hits.say(at, reader.terms.both)
+    });
+    if sizes.is_empty() || (sizes.len() < 2 && !both) || !of_cables(reader, passage, sentence) {
+        return None;
+    }
+    // Two amplifiers make a difference of their own.
+    let powers: Vec<f64> = of(Role::Power)
+        .into_iter()
+        .filter(|&index| !is_lamp_power(reader, index))
+        .filter_map(|index| reader.sheet.quantities[index].si())
+        .collect();
+    if powers.iter().any(|power| {
+        powers
+            .first()
+            .is_some_and(|first| (power - first).abs() > 0.5)
+    }) {
+        return None;
+    }
+    let si = |index: usize| reader.sheet.quantities[index].si();
+    let least = |indices: Vec<usize>| {
+        let known = indices
+            .into_iter()
+            .filter_map(|index| Some((si(index)?, index)));
+        known.min_by(|a, b| a.0.total_cmp(&b.0))
+    };
+    let (_, thinnest) = least(sizes)?;
+    let size = reader.size(thinnest).filter(|size| !size.loose)?;
+    let runs = of(Role::Run)
+        .into_iter()
+        .filter_map(|index| Some((si(index)?, index)));
+    let (metres, run) = runs.max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let lamps: Vec<Fact<Load>> = of(Role::Power)
+        .into_iter()
+        .filter(|&index| is_lamp_power(reader, index))
+        .map(|index| {
+            fact(
+                lamp(reader, index),
+                reader.sheet.quantities[index].span,
+                index,
+            )
+        })
+        .collect();
+    let loads = of(Role::Load).into_iter().filter_map(|index| {
+        let load = Load {
+            impedance: Some(Ohm(si(index)?)),
+            kind: reader.load_kind(index),
+            lamp_power: None,
+        };
+        Some(fact(load, reader.sheet.quantities[index].span, index))
+    });
+    // A lamp whose voltage is not told may be any.
+    let mut all: Vec<Fact<Load>> = lamps;
+    all.extend(loads.filter(|load| load.value.kind != LoadKind::Lamp));
+    if all.iter().any(|load| load.value.impedance.is_none()) {
+        return None;
+    }
+    let ohms = |load: &Fact<Load>| load.value.impedance.map_or(f64::INFINITY, |ohms| ohms.0);
+    let load = all.into_iter().min_by(|a, b| ohms(a).total_cmp(&ohms(b)))?;
+    let metals = reader.facts.cables.iter();
+    Some((
+        Cable {
+            metals: metals
+                .flat_map(|cable| cable.metals.iter().copied())
+                .collect(),
+            sizes: vec![size],
+            lengths: vec![fact(Metre(metres), reader.sheet.quantities[run].span, run)],
+            ..Cable::default()
+        },
+        load,
+    ))
+}
+
+/// Whether the difference is told of cables, and each cable that the passage calls by a name has a size.
+fn of_cables(reader: &Reader<'_>, passage: &Range<usize>, sentence: usize) -> bool {
+    let terms = &reader.terms;
+    let named = |at: usize| reader.resolved.of(at).iter().map(|(_, owner)| owner);
+    let about = [terms.credit, terms.attributed, terms.cable];
+    let told = (sentence.saturating_sub(1)..=sentence + 2)
+        .filter(|at| passage.contains(at))
+        .any(|at| {
+            named(at).next().is_some() || about.iter().any(|&said| reader.hits.say(at, said))
+        });
+    let other = reader.hits.say(sentence, terms.amplifier);
+    // "The other" is one of those whose sizes are told.
+    let sized = |cable: usize| {
+        reader.roster.entries[cable].role || !reader.facts.cables[cable].sizes.is_empty()
+    };
+    let known = passage.clone().flat_map(named).all(|owner| match owner {
+        Owner::One(cable) => sized(cable),
+        Owner::Two(one, two) => sized(one) && sized(two),
+        Owner::All | Owner::Nobody => true,
+    });
+    told && known && !other
+}

@@ -1,0 +1,188 @@
+//! Rises of resistance that running text tells of a wire by its size: “take a solid 14 AWG wire: at 20 kHz it has 90 % more resistance
+//! than at DC”. They hold or fail by themselves, whatever cable is spoken of beside them.
+
+use super::besides::Besides;
+use super::offers::{area, one_size};
+use super::read::{Owner, Reader, fact};
+use super::roles::Role;
+use super::types::{Build, Cable, Fact, Figure, FigureKind, SizeOf};
+use crate::sheet::BlockKind;
+use crate::span::Span;
+use crate::units::Hertz;
+
+/// Sentences before, in the same block, in which the wire and the frequency can be named.
+const BEFORE: usize = 2;
+/// What makes a current that of 0 Hz.
+const DIRECT: &str = "direct ";
+/// Two areas that differ by no more are one.
+const ALIKE: f64 = 1.05;
+
+/// Reads them.
+pub(super) fn read(reader: &mut Reader<'_>) {
+    let mut found: Vec<Cable> = Vec::new();
+    for block in 0..reader.sheet.blocks.len() {
+        let kind = reader.sheet.blocks[block].kind();
+        if !matches!(kind, BlockKind::Paragraph | BlockKind::Item) {
+            continue;
+        }
+        let sentences = reader.sheet.blocks[block].sentences();
+        let mut told: Vec<(usize, f64, Span, Option<usize>)> =
+            sentences.clone().flat_map(|at| rises(reader, at)).collect();
+        told.dedup_by(|one, other| (one.1 - other.1).abs() < 0.5);
+        // Of several rises in one passage each may be another wire's.
+        let [(at, percent, span, quantity)] = told.as_slice() else {
+            continue;
+        };
+        let first = sentences.start.max(at.saturating_sub(BEFORE));
+        let Some(wire) = statement(reader, first, *at, (*percent, *span, *quantity)) else {
+            continue;
+        };
+        if let Some(index) = quantity {
+            leave_others(reader, *at, *index);
+        }
+        found.push(wire);
+    }
+    reader.facts.rises = found;
+}
+
+/// “Ours is 22 AWG. Take a 14 AWG wire. Its resistance is up by 17 %”: the rise is none of the cable that was told of before, unless the
+/// sentence calls that by its name.
+fn leave_others(reader: &mut Reader<'_>, at: usize, rise: usize) {
+    let named = reader.resolved.of(at).iter().any(|(_, owner)| match owner {
+        Owner::One(cable) => reader.facts.cables[cable].named,
+        _ => false,
+    });
+    if named {
+        return;
+    }
+    for cable in &mut reader.facts.cables {
+        cable.figures.retain(|figure| {
+            figure.kind != FigureKind::SkinRise || figure.quantity as usize != rise
+        });
+    }
+}
+
+/// How much the resistance is said to rise in one sentence, in per cent, with the words that say so.
+fn rises(reader: &Reader<'_>, sentence: usize) -> Vec<(usize, f64, Span, Option<usize>)> {
+    let terms = &reader.terms;
+    let says = |concept| reader.hits.say(sentence, concept);
+    let words = reader.sheet.sentences[sentence].span.of(reader.text());
+    if words.trim_end().ends_with('?') || !says(terms.r_word) {
+        return Vec::new();
+    }
+    let multiples = [
+        (terms.rise_half_more, 50.0),
+        (terms.rise_double, 100.0),
+        (terms.rise_two_half, 150.0),
+        (terms.rise_treble, 200.0),
+        (terms.rise_fourfold, 300.0),
+    ];
+    let many = multiples.into_iter().flat_map(|(concept, percent)| {
+        let hits = reader.hits.saying(sentence, concept);
+        hits.map(move |hit| (sentence, percent, hit.span, None))
+    });
+    // "Higher than for direct current" is said of the resistance.
+    let other = reader.hits.saying(sentence, terms.skin_else).any(|hit| {
+        !reader
+            .ahead(sentence, hit.span, DIRECT.len())
+            .ends_with(DIRECT)
+    });
+    let rising = (says(terms.skin_further) || says(terms.skin)) && !other;
+    let shares = reader.in_sentence(sentence).filter(|&index| {
+        let percent = matches!(
+            reader.roles[index],
+            Role::Percent | Role::Figure(FigureKind::SkinRise)
+        );
+        percent && rising
+    });
+    let shares = shares.filter_map(|index| {
+        let quantity = &reader.sheet.quantities[index];
+        Some((sentence, quantity.number.get()?, quantity.span, Some(index)))
+    });
+    many.chain(shares).collect()
+}
+
+/// The wire and the frequency of a rise in the sentence `at` or in those before it.
+fn statement(
+    reader: &Reader<'_>,
+    first: usize,
+    at: usize,
+    (percent, span, quantity): (f64, Span, Option<usize>),
+) -> Option<Cable> {
+    let sizes = |sentence: usize| -> Vec<usize> {
+        let own = reader.in_sentence(sentence);
+        own.filter(|&index| matches!(reader.roles[index], Role::Size | Role::SolidDiameter))
+            .collect()
+    };
+    let sized = (first..=at)
+        .rev()
+        .find(|&sentence| !sizes(sentence).is_empty())?;
+    let index = one_size(reader, &sizes(sized))?;
+    let mut size = reader.size(index).filter(|size| !size.loose)?;
+    if size.of == SizeOf::Combined || size.strands.is_some() || judged(reader, index, quantity) {
+        return None;
+    }
+    size.conductors = None;
+    let frequency = (first..=at)
+        .rev()
+        .find_map(|sentence| frequency(reader, sentence))?;
+    let mut figure: Figure =
+        reader.figure(FigureKind::SkinRise, quantity.unwrap_or(index), percent);
+    figure.span = span;
+    if figure.denied
+        || quantity.is_none() && reader.figure(FigureKind::SkinRise, index, percent).denied
+    {
+        return None;
+    }
+    let mut said = figure.said.map(|said| *said).unwrap_or_default();
+    let mut seldom = said.seldom.take().map(|seldom| *seldom).unwrap_or_default();
+    seldom.frequency = seldom.frequency.or(Some(frequency));
+    said.seldom = seldom.kept();
+    figure.said = said.kept();
+    let solid = (sized..=at).flat_map(|sentence| reader.hits.saying(sentence, reader.terms.solid));
+    let built = Besides {
+        build: solid.map(|hit| Fact::new(Build::Solid, hit.span)).collect(),
+        ..Besides::default()
+    };
+    Some(Cable {
+        metals: reader.metals_before(sized),
+        besides: Some(Box::new(built)),
+        sizes: vec![size],
+        figures: vec![figure],
+        ..Cable::default()
+    })
+}
+
+/// Whether the rise is held already against this size, or one alike, as a figure of its cable.
+fn judged(reader: &Reader<'_>, size: usize, rise: Option<usize>) -> bool {
+    let cables = reader.facts.cables.iter();
+    let alike = |other: f64| {
+        let ratio = other / area(reader, size);
+        (1.0 / ALIKE..=ALIKE).contains(&ratio)
+    };
+    cables
+        .filter(|cable| cable.sizes.iter().any(|size| alike(size.area.0)))
+        .flat_map(|cable| &cable.figures)
+        .any(|figure| {
+            figure.kind == FigureKind::SkinRise
+                && rise.is_none_or(|rise| figure.quantity as usize == rise)
+        })
+}
+
+/// The highest frequency of a sentence, or the top of the band that it speaks of.
+fn frequency(reader: &Reader<'_>, sentence: usize) -> Option<Fact<Hertz>> {
+    /// Upper end of the audio band, in hertz (IEC 60268-1).
+    const TOP: f64 = 20_000.0;
+    let stated = reader
+        .in_sentence(sentence)
+        .filter(|&index| reader.roles[index] == Role::Frequency)
+        .filter_map(|index| {
+            let quantity = &reader.sheet.quantities[index];
+            Some(fact(Hertz(quantity.si()?), quantity.span, index))
+        })
+        .max_by(|a, b| a.value.0.total_cmp(&b.value.0));
+    stated.or_else(|| {
+        let hit = reader.hits.saying(sentence, reader.terms.band_top).next()?;
+        Some(Fact::new(Hertz(TOP), hit.span))
+    })
+}
