@@ -132,6 +132,7 @@ impl<'b> Engine<'b> {
         let mut wordings: FxHashMap<(usize, usize), Vec<Span>> = FxHashMap::default();
         let mut gathered: FxHashSet<(usize, usize, usize)> = FxHashSet::default();
         let mut tried: FxHashMap<(usize, usize), usize> = FxHashMap::default();
+        let short = sheet.sentences.len() < SHORT;
         for sentence in 0..sheet.sentences.len() {
             tried.clear();
             let endless = hits.of(sentence).len() > ENDLESS;
@@ -153,6 +154,9 @@ impl<'b> Engine<'b> {
                     else {
                         continue;
                     };
+                    if alternative.brief && !short {
+                        continue;
+                    }
                     // A word of a name tells of no treatment.
                     if named && self.of_treatment(rule) {
                         continue;
@@ -535,7 +539,7 @@ fn leave(places: &mut [Place], asked: &[bool], keep: impl Fn(&Place) -> bool) {
     }
 }
 
-/// A document of fewer sentences does not show whether it sells something.
+/// A document of fewer sentences is of one matter, and does not show whether it sells something.
 const SHORT: usize = 8;
 /// A document in which a smaller share of the paragraphs speaks of sound speaks of other matters.
 const ASIDE: f64 = 0.2;

@@ -44,6 +44,7 @@ packed!(Alternative {
     all,
     sentences,
     ordered,
+    brief,
     distance,
     unless,
     unless_near,

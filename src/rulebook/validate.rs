@@ -479,6 +479,7 @@ fn alternative(
         all,
         sentences,
         ordered: raw.ordered,
+        brief: raw.brief,
         distance: raw.distance,
         unless,
         unless_near,
