@@ -154,11 +154,8 @@ impl<'b> Engine<'b> {
                     else {
                         continue;
                     };
-                    if alternative.brief && !short {
-                        continue;
-                    }
                     // A word of a name tells of no treatment.
-                    if named && self.of_treatment(rule) {
+                    if alternative.brief && !short || named && self.of_treatment(rule) {
                         continue;
                     }
                     if endless {
