@@ -139,6 +139,7 @@ impl<'b> Engine<'b> {
         let mut wordings: FxHashMap<(usize, usize), Vec<Span>> = FxHashMap::default();
         let mut gathered: FxHashSet<(usize, usize, usize)> = FxHashSet::default();
         let mut tried: FxHashMap<(usize, usize), usize> = FxHashMap::default();
+        let short = sheet.sentences.len() < SHORT;
         for sentence in 0..sheet.sentences.len() {
             tried.clear();
             let endless = hits.of(sentence).len() > ENDLESS;
@@ -158,8 +159,9 @@ impl<'b> Engine<'b> {
                         continue;
                     };
                     // A word of a name tells of no treatment.
-                    if self.is_of(rule, Chapter::Claims)
-                        && *of_name.get_or_insert_with(|| named(hit.span))
+                    if alternative.brief && !short
+                        || self.is_of(rule, Chapter::Claims)
+                            && *of_name.get_or_insert_with(|| named(hit.span))
                     {
                         continue;
                     }
@@ -536,7 +538,7 @@ fn leave(places: &mut [Place], asked: &[bool], keep: impl Fn(&Place) -> bool) {
     }
 }
 
-/// A document of fewer sentences does not show whether it sells something.
+/// A document of fewer sentences is of one matter, and does not show whether it sells something.
 const SHORT: usize = 8;
 /// A document in which a smaller share of the paragraphs speaks of sound speaks of other matters.
 const ASIDE: f64 = 0.2;

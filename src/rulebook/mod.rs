@@ -189,6 +189,8 @@ pub struct Alternative {
     pub sentences: usize,
     /// Whether they must come in the order given.
     pub ordered: bool,
+    /// Whether it is heard only in a text of a few sentences, which is of one matter: wide lists do not meet there by chance.
+    pub brief: bool,
     /// Most words between neighbouring concepts of one sentence.
     pub distance: Option<usize>,
     /// Concepts that silence it in the sentences of the claim.

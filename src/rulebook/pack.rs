@@ -45,6 +45,7 @@ packed!(Alternative {
     all,
     sentences,
     ordered,
+    brief,
     distance,
     unless,
     unless_near,

@@ -148,6 +148,8 @@ pub struct Alternative {
     pub sentences: Option<usize>,
     /// Whether the concepts must come in the order given.
     pub ordered: bool,
+    /// Whether it is heard only in a text of a few sentences, where words do not meet by chance.
+    pub brief: bool,
     /// Most words between neighbouring concepts, in one sentence.
     pub distance: Option<usize>,
     /// Concepts that silence this alternative in the sentences of the claim.

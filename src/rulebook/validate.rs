@@ -480,6 +480,7 @@ fn alternative(
         all,
         sentences,
         ordered: raw.ordered,
+        brief: raw.brief,
         distance: raw.distance,
         unless,
         unless_near,
