@@ -76,6 +76,7 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
     let compared = sides.len() >= 2
         && are_sides(reader, &sides)
         && !sides.iter().all(|side| reader.among_goods(side.cable))
+        && !strangers(reader, &sides)
         && (sides.len() < GOODS || sides.iter().any(|side| spoken_of(reader, side.cable)))
         && outcome.is_some()
         && !(sides.iter().all(|side| placed(reader, side.cable))
@@ -114,6 +115,26 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
         });
     }
     compared
+}
+
+/// Whether two cables are spoken of far apart and nowhere together: advertisements of two people, two letters of a page.
+fn strangers(reader: &Reader<'_>, sides: &[Side]) -> bool {
+    /// Blocks between them.
+    const APART: usize = 6;
+    let [first, second] = sides else { return false };
+    let blocks = |side: &Side| -> Vec<usize> {
+        let mentions = reader.facts.cables[side.cable].mentions.iter();
+        mentions
+            .map(|span| {
+                reader.sheet.sentences[super::read::sentence_at(reader.sheet, span.start())].block()
+            })
+            .collect()
+    };
+    let (first, second) = (blocks(first), blocks(second));
+    let nearest = (first.iter())
+        .filter_map(|&one| second.iter().map(|&other| one.abs_diff(other)).min())
+        .min();
+    nearest.is_some_and(|nearest| nearest > APART)
 }
 
 /// Whether two lines of one table say of two cables how they sounded: “bass: soft, late” and “bass: firm, tuneful”.

@@ -314,7 +314,9 @@ fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> R
         return Role::Aside;
     }
     // "That is 3 mΩ out of 50": a difference, and nobody's resistance.
-    if around.followed_by(&[" of reactance", " reactance", " out of ", " less", " more "]) {
+    let apart = [" of each other", " of one another", " apart"];
+    let of_another_sort = [" of reactance", " reactance", " out of ", " less", " more "];
+    if around.followed_by(&of_another_sort) || around.followed_by(&apart) {
         return Role::Aside;
     }
     let load = [

@@ -15,6 +15,7 @@ mod names;
 mod titled;
 mod typed;
 
+pub(super) use labels::symbol;
 pub(super) use mentions::{headed, rivals};
 pub(super) use titled::property_over;
 

@@ -2,7 +2,7 @@
 
 use super::{Owner, Reader, ratio};
 use crate::facts::roles::Role;
-use crate::facts::roster::Means;
+use crate::facts::roster::{self, Means};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use rustc_hash::FxHashSet;
@@ -121,10 +121,12 @@ impl Reader<'_> {
                 if !describes {
                     continue;
                 }
-                let name = self.sheet.blocks[head]
-                    .span
-                    .of(self.sheet.flow.text())
-                    .trim();
+                let head = self.sheet.blocks[head].span;
+                // "R  14.4 mΩ/m   L  0.62 µH/m" under the name of a cable: symbols with their values.
+                if by_row && roster::symbol(self.sheet, head) {
+                    continue;
+                }
+                let name = head.of(self.sheet.flow.text()).trim();
                 found.push((line, closed_up(name)));
             }
             if found.len() < 2 && !(by_row && found.len() == 1 && table.header_row) {

@@ -344,7 +344,8 @@ impl Roster {
                     && next.starts_with(char::is_uppercase);
                 let unit = before.ends_with(|last: char| last.is_ascii_digit());
                 let verb = terms.lists.name_letter_verb.has(next);
-                if initial || unit || (word == "A" && !lone_label(text, token.span) && !verb) {
+                let article = word == "A" && !lone_label(text, token.span) && !verb;
+                if initial || unit || article || symbol(sheet, token.span) {
                     continue;
                 }
                 let count = counts.entry(word.to_owned()).or_default();
@@ -388,6 +389,31 @@ impl Roster {
             }
         }
     }
+}
+
+/// Whether a letter is the symbol of the value behind it: “R 14.4 mΩ/m   L 0.62 µH/m”.
+pub(in crate::facts) fn symbol(sheet: &Sheet, letter: Span) -> bool {
+    /// Bytes between a symbol and its value.
+    const NEAR: usize = 4;
+    let from = sheet
+        .quantities
+        .partition_point(|quantity| quantity.span.start() < letter.end());
+    let words = letter.of(sheet.flow.text());
+    let short = letter.len() <= 2 && words.starts_with(|sign: char| sign.is_ascii_uppercase());
+    let value = sheet.quantities.get(from).filter(|_| short);
+    value.is_some_and(|value| {
+        value.span.start() - letter.end() <= NEAR
+            && matches!(
+                value.kind,
+                Kind::Resistance
+                    | Kind::ResistancePerLength
+                    | Kind::Inductance
+                    | Kind::InductancePerLength
+                    | Kind::Capacitance
+                    | Kind::CapacitancePerLength
+                    | Kind::Impedance
+            )
+    })
 }
 
 /// The letters of a code of letters and a number: `LS` of `LS-25`. What is asked as `Q1` is no cable.

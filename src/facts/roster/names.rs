@@ -3,7 +3,7 @@
 
 use super::firms::{firm, first_of_two, group, trail};
 use super::introduced::{Introduced, Numbered};
-use super::labels::is_number;
+use super::labels::{is_number, symbol};
 use super::large::{SetLarge, stands_for};
 use super::titled;
 use super::{Roster, Told, strip_possessive, within};
@@ -88,6 +88,9 @@ impl Roster {
                 // "Solid silver, 14 AWG": how a cable is made and no name, but for "the Straight".
                 let article = before.as_deref() == Some("the");
                 if run == 1 && !article && lists.name_made.has(&name.to_lowercase()) {
+                    continue;
+                }
+                if run == 1 && symbol(sheet, span) {
                     continue;
                 }
                 if group(terms, text, &tokens, at)

@@ -26,16 +26,6 @@ impl<'t> Reader<'t, '_> {
             .or_else(|| self.keyed(chain, first.start, end))
     }
 
-    /// Whether a letter behind a stroke counts conductors: “14/4C”.
-    fn counts_conductors(&self, chain: &Chain, end: usize) -> bool {
-        let strokes = chain
-            .members
-            .get(1)
-            .is_some_and(|last| last.joint == Joint::Slash);
-        let alone = !self.char_at(end + 1).is_some_and(char::is_alphanumeric);
-        chain.members.len() == 2 && strokes && self.char_at(end) == Some('C') && alone
-    }
-
     /// A quantity of the chain with the unit that stood before it; `start` takes the mark in.
     pub(super) fn with_lead(&mut self, chain: &Chain, unit: Unit, start: usize) -> Option<usize> {
         let index = self.out.len();
@@ -140,6 +130,13 @@ impl<'t> Reader<'t, '_> {
                 }
                 // "a solid No. 12", "bare soft copper, No. 14", "No. 24, solid"
                 let behind = self.behind(chain.members.last()?.end);
+                // "No. 2  FOUR-CORE, each core 14 AWG": the number of an article, with its name in capitals.
+                let article = next_word(behind).is_some_and(|word| {
+                    word.len() > 2 && word.chars().all(char::is_uppercase) && !wire_word(word)
+                });
+                if rest.trim().is_empty() && article {
+                    return None;
+                }
                 let ends = behind.trim_start_matches(is_blank);
                 let ends = ends.is_empty() || ends.starts_with([',', '.', ';', ')']);
                 let wire = last_word(rest).is_some_and(|(_, word, gap)| {

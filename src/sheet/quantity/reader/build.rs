@@ -224,6 +224,16 @@ impl<'t> Reader<'t, '_> {
         self.push_strands(count, size.value, unit, pos, end, conductors)
     }
 
+    /// Whether a letter behind a stroke counts conductors: “14/4C”.
+    pub(super) fn counts_conductors(&self, chain: &Chain, end: usize) -> bool {
+        let strokes = chain
+            .members
+            .get(1)
+            .is_some_and(|last| last.joint == Joint::Slash);
+        let alone = !self.char_at(end + 1).is_some_and(char::is_alphanumeric);
+        chain.members.len() == 2 && strokes && self.char_at(end) == Some('C') && alone
+    }
+
     /// `two conductors of` or `2 x (` before a size.
     pub(super) fn conductors_before(&self, start: usize) -> Option<u32> {
         let left = self.before(start);
