@@ -254,6 +254,7 @@ terms! {
     figure_comes = "figure.comes",
     figure_limit = "figure.limit",
     use_task = "use.task",
+    proposal = "use.proposal",
     figure_basis = "figure.basis",
     metal_equivalent = "metal.equivalent",
     metal_refused = "metal.refused",

@@ -394,6 +394,8 @@ fn sheet_use(reader: &mut Reader<'_>) {
     let questioned = loads.iter().any(|load| is_asked(load.quantity()));
     let plain = !(task || thin_on_purpose || questioned);
     let fields = reader.fields();
+    // A letter that proposes the one cable it speaks of offers it for the one run and the one load that it names.
+    let proposed = reader.facts.cables.len() == 1 && reader.hits.anywhere(reader.terms.proposal);
     let own_loads = own::loads(reader, false);
     let other_loads = own::all_loads(reader);
     let keyed: Vec<bool> = (0..reader.sheet.quantities.len())
@@ -470,9 +472,9 @@ fn sheet_use(reader: &mut Reader<'_>) {
         let of_all = of_all.filter(|load| cable.uses.is_empty() && !other(load));
         let of_own = of_own.filter(|_| cable.uses.iter().all(|wanted| wanted.power.is_some()));
         if let (Some(length), Some(load), true) = (
-            lone.filter(|_| !asked && !noted),
+            lone.filter(|_| !asked && (!noted || proposed)),
             of_all.or(of_own),
-            fields >= 3 && plain,
+            (fields >= 3 || proposed) && plain,
         ) {
             cable.uses.push(Use {
                 length: Some(length),

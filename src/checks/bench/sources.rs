@@ -84,7 +84,7 @@ impl<'c> Bench<'c> {
                 let (low, high) = match figure.reading {
                     Reading::Loop => (1.0, 1.0),
                     Reading::Single => (2.0, 2.0),
-                    Reading::Unsaid => (1.0, 2.0),
+                    Reading::Unsaid => self.readings(OhmPerMetre(per_metre.0 * factor(room.low))),
                 };
                 Some(Source {
                     span: figure.span,
@@ -96,6 +96,25 @@ impl<'c> Bench<'c> {
                 })
             })
             .collect()
+    }
+
+    /// How many times a resistance per metre that says neither loop nor single stands for the loop, at the least and at the most:
+    /// once or twice, unless the stated sizes fit one of the two alone.
+    fn readings(&self, per_metre: OhmPerMetre) -> (f64, f64) {
+        /// How far it may be off what a size has.
+        const NEAR: f64 = 1.15;
+        let sizes = self.size_sources();
+        let fits = |times: f64| {
+            let value = per_metre.0 * times;
+            sizes.iter().any(|source| {
+                source.resistance.low.0 / NEAR <= value && value <= source.resistance.high.0 * NEAR
+            })
+        };
+        match (fits(1.0), fits(2.0)) {
+            (true, false) => (1.0, 1.0),
+            (false, true) => (2.0, 2.0),
+            _ => (1.0, 2.0),
+        }
     }
 
     /// Sizes first, and what is measured where there is no size.
