@@ -161,3 +161,59 @@ fn conductors_are_counted_for_each_pole() {
     ]);
     assert!(wrong.is_empty(), "{wrong}");
 }
+
+#[test]
+fn advertisements_of_two_people_are_no_comparison() {
+    let page = |first: &str, second: &str| {
+        let others = "FOR SALE. A record shelf, oak.\n\nWANTED. Needle for an old deck.\n\nFOR SALE. Stool, one leg new.\n\n\
+             LOST. Grey cat, answers to Decca.\n\nWANTED. Help with a shed.\n\nFOR SALE. Two bells.\n\nFOUND. A glove.\n\n";
+        let text = format!("THE SWAP SHEET\n\n{first}\n\n{others}{second}\n");
+        Box::leak(text.into_boxed_str()) as &'static str
+    };
+    let cases = [(
+        page(
+            "FOR SALE. Reel of the Keddle twin, 12 AWG copper, 180 ft.",
+            "FOR SALE. My \"Plumb\" pair, 2.5 mm² copper, 4 m. Put it in last year and the voices opened up no end, it is the plait.",
+        ),
+        "unequal-gauge",
+        false,
+    )];
+    let wrong = wrong(&cases);
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+#[test]
+fn a_resistance_that_fits_its_size_as_one_conductor_is_no_loop() {
+    // 10 AWG: 3.28 mΩ/m for one conductor, 0.0197 Ω in a loop of 3 m: 8 Ω / 0.0197 Ω = 407.
+    let sheet = |factor: &str| {
+        let text = format!(
+            "VELLOX THREE\nConductors: 2 x 10 AWG\nMetal: copper\nResistance: 3.3 mΩ/m\nThe Vellox Three, 3 m, into 8 Ω: \
+             damping factor at the loudspeaker {factor}.\n"
+        );
+        Box::leak(text.into_boxed_str()) as &'static str
+    };
+    let cases = [
+        (sheet("620"), "damping-mismatch", true),
+        (sheet("400"), "damping-mismatch", false),
+    ];
+    let wrong = wrong(&cases);
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+#[test]
+fn a_letter_that_proposes_one_cable_offers_its_use() {
+    // 30 m of 1.5 mm²: 0.69 Ω, 1.4 dB into 4 Ω. 6 m of 4 mm²: 0.05 Ω, 0.11 dB.
+    let letter = |size: &str, run: &str| {
+        let text = format!(
+            "Dear Wardens,\n\nwe are pleased to quote for the two columns (4 Ω each).\n\n1   Cable. We propose our Osterby twin, \
+             {size} of copper.\n\n2   Run. From the cupboard to each column it is {run} one way.\n"
+        );
+        Box::leak(text.into_boxed_str()) as &'static str
+    };
+    let cases = [
+        (letter("1.5 mm²", "30 m"), "loss-over-budget", true),
+        (letter("4 mm²", "6 m"), "loss-over-budget", false),
+    ];
+    let wrong = wrong(&cases);
+    assert!(wrong.is_empty(), "{wrong}");
+}

@@ -158,3 +158,38 @@ fn of_more_cores_one_may_go_each_way() {
     assert_eq!(parallel("TB-25"), Some(Some(2)));
     assert_eq!(parallel("TB-40"), Some(None));
 }
+
+#[test]
+fn a_chart_of_runs_is_of_the_sizes_at_its_rows() {
+    let text = "HOW FAR CAN IT GO? Stranded copper, one way.\n\n\
+        wire         8 ohm speakers   4 ohm speakers\n\
+        12 gauge     12 m             6 m\n\
+        14 gauge     9 m              5 m\n\
+        16 gauge     6 m              3 m\n";
+    holds(
+        text,
+        &[
+            ("12 gauge", &[12.0, 6.0], &[3.309]),
+            ("14 gauge", &[9.0, 5.0], &[2.081]),
+            ("16 gauge", &[6.0, 3.0], &[1.309]),
+        ],
+    );
+}
+
+#[test]
+fn a_symbol_with_its_value_is_no_cable() {
+    let text = "SPECIMEN A      two cores, 2.5 mm²\n   R  14.1 mΩ/m      L  0.62 µH/m      C  62 pF/m\n\n\
+        SPECIMEN B      two cores, 4 mm²\n   R  8.9 mΩ/m       L  0.28 µH/m      C  160 pF/m\n";
+    let told = of_each(text);
+    let names: Vec<&str> = told.iter().map(|cable| cable.0.as_str()).collect();
+    assert_eq!(names, ["specimen A", "specimen B"], "{told:?}");
+}
+
+#[test]
+fn numbers_of_articles_are_no_gauges() {
+    let text =
+        "No. 2  BRAID, each core 14 AWG copper. 3 m.\nNo. 3  ROPE, each core 12 AWG copper. 5 m.\n";
+    let told = of_each(text);
+    let sizes: Vec<f64> = told.iter().flat_map(|cable| cable.2.clone()).collect();
+    assert_eq!(sizes, [2.081, 3.309], "{told:?}");
+}
