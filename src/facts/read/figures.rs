@@ -521,7 +521,21 @@ impl Reader<'_> {
             self.roles[index],
             Role::Figure(FigureKind::Loss | FigureKind::DampingFactor | FigureKind::SkinRise)
         );
-        let own = pick(sentence);
+        // "10.4 mΩ/m. That is 25 % too much! – At 85 °C, yes": an answer that begins with the temperature.
+        let explained = || {
+            const BEHIND: usize = 2;
+            let last = self.sheet.sentences.len().saturating_sub(1);
+            let behind = sentence + 1..=(sentence + BEHIND).min(last);
+            behind.filter(|_| role == Role::Temperature).find_map(|at| {
+                let first = self.in_sentence(at).next()?;
+                let opens = self.sheet.sentences[at].span.start();
+                let words = self.sheet.quantities[first].span;
+                let lead = Span::new(opens, words.start().max(opens)).of(self.text());
+                let told = lead.trim().eq_ignore_ascii_case("at");
+                (told && self.roles[first] == role).then_some(first)
+            })
+        };
+        let own = pick(sentence).or_else(explained);
         let found = own.or_else(|| {
             key_sentences(self.sheet, sentence)
                 .into_iter()
