@@ -209,3 +209,23 @@ fn a_document_that_denies_more_than_it_claims_is_given_notes() {
         "one denied, two made"
     );
 }
+
+#[test]
+fn a_brief_wording_is_heard_in_fewer_than_eight_sentences() {
+    // `brief` in the head of `rules/claims.yaml`: a text of fewer than eight sentences.
+    let brief = "The hum went from the wire, and the voices stepped forward.";
+    let telling = "Felt rings calm the speaker lead, and the cellos breathe.";
+    let among = |claim: &str, others: usize| {
+        let others = " The shop in Mill Lane sells tea.".repeat(others);
+        levels(&format!("{claim}{others}"))
+    };
+    let damping = [("vibration-control".to_owned(), Some(Level::Warning))];
+    assert_eq!(among(brief, 0), damping, "alone");
+    assert_eq!(among(brief, 6), damping, "one of seven sentences");
+    assert_eq!(among(brief, 7), [], "one of eight sentences");
+    assert_eq!(
+        among(telling, 7),
+        damping,
+        "a telling one of eight sentences"
+    );
+}
