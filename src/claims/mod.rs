@@ -453,8 +453,11 @@ impl<'b> Engine<'b> {
             return false;
         };
         let beside = winner.marks.iter().any(|(hit, _)| hit.overlaps(loser.span));
+        // What is only reported silences nothing that the document says itself.
+        let weaker = winner.stance == Stance::Reported && loser.stance != Stance::Reported;
         winner.rule != loser.rule
             && !silent(winner.stance)
+            && !weaker
             && (winner.sentences.iter()).any(|at| loser.sentences.contains(at))
             && weak.yields_to.iter().any(|rule| match rule {
                 Winner::Rule(id) => {
