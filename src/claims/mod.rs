@@ -21,6 +21,7 @@ use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 use matching::Match;
 use passage::Passages;
+pub use place::silent;
 use place::{Place, touches};
 use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
@@ -514,12 +515,6 @@ impl<'b> Engine<'b> {
             })
             .collect()
     }
-}
-
-/// Whether nothing is reported for a claim of this stance.
-#[must_use]
-pub fn silent(stance: Stance) -> bool {
-    matches!(stance, Stance::Denied | Stance::Asked | Stance::Conditional)
 }
 
 /// A sentence with more hits is one without an end: a list, or a text whose stops are lost.
