@@ -21,6 +21,7 @@ use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
 use matching::Match;
 use passage::Passages;
+pub use place::silent;
 use place::{Place, touches};
 use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
@@ -453,8 +454,11 @@ impl<'b> Engine<'b> {
             return false;
         };
         let beside = winner.marks.iter().any(|(hit, _)| hit.overlaps(loser.span));
+        // What is only reported silences nothing that the document says itself.
+        let weaker = winner.stance == Stance::Reported && loser.stance != Stance::Reported;
         winner.rule != loser.rule
             && !silent(winner.stance)
+            && !weaker
             && (winner.sentences.iter()).any(|at| loser.sentences.contains(at))
             && weak.yields_to.iter().any(|rule| match rule {
                 Winner::Rule(id) => {
@@ -511,12 +515,6 @@ impl<'b> Engine<'b> {
             })
             .collect()
     }
-}
-
-/// Whether nothing is reported for a claim of this stance.
-#[must_use]
-pub fn silent(stance: Stance) -> bool {
-    matches!(stance, Stance::Denied | Stance::Asked | Stance::Conditional)
 }
 
 /// A sentence with more hits is one without an end: a list, or a text whose stops are lost.

@@ -1,7 +1,6 @@
 //! What is found for one rule in one place: the claim before it is told. Knows no rule and no wording.
 
 use super::matching::Match;
-use super::silent;
 use crate::finding::Stance;
 use crate::lexicon::{ConceptId, Hit};
 use crate::sheet::Sheet;
@@ -90,4 +89,10 @@ pub(super) fn touches(sheet: &Sheet, first: &Place, second: &Place) -> bool {
         let beside = |a: usize| says(a) && block(a) == block(b);
         says(b) || b.checked_sub(1).is_some_and(beside) || beside(b + 1)
     })
+}
+
+/// Whether nothing is reported for a claim of this stance.
+#[must_use]
+pub fn silent(stance: Stance) -> bool {
+    matches!(stance, Stance::Denied | Stance::Asked | Stance::Conditional)
 }

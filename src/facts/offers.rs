@@ -11,7 +11,7 @@ use super::roster::is_size;
 use super::types::{Cable, Fact, Load, LoadKind, Use};
 use super::voices;
 use crate::lexicon::ConceptId;
-use crate::sheet::{Block, BlockKind};
+use crate::sheet::{Block, BlockKind, Sentence};
 use crate::span::Span;
 use crate::units::{Metre, Ohm, Watt};
 use rustc_hash::FxHashMap;
@@ -47,6 +47,23 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         }
     }
     reader.facts.offers = offers;
+    reader.facts.clad_apart = clad_apart(reader);
+}
+
+/// Sentences that set clad wire and copper apart: “in solid copper and in CCA. The second has more resistance”.
+fn clad_apart(reader: &Reader<'_>) -> Vec<Span> {
+    let terms = &reader.terms;
+    let sentences = &reader.sheet.sentences;
+    let apart = [terms.clad_two, terms.clad_legit];
+    let says = |at: usize| reader.hits.saying_any(at, &apart).next().is_some();
+    let next = |at: usize| {
+        let beside = sentences.get(at + 1).map(Sentence::block) == Some(sentences[at].block());
+        beside && reader.hits.say(at + 1, terms.clad_legit)
+    };
+    (0..sentences.len())
+        .filter(|&at| says(at) || next(at))
+        .map(|at| sentences[at].span)
+        .collect()
 }
 
 /// Where the length and the power of a use stand.

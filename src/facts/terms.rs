@@ -377,6 +377,8 @@ terms! {
     let_pass = "level.let",
     level_apart = "level.apart",
     levels_legit = "levels.legit",
+    clad_legit = "clad.legit",
+    clad_two = "clad.two",
     doubt = "test.doubt",
     tried = "test.about",
     asked_back = "test.asked_back",

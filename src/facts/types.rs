@@ -62,6 +62,8 @@ pub struct Facts {
     pub gains: Vec<Gain>,
     /// Statements about what conductors come to when they are joined.
     pub bundles: Vec<Bundle>,
+    /// Sentences that set clad wire and copper apart, or tell how far it falls short, in order.
+    pub clad_apart: Vec<Span>,
     /// Limits that were reached, in words.
     pub limited: Vec<String>,
 }

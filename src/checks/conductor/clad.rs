@@ -34,14 +34,23 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>) -> Option<Said> {
     let together = |a: Span, b: Span| {
         context.facts.cables.len() == 1 || context.nearness(a, b) <= Nearness::Entries
     };
-    let (clad, called) = named(CLAD).find_map(|clad| {
-        let called = named(COPPER).find(|fact| {
-            named(CLAD).all(|clad| !clad.span.overlaps(fact.span))
-                && together(clad.span, fact.span)
-                && whole(context, fact.span)
+    // "We sell both", "the clad one has more resistance for its size", "coax for aerials".
+    let apart = |span: Span| {
+        let told = &context.facts.clad_apart;
+        let at = told.partition_point(|sentence| sentence.end() <= span.start());
+        told.get(at).is_some_and(|sentence| sentence.contains(span))
+    };
+    let (clad, called) = named(CLAD)
+        .filter(|clad| !apart(clad.span))
+        .find_map(|clad| {
+            let called = named(COPPER).find(|fact| {
+                named(CLAD).all(|clad| !clad.span.overlaps(fact.span))
+                    && together(clad.span, fact.span)
+                    && !apart(fact.span)
+                    && whole(context, fact.span)
+            })?;
+            Some((clad, called))
         })?;
-        Some((clad, called))
-    })?;
     let work = Work::default()
         .threshold(context, "σ_low", ID, "iacs_low", "% IACS")
         .threshold(context, "σ_high", ID, "iacs_high", "% IACS")
