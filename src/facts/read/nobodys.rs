@@ -15,6 +15,19 @@ impl Reader<'_> {
         ONES.iter().any(|one| ahead.contains(one))
     }
 
+    /// What is told of one of several, and not of which, is nobody's: “One of the two is 16 AWG; which one, the makers would not say”.
+    pub(super) fn leave_one_among(&mut self) {
+        for index in 0..self.owners.len() {
+            let told = matches!(self.roles[index], Role::Size | Role::Run | Role::Figure(_));
+            if told
+                && matches!(self.owners.at(index), Owner::All | Owner::Two(..))
+                && self.of_one_among(self.sentence_of(index), self.sheet.quantities[index].span)
+            {
+                self.owners.set(index, Owner::Nobody);
+            }
+        }
+    }
+
     /// Whether a sentence outside all lines says what letters stand for: “CCA = copper-clad aluminium”.
     pub(super) fn defines(&self, sentence: usize) -> bool {
         const LETTERS: usize = 6;
