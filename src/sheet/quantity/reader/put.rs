@@ -68,7 +68,7 @@ impl<'t> Reader<'t, '_> {
                     written = Some(zeros.into());
                     gauge_number = Some(1 - i32::try_from(zeros.len()).unwrap_or(1));
                     gauge_number.map(f64::from)
-                } else if let Some(half) = half_gauge(&number) {
+                } else if let Some(half) = half_gauge(number) {
                     Some(half)
                 } else {
                     gauge_number = whole.filter(|count| *count <= 50);
