@@ -453,7 +453,7 @@ impl<'b> Engine<'b> {
         ) else {
             return false;
         };
-        let beside = winner.marks.iter().any(|(hit, _)| hit.overlaps(loser.span));
+        let beside = || winner.marks.iter().any(|(hit, _)| hit.overlaps(loser.span));
         // What is only reported silences nothing that the document says itself.
         let weaker = winner.stance == Stance::Reported && loser.stance != Stance::Reported;
         winner.rule != loser.rule
@@ -462,9 +462,9 @@ impl<'b> Engine<'b> {
             && (winner.sentences.iter()).any(|at| loser.sentences.contains(at))
             && weak.yields_to.iter().any(|rule| match rule {
                 Winner::Rule(id) => {
-                    *id == strong.id && (beside || winner.span.contains(loser.span))
+                    *id == strong.id && (winner.span.contains(loser.span) || beside())
                 }
-                Winner::Chapter(chapter) => *chapter == strong.chapter && beside,
+                Winner::Chapter(chapter) => *chapter == strong.chapter && beside(),
             })
     }
 

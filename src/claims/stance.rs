@@ -439,6 +439,8 @@ impl<'d> Reader<'d> {
     /// Whether the words are struck through: “~~Frozen for calmer voices.~~”
     fn struck(&self, made: &Match) -> bool {
         const MARK: &str = "~~";
+        /// Bytes of its block around the claim that are looked at.
+        const REACH: usize = 2_000;
         let block = self
             .sheet
             .sentences
@@ -447,10 +449,13 @@ impl<'d> Reader<'d> {
         let Some(block) = block.and_then(|at| self.sheet.blocks.get(at)) else {
             return false;
         };
+        let text = self.text();
         let start = made.span.start().max(block.span.start());
-        let ahead = Span::new(block.span.start(), start).of(self.text());
-        let behind = Span::new(start, block.span.end().max(start)).of(self.text());
-        ahead.matches(MARK).count() % 2 == 1 && behind.contains(MARK)
+        let from = text.ceil_char_boundary(start.saturating_sub(REACH).max(block.span.start()));
+        let to = text.floor_char_boundary((start + REACH).min(block.span.end()).max(start));
+        let ahead = Span::new(from.min(start), start).of(text);
+        let behind = Span::new(start, to.max(start)).of(text);
+        behind.contains(MARK) && ahead.matches(MARK).count() % 2 == 1
     }
 
     fn has(&self, sentence: usize, class: Class) -> bool {
