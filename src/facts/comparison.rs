@@ -131,9 +131,14 @@ fn strangers(reader: &Reader<'_>, sides: &[Side]) -> bool {
             .collect()
     };
     let (first, second) = (blocks(first), blocks(second));
-    let nearest = (first.iter())
-        .filter_map(|&one| second.iter().map(|&other| one.abs_diff(other)).min())
-        .min();
+    // Both are in order: the nearest to each stand right before it and right behind.
+    let apart = |one: &usize| {
+        let behind = second.partition_point(|other| other < one);
+        let beside = [behind.checked_sub(1), Some(behind)];
+        let beside = beside.into_iter().flatten().filter_map(|at| second.get(at));
+        beside.map(|other| one.abs_diff(*other)).min()
+    };
+    let nearest = first.iter().filter_map(apart).min();
     nearest.is_some_and(|nearest| nearest > APART)
 }
 

@@ -8,6 +8,7 @@ mod power;
 use super::read::{Reader, fact};
 use super::roles::Role;
 use super::roster::is_size;
+use super::terms::Terms;
 use super::types::{Cable, Fact, Load, LoadKind, Use};
 use super::voices;
 use crate::lexicon::ConceptId;
@@ -304,6 +305,35 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
         uses,
         ..Cable::default()
     })
+}
+
+/// A cable with no more than the size of a passage and what it is offered for, unless the document has that use already.
+fn offered(
+    reader: &Reader<'_>,
+    whole: &Whole,
+    size: usize,
+    mut uses: Vec<Use>,
+    passage: Span,
+) -> Option<Cable> {
+    uses.retain(|used| !known(reader, whole, used, size));
+    let own = reader.size(size).filter(|own| !own.loose)?;
+    (!uses.is_empty()).then(|| Cable {
+        metals: metals(reader, whole, passage),
+        sizes: vec![own],
+        uses,
+        ..Cable::default()
+    })
+}
+
+/// What takes an offer back, or makes the size of its conductors another.
+fn refusals(terms: &Terms<'_>) -> [ConceptId; 5] {
+    [
+        terms.offer_not,
+        terms.use_refused,
+        terms.use_task,
+        terms.parallel,
+        terms.bundle_join,
+    ]
 }
 
 /// Whether one of these sentences says `concept`, and not within words of the contrary: “the 18 AWG doesn't mind”.

@@ -343,7 +343,7 @@ impl Reader<'_> {
         self.sizes_by_name();
         self.split_variants();
         self.size_over_rows();
-        self.leave_shared_figures();
+        self.leave_to_nobody();
         self.size_references();
         self.figures_beside_sizes();
         self.told_in_full();

@@ -12,6 +12,8 @@ use crate::units::Hertz;
 
 /// Sentences before, in the same block, in which the wire and the frequency can be named.
 const BEFORE: usize = 2;
+/// Most rises that are read; more are no running text.
+const MOST: usize = 256;
 /// What makes a current that of 0 Hz.
 const DIRECT: &str = "direct ";
 /// Two areas that differ by no more are one.
@@ -41,6 +43,9 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             leave_others(reader, *at, *index);
         }
         found.push(wire);
+        if found.len() == MOST {
+            break;
+        }
     }
     reader.facts.rises = found;
 }

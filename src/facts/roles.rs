@@ -238,13 +238,13 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     if metres < 0.1 && around.near(terms.len_spacing, REACH) {
         return Role::Spacing;
     }
-    // "One solid conductor of 0.6 mm", "solid copper, 1.2 mm, in each leg".
     // "One hair of solid silver each way, 0.4 mm across".
     let across = around.followed_by(&[" across", " in diameter"])
         && around.near(terms.solid, SOLID)
         && around
             .nearest(terms.len_other)
             .is_none_or(|(apart, words)| apart > 30 || around.is_diameter(words) || apart <= 4);
+    // "One solid conductor of 0.6 mm", "solid copper, 1.2 mm, in each leg".
     if SOLID_WIRE.contains(&metres)
         && (around.near(terms.solid, 30) && other > 30 || across)
         && !of_a_strand(around, terms)
@@ -313,10 +313,17 @@ fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> R
     {
         return Role::Aside;
     }
-    // "That is 3 mΩ out of 50": a difference, and nobody's resistance.
-    let apart = [" of each other", " of one another", " apart"];
-    let of_another_sort = [" of reactance", " reactance", " out of ", " less", " more "];
-    if around.followed_by(&of_another_sort) || around.followed_by(&apart) {
+    // "That is 3 mΩ out of 50", "within 0.01 Ω of each other": a difference, and nobody's resistance.
+    if around.followed_by(&[
+        " of reactance",
+        " reactance",
+        " out of ",
+        " less",
+        " more ",
+        " of each other",
+        " of one another",
+        " apart",
+    ]) {
         return Role::Aside;
     }
     let load = [

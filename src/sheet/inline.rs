@@ -24,11 +24,12 @@ pub(super) fn answers(text: &str, lines: Vec<Line>) -> Vec<Line> {
             })
         })
     };
-    if !lines.iter().any(|line| behind(line).is_some()) {
+    let Some(first) = lines.iter().position(|line| behind(line).is_some()) else {
         return lines;
-    }
+    };
     let mut out = Vec::with_capacity(lines.len() + 1);
-    for line in lines {
+    out.extend(lines.iter().take(first));
+    for line in lines.into_iter().skip(first) {
         let Some(at) = behind(&line) else {
             out.push(line);
             continue;

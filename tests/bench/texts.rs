@@ -213,6 +213,10 @@ pub fn worst_for_the_matcher(length: usize) -> Vec<Worst> {
         ),
         of("denials", "not no never nobody neither nor without "),
         of("quotation marks", "“the cable” ‘sounds’ \"better\" "),
+        of(
+            "praise",
+            "“My speaker cable opened up after weeks of play.” A happy buyer. ",
+        ),
         of("questions", "Does it? Is it? Would it? "),
         of("letters of one word", "a"),
         of("hyphens", "run-in-run-in-"),

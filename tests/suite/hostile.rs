@@ -545,6 +545,26 @@ fn passages_strung_together_are_no_harder_to_read_than_one_by_one() {
             length,
         ),
         (
+            "praise in one paragraph",
+            "“My {} m of speaker cable opened up after weeks of play.” A happy buyer. ",
+            length,
+        ),
+        (
+            "struck words in one paragraph",
+            "~~Frozen.~~ The {} m of cable need to be run in for a while. ",
+            length,
+        ),
+        (
+            "what an item goes on to speak of",
+            "Our {} m of CCA cable are pure copper. The clad one has more resistance. ",
+            length,
+        ),
+        (
+            "full power",
+            "The cable is {} m of 14 AWG into 8 ohms and takes the full 100 W power of the amplifier.\n\n",
+            length,
+        ),
+        (
             "questions",
             "Q: Must the cable be run in for {} hours to sound better?\n\n",
             length,

@@ -11,6 +11,7 @@ use crate::facts::{Comparison, Difference, DifferenceOf, Gain, LoadKind};
 use crate::physics::lamp;
 use crate::span::Span;
 use crate::units::{Hertz, Ohm};
+use rustc_hash::FxHashSet;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "outcome-exceeds-physics";
@@ -33,12 +34,10 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             said.extend(judge(context, comparison, &parties, difference));
         }
     }
+    let marks = said.iter().flat_map(|said| &said.finding.marks);
+    let known: FxHashSet<Span> = marks.map(|mark| mark.span).collect();
     for gain in &context.facts.gains {
-        let known = |said: &Said| {
-            let mut marks = said.finding.marks.iter();
-            marks.any(|mark| mark.span == gain.difference.span)
-        };
-        if !said.iter().any(known) && !outset(context, &gain.difference) {
+        if !known.contains(&gain.difference.span) && !outset(context, &gain.difference) {
             said.extend(bounded(context, gain));
         }
     }

@@ -196,20 +196,29 @@ impl Reader<'_> {
         let Some(block) = block else {
             return false;
         };
-        let words = |start: usize, end: usize| {
+        // No more words are counted than are asked for, however long the paragraph is.
+        let words = |start: usize, end: usize, most: usize| {
             let span = Span::new(start, end.max(start));
-            span.of(self.text()).split_whitespace().count()
+            span.of(self.text()).split_whitespace().take(most).count()
         };
         let cites = |quote: &Span| {
-            let said = block.sentences();
-            let around =
-                words(block.span.start(), quote.start()) + words(quote.end(), block.span.end());
-            around >= AROUND
-                && said.filter(|&at| self.words(at).overlaps(*quote)).count() <= SENTENCES
+            let around = words(block.span.start(), quote.start(), AROUND)
+                + words(quote.end(), block.span.end(), AROUND);
+            let sentences = &self.sheet.sentences;
+            let first = sentences.partition_point(|own| own.span.end() <= quote.start());
+            let said = sentences.iter().skip(first).take(SENTENCES + 1);
+            let said = said.filter(|own| own.span.overlaps(*quote)).count();
+            around >= AROUND && said <= SENTENCES
         };
         let quoted = |hit: &Hit, least: usize| {
-            let quote = self.quotes.iter().find(|quote| quote.contains(hit.span));
-            quote.is_some_and(|quote| words(quote.start(), quote.end()) >= least && cites(quote))
+            let after = self
+                .quotes
+                .partition_point(|quote| quote.start() <= hit.span.start());
+            let quote = after.checked_sub(1).and_then(|at| self.quotes.get(at));
+            let quote = quote.filter(|quote| quote.contains(hit.span));
+            quote.is_some_and(|quote| {
+                words(quote.start(), quote.end(), least) >= least && cites(quote)
+            })
         };
         // “‘Lift your cables and hear the stage breathe’ – lifters lift cables”: what is done stands in the author's words, what it
         // is good for only in those that he takes up.

@@ -14,6 +14,8 @@ use std::ops::Range;
 
 /// Blocks before the difference in which the cables can be told.
 const BLOCKS: usize = 8;
+/// Most differences that are held against their passages; more are no running text.
+const MOST: usize = 256;
 /// Bytes that such a passage can have.
 const LONGEST: usize = 1_800;
 
@@ -23,6 +25,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         return;
     }
     let multiples = Multiples::new(reader);
+    let metals = metals(reader);
     let mut found: Vec<Gain> = Vec::new();
     for sentence in 0..reader.sheet.sentences.len() {
         let asked = procedure::asked(reader, sentence) || questioned(reader, sentence);
@@ -44,15 +47,29 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         let Some(passage) = passage(reader, sentence) else {
             continue;
         };
-        if let Some((cable, load)) = bounded(reader, &passage, sentence) {
+        if let Some((cable, load)) = bounded(reader, &passage, sentence, &metals) {
             found.push(Gain {
                 difference,
                 cable,
                 load,
             });
         }
+        if found.len() == MOST {
+            break;
+        }
     }
     reader.facts.gains = found;
+}
+
+/// The metals of all cables, each once.
+fn metals(reader: &Reader<'_>) -> Vec<Fact<&'static str>> {
+    let mut found: Vec<Fact<&'static str>> = Vec::new();
+    for metal in reader.facts.cables.iter().flat_map(|cable| &cable.metals) {
+        if found.iter().all(|known| known.value != metal.value) {
+            found.push(*metal);
+        }
+    }
+    found
 }
 
 /// The sentences of the passage that ends with the block of a sentence.
@@ -74,6 +91,7 @@ fn bounded(
     reader: &Reader<'_>,
     passage: &Range<usize>,
     sentence: usize,
+    metals: &[Fact<&'static str>],
 ) -> Option<(Cable, Fact<Load>)> {
     let of = |role: Role| {
         let all = passage.clone().flat_map(|at| reader.in_sentence(at));
@@ -145,12 +163,9 @@ fn bounded(
     }
     let ohms = |load: &Fact<Load>| load.value.impedance.map_or(f64::INFINITY, |ohms| ohms.0);
     let load = all.into_iter().min_by(|a, b| ohms(a).total_cmp(&ohms(b)))?;
-    let metals = reader.facts.cables.iter();
     Some((
         Cable {
-            metals: metals
-                .flat_map(|cable| cable.metals.iter().copied())
-                .collect(),
+            metals: metals.to_vec(),
             sizes: vec![size],
             lengths: vec![fact(Metre(metres), reader.sheet.quantities[run].span, run)],
             ..Cable::default()

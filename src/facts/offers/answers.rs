@@ -1,6 +1,6 @@
 //! Uses that are asked for by one and answered by another: “20 m to a pair of 4 Ω, what do I buy?”, “a drum of 0.75 mm² and be done”.
 
-use super::{Whole, found, is_prose, known, load_fact, metals, one, value};
+use super::{Whole, found, is_prose, load_fact, offered, one, refusals, value};
 use crate::facts::read::{Reader, fact};
 use crate::facts::types::{Cable, Use};
 use crate::lexicon::ConceptId;
@@ -57,14 +57,7 @@ fn answered(reader: &Reader<'_>, whole: &Whole, question: usize) -> Option<Cable
         })
     };
     let terms = &reader.terms;
-    let refused = [
-        terms.offer_not,
-        terms.use_refused,
-        terms.use_task,
-        terms.parallel,
-        terms.bundle_join,
-    ];
-    if refused.into_iter().any(says) || !says(terms.use_told) {
+    if refusals(terms).into_iter().any(says) || !says(terms.use_told) {
         return None;
     }
     let (metres, at) = value(reader, run)?;
@@ -74,14 +67,5 @@ fn answered(reader: &Reader<'_>, whole: &Whole, question: usize) -> Option<Cable
         power: None,
         span: own.span,
     };
-    if known(reader, whole, &used, size) {
-        return None;
-    }
-    let size = reader.size(size).filter(|size| !size.loose)?;
-    Some(Cable {
-        metals: metals(reader, whole, own.span),
-        sizes: vec![size],
-        uses: vec![used],
-        ..Cable::default()
-    })
+    offered(reader, whole, size, vec![used], own.span)
 }

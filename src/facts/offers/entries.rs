@@ -1,7 +1,7 @@
 //! Uses that the entries of an offer add up to: the position of a quotation, the run of a hire list, the box on a counter card. The
 //! loudspeaker may stand in the head of the entry, the cable in one line of it and the length in another.
 
-use super::{Found, LONGEST, Whole, found, known, load_fact, metals, one, value};
+use super::{Found, LONGEST, Whole, found, load_fact, one, refusals, value};
 use crate::facts::read::{Reader, fact};
 use crate::facts::roles::Role;
 use crate::facts::types::{Cable, Use};
@@ -126,14 +126,7 @@ fn offered(
     }
     let terms = &reader.terms;
     let says = |concept| own.clone().any(|at| reader.hits.say(at, concept));
-    let refused = [
-        terms.offer_not,
-        terms.use_refused,
-        terms.use_task,
-        terms.parallel,
-        terms.bundle_join,
-    ];
-    if refused.into_iter().any(says) || lines(reader, &own) {
+    if refusals(terms).into_iter().any(says) || lines(reader, &own) {
         return None;
     }
     let inside = found(reader, &own);
@@ -143,11 +136,6 @@ fn offered(
         None if inside.loads.is_empty() => named(reader, entries, &own)?,
         None => return None,
     };
-    let size = reader
-        .size(size)
-        .filter(|size| !size.loose)
-        .map(|own| (size, own));
-    let (index, size) = size?;
     let use_of = |length, power| Use {
         length,
         load: Some(load_fact(reader, load)),
@@ -162,15 +150,8 @@ fn offered(
         let (watts, at) = value(reader, power)?;
         Some(use_of(None, Some(fact(Watt(watts), at, power))))
     });
-    let mut uses: Vec<Use> = run.into_iter().chain(power).collect();
-    uses.retain(|used| !known(reader, whole, used, index));
-    (!uses.is_empty()).then(|| Cable {
-        metals: metals(reader, whole, span),
-        conductors: None,
-        sizes: vec![size],
-        uses,
-        ..Cable::default()
-    })
+    let uses = run.into_iter().chain(power).collect();
+    super::offered(reader, whole, size, uses, span)
 }
 
 /// Whether sentences speak of a line with transformers, whose loudspeakers draw little current.

@@ -15,8 +15,14 @@ impl Reader<'_> {
         ONES.iter().any(|one| ahead.contains(one))
     }
 
+    /// Takes from cables what cannot be theirs.
+    pub(super) fn leave_to_nobody(&mut self) {
+        self.leave_one_among();
+        self.leave_shared_figures();
+    }
+
     /// What is told of one of several, and not of which, is nobody's: “One of the two is 16 AWG; which one, the makers would not say”.
-    pub(super) fn leave_one_among(&mut self) {
+    fn leave_one_among(&mut self) {
         for index in 0..self.owners.len() {
             let told = matches!(self.roles[index], Role::Size | Role::Run | Role::Figure(_));
             if told

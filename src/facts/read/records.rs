@@ -87,7 +87,6 @@ impl Reader<'_> {
 
     /// Records of several sizes have no resistance in common: one that is told of all outside them belongs to none.
     pub(super) fn leave_shared_figures(&mut self) {
-        self.leave_one_among();
         let entries: FxHashSet<usize> = self.record_at.numbers().collect();
         let sizes: Vec<f64> = (0..self.owners.len())
             .filter(|&index| self.roles[index] == Role::Size)

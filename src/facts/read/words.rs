@@ -137,9 +137,10 @@ impl Reader<'_> {
     /// Whom a sentence in a paragraph of running text that tells of one of several cables goes on to speak of.
     fn focus_of(&self, sentence: usize) -> Owner {
         let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
-        let named = block.sentences().start < sentence
-            && (self.resolved.within(block.sentences().start..sentence))
-                .any(|mentions| !mentions.is_empty());
+        /// Sentences before it that are looked at.
+        const BACK: usize = 64;
+        let from = block.sentences().start.max(sentence.saturating_sub(BACK));
+        let named = (self.resolved.within(from..sentence)).any(|mentions| !mentions.is_empty());
         let told = self.comparative && block.kind() == BlockKind::Paragraph && named;
         match self.focus.get(sentence) {
             Some(Owner::One(entry)) if told => Owner::One(entry),

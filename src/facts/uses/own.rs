@@ -86,18 +86,12 @@ pub(super) fn recommended(reader: &mut Reader<'_>) {
         return;
     }
     let loads = loads(reader, true);
-    let terms = &reader.terms;
-    let refused = [
-        terms.offer_not,
-        terms.use_refused,
-        terms.use_task,
-        terms.use_told,
-    ];
-    let [not, refuses, task, told] = refused;
     let mut made: Vec<(usize, Use)> = Vec::new();
     for sentence in 0..reader.sheet.sentences.len() {
+        let terms = &reader.terms;
         let says = |concept| reader.hits.say(sentence, concept);
-        if !says(told) || says(not) || says(refuses) || says(task) || asked(reader, sentence) {
+        let refused = says(terms.offer_not) || says(terms.use_refused) || says(terms.use_task);
+        if !says(terms.use_told) || refused || asked(reader, sentence) {
             continue;
         }
         // What the sentence itself measures is read with it.

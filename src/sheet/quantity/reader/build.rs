@@ -43,34 +43,54 @@ impl<'t> Reader<'t, '_> {
         }
         let number = 1 - i32::try_from(zeros).ok()?;
         let area = gauge::awg_area(f64::from(number)).0;
-        let bound = bound(self.left_of(start), self.behind(end));
+        let more = More {
+            conductors,
+            gauge: Some(number),
+            rare: Rare {
+                text: Some(format!("{zeros}/0").into()),
+                ..Rare::default()
+            }
+            .kept(),
+            ..More::default()
+        };
         let index = self.out.len();
+        let symbol = Symbol::usual("AWG").unwrap_or_default();
+        let next = self.push_size(
+            (Kind::Gauge, None),
+            symbol,
+            Span::new(start, end),
+            area,
+            more,
+        );
+        self.join_range(index);
+        next
+    }
+
+    /// A size of conductors that is more than a number and its unit; gives where it ends.
+    fn push_size(
+        &mut self,
+        (kind, number): (Kind, Option<f64>),
+        symbol: Symbol,
+        span: Span,
+        area: f64,
+        more: More,
+    ) -> Option<usize> {
+        let bound = bound(self.left_of(span.start()), self.behind(span.end()));
         self.out.push(
             Quantity {
-                kind: Kind::Gauge,
-                number: None.into(),
-                symbol: Symbol::usual("AWG").unwrap_or_default(),
+                kind,
+                number: number.into(),
+                symbol,
                 si_unit: Si::SquareMetre,
-                span: Span::new(start, end),
+                span,
                 bound,
                 range: None,
-                more: More {
-                    conductors,
-                    gauge: Some(number),
-                    rare: Rare {
-                        text: Some(format!("{zeros}/0").into()),
-                        ..Rare::default()
-                    }
-                    .kept(),
-                    ..More::default()
-                }
-                .kept(),
+                more: more.kept(),
             }
             .with_si(Some(area)),
         );
-        self.join_range(index);
-        self.floor = end;
-        Some(end)
+        self.floor = span.end();
+        Some(span.end())
     }
 
     /// Whether `count` times this gauge are strands of one conductor: words say so, or nobody makes so many cores, or cores so
@@ -151,33 +171,25 @@ impl<'t> Reader<'t, '_> {
             return None;
         }
         let area = gauge::circle(diameter).0 * f64::from(count);
-        let bound = bound(self.left_of(start), self.behind(end));
-        self.out.push(
-            Quantity {
-                kind: Kind::Strands,
-                number: f64::from(count).into(),
-                symbol: Symbol::default(),
-                si_unit: Si::SquareMetre,
-                span: Span::new(start, end),
-                bound,
-                range: None,
-                more: More {
-                    conductors,
-                    swg: unit.base == Base::Swg,
-                    rare: Rare {
-                        strand: Some(diameter),
-                        unusual: Some(format!("x {size} {}", unit.symbol()).into()),
-                        ..Rare::default()
-                    }
-                    .kept(),
-                    ..More::default()
-                }
-                .kept(),
+        let more = More {
+            conductors,
+            swg: unit.base == Base::Swg,
+            rare: Rare {
+                strand: Some(diameter),
+                unusual: Some(format!("x {size} {}", unit.symbol()).into()),
+                ..Rare::default()
             }
-            .with_si(Some(area)),
-        );
-        self.floor = end;
-        Some(end)
+            .kept(),
+            ..More::default()
+        };
+        let (count, span) = (f64::from(count), Span::new(start, end));
+        self.push_size(
+            (Kind::Strands, Some(count)),
+            Symbol::default(),
+            span,
+            area,
+            more,
+        )
     }
 
     /// `65 strands of 0.25 mm`.
