@@ -203,14 +203,20 @@ fn judge(
         ),
         DifferenceOf::Voltage => format!("{} in voltage", format::percent(ratio - 1.0)),
     };
+    // What unequal drives make is no merit of the cables.
+    let makers = if driven > 0.0 {
+        "the stated cables and drives"
+    } else {
+        "the stated cables"
+    };
     let said = if over {
         Said::finding(context, RULE).message(format!(
-            "The stated difference is {claimed}; the stated cables into {} can make {possible_words} at the most. The rest has another cause: drive, load, contacts or the measurement.",
+            "The stated difference is {claimed}; {makers} into {} can make {possible_words} at the most. The rest has another cause: drive, load, contacts or the measurement.",
             format::ohms(ohms.0),
         ))
     } else if difference.of == DifferenceOf::Level || possible > 0.0 {
         Said::confirmed(context, RULE).message(format!(
-            "The stated difference of {claimed} is within what the stated cables can make ({possible_words}).",
+            "The stated difference of {claimed} is within what {makers} can make ({possible_words}).",
         ))
     } else {
         return None;
