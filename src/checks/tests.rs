@@ -257,7 +257,7 @@ impl Doc {
             marks: Vec::new(),
             wordings: 2,
             doubted: false,
-            backed: 0,
+            weight: 9,
         });
         self
     }

@@ -20,6 +20,8 @@ const TELLING: usize = 4;
 const OWN: usize = 2;
 /// What is told in so many wordings is spared one beside several claims that are themselves told in few.
 const TWICE: usize = 2;
+/// What a wording that is spared weighs.
+const BACKING: usize = 2;
 /// Claims of so many other rules spare two.
 const SEVERAL: usize = 2;
 
@@ -52,6 +54,23 @@ impl Common {
             .get(usize::from(concept.0))
             .copied()
             .unwrap_or_default()
+    }
+
+    /// How much the words tell that a claim rests on: places of words that are the rule's own, the lists that they are in, and those
+    /// of several words, which seldom meet by chance; and what other claims speak for.
+    pub(super) fn weight(&self, place: &Place, text: &str) -> usize {
+        let own = || {
+            place
+                .marks
+                .iter()
+                .filter(|(_, concept)| !self.has(*concept))
+        };
+        let lists: FxHashSet<ConceptId> = own().map(|(_, concept)| *concept).collect();
+        let phrases: FxHashSet<Span> = own()
+            .map(|(span, _)| *span)
+            .filter(|span| span.of(text).contains(char::is_whitespace))
+            .collect();
+        apart(own().map(|(span, _)| *span)) + lists.len() + phrases.len() + BACKING * place.backed
     }
 
     /// Places of words that a claim rests on, where enough of them are of its rule's own.

@@ -40,15 +40,15 @@ pub struct Claim {
     pub sentences: Vec<usize>,
     /// The words of each concept, with a label.
     pub marks: Vec<(Span, String)>,
-    /// How many of the rule's wordings the document speaks in and does not deny.
+    /// How many of the rule's wordings the document speaks in and does not deny, and those that other claims spare it.
     pub wordings: usize,
     /// Whether the same voice denies such a claim elsewhere in a document that offers nothing.
     pub doubted: bool,
-    /// How many wordings fewer will do, by what else the document claims.
-    pub backed: usize,
+    /// How much the words tell that it rests on.
+    pub weight: usize,
 }
 
-/// What a document says in words.
+/// What a document says.
 #[derive(Debug, Clone, Default)]
 pub struct Heard {
     /// The claims.
@@ -316,7 +316,7 @@ impl<'b> Engine<'b> {
             .into_iter()
             .zip(losers)
             .filter(|(_, loses)| !loses)
-            .map(|(place, _)| self.claim(place))
+            .map(|(place, _)| self.claim(place, passages.sheet.flow.text()))
             .collect();
         claims.sort_by(|a, b| (a.span, &a.rule).cmp(&(b.span, &b.rule)));
         claims
@@ -468,7 +468,8 @@ impl<'b> Engine<'b> {
             })
     }
 
-    fn claim(&self, place: Place) -> Claim {
+    fn claim(&self, place: Place, text: &str) -> Claim {
+        let weight = self.common.weight(&place, text);
         let rule = self
             .book
             .rules()
@@ -489,9 +490,9 @@ impl<'b> Engine<'b> {
             span: place.span,
             sentences: place.sentences,
             marks,
-            wordings: place.wordings,
+            wordings: place.wordings + place.backed,
             doubted: place.doubted,
-            backed: place.backed,
+            weight,
         }
     }
 

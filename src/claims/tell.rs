@@ -19,21 +19,25 @@ pub(super) fn denies_more_than_it_claims<'c>(
     count(&[Stance::Denied]) > count(&[Stance::Asserted, Stance::Endorsed])
 }
 
-/// A rule with at least so many ways to say its claim meets a real one in more than one of them.
+/// A rule with at least so many ways to say its claim meets a real one in more than one of them, even in a few sentences.
 const MANY_WAYS: usize = 4;
 /// So many ways a document of some length says what it means in; words of other matters meet by chance in one or two.
 pub(super) const ENOUGH_WAYS: usize = 3;
+/// The figure of a rule that says how much the words of its claim must weigh.
+const WEIGHT: &str = "weight";
 
-/// Whether a claim rests on so little that a reader should look before anybody is told.
+/// Whether a claim rests on so little that a reader should look before anybody is told: it is said in one way of many, or, in a
+/// document of some length, in words that weigh less than its rule asks for.
 fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
-    let enough = match rule.verdict {
-        Verdict::NoBasis => ENOUGH_WAYS,
-        Verdict::Unstated => ENOUGH_WAYS - 1,
-        _ => return false,
+    let short = sheet.sentences.len() < SHORT;
+    let once = match rule.verdict {
+        Verdict::NoBasis => claim.wordings < 2,
+        Verdict::Unstated => claim.wordings < 2 && !short,
+        _ => false,
     };
-    let short = usize::from(sheet.sentences.len() < SHORT);
-    rule.alternatives.len() >= MANY_WAYS
-        && claim.wordings < (enough - short).saturating_sub(claim.backed).max(1)
+    let weight = u32::try_from(claim.weight).unwrap_or(u32::MAX);
+    once && rule.alternatives.len() >= MANY_WAYS
+        || !short && f64::from(weight) < rule.threshold(WEIGHT)
 }
 
 pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool) -> Finding {
@@ -48,7 +52,7 @@ pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool)
     let quote = shorten(claim.span.of(sheet.flow.text()));
     let said = match claim.stance {
         Stance::Reported => "Reported here as somebody else's words. ",
-        _ if faint => "Heard in few wordings, so read the passage first. ",
+        _ if faint => "Heard in few words of its own, so read the passage first. ",
         _ if claim.doubted => {
             "The document denies such a claim elsewhere, so read the passage first. "
         }

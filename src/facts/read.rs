@@ -211,9 +211,9 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.denied = reader.denied_numbers();
     reader.basis = reader.declared_basis();
     bundles::read(&mut reader);
+    reader.former_and_latter();
     reader.lists_of_sizes();
     reader.points();
-    reader.former_and_latter();
     reader.sizes_of_any();
     reader.strangers();
     let later = reader.ordinals();
@@ -359,6 +359,7 @@ impl Reader<'_> {
         self.quantities();
         self.strands_of_fields();
         self.loop_and_half();
+        self.leave_raised();
         self.words(sole);
         self.general_metals();
         self.alike();

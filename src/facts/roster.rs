@@ -63,6 +63,8 @@ pub(super) enum Means {
     Other,
     /// The entry with that place in order.
     Nth(usize),
+    /// The last of three and more.
+    Last,
     /// The first two of more.
     FirstTwo,
     /// Those that are not in focus.

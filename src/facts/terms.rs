@@ -350,6 +350,7 @@ terms! {
     latter = "side.latter",
     other = "side.other",
     third = "side.third",
+    last = "side.last",
     ours = "side.ours",
     theirs = "side.theirs",
     blind = "test.blind",

@@ -172,7 +172,7 @@ impl Lexicon {
                 between != b" "
                     && between
                         .iter()
-                        .any(|sign| matches!(sign, b',' | b';' | b'|')),
+                        .any(|sign| matches!(sign, b',' | b';' | b'|' | b'(' | b')')),
             );
             end = token.span.end();
         }

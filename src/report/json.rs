@@ -248,6 +248,8 @@ pub struct Comparison<'a> {
     pub cables: &'a [usize],
     /// What is said to be tested or credited.
     pub subjects: &'a [&'static str],
+    /// Words that put the outcome down to something that is no metal.
+    pub credit: Option<Span<'a>>,
     /// Words that state the outcome.
     pub outcome: Option<Span<'a>>,
     /// The side said to be better.
@@ -415,6 +417,7 @@ impl<'a> From<&'a Compared> for Comparison<'a> {
             sides: compared.sides.iter().map(String::as_str).collect(),
             cables: &compared.cables,
             subjects: &compared.subjects,
+            credit: compared.credit.as_ref().map(Span::from),
             outcome: compared.outcome.as_ref().map(Span::from),
             winner: compared.winner.as_deref(),
             differences: compared.differences.iter().map(String::as_str).collect(),

@@ -64,6 +64,9 @@ pub fn render(view: &View<'_>, look: &Look) -> String {
                 .map_or_else(String::new, |name| format!("{name} is said to be better"));
             rows.push(["outcome".to_owned(), winner, cited(outcome)]);
         }
+        if let Some(credit) = &compared.credit {
+            rows.push(["credited to".to_owned(), String::new(), cited(credit)]);
+        }
         for difference in &compared.differences {
             rows.push([
                 "stated difference".to_owned(),

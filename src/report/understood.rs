@@ -142,6 +142,11 @@ pub fn cable(index: usize, cable: &Cable, quoter: Quoter<'_>) -> Group {
             );
         }
     }
+    if let (Some(parallel), Some((area, size))) = (cable.parallel, cable.effective_area())
+        && parallel.value > 1
+    {
+        rows.figure("size of each pole", area.0, "m²", size.span);
+    }
     for length in &cable.lengths {
         rows.figure("length", length.value.0, "m", length.span);
     }
@@ -386,6 +391,7 @@ pub fn comparison(
             .iter()
             .map(|&subject| subject_word(subject))
             .collect(),
+        credit: comparison.credit.map(|span| quoter.quote(span, "credit")),
         outcome: outcome.map(|outcome| quoter.quote(outcome.span, "outcome")),
         winner: outcome
             .and_then(|outcome| outcome.winner)

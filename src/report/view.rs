@@ -214,6 +214,8 @@ pub struct Compared {
     pub cables: Vec<usize>,
     /// What is said or credited to be the subject.
     pub subjects: Vec<&'static str>,
+    /// The words that put the outcome down to something that is no metal.
+    pub credit: Option<Quote>,
     /// The words that state the outcome.
     pub outcome: Option<Quote>,
     /// Name of the side that is said to be better.

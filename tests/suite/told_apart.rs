@@ -193,3 +193,59 @@ fn numbers_of_articles_are_no_gauges() {
     let sizes: Vec<f64> = told.iter().flat_map(|cable| cable.2.clone()).collect();
     assert_eq!(sizes, [2.081, 3.309], "{told:?}");
 }
+
+/// Areas by ASTM B258.
+#[test]
+fn a_list_of_cables_and_one_of_values_go_in_order() {
+    holds(
+        "Cables compared: A, B and C are 12, 14 and 16 AWG. All three are copper and 3 m long.",
+        &[
+            ("A", &[3.0], &[3.309]),
+            ("B", &[3.0], &[2.081]),
+            ("C", &[3.0], &[1.309]),
+        ],
+    );
+    holds(
+        "We bought the Hessle and the Tolby loudspeaker cable. The Hessle and the Tolby are 3 m and 5 m long. \
+        The Hessle and the Tolby are 2.5 and 4 mm².",
+        &[("Hessle", &[3.0], &[2.5]), ("Tolby", &[5.0], &[4.0])],
+    );
+    // What both come in is neither's.
+    holds(
+        "We bought the Hessle and the Tolby loudspeaker cable. The Hessle and the Tolby come in 3 m and 5 m.",
+        &[("Hessle", &[], &[]), ("Tolby", &[], &[])],
+    );
+}
+
+#[test]
+fn ours_in_one_sentence_and_theirs_in_the_next() {
+    holds(
+        "We laid both cables across the hall. Ours was 3 m long. Theirs was 6 m long.",
+        &[("ours", &[3.0], &[]), ("rival", &[6.0], &[])],
+    );
+    holds(
+        "Ours was 2.5 mm² copper. Theirs was 4 mm². Both speaker cables were 3 m long.",
+        &[("ours", &[3.0], &[2.5]), ("rival", &[3.0], &[4.0])],
+    );
+}
+
+#[test]
+fn each_behind_a_list_of_cables_is_each_of_them() {
+    holds(
+        "Cable A is 12 AWG, cable B is 16 AWG, each 5 m. Cable A sounded better.",
+        &[("cable A", &[5.0], &[3.309]), ("cable B", &[5.0], &[1.309])],
+    );
+}
+
+#[test]
+fn three_without_names_are_told_by_their_order() {
+    holds(
+        "Three loudspeaker cables lay on the table. The first is 12 AWG, the second is 14 AWG and the last is 16 AWG. \
+        All are 3 m long.",
+        &[
+            ("the first", &[3.0], &[3.309]),
+            ("the second", &[3.0], &[2.081]),
+            ("the last", &[3.0], &[1.309]),
+        ],
+    );
+}

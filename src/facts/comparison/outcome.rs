@@ -19,6 +19,8 @@ use std::ops::Range;
 
 /// Largest difference in dB that is one between cables: more is how loud a loudspeaker is, or how far a noise lies below.
 const LOUDEST: f64 = 40.0;
+/// Bytes between a level and the word that says which way it goes.
+const LEVEL_NEAR: usize = 1;
 
 /// The sentence in which somebody credits what was heard or seen to something.
 pub(super) fn credited(reader: &Reader<'_>, region: Range<usize>) -> Option<Outcome> {
@@ -212,7 +214,8 @@ pub(super) fn outcome(
             .filter(|span| !negated(reader, sentence, *span) && !of_people(reader, sentence, *span))
             // "Because the braid looks better so."
             .filter(|span| !follows(reader.text(), *span, &["look ", "looks ", "looked "]))
-            .filter(|span| !before_a_noun(reader, *span) && !at_a_place(reader.text(), *span))
+            .filter(|span| !before_a_noun(reader, *span) && !is_a_noun(reader.text(), *span))
+            .filter(|span| !at_a_place(reader.text(), *span))
             .filter(|span| !intended(reader, sentence, *span))
             .filter(|span| !than_a_metal(reader, sentence, *span))
             // "One side quieter ..... look for a loose screw": what is looked up by.
@@ -225,7 +228,15 @@ pub(super) fn outcome(
             reader.sheet.blocks[reader.sheet.sentences[sentence].block()].kind(),
             BlockKind::Cell { .. } | BlockKind::Heading { .. }
         );
-        let winner = winner(reader, sides, sentence, first);
+        // "Loses 1 dB more": which way a level goes is told by its verb.
+        let level = differences
+            .iter()
+            .map(|known| known.span)
+            .find(|level| (level.start()..=level.end() + LEVEL_NEAR).contains(&first.start()));
+        let winner = match level {
+            Some(level) => louder(reader, sides, sentence, level),
+            None => winner(reader, sides, sentence, first),
+        };
         let credited = reader.hits.say(sentence, terms.credit);
         let weight = better.len().min(3)
             + 3 * usize::from(winner.is_some())
@@ -424,6 +435,18 @@ fn before_a_noun(reader: &Reader<'_>, words: Span) -> bool {
                 "and" | "or" | "but" | "beside" | "by" | "than" | "with" | "on" | "in" | "to"
             )
         })
+}
+
+/// Whether a word that may be a verb is a thing: “on the first beat”.
+fn is_a_noun(text: &str, words: Span) -> bool {
+    const AHEAD: [&str; 10] = [
+        "a", "the", "every", "each", "first", "last", "next", "per", "second", "strong",
+    ];
+    let said = words.of(text);
+    let ahead = text.get(..words.start()).unwrap_or("").trim_end();
+    let before = ahead.rsplit(|letter: char| !letter.is_alphabetic()).next();
+    (said.eq_ignore_ascii_case("beat") || said.eq_ignore_ascii_case("beats"))
+        && before.is_some_and(|word| AHEAD.contains(&word.to_lowercase().as_str()))
 }
 
 /// Whether what comes out comes out of something: “where it comes out behind the couch”, “came out of a skip”.

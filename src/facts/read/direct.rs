@@ -3,8 +3,8 @@
 
 use super::{Owner, Reader, clause_at};
 use crate::facts::roles::Role;
-use crate::facts::types::Reading;
-use crate::sheet::BlockKind;
+use crate::facts::types::{Figure, FigureKind, Reading};
+use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 
 impl Reader<'_> {
@@ -147,7 +147,9 @@ impl Reader<'_> {
         let text = self.text();
         let whole = self.sheet.sentences[sentence].span;
         let lists = self.terms.lists;
-        if self.endless(sentence) || !lists.told_in_order.within(whole.of(text)) {
+        if self.endless(sentence)
+            || !lists.told_in_order.within(whole.of(text)) && !self.listed_in_order(sentence)
+        {
             return;
         }
         let mut named: Vec<usize> = Vec::new();
@@ -182,6 +184,95 @@ impl Reader<'_> {
                 for (&value, &entry) in alike.iter().zip(&named) {
                     self.owners.set(value, Owner::One(entry));
                 }
+            }
+        }
+    }
+
+    /// “A, B and C are 12, 14 and 16 AWG”: a list of cables, a verb, and a list of as many values of one role.
+    fn listed_in_order(&self, sentence: usize) -> bool {
+        /// Bytes between the names and the values.
+        const VERB: usize = 24;
+        const VERBS: &[&str] = &["are", "were", "measure", "measured", "run", "ran"];
+        let text = self.text();
+        let joint = |first: Span, second: Span| {
+            let between = Span::new(first.end(), second.start().max(first.end())).of(text);
+            let between = between.trim().trim_end_matches("the").trim_end();
+            matches!(between, "," | "and" | ", and" | "&")
+        };
+        let mut names: Vec<(Span, usize)> = Vec::new();
+        for (span, owner) in self.resolved.of(sentence).iter() {
+            match owner {
+                Owner::One(entry) => names.push((span, entry)),
+                // "A and B" may stand for two at once.
+                Owner::Two(_, entry) => names.push((span, entry)),
+                Owner::All | Owner::Nobody => return false,
+            }
+        }
+        let values: Vec<usize> = self.in_sentence(sentence).collect();
+        let quantity = |place: usize| values.get(place).map(|&at| &self.sheet.quantities[at]);
+        let (Some(&(last, _)), Some(first)) = (names.last(), quantity(0)) else {
+            return false;
+        };
+        let role = self.roles[values[0]];
+        let alike = values.iter().take_while(|&&at| self.roles[at] == role);
+        let count = alike.count();
+        let between = Span::new(last.end(), first.span.start().max(last.end())).of(text);
+        let verb = between.trim_start().split(' ').next().unwrap_or("");
+        count >= 2
+            && count == names.len()
+            && last.end() <= first.span.start()
+            && between.len() <= VERB
+            && VERBS.contains(&verb)
+            && names.windows(2).all(|pair| joint(pair[0].0, pair[1].0))
+            && (1..count).all(|place| {
+                let (one, two) = (quantity(place - 1), quantity(place));
+                one.zip(two).is_some_and(|(one, two)| {
+                    one.range_number().is_none()
+                        && two.range_number().is_none()
+                        && joint(one.span, two.span)
+                })
+            })
+    }
+
+    /// “It starts at 5.2 mΩ/m. With its 35 % it ends at 7.0 mΩ/m”: a resistance that another of the cable comes to with the percentage
+    /// beside it is worked out from that one, and none that was measured on a bridge.
+    pub(super) fn leave_raised(&mut self) {
+        const FEW: usize = 8;
+        const CLOSE: f64 = 0.02;
+        let sheet = self.sheet;
+        let firsts = &self.firsts;
+        let percents = |sentence: usize| {
+            let first = |at: usize| firsts.get(at).map_or(0, |&first| first as usize);
+            (first(sentence)..first(sentence + 1))
+                .take(FEW)
+                .map(|index| &sheet.quantities[index])
+                .filter(|own| own.kind == Kind::Percent)
+                .filter_map(|own| own.number.get())
+        };
+        for cable in &mut self.facts.cables {
+            let mut raised: Vec<usize> = Vec::new();
+            for at in 1..cable.figures.len() {
+                let own = &cable.figures[at];
+                let resistance = matches!(
+                    own.kind,
+                    FigureKind::Resistance | FigureKind::ResistancePerLength
+                );
+                let sentence = self.sentences[own.quantity as usize] as usize;
+                let worked_out = |base: &Figure| {
+                    let ratio = own.value / base.value;
+                    let near = |percent: f64| (ratio / (1.0 + percent / 100.0) - 1.0).abs() < CLOSE;
+                    base.kind == own.kind && ratio > 1.0 && percents(sentence).any(near)
+                };
+                if resistance
+                    && cable.figures[at.saturating_sub(FEW)..at]
+                        .iter()
+                        .any(worked_out)
+                {
+                    raised.push(at);
+                }
+            }
+            for at in raised.into_iter().rev() {
+                cable.figures.remove(at);
             }
         }
     }

@@ -41,6 +41,12 @@ impl Reader<'_> {
         if !self.roster.entries.is_empty() {
             return;
         }
+        if let Some(last) = self.ranked() {
+            for name in ["the first", "the second", last] {
+                self.roster.add(name, false);
+            }
+            return;
+        }
         let metals = [terms.copper, terms.silver, terms.aluminium, terms.cca];
         let told = (0..self.sheet.sentences.len()).any(|at| {
             let says = |concept| self.hits.say(at, concept);
@@ -57,6 +63,39 @@ impl Reader<'_> {
             self.roster.add("the former", false);
             self.roster.add("the latter", false);
         }
+    }
+
+    /// “The first is 12 AWG, the second 14 and the last 16”: three that have no names, of which a size or a length each is told in one
+    /// sentence or in sentences that follow one another; what the third of them is called.
+    fn ranked(&self) -> Option<&'static str> {
+        const FOLLOWING: usize = 3;
+        let terms = self.terms;
+        let sentences = &self.sheet.sentences;
+        let all = 0..sentences.len();
+        all.filter(|&at| self.hits.say(at, terms.former))
+            .find_map(|at| {
+                let block = sentences[at].block();
+                let beside = (at..sentences.len())
+                    .take(FOLLOWING)
+                    .take_while(|&other| sentences[other].block() == block);
+                let told = |concept| {
+                    let mut beside = beside.clone();
+                    beside.find(|&other| self.hits.say(other, concept))
+                };
+                let (_, end, name) = [(terms.third, "the third"), (terms.last, "the last")]
+                    .into_iter()
+                    .find_map(|(concept, name)| Some((concept, told(concept)?, name)))?;
+                told(terms.latter).filter(|&second| second <= end)?;
+                let amounts = |wanted: &dyn Fn(Role) -> bool| {
+                    let own = beside.clone().take_while(|&other| other <= end);
+                    own.flat_map(|other| self.in_sentence(other))
+                        .filter(|&index| wanted(self.roles[index]))
+                        .count()
+                };
+                let measured = amounts(&|role| role == Role::Size) >= 3
+                    || amounts(&|role| role == Role::Run) >= 3;
+                measured.then_some(name)
+            })
     }
 
     /// Whether a document of two cables has named them in a sentence or right before it: "Both, the Rill and the Beck, are 12 AWG".

@@ -31,6 +31,10 @@ impl Reader<'_> {
                 .named()
                 .get(place)
                 .map_or(Owner::Nobody, |entry| Owner::One(*entry)),
+            Means::Last => match self.roster.named().as_slice() {
+                [_, _, .., last] => Owner::One(*last),
+                _ => Owner::Nobody,
+            },
             Means::FirstTwo => match self.roster.named().as_slice() {
                 [first, second, _, ..] => Owner::Two(*first, *second),
                 [_, _] => Owner::All,

@@ -125,13 +125,20 @@ impl Reader<'_> {
             && (cause() || self.roster.labelled(&terms) >= 2)
             && (strong || put())
             && (any(terms.lamp) || verdict::storied(self));
-        // "Ours is 3 m, theirs 5 m."
+        // "Ours is 3 m, theirs 5 m", in one sentence or two.
+        let values = |sentence: usize| {
+            let own = self.in_sentence(sentence).filter(|&index| {
+                matches!(self.roles[index], Role::Size | Role::Run | Role::Figure(_))
+            });
+            own.count()
+        };
         let measured = own
             && all.clone().any(|sentence| {
-                let values = self.in_sentence(sentence).filter(|&index| {
-                    matches!(self.roles[index], Role::Size | Role::Run | Role::Figure(_))
-                });
-                says(sentence, terms.ours) && says(sentence, terms.theirs) && values.count() >= 2
+                says(sentence, terms.ours)
+                    && (says(sentence, terms.theirs) && values(sentence) >= 2
+                        || says(sentence + 1, terms.theirs)
+                            && values(sentence) >= 1
+                            && values(sentence + 1) >= 1)
             });
         // "We put the Halden (2 x 4 mm²) against ordinary cable", and what the rival was or did is told elsewhere.
         let set_against = roles >= 2

@@ -86,9 +86,12 @@ impl Reader<'_> {
         const PAUSES: [char; 5] = [',', ';', ':', '(', '.'];
         let between = |from: usize, to: usize| Span::new(from, to.max(from)).of(self.text());
         let paused = |from: usize| {
-            between(from, figure.start())
-                .trim_start()
-                .starts_with([',', ';'])
+            let behind = between(from, figure.start()).trim_start();
+            // "14 m of copper, about 0.1 Ω".
+            let behind = behind.strip_prefix("of ").map_or(behind, |of| {
+                of.trim_start_matches(|letter: char| letter.is_alphabetic())
+            });
+            behind.starts_with([',', ';'])
         };
         words.end() <= figure.start()
             && self.in_sentence(sentence).any(|other| {

@@ -4,7 +4,7 @@
 use super::{Entry, Means, Roster, is_size, lone_label};
 use crate::facts::count;
 use crate::facts::terms::Terms;
-use crate::lexicon::{Hits, tokenize, write_lowered};
+use crate::lexicon::{Hits, Token, tokenize, write_lowered};
 use crate::sheet::{BlockKind, Kind, Sheet};
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
@@ -352,6 +352,11 @@ impl Roster {
                 count.0 += 1;
                 count.1 += usize::from(verb);
             }
+            if sized(sheet, sentence.span) {
+                for letter in listed_letters(text, &tokens, terms) {
+                    counts.insert(letter.to_owned(), (2, 1));
+                }
+            }
         }
         for pair in PAIRS {
             let of = |letter: &str| counts.get(letter).copied().unwrap_or_default();
@@ -363,7 +368,9 @@ impl Roster {
                 first.1 + second.1 >= 1
             };
             if first.0 >= 2 && second.0 >= 2 && told {
-                for letter in pair {
+                // "A, B and C are 12, 14 and 16 AWG": one more of the same kind.
+                let third = (pair[0] == "A" && of("C").1 >= 1).then_some("C");
+                for letter in pair.iter().copied().chain(third) {
                     if !self.by_alias.contains_key(&format!("={letter}")) {
                         self.letter(letter);
                     }
@@ -389,6 +396,48 @@ impl Roster {
             }
         }
     }
+}
+
+/// Whether two sizes and more stand in a sentence.
+fn sized(sheet: &Sheet, sentence: Span) -> bool {
+    let from = sheet
+        .quantities
+        .partition_point(|quantity| quantity.span.start() < sentence.start());
+    let own = (sheet.quantities.iter().skip(from))
+        .take_while(|quantity| quantity.span.end() <= sentence.end());
+    own.filter(|quantity| is_size(quantity.kind))
+        .nth(1)
+        .is_some()
+}
+
+/// Letters in a list with a verb behind it: “A and B are”, “A, B and C were”.
+fn listed_letters<'t>(text: &'t str, tokens: &[Token], terms: &Terms<'_>) -> Vec<&'t str> {
+    let word = |at: usize| tokens.get(at).map_or("", |token| token.span.of(text));
+    let letter = |at: usize| {
+        let word = word(at);
+        (word.len() == 1 && word.starts_with(|letter: char| letter.is_ascii_uppercase()))
+            .then_some(word)
+    };
+    for at in 2..tokens.len() {
+        let verb = terms.lists.name_letter_verb.has(word(at + 1));
+        let joined = word(at - 1) == "and";
+        let (Some(last), true) = (letter(at), verb && joined) else {
+            continue;
+        };
+        let mut found = vec![last];
+        let mut before = at - 2;
+        while let Some(known) = letter(before) {
+            found.push(known);
+            match before.checked_sub(1) {
+                Some(earlier) => before = earlier,
+                None => break,
+            }
+        }
+        if found.len() >= 2 {
+            return found;
+        }
+    }
+    Vec::new()
 }
 
 /// Whether a letter is the symbol of the value behind it: “R 14.4 mΩ/m   L 0.62 µH/m”.

@@ -33,6 +33,7 @@ impl Roster {
             terms.latter,
             terms.other,
             terms.third,
+            terms.last,
             terms.first_two,
             terms.others,
             terms.ours,
@@ -53,7 +54,12 @@ impl Roster {
                 .strip_prefix(' ')
                 .and_then(|after| after.split(|letter: char| !letter.is_alphabetic()).next())
                 .unwrap_or("");
-            let ranked = hit.concept == terms.former || hit.concept == terms.third;
+            let last = hit.concept == terms.last;
+            let ranked = hit.concept == terms.former || hit.concept == terms.third || last;
+            // "The last word": what is last is said right behind.
+            if last && !terms.lists.contrast_next.has(next) {
+                continue;
+            }
             // "The one-wire shop": part of a compound.
             let compound = after
                 .strip_prefix('-')
@@ -76,7 +82,14 @@ impl Roster {
             {
                 continue;
             }
-            if terms.lists.contrast_thing.has(next) || ranked && next == "to" {
+            // "Both speakers", and not "both speaker cables".
+            let of_cable = || {
+                let reach = hit.span.end() + next.len() + 2;
+                let mut cables = hits.saying(sentence, terms.cable);
+                cables.any(|cable| cable.span.end() > reach && cable.span.start() <= reach)
+            };
+            let thing = terms.lists.contrast_thing.has(next) && !of_cable();
+            if thing || ranked && next == "to" {
                 continue;
             }
             // "The longer way is 14 m, the other 11 m": of two ways.
@@ -88,6 +101,7 @@ impl Roster {
                 concept if concept == terms.latter => Means::Latter,
                 concept if concept == terms.other => Means::Other,
                 concept if concept == terms.third => Means::Nth(2),
+                concept if concept == terms.last => Means::Last,
                 concept if concept == terms.first_two => Means::FirstTwo,
                 concept if concept == terms.others => Means::Others,
                 concept if concept == terms.ours => Means::Ours,
@@ -96,7 +110,8 @@ impl Roster {
                     if concept == terms.both
                         && hits.of(sentence).iter().any(|other| {
                             other.concept == terms.both_not && other.span.overlaps(hit.span)
-                        }) =>
+                        })
+                        && !closing(text, hit.span) =>
                 {
                     continue;
                 }
@@ -298,6 +313,15 @@ fn builds(terms: &Terms<'_>, text: &str, sentence: Span, words: Span, before: &[
             matches!(known.means, Means::Entry(_)) && known.span.end() <= words.start()
         });
     listed || (after.starts_with(' ') && terms.lists.theirs_build.has(&next.to_lowercase()))
+}
+
+/// Whether “each” closes a list of cables with what all of them have: “A is 12 AWG, B 16 AWG, each 5 m”.
+fn closing(text: &str, each: Span) -> bool {
+    let ahead = text.get(..each.start()).unwrap_or("").trim_end();
+    let behind = text.get(each.end()..).unwrap_or("").trim_start();
+    each.of(text) == "each"
+        && ahead.ends_with(',')
+        && behind.starts_with(|sign: char| sign.is_ascii_digit())
 }
 
 /// Whether a letter stands in a unit or a code and calls nothing: “20 °C”, “6 A”, “3308-B”.
