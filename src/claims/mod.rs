@@ -1,9 +1,8 @@
 //! Claims in running text: where the concepts of a rule meet, and who stands behind what is said.
 //!
-//! [`Engine`] is compiled from the rulebook once. For each document it gets the sheet and the hits of all word lists (the
-//! text has been walked once, whatever the number of rules), joins hits to claims as the rule files say (`matching`) and
-//! works out the stance of each by the scope of cues (`stance`); `tell` words the findings and says how sure they are. No rule
-//! is spelled out here. Knows nothing of computed checks and of how findings are shown.
+//! [`Engine`] is compiled from the rulebook once. For each document it gets the sheet and the hits of all word lists, joins
+//! hits to claims as the rule files say (`matching`) and works out the stance of each by the scope of cues (`stance`); `tell`
+//! words the findings. No rule is spelled out here. Knows nothing of computed checks and of how findings are shown.
 
 mod company;
 mod matching;

@@ -169,6 +169,7 @@ lists! {
     negation_paired = "negation.paired",
     negation_plain = "negation.plain",
     negation_duty = "negation.duty",
+    negation_of_use = "negation.of_use",
 }
 
 /// Word lists of what a cable is called.

@@ -8,6 +8,7 @@ mod contrast;
 mod gains;
 mod gear;
 mod held;
+mod likenesses;
 mod multiples;
 mod outcome;
 mod people;

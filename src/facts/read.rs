@@ -359,7 +359,6 @@ impl Reader<'_> {
         self.quantities();
         self.strands_of_fields();
         self.loop_and_half();
-        self.leave_raised();
         self.words(sole);
         self.general_metals();
         self.alike();

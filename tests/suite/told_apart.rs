@@ -210,10 +210,10 @@ fn a_list_of_cables_and_one_of_values_go_in_order() {
         The Hessle and the Tolby are 2.5 and 4 mm².",
         &[("Hessle", &[3.0], &[2.5]), ("Tolby", &[5.0], &[4.0])],
     );
-    // What both come in is neither's.
+    // What both come in is of both.
     holds(
         "We bought the Hessle and the Tolby loudspeaker cable. The Hessle and the Tolby come in 3 m and 5 m.",
-        &[("Hessle", &[], &[]), ("Tolby", &[], &[])],
+        &[("Hessle", &[3.0, 5.0], &[]), ("Tolby", &[3.0, 5.0], &[])],
     );
 }
 

@@ -305,6 +305,7 @@ impl<'d> Reader<'d> {
         self.cues(at).iter().any(|cue| {
             let before = cue.span.start() < hit.span.start();
             let denies = match cue.class {
+                Class::DenyClause if self.says_what_for(made, at, cue) => false,
                 Class::DenyClause => {
                     self.same_clause(at, cue.span, hit.span)
                         && (before
@@ -353,6 +354,41 @@ impl<'d> Reader<'d> {
                 && !other(hit)
                 && self.same_clause(at, cue.span, hit.span)
         })
+    }
+
+    /// Whether the negation tells what the treatment before it is good for: “it keeps the plastic charged, so that it can't nibble at
+    /// the music”. That nobody hears it, or that nothing changes by it, is good for nothing.
+    fn says_what_for(&self, made: &Match, at: usize, cue: &Cue) -> bool {
+        const OPENING: [&str; 3] = ["so that ", ", so ", "; so "];
+        let words = self.words(at);
+        let ahead = Span::new(words.start(), cue.span.start().max(words.start())).of(self.text());
+        let opened = OPENING.iter().filter_map(|opening| {
+            let from = ahead.rfind(opening)?;
+            Some((from, from + opening.len()))
+        });
+        let Some((from, to)) = opened.max() else {
+            return false;
+        };
+        let end = words.start() + from;
+        let treated = (made.hits.first())
+            .is_some_and(|(sentence, hit)| *sentence == at && hit.span.end() <= end);
+        let denied =
+            (self.cues(at).iter()).any(|other| other.class.denies() && other.span.end() <= end);
+        let first_of = |words: &str| {
+            let mut words = words.split(|sign: char| !sign.is_alphanumeric());
+            words
+                .find(|word| !word.is_empty())
+                .unwrap_or("")
+                .to_lowercase()
+        };
+        let subject = first_of(ahead.get(to..).unwrap_or(""));
+        let behind = Span::new(cue.span.end(), words.end().max(cue.span.end())).of(self.text());
+        let list = self.lists.negation_of_use;
+        treated
+            && !denied
+            && !subject.is_empty()
+            && !list.has(&subject)
+            && !list.has(&first_of(behind))
     }
 
     /// Whether a clause says of the cable alone that it does not: “Loudspeakers loosen in their first weeks. The cables will not.”

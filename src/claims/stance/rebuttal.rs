@@ -43,7 +43,8 @@ impl Reader<'_> {
             if self.has(at, Class::Agree) || self.says_yes(at) {
                 return false;
             }
-            if step <= reach && self.rebuts(made, at, quoted || reported, parts) {
+            let answers = (quoted || reported) && !self.goes_on_speaking(made, at);
+            if step <= reach && self.rebuts(made, at, answers, parts) {
                 return true;
             }
             let far = |cue: &Cue| {
@@ -85,6 +86,30 @@ impl Reader<'_> {
             .take(2)
             .take_while(|&at| !self.has(at, Class::Agree))
             .any(|at| self.rebuts(made, at, true, parts))
+    }
+
+    /// Whether who is quoted goes on behind the words that tell who it is: “‘Most leads add overtones,’ said the engineer. ‘In ours
+    /// they are gone.’”
+    fn goes_on_speaking(&self, made: &Match, at: usize) -> bool {
+        /// Bytes of what tells who speaks.
+        const TELLS: usize = 90;
+        const MARKS: [char; 4] = ['"', '“', '‘', '«'];
+        let Some(end) = self.quote_end(made) else {
+            return false;
+        };
+        let text = self.text();
+        let start = self.words(at).start();
+        let pause = text
+            .get(..end)
+            .unwrap_or("")
+            .trim_end_matches(['"', '”', '’', '»']);
+        let between = Span::new(end, start.max(end)).of(text);
+        let tells = between.trim_matches(|sign: char| !sign.is_alphanumeric());
+        pause.ends_with(',')
+            && between.len() <= TELLS
+            && !tells.is_empty()
+            && (text.get(start..).unwrap_or("").starts_with(MARKS)
+                || between.trim_end().ends_with(MARKS))
     }
 
     /// Whether the block below a statement begins with one word that calls it false: “FALSE. Boots must be run in.”

@@ -1,6 +1,7 @@
 //! Who came out better, by how much, and to what it is credited. Takes the sides as they are.
 
 use super::anywhere_bool;
+use super::likenesses::{bounds_a_figure, is_a_noun, without_bounds};
 use super::multiples::Multiples;
 use super::people::of_people;
 use super::winner::{louder, winner};
@@ -215,6 +216,7 @@ pub(super) fn outcome(
             // "Because the braid looks better so."
             .filter(|span| !follows(reader.text(), *span, &["look ", "looks ", "looked "]))
             .filter(|span| !before_a_noun(reader, *span) && !is_a_noun(reader.text(), *span))
+            .filter(|span| !bounds_a_figure(reader.text(), *span))
             .filter(|span| !at_a_place(reader.text(), *span))
             .filter(|span| !intended(reader, sentence, *span))
             .filter(|span| !than_a_metal(reader, sentence, *span))
@@ -437,18 +439,6 @@ fn before_a_noun(reader: &Reader<'_>, words: Span) -> bool {
         })
 }
 
-/// Whether a word that may be a verb is a thing: “on the first beat”.
-fn is_a_noun(text: &str, words: Span) -> bool {
-    const AHEAD: [&str; 10] = [
-        "a", "the", "every", "each", "first", "last", "next", "per", "second", "strong",
-    ];
-    let said = words.of(text);
-    let ahead = text.get(..words.start()).unwrap_or("").trim_end();
-    let before = ahead.rsplit(|letter: char| !letter.is_alphabetic()).next();
-    (said.eq_ignore_ascii_case("beat") || said.eq_ignore_ascii_case("beats"))
-        && before.is_some_and(|word| AHEAD.contains(&word.to_lowercase().as_str()))
-}
-
 /// Whether what comes out comes out of something: “where it comes out behind the couch”, “came out of a skip”.
 pub(in crate::facts) fn at_a_place(text: &str, words: Span) -> bool {
     const PLACES: [&str; 14] = [
@@ -509,7 +499,7 @@ pub(super) fn stated_differences(
     let asked = before.map_or_else(String::new, |before| {
         reader.sheet.sentences[before].span.of(text).to_lowercase()
     });
-    let lower = LazyCell::new(|| span.of(text).to_lowercase());
+    let lower = LazyCell::new(|| without_bounds(&span.of(text).to_lowercase()));
     let has = |words: List<'_>| {
         words.within(&lower) || (asked.contains("how much") && words.within(&asked))
     };

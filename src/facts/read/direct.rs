@@ -236,7 +236,7 @@ impl Reader<'_> {
 
     /// “It starts at 5.2 mΩ/m. With its 35 % it ends at 7.0 mΩ/m”: a resistance that another of the cable comes to with the percentage
     /// beside it is worked out from that one, and none that was measured on a bridge.
-    pub(super) fn leave_raised(&mut self) {
+    fn leave_raised(&mut self) {
         const FEW: usize = 8;
         const CLOSE: f64 = 0.02;
         let sheet = self.sheet;
@@ -271,9 +271,12 @@ impl Reader<'_> {
                     raised.push(at);
                 }
             }
-            for at in raised.into_iter().rev() {
-                cable.figures.remove(at);
-            }
+            let mut raised = raised.into_iter().peekable();
+            let mut at = 0;
+            cable.figures.retain(|_| {
+                at += 1;
+                raised.next_if_eq(&(at - 1)).is_none()
+            });
         }
     }
 
@@ -309,6 +312,7 @@ impl Reader<'_> {
                 }
             }
         }
+        self.leave_raised();
     }
 
     fn prose(&self, sentence: usize) -> bool {

@@ -133,7 +133,15 @@ impl Reader<'_> {
                     self.roles[other],
                     Role::Figure(FigureKind::Resistance | FigureKind::ResistancePerLength)
                 );
-                resistance && next.start() >= words.end() && !pauses(words.end(), next.start())
+                let ahead = || next.start() >= words.end() && !pauses(words.end(), next.start());
+                // "3.30 Ω/km at the worst: 33 mΩ there and back".
+                let behind = || {
+                    next.start() >= figure.end()
+                        && next.end() <= words.start()
+                        && pauses(figure.end(), next.start())
+                        && !pauses(next.end(), words.start())
+                };
+                resistance && (ahead() || behind())
             })
     }
 
