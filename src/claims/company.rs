@@ -1,6 +1,7 @@
 //! What else a document claims speaks for what it says in few wordings: who makes one claim of a kind makes others. Knows no rule
 //! and no wording.
 
+use super::passage::Passages;
 use super::place::Place;
 use super::silent;
 use super::tell::ENOUGH_WAYS;
@@ -20,6 +21,8 @@ const TELLING: usize = 4;
 const OWN: usize = 2;
 /// What is told in so many wordings is spared one beside several claims that are themselves told in few.
 const TWICE: usize = 2;
+/// By so much less weigh words that stand where no cable is spoken of.
+const AWAY: usize = 3;
 /// What a wording that is spared weighs.
 const BACKING: usize = 2;
 /// Claims of so many other rules spare two.
@@ -57,8 +60,10 @@ impl Common {
     }
 
     /// How much the words tell that a claim rests on: places of words that are the rule's own, the lists that they are in, and those
-    /// of several words, which seldom meet by chance; and what other claims speak for.
-    pub(super) fn weight(&self, place: &Place, text: &str) -> usize {
+    /// of several words, which seldom meet by chance; and what other claims speak for. What is said of a cable by itself (`of_wire`) weighs
+    /// less where something else is spoken of.
+    pub(super) fn weight(&self, place: &Place, passages: &Passages<'_>, of_wire: bool) -> usize {
+        let text = passages.text();
         let own = || {
             place
                 .marks
@@ -70,7 +75,9 @@ impl Common {
             .map(|(span, _)| *span)
             .filter(|span| span.of(text).contains(char::is_whitespace))
             .collect();
-        apart(own().map(|(span, _)| *span)) + lists.len() + phrases.len() + BACKING * place.backed
+        let told = apart(own().map(|(span, _)| *span)) + lists.len() + phrases.len();
+        let away = of_wire && !passages.speak_of_cable(&place.sentences);
+        (told + BACKING * place.backed).saturating_sub(if away { AWAY } else { 0 })
     }
 
     /// Places of words that a claim rests on, where enough of them are of its rule's own.

@@ -315,7 +315,7 @@ impl<'b> Engine<'b> {
             .into_iter()
             .zip(losers)
             .filter(|(_, loses)| !loses)
-            .map(|(place, _)| self.claim(place, passages.sheet.flow.text()))
+            .map(|(place, _)| self.claim(place, passages))
             .collect();
         claims.sort_by(|a, b| (a.span, &a.rule).cmp(&(b.span, &b.rule)));
         claims
@@ -467,14 +467,11 @@ impl<'b> Engine<'b> {
             })
     }
 
-    fn claim(&self, place: Place, text: &str) -> Claim {
-        let weight = self.common.weight(&place, text);
-        let rule = self
-            .book
-            .rules()
-            .get(place.rule)
-            .map(|rule| rule.id.clone())
-            .unwrap_or_default();
+    fn claim(&self, place: Place, passages: &Passages<'_>) -> Claim {
+        let rule = self.book.rules().get(place.rule);
+        let of_wire = rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis);
+        let weight = self.common.weight(&place, passages, of_wire);
+        let rule = rule.map(|rule| rule.id.clone()).unwrap_or_default();
         let lexicon = self.book.lexicon();
         let mut marks: Vec<(Span, String)> = place
             .marks

@@ -279,6 +279,21 @@ impl<'d> Passages<'d> {
         self.elsewhere
     }
 
+    /// Whether one of the sentences names a cable, or a cable was spoken of last.
+    pub(super) fn speak_of_cable(&self, sentences: &[usize]) -> bool {
+        let lead = self.lead.as_ref().map(|lead| lead.list);
+        let names = |at: usize| {
+            let mut lists = [self.cable, lead].into_iter().flatten();
+            lists.any(|list| self.hits.say(at, list))
+        };
+        (sentences.iter()).any(|&at| names(at) || self.cable_spoken_of(at))
+    }
+
+    /// The running text.
+    pub(super) fn text(&self) -> &str {
+        self.sheet.flow.text()
+    }
+
     /// Share of the paragraphs and entries that speak of reproduced sound, from 0 to 1.
     pub(super) fn share_of_audio(&self) -> f64 {
         const RUNNING: usize = 4;
