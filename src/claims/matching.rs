@@ -162,6 +162,8 @@ pub(super) fn at(
             .iter()
             .flat_map(|&at| passages.around(at, 1))
             .map(|(at, _)| at)
+            // What the heading of the page says is no word on a neighbour.
+            .filter(|&at| !passages.is_title(at))
             .collect();
         if passages.say_any(&near, &alternative.unless_near) {
             return None;

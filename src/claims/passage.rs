@@ -289,6 +289,14 @@ impl<'d> Passages<'d> {
         (sentences.iter()).any(|&at| names(at) || self.cable_spoken_of(at))
     }
 
+    /// Whether a sentence is the heading with which the document begins.
+    pub(super) fn is_title(&self, sentence: usize) -> bool {
+        let block = self.sheet.sentences.get(sentence).map(|own| own.block());
+        let title = self.sheet.blocks.first();
+        block == Some(0)
+            && title.is_some_and(|title| matches!(title.kind(), BlockKind::Heading { .. }))
+    }
+
     /// The running text.
     pub(super) fn text(&self) -> &str {
         self.sheet.flow.text()
