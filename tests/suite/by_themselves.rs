@@ -217,3 +217,38 @@ fn a_letter_that_proposes_one_cable_offers_its_use() {
     let wrong = wrong(&cases);
     assert!(wrong.is_empty(), "{wrong}");
 }
+
+#[test]
+fn words_that_meet_by_chance_weigh_too_little() {
+    let chance = "What to buy: two-core copper cable with one core marked. We wrote this because the phone rings about it. Measure along \
+        the wall. Add half a metre at each end.\n\nRed to red, black to black, both speakers the same. If one is crossed over, the bass goes \
+        thin and singers float about behind your head. No harm done; swap two wires and it's cured. That is the only \"which way\" there \
+        is. You can run it from either end of the reel.\n\nBare wire is fine. Plugs make life easier.\n";
+    let told = "The club met on Monday at the usual place. We had tea first. A speaker cable was passed round and admired. In a bundle of bare \
+        strands the current keeps hopping from strand to strand, and every hop smears the note. Nobody minded. The chairman thanked the \
+        speaker. We shall meet again in March. Bring a cup. There was cake.\n";
+    let aside = "They were delivered on the coldest morning of the year. I let the boxes stand until they had stopped being unpleasant to touch. \
+        Even so the first few evenings were stiff going: a bright, rather shut-in sort of balance. The drums seemed to happen in a cupboard. \
+        By the weekend the loudspeakers had loosened. The cabinets are of oak. The grilles are grey. I connected them with a speaker cable \
+        of 4 mm². My neighbour likes them too.\n";
+    let wrong = wrong(&[
+        (chance, "strand-jumping", false),
+        (told, "strand-jumping", true),
+        (aside, "run-in", false),
+    ]);
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+/// 16 AWG has 4.02 Ω/1000 ft, 12 AWG 1.59 (ASTM B258 and annealed copper).
+#[test]
+fn what_bounds_a_figure_is_no_outcome() {
+    let bound = "                 CL-12      CL-16\nsize             12 AWG     16 AWG\nlongest run (1)  25 ft      12 ft\n\n(1) Into 8 ohm loudspeakers, one \
+        way. At these lengths the pair takes less than 0.2 dB at 20 kHz, and a longer one more.\n";
+    let told = "Cable A is 12 AWG, cable B is 16 AWG, both 5 m of copper. Cable A was clearly louder in our test, thanks to its braid.\n";
+    let wrong = wrong(&[
+        (bound, "unequal-gauge", false),
+        (bound, "outcome-exceeds-physics", false),
+        (told, "unequal-gauge", true),
+    ]);
+    assert!(wrong.is_empty(), "{wrong}");
+}
