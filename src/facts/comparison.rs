@@ -15,19 +15,19 @@ mod people;
 mod sides;
 mod winner;
 
-pub(super) use outcome::{at_a_place, ballot, counted, negated, rises};
+pub(super) use outcome::{at_a_place, ballot, counted, credits, negated, rises};
 pub(super) use sides::{is_lamp_power, lamp};
 
 use super::kind;
 use super::read::{Owner, Reader};
 use super::roles::Role;
-use super::types::{Comparison, FigureKind, Outcome, Rivalry, Side};
+use super::types::{Comparison, FigureKind, Outcome, Rivalry, Side, Subject};
 use crate::lexicon::ConceptId;
 use crate::sheet::BlockKind;
 use crate::span::Span;
 use held::{held_by, inherit, subjects};
-use outcome::{cause, credited, credits, measured, outcome};
-use sides::{are_sides, sides};
+use outcome::{cause, credited, measured, outcome};
+use sides::{are_sides, called_by_size, sides};
 use std::ops::Range;
 
 /// As many sides as a list of goods has.
@@ -90,7 +90,12 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
             || proven.is_some()
             || ((strong || caused(reader)) && !in_table));
     if compared {
-        let subjects = subjects(reader);
+        let mut subjects = subjects(reader);
+        // "The 12 AWG beats the 16 AWG", and nothing else is said to have done it: who calls both by their size means the size.
+        if credit.is_none() && called_by_size(reader, &sides) && !subjects.contains(&Subject::Size)
+        {
+            subjects.push(Subject::Size);
+        }
         let terms = reader.terms;
         let metals = [
             terms.copper,

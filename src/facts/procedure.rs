@@ -4,6 +4,8 @@
 //! What was done is told as an action with its object (“held up .. the reel”, “knew .. which”, “bring .. the same loudness”) near
 //! each other in one sentence; whether it was done is told by negations in its clause, or by the answer when it is asked.
 
+mod unmeant;
+
 use super::comparison::{self, ballot, counted, negated};
 use super::read::{Owner, Reader, sentence_at};
 use super::roles::Role;
@@ -12,6 +14,7 @@ use super::voices::{self, questioned};
 use crate::lexicon::{ConceptId, Hit};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
+use unmeant::{read_off, told_a_user};
 
 /// Words between an action and its object.
 const REACH: usize = 7;
@@ -174,7 +177,10 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
         (terms.seen_what, terms.seen_where),
     ] {
         for made in pairs(reader, sentence, verb, object) {
-            if is_task(made) {
+            if is_task(made)
+                || read_off(reader, sentence, made.span)
+                || told_a_user(reader, sentence, made.span)
+            {
                 continue;
             }
             match held_within(reader, sentence, made) {

@@ -10,6 +10,7 @@ mod figures;
 mod footnotes;
 mod nobodys;
 mod pairs;
+mod plated;
 mod points;
 mod printed;
 mod records;

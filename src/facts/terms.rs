@@ -9,6 +9,8 @@ lists! {
     name_property = "name.property",
     strand_measure = "strand.measure",
     name_label = "name.label",
+    told_user = "told.user",
+    seen_read = "seen.read",
     record_name = "record.name",
     record_position = "record.position",
     record_option = "record.option",

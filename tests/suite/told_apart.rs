@@ -249,3 +249,52 @@ fn three_without_names_are_told_by_their_order() {
         ],
     );
 }
+
+#[test]
+fn all_of_one_metal_says_nothing_of_the_other_cable() {
+    // Areas by ASTM B258: 12 AWG 3.309 mm², 14 AWG 2.081 mm².
+    let heard = "\n\nEveryone heard both in turn, and all preferred lead one. It is the plait that does it.\n";
+    for all in ["all silver", "All silver", "all copper", "all-copper"] {
+        let text = format!(
+            "Lead one: Lindqvarn Nine, {all}, 12 AWG, 4 m.\nLead two: flat twin, copper, 14 AWG, 5 m.{heard}"
+        );
+        holds(
+            &text,
+            &[
+                ("lead one", &[4.0], &[3.309]),
+                ("lead two", &[5.0], &[2.081]),
+            ],
+        );
+    }
+    // Where “all” means the cables, it does.
+    holds(
+        &format!(
+            "Lead one: a braid.\nLead two: a twin.\n\nAll are copper, 12 AWG, and 4 m long.{heard}"
+        ),
+        &[
+            ("lead one", &[4.0], &[3.309]),
+            ("lead two", &[4.0], &[3.309]),
+        ],
+    );
+}
+
+#[test]
+fn the_key_of_a_record_is_a_place_and_what_follows_a_name() {
+    let records = |first: &str, second: &str| {
+        format!(
+            "What we set up\n\n  {first}    Skelby Household, a grey figure-eight, with the\n               details on a card, copper, 2.5 mm², 9 m a side.\n\n  \
+             {second}   Torrin Nine, woven, in a snakeskin of blue nylon,\n               copper, 4 mm², 3 m a side.\n\n\
+             With the Household on, it sounded flat. With the Torrin it was far better. That is the weave.\n"
+        )
+    };
+    for (first, second) in [
+        ("First set", "Second set"),
+        ("Left rig ", "Right rig "),
+        ("Near side", "Far side  "),
+    ] {
+        holds(
+            &records(first, second),
+            &[("Skelby", &[9.0], &[2.5]), ("Torrin", &[3.0], &[4.0])],
+        );
+    }
+}

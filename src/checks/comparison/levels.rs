@@ -54,7 +54,11 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         }
         _ => return Vec::new(),
     };
-    if of_size(context, matching.span) {
+    // "They measure alike within 1 dB": two loudspeakers that are for sale.
+    let listened = context
+        .sentence(matching.span)
+        .is_none_or(|at| listened(context, &[at]));
+    if of_size(context, matching.span) || (apart > 0.0 && !listened) {
         return Vec::new();
     }
     let tolerance = context.threshold(RULE, "tolerance_db");
@@ -139,14 +143,7 @@ pub(in crate::checks) fn unheard(context: &Context<'_>, claim: &Claim) -> bool {
     if of_size(context, claim.span) {
         return true;
     }
-    let setup = &context.facts.setup;
-    let near = |told: &[usize]| any_near(told, &claim.sentences, SHORT);
-    let heard = context.sheet.sentences.len() <= SHORT
-        || context.facts.kind == DocumentKind::Comparison
-        || !context.facts.comparisons.is_empty()
-        || !setup.scores.is_empty()
-        || near(context.preferred())
-        || near(context.sentences_on_knowing());
+    let heard = listened(context, &claim.sentences);
     let words = |sentence: usize| {
         let span = context.sheet.sentences.get(sentence).map(|at| at.span);
         span.map_or("", |span| span.of(context.sheet.flow.text()))
@@ -160,6 +157,17 @@ pub(in crate::checks) fn unheard(context: &Context<'_>, claim: &Claim) -> bool {
         })
     });
     !heard || put
+}
+
+/// Whether a test is told of in the document, or listening near these sentences.
+fn listened(context: &Context<'_>, sentences: &[usize]) -> bool {
+    let near = |told: &[usize]| any_near(told, sentences, SHORT);
+    context.sheet.sentences.len() <= SHORT
+        || context.facts.kind == DocumentKind::Comparison
+        || !context.facts.comparisons.is_empty()
+        || !context.facts.setup.scores.is_empty()
+        || near(context.preferred())
+        || near(context.sentences_on_knowing())
 }
 
 /// Whether a difference of level that a claim takes for unmatched listening is what was measured, and listening was done at levels

@@ -14,6 +14,18 @@ pub(super) fn is_a_noun(text: &str, words: Span) -> bool {
         && before.is_some_and(|word| AHEAD.contains(&word.to_lowercase().as_str()))
 }
 
+/// Whether what is better or best is no cable and no sound: “the better conductor”, “best wishes”.
+pub(super) fn of_another_thing(text: &str, words: Span) -> bool {
+    let behind = text.get(words.end()..).unwrap_or("");
+    let next = behind
+        .trim_start()
+        .split(|letter: char| !letter.is_alphabetic());
+    matches!(
+        next.into_iter().next(),
+        Some("conductor" | "conductors" | "insulator" | "wishes" | "regards" | "greetings")
+    )
+}
+
 /// Whether a word says that a figure is a bound: “takes less than 0.2 dB”.
 pub(super) fn bounds_a_figure(text: &str, words: Span) -> bool {
     let behind = text.get(words.end()..).unwrap_or("");

@@ -1,7 +1,7 @@
 //! Who came out better, by how much, and to what it is credited. Takes the sides as they are.
 
 use super::anywhere_bool;
-use super::likenesses::{bounds_a_figure, is_a_noun, without_bounds};
+use super::likenesses::{bounds_a_figure, is_a_noun, of_another_thing, without_bounds};
 use super::multiples::Multiples;
 use super::people::of_people;
 use super::winner::{louder, winner};
@@ -44,7 +44,7 @@ pub(super) fn cause(reader: &Reader<'_>, region: Range<usize>) -> Option<Outcome
 }
 
 /// Whether a sentence says in so many words what made the difference, or that some part of a cable did.
-pub(super) fn credits(reader: &Reader<'_>, sentence: usize) -> bool {
+pub(in crate::facts) fn credits(reader: &Reader<'_>, sentence: usize) -> bool {
     /// Words between “it was the” and the part, and between the part and “does it”.
     const NEAR: usize = 4;
     /// Bytes of a cell that holds running text.
@@ -220,6 +220,8 @@ pub(super) fn outcome(
             .filter(|span| !at_a_place(reader.text(), *span))
             .filter(|span| !intended(reader, sentence, *span))
             .filter(|span| !than_a_metal(reader, sentence, *span))
+            // "Of the two, copper is the better conductor."
+            .filter(|span| !of_another_thing(reader.text(), *span))
             // "One side quieter ..... look for a loose screw": what is looked up by.
             .filter(|span| !in_key(reader, sentence, *span))
             .collect();

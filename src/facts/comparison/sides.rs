@@ -21,18 +21,23 @@ const MODAL: usize = 12;
 /// Whether these can be the sides of a test: not a whole range, and not cables that go by a load, a voltage or, when they are
 /// many, a size, as the columns and rows of a chart do.
 pub(super) fn are_sides(reader: &Reader<'_>, sides: &[Side]) -> bool {
-    let named = |ends: List<'_>| {
-        sides
-            .iter()
-            .filter(|side| {
-                let name = reader.facts.cables[side.cable].name.trim().to_lowercase();
-                name.starts_with(|letter: char| letter.is_ascii_digit()) && ends.ends(&name)
-            })
-            .count()
-    };
-    let loads = named(reader.terms.lists.side_load_end);
-    let sizes = named(reader.terms.lists.side_size_end);
+    let loads = named_by(reader, sides, reader.terms.lists.side_load_end);
+    let sizes = named_by(reader, sides, reader.terms.lists.side_size_end);
     sides.len() <= MOST_SIDES && loads < 2 && (sizes < sides.len() || sides.len() < 4)
+}
+
+/// Whether all sides go by their sizes.
+pub(super) fn called_by_size(reader: &Reader<'_>, sides: &[Side]) -> bool {
+    named_by(reader, sides, reader.terms.lists.side_size_end) == sides.len()
+}
+
+/// How many sides go by an amount that ends so.
+fn named_by(reader: &Reader<'_>, sides: &[Side], ends: List<'_>) -> usize {
+    let by_amount = |side: &&Side| {
+        let name = reader.facts.cables[side.cable].name.trim().to_lowercase();
+        name.starts_with(|letter: char| letter.is_ascii_digit()) && ends.ends(&name)
+    };
+    sides.iter().filter(by_amount).count()
 }
 
 /// Cables of which something is known, with what each side alone was given; none where they are more than all tests of one

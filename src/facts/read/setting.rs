@@ -8,6 +8,7 @@ use crate::facts::types::FigureKind;
 use crate::facts::{comparison, described, roster, verdict};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
+use std::ops::Range;
 
 impl Reader<'_> {
     /// Cables that only a word sets apart become entries where two or more are set side by side.
@@ -165,6 +166,17 @@ impl Reader<'_> {
                         .is_some_and(|(_, side)| side == means)
             })
         };
+        // "With the Torrin it was far better. That is the weave": one of two that a passage names, and what made it so.
+        let explained = || {
+            const PASSAGE: usize = 4;
+            self.roster.named().len() >= 2
+                && all.clone().any(|sentence| {
+                    let end = all.end.min(sentence + PASSAGE);
+                    says(sentence, terms.better)
+                        && (sentence..end).any(|at| comparison::credits(self, at))
+                        && self.two_called(sentence.saturating_sub(PASSAGE)..end, sentence)
+                })
+        };
         tested
             || measured
             || set_against
@@ -173,6 +185,32 @@ impl Reader<'_> {
             || (beside && roles >= 1)
             || (better && self.roster.labelled(&terms) >= 2)
             || (better && (roles >= 2 || (own && roles >= 1)))
+            || (better && explained())
+    }
+
+    /// Whether running text of a passage calls two cables by their names, one of them in `sentence`.
+    fn two_called(&self, passage: Range<usize>, sentence: usize) -> bool {
+        let called = |at: usize| {
+            let own = &self.sheet.sentences[at];
+            let told = matches!(
+                self.sheet.blocks[own.block()].kind(),
+                BlockKind::Paragraph | BlockKind::Item
+            );
+            let mentions = told.then(|| self.roster.called(&self.terms, self.text(), own.span));
+            mentions
+                .into_iter()
+                .flatten()
+                .filter_map(|mention| match mention.means {
+                    roster::Means::Entry(entry) => Some(entry),
+                    _ => None,
+                })
+        };
+        let Some(first) = called(sentence).next() else {
+            return false;
+        };
+        passage
+            .clone()
+            .any(|at| called(at).any(|other| other != first))
     }
 
     /// "The resistance of the one went up by 35 %, of the other by 8 %": the second is a rise as well.

@@ -410,6 +410,21 @@ impl Reader<'_> {
         })
     }
 
+    /// Whether “all” says that a thing is of one metal throughout: “all silver”, “all-copper”.
+    fn wholly(&self, sentence: usize, words: Span) -> bool {
+        let terms = self.terms;
+        let metals = [
+            terms.copper,
+            terms.silver,
+            terms.aluminium,
+            terms.cca,
+            terms.tinned,
+        ];
+        words.of(self.text()).eq_ignore_ascii_case("all")
+            && (self.hits.saying_any(sentence, &metals))
+                .any(|metal| metal.span.start() == words.end() + 1)
+    }
+
     /// Whom the words at `span` of a sentence speak of.
     pub(in crate::facts) fn owner(&self, sentence: usize, span: Span, focus: Owner) -> Owner {
         let resolved = self.resolved.of(sentence);
@@ -471,6 +486,12 @@ impl Reader<'_> {
                     Owner::Nobody
                 }
                 (Owner::All, Some((_, one))) if words.of(text).eq_ignore_ascii_case("all") => one,
+                // "Lead one: a braid, all silver, 4 m": of the cable whose line it is.
+                (Owner::All, None)
+                    if matches!(focus, Owner::One(_)) && self.wholly(sentence, *words) =>
+                {
+                    focus
+                }
                 _ => *owner,
             };
         }

@@ -474,7 +474,7 @@ impl Reader<'_> {
             concept if concept == terms.copper && !clad => ("copper", false),
             concept if concept == terms.silver_plated => ("silver", true),
             concept if concept == terms.silver && !wider(terms.silver_plated) => {
-                ("silver", near(terms.plating, 10))
+                ("silver", self.plates(sentence, hit.span, 10))
             }
             concept if concept == terms.tinned => (
                 "tin",

@@ -317,7 +317,7 @@ impl Roster {
                     framed.insert(name.clone());
                 }
                 let values = [told, of_sentence(lengths, index)];
-                sided.see(text, terms, (block.key(), sentence.span), span, values);
+                sided.see(text, terms, (block, sentence.span), span, values);
                 if lone_start && !apposed {
                     score -= 2;
                     starts

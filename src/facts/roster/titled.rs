@@ -4,7 +4,7 @@
 use super::{Roster, is_size};
 use crate::facts::terms::Terms;
 use crate::lexicon::tokenize;
-use crate::sheet::{BlockKind, Kind, Sheet};
+use crate::sheet::{Block, BlockKind, Kind, Sheet};
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
 
@@ -78,19 +78,26 @@ impl Roster {
         self.add_distinct(&names, terms);
     }
 
-    /// “BOUT 2. Hestia Nocturne vs Pardew Stage”: a heading that sets two names against each other.
-    pub(super) fn find_opposed(&mut self, sheet: &Sheet, terms: &Terms<'_>) {
+    /// “BOUT 2. Hestia Nocturne vs Pardew Stage”: a heading that sets two names against each other, or a sentence that does no more,
+    /// where sizes are told behind it: “The Moorhen Four against the Brixley. 4 mm² copper in both.”
+    pub(super) fn find_opposed<'s>(&mut self, sheet: &'s Sheet, terms: &Terms<'_>) {
         const WORDS: usize = 3;
+        /// Bytes of a sentence that only sets two against each other.
+        const BARE: usize = 70;
         let text = sheet.flow.text();
         let mut names: Vec<&str> = Vec::new();
         for block in &sheet.blocks {
-            if !matches!(block.kind(), BlockKind::Heading { .. }) {
+            let heading = matches!(block.kind(), BlockKind::Heading { .. });
+            if !heading && !matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item) {
                 continue;
             }
             for at in block.sentences() {
                 let Some(title) = sheet.sentences.get(at).map(|title| title.span.of(text)) else {
                     continue;
                 };
+                if !heading && (title.len() > BARE || !sized_behind(sheet, block, at)) {
+                    continue;
+                }
                 let sides = OPPOSED.iter().find_map(|word| title.split_once(word));
                 let Some((first, second)) = sides else {
                     continue;
@@ -112,6 +119,11 @@ impl Roster {
                     .next()
                     .unwrap_or(second)
                     .trim();
+                let bare = |words: &'s str| {
+                    let article = words.strip_prefix("The ").or(words.strip_prefix("the "));
+                    article.unwrap_or(words)
+                };
+                let (first, second) = (bare(first), bare(second));
                 if name(&first) && name(&second) && first != second {
                     names.extend([first, second]);
                 }
@@ -153,6 +165,15 @@ impl Roster {
             }
         }
     }
+}
+
+/// Whether one of the two sentences behind another, in its block, tells a size.
+fn sized_behind(sheet: &Sheet, block: &Block, at: usize) -> bool {
+    const BEHIND: usize = 2;
+    let end = block.sentences().end.min(at + 1 + BEHIND);
+    (at + 1..end)
+        .filter_map(|next| sheet.sentences.get(next))
+        .any(|next| holds_size(sheet, next.span))
 }
 
 /// Whether words name what is measured or a part of a cable, and no cable.
@@ -242,12 +263,13 @@ pub(super) struct Sided {
 
 impl Sided {
     /// Keeps a name that stands right behind the word for a place and a colon, with a value of its own behind it. `key` is the
-    /// key of the block that the sentence stands in, `values` are places of its sizes and of its lengths.
+    /// key of the block that the sentence stands in, `values` are places of its sizes and of its lengths. Where the key is the word
+    /// for the place, its whole block tells of what is named: “First set   Calder, a grey figure-eight. On the card: 2.5 mm²”.
     pub(super) fn see(
         &mut self,
         text: &str,
         terms: &Terms<'_>,
-        (key, sentence): (Option<Span>, Span),
+        (block, sentence): (&Block, Span),
         name: Span,
         values: [&[(usize, Span)]; 2],
     ) {
@@ -255,11 +277,17 @@ impl Sided {
         if self.found.len() > MOST {
             return;
         }
+        let key = block.key();
         let from = key
             .filter(|key| key.start() >= sentence.start() && key.end() <= name.start())
             .map_or(sentence.start(), |key| key.start());
         let ahead = Span::new(from, name.start().max(from)).of(text).trim_end();
-        let Some(place) = ahead.strip_suffix([':', '=', '–', '—']) else {
+        let keyed = key.is_some_and(|key| {
+            let key = key.of(text).trim();
+            ahead.strip_suffix([':', '=']).unwrap_or(ahead).trim() == key
+        });
+        let place = ahead.strip_suffix([':', '=', '–', '—']);
+        let Some(place) = place.or_else(|| keyed.then_some(ahead)) else {
             return;
         };
         let place = place
@@ -270,7 +298,8 @@ impl Sided {
         let valued = values.iter().any(|values| {
             let next = values.partition_point(|(_, value)| value.start() < name.end());
             values.get(next).is_some_and(|(_, value)| {
-                value.start() - name.end() <= 40
+                let own = keyed && value.end() <= block.span.end();
+                own || value.start() - name.end() <= 40
                     && !Span::new(name.end(), value.start())
                         .of(text)
                         .contains(['.', ';', ':'])

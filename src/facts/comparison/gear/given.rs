@@ -287,6 +287,13 @@ pub(super) fn give(
         piece.linked = false;
         return;
     }
+    // "With the monoblocks warmed up, in went the Moorhen."
+    if let Some(term) = circumstance(&led, piece, terms, text) {
+        piece.linked = true;
+        piece.side.clone_from(&term.keys);
+        piece.named = term.span;
+        return;
+    }
     let of_clause: Vec<&Term> = terms
         .iter()
         .filter(|term| term.span.end() <= piece.span.start())
@@ -371,4 +378,18 @@ pub(super) fn give(
         piece.side.clone_from(&first.keys);
         piece.named = first.span;
     }
+}
+
+/// The one side of a sentence that begins with the gear it was heard on: “with the monoblocks warmed up, in went the Moorhen”.
+fn circumstance<'t>(led: &str, piece: &Piece, terms: &'t [Term], text: &str) -> Option<&'t Term> {
+    /// Words from the gear to the side.
+    const NEAR: usize = 8;
+    let with = led.split_whitespace().next_back() == Some("with");
+    let term = terms.first().filter(|_| with)?;
+    let between = text.get(piece.span.end()..term.span.start())?;
+    let alone = terms.iter().all(|other| !apart(&term.keys, &other.keys));
+    let told = between.contains(',')
+        && !between.contains([';', ':', '.', '('])
+        && between.split_whitespace().count() <= NEAR;
+    (alone && told && !term.keys.contains(&Key::All)).then_some(term)
 }
