@@ -4,7 +4,7 @@
 use super::read::Reader;
 use super::roles::Role;
 use super::types::DocumentKind;
-use crate::sheet::BlockKind;
+use crate::sheet::{BlockKind, Kind};
 
 /// What speaks for one kind or another.
 #[derive(Debug)]
@@ -27,6 +27,8 @@ struct Evidence {
     sized: usize,
     /// Cells with the length of a run.
     runs: usize,
+    /// A table goes by two of size, length and load, and tells the third or a figure of them.
+    crossed: bool,
     /// The document says how far a run may go, or which size it takes.
     guides: bool,
     /// Who knew, how levels were set, scores: how many of these are told.
@@ -75,6 +77,7 @@ impl Evidence {
                         && reader.line_of(reader.sentence_of(index)).is_some()
                 })
                 .count(),
+            crossed: (0..sheet.tables.len()).any(|table| crossed(reader, table)),
             guides: promised || says(reader.terms.chart_run),
             tested: usize::from(setup.blinding.is_some())
                 + usize::from(setup.matching.is_some())
@@ -89,10 +92,11 @@ impl Evidence {
 
     /// A table of sizes and of how far each may go, or what each loses.
     fn charts(&self) -> bool {
-        self.rows >= 3
-            && (self.runs >= 4 && (self.guides || self.runs >= 9)
-                || self.sized >= 3 && self.guides
-                || self.sized >= 5)
+        self.crossed
+            || self.rows >= 3
+                && (self.runs >= 4 && (self.guides || self.runs >= 9)
+                    || self.sized >= 3 && self.guides
+                    || self.sized >= 5)
     }
 
     /// Cables were put to a test, whatever came of it.
@@ -177,6 +181,77 @@ fn sized(reader: &Reader<'_>) -> usize {
         })
         .count()
 }
+
+/// What a cell of a chart holds.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Axis {
+    Size,
+    Length,
+    Load,
+    Figure,
+}
+
+/// Whether a table goes by two of size, length and load, one down its side and the other along its head, and tells the third or a figure
+/// of each two. One of prices is a list of what is sold.
+fn crossed(reader: &Reader<'_>, table: usize) -> bool {
+    const FEWEST: usize = 2;
+    let sheet = reader.sheet;
+    let cells = &sheet.tables[table].cells;
+    let axis = |row: usize, column: usize| -> Option<Axis> {
+        let block = &sheet.blocks[(*cells.get(row)?.get(column)?)?];
+        let words = block.span.of(reader.text());
+        let own = block.sentences().flat_map(|at| reader.in_sentence(at));
+        let mut kinds = own.map(|index| &sheet.quantities[index]);
+        let Some(first) = kinds.next() else {
+            let figure = words.trim_start_matches(['<', '>', '~', '-', '−', '.', ' ']);
+            let plain = figure.starts_with(|sign: char| sign.is_ascii_digit())
+                && !figure.contains(char::is_alphabetic);
+            return plain.then_some(Axis::Figure);
+        };
+        // "up to 10 m"
+        let short = words.len() <= first.span.len() + SPARE;
+        let axis = match first.kind {
+            Kind::Gauge | Kind::Area => Axis::Size,
+            Kind::Length => Axis::Length,
+            Kind::Impedance | Kind::Resistance | Kind::Power => Axis::Load,
+            _ => Axis::Figure,
+        };
+        short.then_some(axis)
+    };
+    let columns = cells.iter().map(Vec::len).max().unwrap_or(0);
+    if cells.len() <= FEWEST || columns <= FEWEST {
+        return false;
+    }
+    let (Some(down), Some(along)) = (axis(1, 0), axis(0, 1)) else {
+        return false;
+    };
+    let same = (1..cells.len()).all(|row| axis(row, 0) == Some(down))
+        && (1..columns).all(|column| axis(0, column) == Some(along));
+    if !same {
+        return false;
+    }
+    let inner = || (1..cells.len()).flat_map(|row| (1..columns).map(move |column| (row, column)));
+    let told = |wanted: &[Axis]| {
+        let found = inner().filter_map(|(row, column)| axis(row, column));
+        let (mut all, mut fits) = (0, 0);
+        for axis in found {
+            all += 1;
+            fits += usize::from(wanted.contains(&axis));
+        }
+        fits > 0 && fits == all
+    };
+    match [down, along] {
+        [Axis::Size, Axis::Length] | [Axis::Length, Axis::Size] => {
+            told(&[Axis::Figure, Axis::Load])
+        }
+        [Axis::Load, Axis::Length] | [Axis::Length, Axis::Load] => told(&[Axis::Size]),
+        [Axis::Load, Axis::Size] | [Axis::Size, Axis::Load] => told(&[Axis::Length]),
+        _ => false,
+    }
+}
+
+/// Bytes that a cell may have beside its quantity.
+const SPARE: usize = 8;
 
 /// Decides what kind of document it is; `compared` says that a comparison with its outcome was read.
 pub(super) fn kind(reader: &Reader<'_>, compared: bool) -> DocumentKind {

@@ -10,6 +10,7 @@ mod firms;
 mod introduced;
 mod labels;
 mod large;
+mod listed;
 mod mentions;
 mod names;
 mod titled;
@@ -17,7 +18,7 @@ mod typed;
 
 pub(super) use labels::symbol;
 pub(super) use mentions::{headed, rivals};
-pub(super) use titled::property_over;
+pub(super) use titled::{is_property as property_of, property_over};
 
 use super::context::borders;
 use super::terms::Terms;

@@ -1,17 +1,23 @@
 //! Running text in two columns or more: the left one is read first, then the right one.
 
-use super::lines::{GAP, Line};
+mod fields;
+
+pub(super) use fields::unfold as fields;
+
+use super::lines::{Edge, GAP, Line};
 use super::table::{Segment, segments};
 use std::collections::BTreeMap;
 
 /// Most columns that stand side by side, less one.
 const DEEPEST: usize = 3;
-/// Lines that must show the gutter.
+/// Lines that must show the gutter, with nothing else that tells of it.
 const LEAST_LINES: usize = 4;
+/// The same where each side goes on from line to line.
+const FEWEST_LINES: usize = 3;
 
 /// Puts the lines of columns of running text one below the other.
 pub(super) fn unfold(text: &str, lines: Vec<Line>) -> Vec<Line> {
-    if lines.iter().filter(|line| line.has(GAP)).count() < LEAST_LINES {
+    if lines.iter().filter(|line| line.has(GAP)).count() < FEWEST_LINES {
         return lines;
     }
     let mut out = Vec::with_capacity(lines.len());
@@ -28,7 +34,7 @@ pub(super) fn unfold(text: &str, lines: Vec<Line>) -> Vec<Line> {
 }
 
 fn unfold_page(text: &str, page: &[Line], depth: usize, out: &mut Vec<Line>) {
-    let found = if depth > 0 { gutter(text, page) } else { None };
+    let found = gutter(text, page, depth);
     let Some((column, first, last)) = found else {
         out.extend_from_slice(page);
         return;
@@ -58,19 +64,39 @@ fn unfold_page(text: &str, page: &[Line], depth: usize, out: &mut Vec<Line>) {
             right_blank = right_blank.saturating_add(1);
         }
     }
+    let goes_on = |above: &Line, below: &Line| {
+        !above
+            .of(text)
+            .ends_with(['.', '!', '?', ':', '…', '"', '”'])
+            && below.of(text).starts_with(char::is_lowercase)
+    };
     if let Some(line) = right.first_mut() {
-        line.blank = line.blank.max(1);
+        line.blank = match left.last() {
+            Some(above) if goes_on(above, line) => 0,
+            _ => line.blank.max(1),
+        };
     }
     let shift = right.iter().map(|line| line.indent).min().unwrap_or(0);
     for line in &mut right {
         line.indent -= shift;
     }
+    if let Some(line) = left.first_mut() {
+        line.blank = line.blank.max(1);
+        if line.edge == Edge::No {
+            line.edge = Edge::In;
+        }
+    }
     out.extend(left);
+    let inner = out.len();
     unfold_page(text, &right, depth - 1, out);
+    for line in out.iter_mut().skip(inner) {
+        line.edge = Edge::No;
+    }
     // What comes below may stand in columns too.
     let mut rest = page.get(last..).unwrap_or(&[]).to_vec();
     if let Some(line) = rest.first_mut() {
         line.blank = line.blank.max(1);
+        line.edge = Edge::Out;
     }
     unfold_page(text, &rest, depth - 1, out);
 }
@@ -100,7 +126,10 @@ fn cut(text: &str, line: &Line, column: usize) -> (Option<Line>, Option<Line>) {
 }
 
 /// Where a column begins that runs beside another one, and the lines between which it does.
-fn gutter(text: &str, page: &[Line]) -> Option<(usize, usize, usize)> {
+fn gutter(text: &str, page: &[Line], depth: usize) -> Option<(usize, usize, usize)> {
+    if depth == 0 {
+        return None;
+    }
     // Columns at which a stretch begins after a gap.
     let mut starts: BTreeMap<usize, usize> = BTreeMap::new();
     for line in page.iter().filter(|line| line.has(GAP)) {
@@ -124,11 +153,11 @@ fn gutter(text: &str, page: &[Line]) -> Option<(usize, usize, usize)> {
     }
     let mut candidates: Vec<(usize, usize)> = starts
         .into_iter()
-        .filter(|(_, count)| *count >= LEAST_LINES)
+        .filter(|(_, count)| *count + 1 >= FEWEST_LINES)
         .collect();
     candidates.sort_by_key(|(column, count)| (std::cmp::Reverse(*count), *column));
     candidates.into_iter().take(4).find_map(|(column, _)| {
-        region(text, page, column).map(|(first, last)| (column, first, last))
+        region(text, page, column, depth).map(|(first, last)| (column, first, last))
     })
 }
 
@@ -162,7 +191,7 @@ fn side(text: &str, line: &Line, column: usize) -> Side {
 }
 
 /// The longest stretch of lines that leave the gutter free, if running text stands on both sides of it.
-fn region(text: &str, page: &[Line], column: usize) -> Option<(usize, usize)> {
+fn region(text: &str, page: &[Line], column: usize, depth: usize) -> Option<(usize, usize)> {
     let mut best: Option<(usize, usize, usize)> = None;
     let mut start = 0;
     let mut both = 0;
@@ -193,15 +222,70 @@ fn region(text: &str, page: &[Line], column: usize) -> Option<(usize, usize)> {
         }
     }
     let (first, last, both) = best?;
-    (both >= LEAST_LINES && runs(text, page.get(first..last)?, column)).then_some((first, last))
+    if both < FEWEST_LINES {
+        return None;
+    }
+    let first = first + head(text, page.get(first..last)?, column);
+    let last = first + foot(text, page.get(first..last)?, column);
+    let lines = page.get(first..last)?;
+    runs(text, lines, column, depth).then_some((first, last))
 }
 
-/// Whether running text stands on both sides, or beside a list of values.
-fn runs(text: &str, lines: &[Line], column: usize) -> bool {
+/// How many lines stand above the columns: the head of a page, whose right end begins elsewhere than they do.
+fn head(text: &str, lines: &[Line], column: usize) -> usize {
+    let fits = |line: &Line| {
+        let (_, other) = cut(text, line, column);
+        other.is_some_and(|other| usize::from(other.indent).abs_diff(column) <= 1)
+    };
+    let apart = |at: usize| lines.get(at + 1).is_some_and(|next| next.blank > 0);
+    (0..lines.len())
+        .take_while(|&at| apart(at) && lines.get(at).is_some_and(|line| !fits(line)))
+        .count()
+}
+
+/// How many of these lines stand in columns: a short line by itself below them, at the left, belongs to neither.
+fn foot(text: &str, lines: &[Line], column: usize) -> usize {
+    let right = |line: &Line| matches!(side(text, line, column), Side::Both | Side::Right);
+    let end = lines.iter().rposition(right).map_or(0, |last| last + 1);
+    let below = lines.get(end..).unwrap_or(&[]);
+    let alone = |at: usize| {
+        below.get(at).is_some_and(|line| line.blank > 0)
+            && below.get(at + 1).is_none_or(|next| next.blank > 0)
+    };
+    end + (0..below.len())
+        .find(|&at| alone(at))
+        .unwrap_or(below.len())
+}
+
+/// Whether a line holds a few words that may be a title on either side of a gutter.
+fn is_head(text: &str, line: &Line, column: usize) -> bool {
+    const WORDS: usize = 4;
+    let title = |part: Option<Line>| {
+        part.is_some_and(|part| {
+            let words = part.of(text);
+            words.split_whitespace().nth(WORDS).is_none()
+                && words.starts_with(|letter: char| letter.is_uppercase() || letter.is_numeric())
+                && words.ends_with(|letter: char| letter.is_alphanumeric() || letter == ')')
+        })
+    };
+    let (one, other) = cut(text, line, column);
+    title(one) && title(other)
+}
+
+/// Whether running text stands on both sides, or beside a list of values; of a few lines, both sides must go on from line to line.
+fn runs(text: &str, lines: &[Line], column: usize, depth: usize) -> bool {
+    let headed = lines
+        .first()
+        .is_some_and(|line| is_head(text, line, column));
     let mut left = Prose::default();
     let mut right = Prose::default();
-    for line in lines {
+    let mut behind = Vec::new();
+    for (at, line) in lines.iter().enumerate() {
         let (one, other) = cut(text, line, column);
+        behind.extend(other);
+        if headed && at == 0 {
+            continue;
+        }
         if let Some(one) = one {
             left.add(text, &one);
         }
@@ -209,12 +293,19 @@ fn runs(text: &str, lines: &[Line], column: usize) -> bool {
             right.add(text, &other);
         }
     }
-    left.gaps * 5 <= left.lines
-        && right.gaps * 5 <= right.lines
-        && left.lines >= LEAST_LINES
-        && right.lines >= LEAST_LINES
-        && ((left.is_prose() && right.words >= right.lines * 2)
-            || (right.is_prose() && left.is_wordy()))
+    if left.gaps * 5 > left.lines || left.lines == 0 {
+        return false;
+    }
+    // Of three columns, the other two are told apart by themselves.
+    if right.gaps * 5 > right.lines {
+        return left.is_wrapped() && gutter(text, &behind, depth - 1).is_some();
+    }
+    if left.lines.min(right.lines) < LEAST_LINES {
+        return left.is_wrapped() && right.is_wrapped();
+    }
+    left.is_prose() && right.words >= right.lines * 2
+        || right.is_prose() && left.is_wordy()
+        || left.is_narrow() && right.is_narrow()
 }
 
 #[derive(Default)]
@@ -223,6 +314,8 @@ struct Prose {
     words: usize,
     /// Lines that begin in small letters, as wrapped text does.
     small: usize,
+    /// Lines that begin with a figure, as values do.
+    figures: usize,
     /// Lines with gaps inside, as tables have.
     gaps: usize,
 }
@@ -234,6 +327,7 @@ impl Prose {
         self.lines += 1;
         self.words += line.split_whitespace().count();
         self.small += usize::from(line.starts_with(char::is_lowercase));
+        self.figures += usize::from(line.starts_with(|sign: char| sign.is_ascii_digit()));
     }
 
     fn is_wordy(&self) -> bool {
@@ -242,5 +336,17 @@ impl Prose {
 
     fn is_prose(&self) -> bool {
         self.is_wordy() && self.small * 4 >= self.lines
+    }
+
+    /// Whether a few words stand on each line, and lines break inside a sentence.
+    fn is_wrapped(&self) -> bool {
+        self.words >= self.lines * 3
+            && self.small * 4 >= self.lines
+            && self.figures * 2 < self.lines
+    }
+
+    /// Whether most lines go on with the one above, however few words they hold.
+    fn is_narrow(&self) -> bool {
+        self.is_wrapped() && self.small * 2 >= self.lines
     }
 }

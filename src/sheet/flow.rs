@@ -48,6 +48,24 @@ impl Flow {
         self.map.end()
     }
 
+    /// Whether words of something else stand in the decoded text between two lines of `span`: those of the column beside it, or the head
+    /// of a page.
+    #[must_use]
+    pub fn runs_over(&self, span: Span, decoded: &str) -> bool {
+        let mut over = false;
+        self.map.pieces(span.start()..span.end(), |here, source| {
+            let joint = self
+                .text
+                .get(here)
+                .is_some_and(|words| words.trim().is_empty());
+            over |= joint
+                && decoded.get(source).is_some_and(|between| {
+                    between.contains('\n') && between.contains(char::is_alphanumeric)
+                });
+        });
+        over
+    }
+
     /// The bytes of the decoded text that `span` stands for.
     #[must_use]
     pub fn source(&self, span: Span) -> Range<usize> {

@@ -7,17 +7,19 @@ mod answers;
 mod heading;
 mod hung;
 mod join;
+mod labels;
 mod look;
 mod pages;
 mod paragraph;
 mod positions;
 mod series;
+mod times;
 mod titles;
 mod voices;
 
 use super::clean::{self, Clean};
 use super::flow::Flow;
-use super::lines::{self, BAR, COLON, EQUALS, GAP, LEADER, Line};
+use super::lines::{self, BAR, COLON, EQUALS, Edge, GAP, LEADER, Line};
 use super::marks::{self, MarkKind};
 use super::{Block, BlockKind, Sentence, Sheet, columns, inline, records, sentence, table};
 use crate::span::Span;
@@ -62,8 +64,10 @@ pub(super) struct Reader<'t> {
     speaker: Option<Turn>,
     scratch: Vec<Span>,
     keys: Cell<[Option<KeptKey>; 2]>,
-    /// Column that most lines of running text reach.
+    /// Column that most lines of running text reach, those of columns side by side where such are being read.
     measure: usize,
+    /// The same for the whole page.
+    page_measure: usize,
     /// The chunk that is being read holds dot leaders, so that one dot may be one too.
     led: bool,
     /// The line above a key that begins with it.
@@ -74,6 +78,8 @@ pub(super) struct Reader<'t> {
     voices: Vec<String>,
     /// Blocks that stand below a blank or a drawn line, in order.
     apart: Vec<usize>,
+    /// How many headings were open above the columns that are being read.
+    above_columns: usize,
 }
 
 /// Where a line stands, and its key.
@@ -82,7 +88,8 @@ type KeptKey = ((usize, usize), Option<marks::Key>);
 /// Reads decoded text that has been cleaned.
 pub(super) fn read(clean: &Clean<'_>) -> Sheet {
     let text = clean.text();
-    let scanned = inline::unfold(text, inline::answers(text, lines::scan(text)));
+    let scanned = columns::fields(text, lines::scan(text));
+    let scanned = inline::unfold(text, inline::answers(text, scanned));
     let lines = columns::unfold(
         text,
         pages::running_heads(text, pages::unframed(text, scanned)),
@@ -103,11 +110,13 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
         scratch: Vec::new(),
         keys: Cell::new([None; 2]),
         measure,
+        page_measure: measure,
         led: false,
         key_above: None,
         signatures: Vec::new(),
         voices: Vec::new(),
         apart: Vec::new(),
+        above_columns: 0,
     };
     reader.leave_out_times();
     reader.find_voices();
@@ -142,6 +151,7 @@ impl<'t> Reader<'t> {
                 end = self.chunk_end(end);
             }
             self.apart.push(self.sheet.blocks.len());
+            self.pass_edge(at);
             // Another setting reads keys in another way.
             self.keys.set([None; 2]);
             self.led = (at..end.min(at + 40)).any(|line| {
@@ -161,6 +171,24 @@ impl<'t> Reader<'t> {
             }
             // A table may go on behind a blank line.
             at = here;
+        }
+    }
+
+    /// Ends the sections that were begun in columns where the text goes on below them.
+    fn pass_edge(&mut self, at: usize) {
+        match self.line(at).map(|line| line.edge) {
+            Some(Edge::In) => {
+                self.above_columns = self.headings.len();
+                let below = self.lines.get(at..).unwrap_or(&[]);
+                let end = below.iter().position(|line| line.edge == Edge::Out);
+                let columns = below.get(..end.unwrap_or(below.len())).unwrap_or(&[]);
+                self.measure = pages::measure(self.text, columns);
+            }
+            Some(Edge::Out) => {
+                self.headings.truncate(self.above_columns);
+                self.measure = self.page_measure;
+            }
+            Some(Edge::No) | None => {}
         }
     }
 

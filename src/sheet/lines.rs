@@ -17,6 +17,19 @@ pub(super) struct Line {
     pub(super) has: u8,
     /// First line after a form feed.
     pub(super) page: bool,
+    /// Whether columns begin or end here.
+    pub(super) edge: Edge,
+}
+
+/// Where lines that stood side by side begin and end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Edge {
+    /// Neither.
+    No,
+    /// The first line of the first column.
+    In,
+    /// The first line below them.
+    Out,
 }
 
 /// Two or more blanks, or a tab, inside the line.
@@ -79,6 +92,7 @@ impl Line {
             blank: 0,
             has: 0,
             page: false,
+            edge: Edge::No,
         }
         .part(text, range, indent)
     }
@@ -90,6 +104,11 @@ impl Line {
             end: narrow(range.end),
             indent: u16::try_from(indent).unwrap_or(u16::MAX),
             has: 0,
+            edge: if range.start <= self.start() {
+                self.edge
+            } else {
+                Edge::No
+            },
             ..*self
         };
         part.has = contents(part.of(text).as_bytes());
@@ -255,6 +274,7 @@ impl State {
             blank: self.blank,
             has: contents(text.as_bytes().get(start..end).unwrap_or(&[])),
             page: self.page,
+            edge: Edge::No,
         });
         self.blank = 0;
         self.page = false;

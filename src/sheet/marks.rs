@@ -408,6 +408,8 @@ mod tests {
             ),
             ("name          = Carrow", Some(("name", "Carrow"))),
             ("Item no.: 4", Some(("Item no.", "4"))),
+            ("Cable I = Calder", Some(("Cable I", "Calder"))),
+            ("And so do I: twice", None),
             ("Not one of these is true: a", None),
             ("So I said: no", None),
             ("There is. First thing: no", None),

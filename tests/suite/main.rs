@@ -11,6 +11,7 @@ mod foreign_rules;
 mod hostile;
 mod hygiene;
 mod labelled;
+mod laid_out;
 mod layout;
 mod nasty;
 mod note;

@@ -13,6 +13,8 @@ use std::ops::Range;
 
 /// Longest value that is taken for a name.
 const LONGEST_NAME: usize = 60;
+/// Longest name that the roster keeps.
+const LONGEST_CALLED: usize = 40;
 
 impl Reader<'_> {
     /// Runs of records that describe cables become entries.
@@ -243,7 +245,13 @@ impl Reader<'_> {
                 let blocks = self.sheet.blocks.get(record.clone())?;
                 let block = blocks.iter().find(|block| self.is_under(block, wanted))?;
                 let value = Span::new(block.key()?.end(), block.span.end()).of(self.text());
-                self.name(block, value.trim_start_matches([':', '=', ' ']).trim())
+                let value = value.trim_start_matches([':', '=', ' ']).trim();
+                // "Tarnside TS-122, two-conductor, bare copper": what it is stands behind its name.
+                let end = value
+                    .find([',', ';', '('])
+                    .filter(|_| value.len() > LONGEST_CALLED);
+                let name = end.and_then(|end| value.get(..end)).unwrap_or(value);
+                self.name(block, name.trim_end())
             })
             .collect()
     }
@@ -264,9 +272,15 @@ impl Reader<'_> {
         ];
         run.iter().any(|record| {
             let sentences = self.sheet.blocks[record.start].sentences();
-            sentences
-                .into_iter()
-                .any(|at| setup.iter().any(|&concept| self.hits.say(at, concept)))
+            // "Hessle speaker cable" says what it is, and hangs on no loudspeaker.
+            let of_cable = |at: usize, words: Span| {
+                let mut cables = self.hits.saying(at, terms.cable);
+                cables.any(|hit| hit.span.contains(words) || hit.span.start() == words.end() + 1)
+            };
+            sentences.into_iter().any(|at| {
+                let mut said = self.hits.saying_any(at, &setup);
+                said.any(|hit| !of_cable(at, hit.span))
+            })
         })
     }
 }

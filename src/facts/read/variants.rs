@@ -4,6 +4,7 @@ use super::{Owner, Reader, ratio};
 use crate::facts::bound;
 use crate::facts::kept::{ByEntry, Places};
 use crate::facts::roles::Role;
+use crate::facts::roster;
 use crate::facts::types::FigureKind;
 use crate::sheet::BlockKind;
 use crate::span::Span;
@@ -90,6 +91,11 @@ impl Reader<'_> {
                     Some(&(variant, _)) => variant,
                     None => {
                         let name = self.variant_name(size, first);
+                        if self.roster.entries[entry].name.is_empty()
+                            && let Some(own) = self.name_of_first(first, size)
+                        {
+                            self.roster.entries[entry].name = own;
+                        }
                         self.roster.add_new(&name, &format!("variant {size}"))
                     }
                 };
@@ -377,6 +383,47 @@ impl Reader<'_> {
             .or(key)
             .unwrap_or_else(|| self.sheet.quantities[size].span.of(text));
         name.trim().trim_end_matches(':').to_owned()
+    }
+
+    /// What the cable without a name is called from which another one is set apart by its heading or its key: by its own, where they are
+    /// alike.
+    fn name_of_first(&self, first: usize, other: usize) -> Option<String> {
+        const WORDS: usize = 4;
+        let text = self.text();
+        let block = |index: usize| &self.sheet.blocks[self.block_of(index)];
+        let (own, others) = (block(first).section(), block(other).section());
+        let lists = self.terms.lists;
+        let proper = |words: &str| {
+            let lower = words.to_lowercase();
+            words.starts_with(char::is_uppercase)
+                && words.split_whitespace().count() <= WORDS
+                && !roster::property_of(&self.terms, &lower)
+                && !lists.name_common.has(&lower)
+        };
+        let words_of = |span: Span| span.of(text).trim().trim_end_matches(':');
+        let (name, beside) = if own == others {
+            let (key, beside) = (block(first).key()?, block(other).key()?);
+            (words_of(key), words_of(beside))
+        } else {
+            let (own, others) = (own?, others?);
+            let title = |at: usize| self.sheet.blocks.get(at).map(|title| words_of(title.span));
+            let of_cable = |at: usize| {
+                let title = self.sheet.blocks.get(at);
+                let sentences = title.into_iter().flat_map(crate::sheet::Block::sentences);
+                sentences
+                    .filter(|&at| self.hits.say(at, self.terms.cable))
+                    .count()
+            };
+            if of_cable(own) != of_cable(others) {
+                return None;
+            }
+            (title(own)?, title(others)?)
+        };
+        let capitals = |words: &str| !words.contains(char::is_lowercase);
+        let alike = name != beside
+            && capitals(name) == capitals(beside)
+            && name.split_whitespace().count() == beside.split_whitespace().count();
+        (alike && proper(name) && proper(beside)).then(|| name.to_owned())
     }
 
     /// Quantities of `owner` that go with the size of a variant: of those that an entry and its variants have in `all`, and of

@@ -345,6 +345,20 @@ impl Reader<'_> {
             .flat_map(Mentions::iter);
         match (named.next(), named.next()) {
             (Some((_, owner)), None) => owner,
+            // "SPECIMEN A (as bought)": what stands in brackets says more of it.
+            (Some((words, owner)), Some(_)) if words.start() == block.span.start() => {
+                let behind = Span::new(words.end(), block.span.end())
+                    .of(self.text())
+                    .trim();
+                let inner = behind
+                    .strip_prefix('(')
+                    .and_then(|inner| inner.strip_suffix(')'));
+                if inner.is_some_and(|inner| !inner.contains(['(', ')'])) {
+                    owner
+                } else {
+                    Owner::Nobody
+                }
+            }
             _ => Owner::Nobody,
         }
     }

@@ -1,7 +1,7 @@
 //! Labels that set things apart: `Sample A`, lone letters, `(i)` and `(ii)`, and the name that a label is given. Knows nothing
 //! of metals and sizes.
 
-use super::{Entry, Means, Roster, is_size, lone_label};
+use super::{Entry, Means, Mention, Roster, is_size, lone_label};
 use crate::facts::count;
 use crate::facts::terms::Terms;
 use crate::lexicon::{Hits, Token, tokenize, write_lowered};
@@ -17,8 +17,24 @@ impl Roster {
         if !self.entries.iter().any(|entry| labelled(&entry.name)) {
             return;
         }
+        // A label that is a sentence by itself: "Side L. Calder, 12 AWG".
+        let mut alone: Option<Mention> = None;
         for sentence in 0..sheet.sentences.len() {
-            let mentions = self.mentions(sheet, hits, terms, sentence);
+            let mut mentions = self.mentions(sheet, hits, terms, sentence);
+            let own = sheet.sentences[sentence];
+            let begins =
+                (mentions.first()).is_some_and(|name| name.span.start() == own.span.start());
+            if let Some(label) = alone.take()
+                && begins
+                && sheet.sentences[sentence - 1].block() == own.block()
+            {
+                mentions.insert(0, label);
+            }
+            let words = own.span.of(text);
+            alone = (mentions.first().copied()).filter(|label| {
+                words.trim_end_matches(['.', ' ', ':']) == label.span.of(text)
+                    && label.span.start() == own.span.start()
+            });
             for pair in mentions.windows(2) {
                 let (Means::Entry(a), Means::Entry(b)) = (pair[0].means, pair[1].means) else {
                     continue;
@@ -49,6 +65,9 @@ impl Roster {
                     hung || matches!(
                         between.as_str(),
                         "=" | ":"
+                            | "-"
+                            | "–"
+                            | "—"
                             | ","
                             | "("
                             | "is"
@@ -159,7 +178,7 @@ impl Roster {
         }
         self.find_marks(sheet);
         self.find_codes(sheet, terms);
-        self.find_listed(sheet);
+        self.find_listed(sheet, hits, terms);
         if found.is_empty() {
             self.find_letters(sheet, terms);
         }
@@ -233,69 +252,6 @@ impl Roster {
             if codes.iter().filter(|(other, _)| *other == letters).count() >= 2 {
                 let place = self.add(code, false);
                 self.alias(place, &format!("={code}"));
-            }
-        }
-    }
-
-    /// `Larch   2 × 2.5 mm², silver, 4 m` and below it `Control   2 × 2.5 mm², copper, 4 m`: the keys of lines that give a size and
-    /// a length each are what the things are called.
-    fn find_listed(&mut self, sheet: &Sheet) {
-        const MOST: usize = 12;
-        const WORDS: usize = 3;
-        let text = sheet.flow.text();
-        let key = |at: usize| {
-            let block = sheet.blocks.get(at)?;
-            let span = block.key()?;
-            let words = span.of(text).trim();
-            // `Cable "Plait"` is called by what stands in the quotation marks.
-            let quoted = words
-                .split_once(['"', '“'])
-                .and_then(|(_, inner)| inner.strip_suffix(['"', '”']));
-            let words = quoted.unwrap_or(words);
-            // "Up: Orrisvane Whimbrel, 12 AWG" has the name behind the key.
-            let value = text.get(span.end()..block.span.end()).unwrap_or("");
-            let value = value.trim_start_matches(|letter: char| !letter.is_alphanumeric());
-            let plain = !value.starts_with(char::is_uppercase);
-            let named = plain
-                && words.starts_with(char::is_uppercase)
-                && words.len() > 1
-                && words.split_whitespace().count() <= WORDS
-                && words
-                    .chars()
-                    .all(|letter| letter.is_alphanumeric() || " -'’&.".contains(letter));
-            let from = sheet
-                .quantities
-                .partition_point(|quantity| quantity.span.start() < block.span.start());
-            let own = || {
-                (sheet.quantities.iter().skip(from))
-                    .take_while(|quantity| quantity.span.end() <= block.span.end())
-            };
-            let told = own().any(|quantity| is_size(quantity.kind))
-                && own().any(|quantity| quantity.kind == Kind::Length);
-            (named && told).then_some(words)
-        };
-        let mut found: Vec<&str> = Vec::new();
-        let mut at = 0;
-        while at < sheet.blocks.len() {
-            let mut last = at;
-            while key(last).is_some() && sheet.blocks[last].section() == sheet.blocks[at].section()
-            {
-                last += 1;
-            }
-            if last - at >= 2 {
-                found.extend((at..last).filter_map(key));
-            }
-            if found.len() > MOST {
-                return;
-            }
-            at = last.max(at + 1);
-        }
-        found.sort_unstable();
-        let all = found.len();
-        found.dedup();
-        if found.len() == all {
-            for name in found {
-                self.add(name, false);
             }
         }
     }
@@ -493,4 +449,24 @@ fn counted_of<'t>(terms: &Terms<'_>, code: &'t str) -> Option<&'t str> {
 /// Whether a word is a number that can end a name (`Alloy One`) or label a cable (`lead two`).
 pub(super) fn is_number(terms: &Terms<'_>, word: &str) -> bool {
     count::small(terms, word).is_some_and(|number| (1..=8).contains(&number))
+}
+
+/// Whether a noun and its label stand in brackets right behind a name: “Calder (side L)”.
+pub(super) fn labelled_behind(text: &str, terms: &Terms<'_>, name: Span) -> bool {
+    const LONGEST: usize = 20;
+    let behind = text.get(name.end()..).unwrap_or("");
+    let Some(inner) = behind.strip_prefix(" (") else {
+        return false;
+    };
+    let window = inner
+        .get(..inner.floor_char_boundary(LONGEST))
+        .unwrap_or("");
+    let label = window
+        .split_once(')')
+        .and_then(|(inner, _)| inner.split_once(' '));
+    label.is_some_and(|(noun, label)| {
+        let letter = label.len() == 1 && label.bytes().all(|sign| sign.is_ascii_alphanumeric());
+        terms.lists.name_label.has(&noun.to_lowercase())
+            && (letter || is_number(terms, &label.to_lowercase()))
+    })
 }

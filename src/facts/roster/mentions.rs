@@ -1,6 +1,6 @@
 //! Words of a sentence that mean a cable. Knows one sentence at a time, and not which cable `the other` is: that takes the walk.
 
-use super::{Means, Mention, Roster, Starts, lone_label, strip_possessive};
+use super::{Means, Mention, Roster, Starts, lone_label, strip_possessive, symbol};
 use crate::facts::terms::Terms;
 use crate::lexicon::{Hits, tokenize, write_lowered};
 use crate::sheet::Sheet;
@@ -18,6 +18,8 @@ impl Roster {
         let text = sheet.flow.text();
         let span = sheet.sentences[sentence].span;
         let mut mentions = self.called(terms, text, span);
+        // "C 150 pF" is no cable C.
+        mentions.retain(|known| known.span.len() > 1 || !symbol(sheet, known.span));
         // "The one is 14 AWG and so is the other": what is said holds for both.
         if let Some(alike) = hits.saying(sentence, terms.alike).next() {
             let start = mentions

@@ -3,7 +3,7 @@
 
 use super::firms::{firm, first_of_two, group, trail};
 use super::introduced::{Introduced, Numbered};
-use super::labels::{is_number, symbol};
+use super::labels::{self, is_number, symbol};
 use super::large::{SetLarge, stands_for};
 use super::titled;
 use super::{Roster, Told, strip_possessive, within};
@@ -134,6 +134,7 @@ impl Roster {
                     .as_deref()
                     .is_some_and(|word| lists.name_label.has(word))
                     && lone_start
+                    && !labels::labelled_behind(text, terms, span)
                 {
                     continue;
                 }
@@ -148,6 +149,11 @@ impl Roster {
                 }
                 if quoted {
                     score += 2;
+                }
+                // "Calder (side L), 12 AWG": its label stands behind it in brackets.
+                if labels::labelled_behind(text, terms, span) {
+                    score += 4;
+                    inside.insert(name.clone());
                 }
                 // "Three cables went round: Gale, Squall and Zephyr."
                 if listed.iter().any(|other| other.overlaps(span)) {

@@ -4,6 +4,7 @@ use super::{
     Cited, Counts, Item, Measure, Quote, Said, Settled, View, Work, counted, fingerprint, lines,
     one_line, shortened,
 };
+use crate::facts::Cable;
 use crate::finding::{Finding, Level, Mark, Origin, Step};
 use crate::input::Source;
 use crate::report::understood;
@@ -31,7 +32,12 @@ impl Quoter<'_> {
         Quote {
             place: self.source.place(start..end),
             range: start..end,
-            text: text.get(start..end).unwrap_or("").to_owned(),
+            text: if self.audit.sheet.flow.runs_over(span, text) {
+                // Between the two parts stand the words of another column.
+                span.of(self.audit.sheet.flow.text()).to_owned()
+            } else {
+                text.get(start..end).unwrap_or("").to_owned()
+            },
             label: label.to_owned(),
         }
     }
@@ -169,7 +175,7 @@ impl<'a> View<'a> {
     pub fn read(&self) -> String {
         [
             (self.quantity_count, "quantity"),
-            (self.facts.cables.len(), "cable"),
+            (cables_told(&self.facts.cables), "cable"),
             (self.comparisons.len(), "comparison"),
             (self.claims.len(), "claim"),
         ]
@@ -260,6 +266,16 @@ fn item(
         quotes,
         settled: None,
     }
+}
+
+/// How many cables there are: one that turned out to be another by its label, and has nothing left, is none.
+fn cables_told(cables: &[Cable]) -> usize {
+    let told = |cable: &&Cable| {
+        !cable.mentions.is_empty()
+            || !(cable.name.is_empty() && cable.sizes.is_empty() && cable.lengths.is_empty())
+            || !(cable.metals.is_empty() && cable.figures.is_empty())
+    };
+    cables.iter().filter(told).count().max(cables.len().min(1))
 }
 
 /// The sentence that holds the primary words.

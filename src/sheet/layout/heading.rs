@@ -1,7 +1,7 @@
 //! Headings: by their marks, by the line under them, by their capitals, by how they stand.
 
 use super::lines::{GAP, Line};
-use super::look::{ends_with_number, is_capitals, is_spaced, starts_upper};
+use super::look::{ends_with_link_word, ends_with_number, is_capitals, is_spaced, starts_upper};
 use super::marks::{self, KeyForm, MarkKind};
 use super::{About, BlockKind, Reader, table};
 use std::ops::Range;
@@ -17,6 +17,8 @@ impl Reader<'_> {
         words: &str,
     ) -> Option<usize> {
         const LONGEST: usize = 100;
+        /// Most words of a title in capitals over a line that begins small.
+        const SHOUT: usize = 3;
         if let Some(rest) = words.strip_prefix('#') {
             let deeper = rest.bytes().take_while(|byte| *byte == b'#').count();
             let title = rest.get(deeper..)?;
@@ -72,6 +74,10 @@ impl Reader<'_> {
             self.title(line, if opening { 1 } else { 2 });
             return Some(at + 1);
         }
+        if let Some(label) = self.label_title(at, at == start, end) {
+            self.title(label, 3);
+            return Some(at + 1);
+        }
         let mark = marks::mark(words);
         let (from, title) = match mark {
             Some(mark) if matches!(mark.kind, MarkKind::Number(_)) => {
@@ -114,7 +120,10 @@ impl Reader<'_> {
             let shouts = (at + 1..end.min(at + 3))
                 .filter(|other| is_capitals(self.words(*other)))
                 .count();
-            let goes_on = !last && self.words(at + 1).starts_with(char::is_lowercase);
+            // "SPECIMEN" over "speaker cable, 12 AWG": more would have stood beside it.
+            let goes_on = !last
+                && self.words(at + 1).starts_with(char::is_lowercase)
+                && !(count <= SHOUT && self.unfilled(at + 1, 4) && !ends_with_link_word(title));
             if shouts < 2 && !goes_on {
                 self.title(line, if opening { 1 } else { 2 });
                 return Some(at + 1);

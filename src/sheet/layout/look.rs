@@ -151,3 +151,9 @@ pub(super) fn ends_with_number(line: &str) -> bool {
     word.ends_with(|letter: char| letter.is_ascii_digit())
         || (word.len() <= 9 && quantity::is_number_word(word))
 }
+
+/// Whether the first word of a line is a unit: `AWG.` below `of 12`.
+pub(super) fn begins_with_unit(line: &str) -> bool {
+    let word = first_word(line).trim_end_matches(['.', ',', ';', ':', ')', '!', '?']);
+    word.chars().nth(1).is_some() && quantity::is_unit(word)
+}

@@ -3,8 +3,8 @@
 use super::clean::SOFT_HYPHEN;
 use super::lines::{BAR, COLON, EQUALS, GAP, LEADER, Line};
 use super::look::{
-    ends_sentence, ends_with_link_word, ends_with_number, first_word, is_closing, run_in,
-    starts_upper,
+    begins_with_unit, ends_sentence, ends_with_link_word, ends_with_number, first_word, is_closing,
+    run_in, starts_upper,
 };
 use super::marks::{self, KeyForm, MarkKind};
 use super::voices::is_attribution;
@@ -274,11 +274,15 @@ impl Reader<'_> {
         if outdented || self.opens_key(next, end) || self.in_one_form(next, end) {
             return true;
         }
-        if self.titles_fields(next, false, end) {
+        if self.titles_fields(next, false, end)
+            || self.labelled_alike(at, next)
+            || self.label_title(next, false, end).is_some()
+        {
             return true;
         }
-        // An author's name set far to the right.
-        if line.indent >= before.indent + 20 || before.indent >= line.indent + 20 {
+        // An author's name set far to the right, and no value that goes on below itself.
+        let far = line.indent >= before.indent + 20 || before.indent >= line.indent + 20;
+        if far && (line.has(GAP) || !self.below_value(at, line.indent)) {
             return true;
         }
         if next == at + 1 && is_attribution(self.words(at)) {
@@ -299,6 +303,23 @@ impl Reader<'_> {
             return true;
         }
         self.stacked(next, end)
+    }
+
+    /// Whether a column is that in which the value of line `at` begins, behind its key: what stands there goes on with it.
+    fn below_value(&self, at: usize, column: u16) -> bool {
+        const OFF: usize = 2;
+        let Some(line) = self.line(at) else {
+            return false;
+        };
+        let words = line.of(self.text);
+        let skip = marks::mark(words).map_or(0, |mark| mark.len);
+        let inner = line.part(self.text, line.start() + skip..line.end(), 0);
+        let key = self.find_key(&inner);
+        key.and_then(|key| words.get(..skip + key.value))
+            .is_some_and(|ahead| {
+                let value = usize::from(line.indent) + ahead.chars().count();
+                value.abs_diff(usize::from(column)) <= OFF
+            })
     }
 
     /// Whether a bullet and a key begin a line, as those of a list of records do.
@@ -333,7 +354,8 @@ impl Reader<'_> {
         let open = previous.ends_with([',', '-', '–', '—', '&', '+', '/', '(', SOFT_HYPHEN])
             || ends_with_link_word(previous)
             || words.starts_with("per ")
-            || (ends_with_number(previous) && words.starts_with(char::is_lowercase));
+            || ends_with_number(previous)
+                && (words.starts_with(char::is_lowercase) || begins_with_unit(words));
         if open {
             return false;
         }

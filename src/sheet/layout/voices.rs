@@ -138,32 +138,6 @@ impl Reader<'_> {
             .then_some((name.len(), value))
     }
 
-    /// Leaves out the times that stand before every line of a recording in which nobody is named: its lines run on.
-    pub(super) fn leave_out_times(&mut self) {
-        const FEWEST: usize = 5;
-        let stamp = |words: &str| {
-            let len = words
-                .find(|sign: char| !sign.is_ascii_digit() && sign != ':')
-                .unwrap_or(words.len());
-            let clock = words.get(..len)?;
-            let minutes = clock.split(':').skip(1).collect::<Vec<_>>();
-            let told = !minutes.is_empty() && minutes.iter().all(|part| part.len() == 2);
-            let gap = words.get(len..)?.starts_with(' ');
-            (told && gap && !clock.starts_with(':') && marks::mark(words).is_none())
-                .then_some(len + 1)
-        };
-        let stamped = |line: &Line| stamp(line.of(self.text)).is_some();
-        let count = self.lines.iter().filter(|line| stamped(line)).count();
-        if count < FEWEST || count * 10 < self.lines.len() * 6 {
-            return;
-        }
-        for line in &mut self.lines {
-            if let Some(skip) = stamp(line.of(self.text)) {
-                *line = line.part(self.text, line.start() + skip..line.end(), 0);
-            }
-        }
-    }
-
     /// Whether a line of a recording or of a script: the time of day or a name in capitals, a gap, and somebody speaks.
     pub(super) fn recorded(&self, words: &str) -> bool {
         let script = || {

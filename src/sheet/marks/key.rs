@@ -108,6 +108,11 @@ pub(in crate::sheet) fn is_key(name: &str) -> bool {
     }
     let mut depth = 0_i32;
     let mut words = 0;
+    // "Cable I" is a label.
+    let name = match name.rsplit_once(' ') {
+        Some((noun, "I")) if WORDS.letter_labelled.has(&noun.to_lowercase()) => noun,
+        _ => name,
+    };
     for word in name.split_whitespace() {
         let outside = depth <= 0 && !word.starts_with(['(', '[']);
         for letter in word.chars() {

@@ -386,14 +386,8 @@ impl<'t, 'o> Reader<'t, 'o> {
     /// Fills in the unit that stands behind the number that ends at `end`.
     fn unit_behind(&mut self, end: usize, limit: usize) {
         self.chain.end = end;
-        // The sign of a note may stand between the number and its unit.
         let rest = &self.text[end..limit];
-        let noted = rest.trim_start_matches(['¹', '*', '†', '‡']);
-        let noted = if noted.starts_with(is_blank) {
-            noted
-        } else {
-            rest
-        };
+        let noted = behind_note(rest);
         // `(50 ± 5) pF/m`
         let bracketed = self.chain.members.len() >= 2
             && (self.chain.members.last()).is_some_and(|last| last.joint == Joint::Tolerance);

@@ -413,6 +413,9 @@ impl<'t> Reader<'t, '_> {
         {
             return Some(self.skip_code(first.start));
         }
+        if self.scores(first.start, second.end) || self.street(first.start, second.end) {
+            return None;
+        }
         let (count, below) = (first.number.count()?, second.number.count()?);
         self.size_and_count(first, second, count, below)
     }

@@ -209,6 +209,7 @@ pub(super) fn lone_decimal(clause: &str) -> Option<usize> {
             return None;
         }
         Some('\'' | '’' | 'e' | 'E' | 'C') => return None,
+        Some('c') if rest.starts_with("c/") => return None,
         Some(c) if c.is_ascii_digit() => return None,
         Some('-') if rest.as_bytes().get(1).is_some_and(u8::is_ascii_alphabetic) => {
             let word = rest[1..]
@@ -329,8 +330,11 @@ pub(super) fn fraction_like(top: &Member, bottom: &Member, unit: Unit) -> bool {
 
 /// The gauge between two, where a number is one: “12.5 AWG”.
 pub(super) fn half_gauge(number: &Number) -> Option<f64> {
+    // "½ AWG" tells how far off a size is, and "11 1/2 AWG" is one.
+    const FEWEST: f64 = 4.0;
     let twice = number.value * 2.0;
-    let half = number.decimal && !number.words && (twice.fract().abs() < 1e-9);
+    let written = number.decimal || number.fraction && number.value >= FEWEST;
+    let half = written && !number.words && (twice.fract().abs() < 1e-9);
     (half && (1.0..=60.0).contains(&twice)).then_some(number.value)
 }
 
@@ -543,4 +547,25 @@ mod tests {
             }
         }
     }
+}
+
+/// What stands behind the sign of a note between a number and its unit: `12¹ AWG`, `3² m`. A raised two before millimetres may be a
+/// square, and so may one before a word that is no sure unit: `2.5² in white`.
+pub(super) fn behind_note(rest: &str) -> &str {
+    let signs = |c: char| matches!(c, '*' | '†' | '‡' | '¹' | '²' | '³' | '⁴'..='⁹');
+    let noted = rest.trim_start_matches(signs);
+    if !noted.starts_with(is_blank) {
+        return rest;
+    }
+    if !rest.starts_with('²') {
+        return noted;
+    }
+    let unit = noted.trim_start_matches(is_blank);
+    let word = unit.find(|c: char| !c.is_alphanumeric() && c != 'Ω');
+    let word = &unit[..word.unwrap_or(unit.len())];
+    let sure = one_of!(
+        word,
+        "m metres meters ft feet awg gauge ohm ohms Ω mΩ milliohm milliohms mohm mohms mm²"
+    );
+    if sure { noted } else { rest }
 }

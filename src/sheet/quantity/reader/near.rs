@@ -80,4 +80,25 @@ impl Reader<'_, '_> {
             .chain(words_of(self.behind(end)))
             .any(wire_word)
     }
+
+    /// Whether two numbers tell how a match or a vote went: "the cable club won 14-4". "They won a 14-4 cable" has a noun right behind.
+    pub(super) fn scores(&self, start: usize, end: usize) -> bool {
+        let score = |word: &str| {
+            one_of!(
+                word,
+                "won win wins winning winners beat beats beaten beating lost lose loses losing defeat defeats defeated score scores scored scoring match game games league cup tournament vote votes voted voting ballot poll majority decision half-time innings"
+            )
+        };
+        let linked = |word: &&str| {
+            !one_of!(
+                *word,
+                "on at in against over to by for from with and after before while when as but or of the a an this last"
+            )
+        };
+        let behind = self.behind(end);
+        let told = words_of(self.before(start))
+            .chain(words_of(behind))
+            .any(score);
+        told && !words_of(behind).take_while(linked).take(4).any(wire_word)
+    }
 }

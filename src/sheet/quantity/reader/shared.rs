@@ -29,6 +29,14 @@ impl<'t> Reader<'t, '_> {
         if last > 0 {
             let before = &members[last - 1];
             match (end_number.joint, unit.base) {
+                (Joint::Slash, Base::Gauge | Base::Swg | Base::Area)
+                    if self.text[before.end..end_number.start].starts_with(['C', 'c']) =>
+                {
+                    // "4C/14 AWG": so many conductors of that size.
+                    let count = before.number.count()?;
+                    self.left_over(chain, last - 1);
+                    return self.single(before.start, end, end_number.number, unit, Some(count));
+                }
                 (Joint::Slash, Base::Gauge | Base::Swg) => {
                     if let Some(next) = self.gauge_stroke(chain, unit, end) {
                         return Some(next);
