@@ -2,12 +2,15 @@
 //!
 //! They hold or fail by themselves, whatever cable they are made of, so they are read sentence by sentence and not by cable.
 
+mod called;
 mod numbered;
+
+pub(super) use called::read as read_called;
 
 use super::count;
 use super::read::{Reader, clause_at, fact};
 use super::roles::Role;
-use super::roster::is_size;
+use super::roster::{Means, is_size};
 use super::types::{Bundle, Fact, SizeOf};
 use crate::lexicon::ConceptId;
 use crate::span::Span;
@@ -287,6 +290,11 @@ fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) 
             .filter(|_| line.is_some())
     };
     let Some(first) = candidates().next() else {
+        if line.is_none()
+            && let Some(first) = of_called(reader, in_lines, sentence)
+        {
+            return (area(first) < area(whole)).then_some(first);
+        }
         return behind().filter(|&first| area(first) < area(whole));
     };
     let own = reader.sentence_of(whole);
@@ -315,6 +323,24 @@ fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) 
             (1.0 / ALIKE..=ALIKE).contains(&ratio)
         });
     (alone && one && area(first) < area(whole)).then_some(first)
+}
+
+/// “Remark 2: Quartet has four cores. Join them two and two”: the one size in the line of the only cable that is called there.
+fn of_called(reader: &Reader<'_>, in_lines: &InLines, sentence: usize) -> Option<usize> {
+    let block = reader.sheet.sentences[sentence].block();
+    let from = reader.sheet.blocks[block].sentences().start;
+    let mut called = (sentence.saturating_sub(BEFORE).max(from)..=sentence).flat_map(|at| {
+        let span = reader.sheet.sentences[at].span;
+        reader.roster.called(&reader.terms, reader.text(), span)
+    });
+    let Means::Entry(entry) = called.next()?.means else {
+        return None;
+    };
+    let sole = called.all(|other| other.means == Means::Entry(entry));
+    let sizes = in_lines.get(&entry).filter(|_| sole)?;
+    let mut sizes = (sizes.iter().copied()).filter(|&index| reader.roles[index] == Role::Size);
+    let size = sizes.next()?;
+    sizes.next().is_none().then_some(size)
 }
 
 /// How many are joined: as the sentence that joins them says, or else every number that the count of conductors allows.
@@ -347,7 +373,12 @@ fn counts(
     };
     let mut found: Vec<Fact<u32>> = Vec::new();
     let mut of_conductors: Vec<Fact<u32>> = Vec::new();
-    let first = reader.sentence_of(wire).min(*sentences.start());
+    let own = reader.sentence_of(wire);
+    let first = if *sentences.end() > own + BEFORE {
+        *sentences.start()
+    } else {
+        own.min(*sentences.start())
+    };
     for sentence in first..=*sentences.end() {
         for hit in reader.hits.of(sentence) {
             let Some(&(_, count)) = named.iter().find(|(concept, _)| *concept == hit.concept)

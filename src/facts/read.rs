@@ -19,6 +19,7 @@ mod rivals;
 mod segments;
 mod setting;
 mod shared;
+mod short;
 mod strands;
 mod strangers;
 mod tables;
@@ -234,6 +235,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     uses::read(&mut reader);
     offers::read(&mut reader);
     rises::read(&mut reader);
+    bundles::read_called(&mut reader);
     bound::bound(&mut reader.facts, reader.spread.get() == 0);
     procedure::read(&mut reader);
     score::read(&mut reader);
@@ -348,6 +350,7 @@ impl Reader<'_> {
         self.size_references();
         self.figures_beside_sizes();
         self.told_in_full();
+        self.sizes_by_number();
         let entries = self.roster.all_found();
         self.facts.cables = entries
             .map(|(name, named)| Cable {
@@ -371,34 +374,6 @@ impl Reader<'_> {
             self.parallel(cable);
         }
         self.classes_of_all();
-    }
-
-    /// Gives a class of conductor to the cable of the item that names it, and one that no item names to all.
-    fn classes_of_all(&mut self) {
-        let own = |block: usize| {
-            let block = self.sheet.blocks.get(block)?;
-            let mut named = (self.resolved.within(block.sentences()))
-                .flat_map(|mentions| mentions.iter())
-                .map(|(_, owner)| owner);
-            match (block.kind(), named.next(), named.next()) {
-                (BlockKind::Item, Some(Owner::One(entry)), None) => Some(entry),
-                _ => None,
-            }
-        };
-        let owned: Vec<(Option<usize>, (u8, Span))> = (self.classes.iter())
-            .map(|&(block, class)| (own(block), class))
-            .collect();
-        let general = owned
-            .iter()
-            .find(|(entry, _)| entry.is_none())
-            .map(|&(_, class)| class);
-        for (entry, cable) in self.facts.cables.iter_mut().enumerate() {
-            let told = owned.iter().find(|&&(own, _)| own == Some(entry));
-            let class = told.map(|&(_, class)| class).or(general);
-            if class.is_some() {
-                cable.besides().class = class;
-            }
-        }
     }
 
     /// Gives each cable the words that name it.

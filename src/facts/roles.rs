@@ -67,6 +67,8 @@ const LOSS_REACH: usize = 90;
 const LARGEST: f64 = 2.5e-3;
 /// Areas below that of 30 AWG are of one strand, m² (ASTM B258).
 const ONE_STRAND: f64 = 5.0e-8;
+/// Strands that are sold by a gauge are no thicker than 20 AWG, m² (ASTM B258).
+const STRAND_AT_MOST: f64 = 5.3e-7;
 /// Between words for a radius and the radius, in bytes.
 const RADIUS: usize = 40;
 /// Between words for a skin and how thick it is, in bytes.
@@ -178,6 +180,20 @@ fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     if around.led_by(&["what ", "than ", "as "]) && around.supposed_behind() {
         return Role::Aside;
     }
+    // "Strands of #30" over their numbers: so thick is one of them.
+    let thin = quantity.si().is_some_and(|area| area < STRAND_AT_MOST);
+    if quantity.kind == Kind::Gauge
+        && thin
+        && (around.led_by(&[
+            "trands of ",
+            "trands, ",
+            "trands (",
+            "trands x ",
+            "trands × ",
+        ]) || around.followed_by(&[" strands"]))
+    {
+        return Role::Aside;
+    }
     // "511 x 0.007854 mm² = 4.013 mm²": one strand in a sum.
     let strand = quantity.si().is_some_and(|area| area < ONE_STRAND);
     if strand && around.followed_by(&[" = ", " equals "]) {
@@ -232,7 +248,10 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     let radius =
         radius <= RADIUS && (radius < before(terms.len_skin) || around.keyed(terms.len_skin));
     let of_wire = plating || strand || through || radius;
-    if metres < 0.01 && !of_wire && (skin <= 100 || told()) {
+    // "At 20 kHz it gets no more than 0.2 mm into copper."
+    let into = around.has_frequency()
+        && around.followed_by(&[" into ", " below the surface", " beneath the surface"]);
+    if metres < 0.01 && !of_wire && (skin <= 100 || told() || into) {
         return Role::Figure(FigureKind::SkinDepth);
     }
     if metres < 0.1 && around.near(terms.len_spacing, REACH) {

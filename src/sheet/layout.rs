@@ -68,10 +68,10 @@ pub(super) struct Reader<'t> {
     measure: usize,
     /// The same for the whole page.
     page_measure: usize,
-    /// The chunk that is being read holds dot leaders, so that one dot may be one too.
+    /// The chunk that is being read or one right above it holds dot leaders, so that one dot may be one too.
     led: bool,
-    /// The line above a key that begins with it.
-    key_above: Option<Line>,
+    /// The lines above a key that begins with them.
+    key_above: Range<usize>,
     /// Blocks that hold the name of a letter's author, in order.
     signatures: Vec<usize>,
     /// Names that take turns to speak.
@@ -112,7 +112,7 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
         measure,
         page_measure: measure,
         led: false,
-        key_above: None,
+        key_above: 0..0,
         signatures: Vec::new(),
         voices: Vec::new(),
         apart: Vec::new(),
@@ -154,7 +154,8 @@ impl<'t> Reader<'t> {
             self.pass_edge(at);
             // Another setting reads keys in another way.
             self.keys.set([None; 2]);
-            self.led = (at..end.min(at + 40)).any(|line| {
+            // The lines of a form may stand in several groups.
+            self.led = (at.saturating_sub(20)..end.min(at + 40)).any(|line| {
                 self.line(line).is_some_and(|line| line.has(LEADER))
                     && marks::leader(self.words(line), false).is_some()
             });

@@ -222,13 +222,14 @@ impl Reader<'_> {
         let mut end = end;
         loop {
             if next >= end {
-                let Some(head) = self.resumes(next, &rows) else {
+                let Some(resumed) = self.resumes(next, &rows) else {
                     break;
                 };
                 end = self.chunk_end(next);
-                if let Some(head) = head {
+                if let Some(head) = resumed {
                     begun.push((rows.len(), head));
                     next += 1;
+                    end = self.chunk_end(next);
                 }
             }
             let line = *self.line(next)?;

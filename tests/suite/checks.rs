@@ -178,3 +178,31 @@ fn confirmations_that_are_kept_are_the_first_of_all() {
         few.remarks
     );
 }
+
+/// Each way to tell something comes in several documents that differ in all else, and in near misses.
+#[test]
+fn one_construction_is_read_in_every_document_that_has_it() {
+    let data: serde_json::Value =
+        serde_json::from_str(include_str!("../data/constructions.json")).expect("JSON");
+    let book = Rulebook::builtin();
+    let auditor = Auditor::new(&book, Limits::default());
+    let mut wrong = String::new();
+    let all = data["constructions"].as_array().expect("a list");
+    assert!(!all.is_empty());
+    for case in all {
+        let text = case["text"].as_str().expect("a text");
+        let wanted: BTreeSet<&str> = (case["rules"].as_array().expect("rules").iter())
+            .filter_map(|rule| rule.as_str())
+            .collect();
+        let source = Source::decode("text", text.as_bytes()).expect("plain text");
+        let audit = auditor.audit(&source);
+        let found: BTreeSet<&str> = (audit.findings.iter())
+            .filter(|finding| finding.level >= Some(Level::Warning))
+            .map(|finding| finding.rule.as_str())
+            .collect();
+        if found != wanted {
+            let _ = writeln!(wrong, "{}: {found:?} for {wanted:?}:\n{text}", case["way"]);
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}

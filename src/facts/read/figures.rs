@@ -57,6 +57,34 @@ const LIMIT: usize = 40;
 const ANOTHER: f64 = 1.3;
 
 impl Reader<'_> {
+    /// Gives a class of conductor to the cable of the item that names it, and one that no item names to all.
+    pub(super) fn classes_of_all(&mut self) {
+        let own = |block: usize| {
+            let block = self.sheet.blocks.get(block)?;
+            let mut named = (self.resolved.within(block.sentences()))
+                .flat_map(|mentions| mentions.iter())
+                .map(|(_, owner)| owner);
+            match (block.kind(), named.next(), named.next()) {
+                (BlockKind::Item, Some(Owner::One(entry)), None) => Some(entry),
+                _ => None,
+            }
+        };
+        let owned: Vec<(Option<usize>, (u8, Span))> = (self.classes.iter())
+            .map(|&(block, class)| (own(block), class))
+            .collect();
+        let general = owned
+            .iter()
+            .find(|(entry, _)| entry.is_none())
+            .map(|&(_, class)| class);
+        for (entry, cable) in self.facts.cables.iter_mut().enumerate() {
+            let told = owned.iter().find(|&&(own, _)| own == Some(entry));
+            let class = told.map(|&(_, class)| class).or(general);
+            if class.is_some() {
+                cable.besides().class = class;
+            }
+        }
+    }
+
     /// Areas that are told of one cable alone, for each.
     fn own_sizes(&self) -> Vec<Vec<f64>> {
         let mut own = vec![Vec::new(); self.facts.cables.len()];

@@ -1,16 +1,25 @@
-//! Strands that are told in fields of their own: `Strand size: 30 AWG` beside `Number of strands: 65` says what the one conductor
-//! is made of, and no size of it. Knows keys and roles of quantities, and no owners but those of the strands.
+//! Strands that are told in fields or cells of their own: `Strand size: 30 AWG` beside `Number of strands: 65` says what the one
+//! conductor is made of, and no size of it. Knows keys and roles of quantities, and no owners but those of the strands.
 
 use super::{Reader, whole};
 use crate::facts::read::Owner;
 use crate::facts::roles::Role;
 use crate::facts::types::{Notation, Size, SizeOf};
-use crate::sheet::Kind;
+use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use crate::units::{Metre, SquareMetre};
 
 /// Blocks within which the number of strands stands from their size.
 const REACH: usize = 4;
+
+/// What a value is called: the key of its field, or the head of its column or of its row.
+#[derive(Debug, Clone, Copy)]
+struct Name {
+    sentence: usize,
+    words: Span,
+    /// Whether it heads a column, so that the cells of the row belong together.
+    across: bool,
+}
 
 impl Reader<'_> {
     /// Sizes of strands are no sizes of conductors.
@@ -22,7 +31,7 @@ impl Reader<'_> {
         }
     }
 
-    /// Gives each cable the strands that fields tell of.
+    /// Gives each cable the strands that fields and cells tell of.
     pub(super) fn strands_of_fields(&mut self) {
         for index in 0..self.sheet.quantities.len() {
             let Owner::One(cable) = self.owners.at(index) else {
@@ -34,7 +43,9 @@ impl Reader<'_> {
             else {
                 continue;
             };
-            let Some(count) = self.count_beside(self.block_of(index)) else {
+            let block = self.block_of(index);
+            let count = self.count_beside(block);
+            let Some(count) = count.or_else(|| self.count_in_line(block)) else {
                 continue;
             };
             let area = f64::from(count) * std::f64::consts::FRAC_PI_4 * strand.0 * strand.0;
@@ -64,20 +75,83 @@ impl Reader<'_> {
             Kind::Diameter | Kind::Length => si,
             _ => return None,
         };
-        let block = &self.sheet.blocks[self.block_of(index)];
-        let key = block.key()?;
-        let value = Span::new(key.end(), quantity.span.start().max(key.end())).of(self.text());
+        let block = self.block_of(index);
+        let own = &self.sheet.blocks[block];
+        let from = own.key().map_or(own.span.start(), |key| key.end());
+        let value = Span::new(from, quantity.span.start().max(from)).of(self.text());
         let first = value
             .trim_matches(|sign: char| !sign.is_alphanumeric())
             .is_empty();
-        let of_strands = (self.hits)
-            .saying(self.sentence_of(index), self.terms.size_strand)
-            .any(|hit| key.contains(hit.span));
-        let words = key.of(self.text()).to_lowercase();
-        let measured = words
-            .split(|letter: char| !letter.is_alphanumeric())
-            .any(|word| self.terms.lists.strand_measure.has(word));
-        (first && of_strands && measured).then_some(Metre(diameter))
+        let measured = |name: Name| {
+            let words = name.words.of(self.text()).to_lowercase();
+            let mut words = words.split(|letter: char| !letter.is_alphanumeric());
+            words.any(|word| self.terms.lists.strand_measure.has(word))
+        };
+        (first && self.names_of_strands(block).any(measured)).then_some(Metre(diameter))
+    }
+
+    /// The key of a field, or the heads of the row and the column of a cell, where they speak of strands.
+    fn names_of_strands(&self, block: usize) -> impl Iterator<Item = Name> + '_ {
+        let sheet = self.sheet;
+        let own = &sheet.blocks[block];
+        let keyed = own.key().map(|words| Name {
+            sentence: own.sentences().start,
+            words,
+            across: false,
+        });
+        let cell = match own.kind() {
+            BlockKind::Cell { table, row, column } => {
+                Some([table, row, column].map(|place| place as usize))
+            }
+            _ => None,
+        };
+        let head = move |across: bool| {
+            let [table, row, column] = cell?;
+            let table = sheet.tables.get(table)?;
+            let (row, column) = match across {
+                true if table.header_row && row > 0 => (0, column),
+                false if table.header_column && column > 0 => (row, 0),
+                _ => return None,
+            };
+            let head = &sheet.blocks[(*table.cells.get(row)?.get(column)?)?];
+            Some(Name {
+                sentence: head.sentences().start,
+                words: head.span,
+                across,
+            })
+        };
+        let heads = [true, false].into_iter().filter_map(head);
+        keyed.into_iter().chain(heads).filter(|name| {
+            (self.hits)
+                .saying(name.sentence, self.terms.size_strand)
+                .any(|hit| name.words.contains(hit.span))
+        })
+    }
+
+    /// The number of strands in the line of a table in which a cell tells how thick they are, if just one cell gives it.
+    fn count_in_line(&self, block: usize) -> Option<u32> {
+        let BlockKind::Cell { table, row, column } = self.sheet.blocks[block].kind() else {
+            return None;
+        };
+        let cells = &self.sheet.tables.get(table as usize)?.cells;
+        let across = self.names_of_strands(block).next()?.across;
+        let line: Vec<usize> = if across {
+            let row = cells.get(row as usize)?;
+            row.iter().copied().flatten().collect()
+        } else {
+            let cell = |row: &Vec<Option<usize>>| row.get(column as usize).copied().flatten();
+            cells.iter().filter_map(cell).collect()
+        };
+        let mut counts = line.into_iter().filter_map(|cell| {
+            let words = self.sheet.blocks[cell].span.of(self.text()).trim();
+            let count: f64 = words.parse().ok()?;
+            let named = self
+                .names_of_strands(cell)
+                .any(|name| name.across == across);
+            (named && count > 1.0).then(|| whole(count)).flatten()
+        });
+        let count = counts.next()?;
+        counts.next().is_none().then_some(count)
     }
 
     /// The number of strands that a field near a block gives, if just one does.

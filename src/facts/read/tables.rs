@@ -121,6 +121,9 @@ impl Reader<'_> {
                 if !describes {
                     continue;
                 }
+                if by_row && self.goes_on_with(index, line, &cells) {
+                    continue;
+                }
                 let head = self.sheet.blocks[head].span;
                 // "R  14.4 mΩ/m   L  0.62 µH/m" under the name of a cable: symbols with their values.
                 if by_row && roster::symbol(self.sheet, head) {
@@ -192,6 +195,23 @@ impl Reader<'_> {
             }
         }
         self.roster.merge_labels(self.sheet, self.hits, &self.terms);
+    }
+
+    /// Whether a row has nothing under the names of the rows above it and gives no more than a length: “Tarn | 2 m | 58” over “| 3 m | 71”.
+    fn goes_on_with(&self, table: usize, row: usize, cells: &[usize]) -> bool {
+        let rows = &self.sheet.tables[table].cells;
+        let named = |row: usize| {
+            rows.get(row)
+                .is_some_and(|row| matches!(row.first(), Some(Some(_))))
+        };
+        let own = cells.iter().flat_map(|&cell| {
+            let sentences = self.sheet.blocks[cell].sentences();
+            self.first_in(sentences.start)..self.first_in(sentences.end)
+        });
+        let told = |role: Role| matches!(role, Role::Size | Role::CombinedSize | Role::Figure(_));
+        !named(row)
+            && (usize::from(self.sheet.tables[table].header_row)..row).any(named)
+            && own.into_iter().all(|index| !told(self.roles[index]))
     }
 
     /// Lets the number of a row in an offer or a bill stand for it: “Pos. 030” for the row that has 030 under “Pos”.

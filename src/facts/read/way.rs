@@ -60,11 +60,13 @@ impl Reader<'_> {
         let loop_ = around
             .nearest(self.terms.r_loop)
             .filter(|(_, words)| !self.tells_length(sentence, quantity.span, *words))
-            .filter(|(_, words)| !self.of_the_next(sentence, index, *words));
+            .filter(|(_, words)| !self.of_the_next(sentence, index, *words))
+            .filter(|(_, words)| !self.right_behind_another(sentence, index, *words));
         let single = around
             .nearest(self.terms.r_single)
             .filter(|(_, words)| !self.of_the_metal(sentence, *words))
-            .filter(|(_, words)| !self.of_the_next(sentence, index, *words));
+            .filter(|(_, words)| !self.of_the_next(sentence, index, *words))
+            .filter(|(_, words)| !self.right_behind_another(sentence, index, *words));
         let (reading, reading_span) = match (loop_, single) {
             (Some((a, span)), Some((b, _))) if a <= b && a < 80 => (Reading::Loop, Some(span)),
             (_, Some((b, span))) if b < 80 => (Reading::Single, Some(span)),
@@ -143,6 +145,23 @@ impl Reader<'_> {
                 };
                 resistance && (ahead() || behind())
             })
+    }
+
+    /// Whether words for the loop or for one way stand right behind another resistance: “3.30 Ω/km: 33 mΩ there and back”.
+    fn right_behind_another(&self, sentence: usize, index: usize, words: Span) -> bool {
+        const NEAR: usize = 3;
+        let figure = self.sheet.quantities[index].span;
+        self.in_sentence(sentence).any(|other| {
+            let next = self.sheet.quantities[other].span;
+            let resistance = matches!(
+                self.roles[other],
+                Role::Figure(FigureKind::Resistance | FigureKind::ResistancePerLength)
+            );
+            resistance
+                && next.start() >= figure.end()
+                && next.end() <= words.start()
+                && words.start() - next.end() <= NEAR
+        })
     }
 
     /// Whether words for one way say how much metal there is: "with 4 mm² of copper each way".

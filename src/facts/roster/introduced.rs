@@ -82,7 +82,7 @@ impl Introduced {
     }
 }
 
-/// Numbers right behind a name, by name.
+/// Numbers right behind a name, by name, each with the sign before it.
 #[derive(Debug, Default)]
 pub(super) struct Numbered(FxHashMap<String, Vec<String>>);
 
@@ -102,9 +102,9 @@ impl Numbered {
             return;
         };
         let digits = number.of(text);
-        let beside = number.start() > name.1.end()
-            && Span::new(name.1.end(), number.start()).of(text) == " "
-            && !sizes.is_empty()
+        let sign = Span::new(name.1.end(), number.start().max(name.1.end())).of(text);
+        // "Lumen-2" is no value of anything.
+        let beside = (sign == " " && !sizes.is_empty() || sign == "-" && name.0.len() > 2)
             && digits.len() <= DIGITS
             && digits.bytes().all(|digit| digit.is_ascii_digit());
         if !beside {
@@ -118,8 +118,9 @@ impl Numbered {
             .get(at)
             .is_some_and(|quantity| quantity.span.start() < number.end());
         let known = self.0.entry(name.0.to_owned()).or_default();
-        if !value && !known.iter().any(|known| known == digits) {
-            known.push(digits.to_owned());
+        let told = |known: &String| known.trim_start_matches([' ', '-']) == digits;
+        if !value && !known.iter().any(told) {
+            known.push(format!("{sign}{digits}"));
         }
     }
 
@@ -136,9 +137,9 @@ impl Roster {
     /// Adds what only a number keeps apart: “Hollowmere Twin 12” is called “Twin 12” as well.
     pub(super) fn add_numbered(&mut self, name: &str, numbers: &[String]) {
         for number in numbers {
-            let place = self.add(&format!("{name} {number}"), false);
+            let place = self.add(&format!("{name}{number}"), false);
             if let Some((_, last)) = name.rsplit_once(' ') {
-                self.alias_unless_shared(place, &format!("{} {number}", last.to_lowercase()));
+                self.alias_unless_shared(place, &format!("{}{number}", last.to_lowercase()));
             }
         }
     }

@@ -24,7 +24,9 @@ impl Roster {
         for (at, block) in sheet.blocks.iter().enumerate() {
             let words = block.span.of(text);
             let code = match block.kind() {
-                BlockKind::Heading { .. } => ends_in_code(words),
+                BlockKind::Heading { .. } => {
+                    ends_in_code(words).or_else(|| called_with_number(words))
+                }
                 BlockKind::Item => code_first(words).or_else(|| type_in(words)),
                 BlockKind::Paragraph => type_in(words),
                 _ => None,
@@ -90,6 +92,24 @@ fn ends_in_code(heading: &str) -> Option<&str> {
     // A heading that is a code and nothing else may be the number of a document.
     (NOUNS.contains(&noun.as_str()) || !ahead.is_empty() && !noun.ends_with(['.', ',', ':']))
         .then_some(code)
+}
+
+/// The name with a number in a heading that is little else: `Lumen-2` of “Lumen-2 (ribbon)”.
+fn called_with_number(heading: &str) -> Option<&str> {
+    const LETTERS: usize = 3;
+    const DIGITS: usize = 4;
+    let name = heading.split(['(', ',', ':']).next()?.trim();
+    let (word, number) = name.rsplit_once('-')?;
+    let letters = word.rsplit(' ').next()?;
+    let called = letters.len() >= LETTERS
+        && letters.starts_with(|sign: char| sign.is_uppercase())
+        && letters.chars().all(char::is_alphabetic)
+        && letters.chars().any(char::is_lowercase);
+    let digits = number.trim_end_matches(|sign: char| sign.is_ascii_alphabetic());
+    let numbered = (1..=DIGITS).contains(&digits.len())
+        && number.len() <= digits.len() + 1
+        && digits.bytes().all(|sign| sign.is_ascii_digit());
+    (called && numbered && word.split(' ').count() <= 2).then_some(name)
 }
 
 /// The code with which an item begins: `RF-210` of “RF-210 THE HERRING. Flat twin”.

@@ -145,10 +145,20 @@ impl Reader<'_> {
             // A line of a letter or a figure by itself says something; a title names something.
             && self.line(at + 1).is_some_and(|below| usize::from(below.indent) <= usize::from(line.indent) + 12);
         let over_text = at == start && fits && deeper && (mark.is_none() || title.len() <= 90);
+        // "2   Two ribbons" over running text that begins anew; a list has its next number there.
+        let numbered = || {
+            const APART: [&str; 2] = ["  ", "\t"];
+            const MOST: usize = 5;
+            let ahead = words.get(..from).unwrap_or("");
+            APART.iter().any(|gap| ahead.ends_with(gap))
+                && count <= MOST
+                && !title.contains([',', '"', '“', '?'])
+                && marks::mark(self.words(at + 1)).is_none()
+        };
         let over_same = at == start
             && fits
             && !deeper
-            && mark.is_none()
+            && (mark.is_none() || numbered())
             && count <= 8
             && below.is_some_and(|below| below.width(self.text) * 10 >= self.measure * 6)
             && starts_upper(self.words(at + 1));

@@ -143,10 +143,13 @@ impl Reader<'_> {
             return (from, None);
         };
         let name = first.start()..first.start() + key.len;
-        if let Some(above) = self.key_above {
+        for at in self.key_above.clone() {
+            let Some(above) = self.line(at).copied() else {
+                continue;
+            };
+            let below = self.line(at + 1).map_or(above.end(), |below| below.start());
             self.push_words(above.start()..above.end(), false);
-            self.clean
-                .push_as(&mut self.flow, " ", above.end()..first.start());
+            self.clean.push_as(&mut self.flow, " ", above.end()..below);
         }
         self.push_words(name.clone(), first.has(GAP));
         let span = Span::new(from, self.flow.text().len());

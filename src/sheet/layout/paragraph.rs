@@ -31,15 +31,17 @@ impl Reader<'_> {
             return end;
         }
         let found = self.key_of(&line);
-        if found.is_none() && self.opens_key(at, end) {
-            let next = self.paragraph_end(at + 1, end);
-            if let Some(below) = self.line(at + 1).copied()
+        if found.is_none()
+            && let Some(ahead) = self.opens_key(at, end)
+        {
+            let next = self.paragraph_end(at + ahead, end);
+            if let Some(below) = self.line(at + ahead).copied()
                 && let Some(key) = self.key_of(&below)
             {
-                let parts: Vec<Line> = self.lines.get(at + 1..next).unwrap_or(&[]).to_vec();
-                self.key_above = Some(line);
+                let parts: Vec<Line> = self.lines.get(at + ahead..next).unwrap_or(&[]).to_vec();
+                self.key_above = at..at + ahead;
                 self.keyed_lines(&parts, key);
-                self.key_above = None;
+                self.key_above = 0..0;
                 return next;
             }
         }
@@ -74,24 +76,48 @@ impl Reader<'_> {
         next
     }
 
-    /// Whether a line is the first half of a key that ends on the next one: `Damping factor at the` above `terminals .... 110`.
-    fn opens_key(&self, at: usize, end: usize) -> bool {
+    /// How many lines a key has ahead of the one that it ends on: `Damping factor at the` above `terminals .... 110` is one.
+    fn opens_key(&self, at: usize, end: usize) -> Option<usize> {
         const MOST_WORDS: usize = 6;
-        let (Some(line), Some(below)) = (self.line(at), self.line(at + 1)) else {
-            return false;
-        };
+        const FURTHER: usize = 10;
+        const MOST: usize = 3;
+        const LONGEST: usize = 120;
+        let line = self.line(at)?;
         let words = line.of(self.text);
+        let plain = |line: &Line| !line.has(LEADER | COLON | EQUALS | GAP | BAR);
         let lead = |line: &Line| line.has(LEADER) && self.key_of(line).is_some();
         let led = (at.checked_sub(1).and_then(|before| self.line(before))).is_some_and(lead);
-        at + 1 < end
-            && led
-            && lead(below)
-            && line.indent == below.indent
-            && !line.has(LEADER | COLON | EQUALS | GAP | BAR)
-            && starts_upper(words)
-            && below.of(self.text).starts_with(char::is_lowercase)
-            && words.split_whitespace().count() <= MOST_WORDS
-            && !ends_sentence(words)
+        if !led || !plain(line) || !starts_upper(words) {
+            return None;
+        }
+        let few = |words: &str, most: usize| words.split_whitespace().count() <= most;
+        let mut long = words.len();
+        for ahead in 1..=MOST {
+            let above = self.words(at + ahead - 1);
+            let below = self.line(at + ahead).filter(|_| at + ahead < end)?;
+            let goes_on = below.of(self.text);
+            // Of a key in three lines the first may be as long as the others.
+            let most = if ahead == 1 && lead(below) {
+                MOST_WORDS
+            } else {
+                FURTHER
+            };
+            if ends_sentence(above)
+                || !few(above, most)
+                || line.indent != below.indent
+                || !goes_on.starts_with(char::is_lowercase)
+            {
+                return None;
+            }
+            if lead(below) {
+                return Some(ahead);
+            }
+            long += goes_on.len() + 1;
+            if !plain(below) || long > LONGEST {
+                return None;
+            }
+        }
+        None
     }
 
     /// Whether the lines `at..end` are a list without bullets: nothing ends as a sentence does, and each line begins anew.
@@ -271,7 +297,7 @@ impl Reader<'_> {
             && self.line(at).is_some_and(|first| {
                 first.indent >= line.indent + 2 && marks::mark(self.words(at)).is_some()
             });
-        if outdented || self.opens_key(next, end) || self.in_one_form(next, end) {
+        if outdented || self.opens_key(next, end).is_some() || self.in_one_form(next, end) {
             return true;
         }
         if self.titles_fields(next, false, end)

@@ -157,6 +157,8 @@ pub(super) fn bound(before: &str, behind: &str) -> Bound {
             }
         } else if one_of!(word, "max maximum within until") {
             return Bound::AtMost;
+        } else if gap.contains(':') && one_of!(word, "below under beneath over above") {
+            // "Impedance, from the above: 45 Ω" points to what stands there.
         } else if one_of!(word, "below under beneath") {
             return if second.is_some_and(|word| one_of!(word, "not no never")) {
                 Bound::AtLeast

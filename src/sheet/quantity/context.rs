@@ -1,6 +1,6 @@
 //! What the words around a number say about it: the key of a field, the header of a column, the clause before.
 
-use super::keys::{camel, hint};
+use super::keys::{camel, hint, strand_in};
 use super::memo;
 use super::unit::{Base, Unit};
 
@@ -62,6 +62,8 @@ pub struct Context {
     pub(super) valued: bool,
     /// The key gives the value of a factor itself.
     pub(super) factor_stated: bool,
+    /// How thick the strands are that the head counts (`strands of 0.25 mm`, `number of 30 AWG strands`).
+    pub(super) strand: Option<(f64, Unit)>,
     /// The document writes decimal commas.
     pub(super) comma: bool,
     /// Its lines are numbered `#1`, `#2`, as messages of a board are.
@@ -131,6 +133,10 @@ impl Context {
                 .flatten(),
             valued: words.bytes().any(|byte| byte.is_ascii_digit()),
             factor_stated,
+            strand: hints
+                .has(Hints::STRANDS)
+                .then(|| strand_in(words))
+                .flatten(),
             ..Self::default()
         }
     }
@@ -187,6 +193,7 @@ impl Context {
         self.section = self.section.with(other.section);
         self.caption = self.caption.or(other.caption);
         self.per = self.per.or(other.per);
+        self.strand = self.strand.or(other.strand);
         self.for_length = self.for_length.or(other.for_length);
         self.comma |= other.comma;
         self

@@ -1,6 +1,7 @@
-//! What the words of a key say one by one, and the words of a key that are written as one. Knows no values.
+//! What the words of a key say one by one, and the words of a key that are written as one. Of values it knows how thick strands are.
 
 use super::context::Hints;
+use super::unit::Unit;
 
 /// One word of several, as programs write names, with strokes between: `dcResistanceOhmsPer1000ft`, `lengthM`.
 pub(super) fn camel(words: &str) -> Option<String> {
@@ -108,5 +109,36 @@ pub(super) fn hint(word: &str) -> Hints {
         | b"model" | b"isbn" | b"ean" | b"stock" | b"qty" | b"quantity" | b"rating" | b"stars"
         | b"year" | b"preis" | b"gewicht" | b"mass" => Hints::OTHER,
         _ => Hints::default(),
+    }
+}
+
+/// The one size in a head that counts strands: `strands of #30`, `strands (0.25 mm)`.
+pub(super) fn strand_in(words: &str) -> Option<(f64, Unit)> {
+    const MARKS: [&str; 5] = ["#", "No.", "no.", "AWG", "awg"];
+    const MILLIMETRES: std::ops::RangeInclusive<f64> = 0.04..=1.6;
+    const GAUGES: std::ops::RangeInclusive<f64> = 20.0..=46.0;
+    let from = words.find(|sign: char| sign.is_ascii_digit())?;
+    let (ahead, rest) = words.split_at(from);
+    let end = rest
+        .find(|sign: char| !sign.is_ascii_digit() && sign != '.')
+        .unwrap_or(rest.len());
+    let (number, behind) = rest.split_at(end);
+    let value: f64 = number.parse().ok()?;
+    if behind.contains(|sign: char| sign.is_ascii_digit()) {
+        return None;
+    }
+    let mut behind = behind
+        .split(|sign: char| !sign.is_alphanumeric())
+        .filter(|word| !word.is_empty());
+    let ahead = ahead.trim_end();
+    match behind.next() {
+        Some("mm") if MILLIMETRES.contains(&value) => Some((value, Unit::MILLIMETRE)),
+        Some(unit) if unit.eq_ignore_ascii_case("awg") && GAUGES.contains(&value) => {
+            Some((value, Unit::AWG))
+        }
+        _ if MARKS.iter().any(|mark| ahead.ends_with(mark)) && GAUGES.contains(&value) => {
+            Some((value, Unit::AWG))
+        }
+        _ => None,
     }
 }

@@ -2,7 +2,7 @@
 
 use super::grid::{Segment, part_head, segments};
 use super::{Reader, is_figure};
-use crate::sheet::lines::{BAR, GAP};
+use crate::sheet::lines::{BAR, GAP, Line};
 use crate::sheet::marks;
 use std::ops::Range;
 
@@ -118,9 +118,21 @@ impl Reader<'_> {
             return Some(None);
         }
         let [head] = own.as_slice() else { return None };
-        let next = self.line(at + 1).filter(|_| at + 1 < end)?;
-        let below = segments(self.text, next);
         let plain = !is_figure(words(head)) && !words(head).ends_with(['.', '!', '?']);
+        // "In service:" between two blank lines, and as many values as before below it.
+        if at + 1 == end {
+            const LONGEST: usize = 60;
+            let rows = self.chunk_end(end).min(end + 2);
+            let row = |at: usize| self.line(at).map(|line| segments(self.text, line));
+            let near = |line: &&Line| line.blank <= BLANK && !line.page;
+            let goes_on = self.line(end).filter(near).is_some()
+                && rows > end
+                && (end..rows).all(|at| row(at).is_some_and(|row| fits(&row, true)));
+            let title = words(head).len() <= LONGEST && marks::mark(words(head)).is_none();
+            return (plain && title && goes_on).then(|| Some(head.range.clone()));
+        }
+        let next = self.line(at + 1)?;
+        let below = segments(self.text, next);
         (plain && (fits(&below, true) || fits(&below, false))).then(|| Some(head.range.clone()))
     }
 

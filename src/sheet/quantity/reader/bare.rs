@@ -517,6 +517,13 @@ impl<'t> Reader<'t, '_> {
         if compound {
             return None;
         }
+        // "41" under "Strands of 0.25 mm".
+        if let Some((size, strand)) = self.context.strand
+            && let [counted] = chain.members.as_slice()
+            && let Some(count) = counted.number.count().filter(|_| self.alone(start, end))
+        {
+            return self.push_strands(count, size, strand, start, end, None);
+        }
         let unit = self.context.unit.or(self.context.caption);
         if unit.is_none() && hints == Hints::default() || !self.alone(start, end) {
             return None;

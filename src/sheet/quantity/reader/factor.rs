@@ -78,7 +78,11 @@ impl<'t> Reader<'t, '_> {
                     between.len() <= TOLD && !between.contains(['.', ';', ':', '?', '!'])
                 })
             && self.ends_a_clause(first.end);
-        if !(damping || headed || told) || !self.stands_alone(first.end) {
+        // "A damping factor of 350 left" counts nothing.
+        let of_it = damping && first.number.value >= 5.0 && named_of(left);
+        if !(damping || headed || told)
+            || !(self.stands_alone(first.end) || of_it && self.counts_no_unit(first.end))
+        {
             return None;
         }
         let range = chain.members.get(1).filter(|second| {
@@ -169,6 +173,14 @@ impl<'t> Reader<'t, '_> {
         behind.is_empty() || behind.starts_with(['.', ',', ';', ')', '\n'])
     }
 
+    /// Whether neither a sign nor a multiple stands behind a number.
+    fn counts_no_unit(&self, end: usize) -> bool {
+        let behind = self.behind(end).trim_start_matches(is_blank);
+        behind.starts_with(char::is_alphabetic)
+            && next_word(behind)
+                .is_some_and(|word| !one_of!(word, "times x per percent and or to db"))
+    }
+
     /// The words before, further back than usual and over brackets.
     pub(super) fn before_far(&self, at: usize) -> &'t str {
         let from = snap(self.text, at.saturating_sub(200).max(self.span.start()));
@@ -183,8 +195,23 @@ impl<'t> Reader<'t, '_> {
             None => true,
             Some(c) if !c.is_alphanumeric() => !matches!(c, '%' | '°' | '-' | '/' | '×'),
             Some(_) => next_word(trimmed).is_some_and(|word| {
-                one_of!(word, "at into for with and to when in is or on which that means from by alone as but while where if would will the a an damping was are against instead than may can of over below above")
+                one_of!(word, "there here left still at into for with and to when in is or on which that means from by alone as but while where if would will the a an damping was are against instead than may can of over below above")
             }),
         }
     }
+}
+
+/// Whether words end in a factor of which the number is told next: “a damping factor of ”.
+fn named_of(left: &str) -> bool {
+    const ARTICLES: [&str; 5] = ["a", "the", "its", "their", "that"];
+    left.trim_end()
+        .strip_suffix("damping factor of")
+        .is_some_and(|ahead| {
+            let word = ahead
+                .trim_end()
+                .rsplit([' ', '\n', '\''])
+                .next()
+                .unwrap_or("");
+            ARTICLES.contains(&word)
+        })
 }
