@@ -271,9 +271,9 @@ fn item(
 /// How many cables there are: one that turned out to be another by its label, and has nothing left, is none.
 fn cables_told(cables: &[Cable]) -> usize {
     let told = |cable: &&Cable| {
-        !cable.mentions.is_empty()
-            || !(cable.name.is_empty() && cable.sizes.is_empty() && cable.lengths.is_empty())
-            || !(cable.metals.is_empty() && cable.figures.is_empty())
+        let named = !(cable.mentions.is_empty() && cable.name.is_empty());
+        let sized = !(cable.sizes.is_empty() && cable.lengths.is_empty());
+        named || sized || !(cable.metals.is_empty() && cable.figures.is_empty())
     };
     cables.iter().filter(told).count().max(cables.len().min(1))
 }

@@ -523,6 +523,27 @@ pub(super) fn next_is_damping(text: &str) -> bool {
         .is_some_and(|word| word.eq_ignore_ascii_case("damping factor"))
 }
 
+/// What stands behind the sign of a note between a number and its unit: `12¹ AWG`, `3² m`. A raised two before millimetres may be a
+/// square, and so may one before a word that is no sure unit: `2.5² in white`.
+pub(super) fn behind_note(rest: &str) -> &str {
+    let signs = |c: char| matches!(c, '*' | '†' | '‡' | '¹' | '²' | '³' | '⁴'..='⁹');
+    let noted = rest.trim_start_matches(signs);
+    if !noted.starts_with(is_blank) {
+        return rest;
+    }
+    if !rest.starts_with('²') {
+        return noted;
+    }
+    let unit = noted.trim_start_matches(is_blank);
+    let word = unit.find(|c: char| !c.is_alphanumeric() && c != 'Ω');
+    let word = &unit[..word.unwrap_or(unit.len())];
+    let sure = one_of!(
+        word,
+        "m metres meters ft feet awg gauge ohm ohms Ω mΩ milliohm milliohms mohm mohms mm²"
+    );
+    if sure { noted } else { rest }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -547,25 +568,4 @@ mod tests {
             }
         }
     }
-}
-
-/// What stands behind the sign of a note between a number and its unit: `12¹ AWG`, `3² m`. A raised two before millimetres may be a
-/// square, and so may one before a word that is no sure unit: `2.5² in white`.
-pub(super) fn behind_note(rest: &str) -> &str {
-    let signs = |c: char| matches!(c, '*' | '†' | '‡' | '¹' | '²' | '³' | '⁴'..='⁹');
-    let noted = rest.trim_start_matches(signs);
-    if !noted.starts_with(is_blank) {
-        return rest;
-    }
-    if !rest.starts_with('²') {
-        return noted;
-    }
-    let unit = noted.trim_start_matches(is_blank);
-    let word = unit.find(|c: char| !c.is_alphanumeric() && c != 'Ω');
-    let word = &unit[..word.unwrap_or(unit.len())];
-    let sure = one_of!(
-        word,
-        "m metres meters ft feet awg gauge ohm ohms Ω mΩ milliohm milliohms mohm mohms mm²"
-    );
-    if sure { noted } else { rest }
 }
