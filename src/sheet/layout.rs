@@ -78,6 +78,8 @@ pub(super) struct Reader<'t> {
     voices: Vec<String>,
     /// Blocks that stand below a blank or a drawn line, in order.
     apart: Vec<usize>,
+    /// Lines before this one are no names and values in two columns.
+    pub(super) unpaired: usize,
     /// How many headings were open above the columns that are being read.
     above_columns: usize,
 }
@@ -116,6 +118,7 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
         signatures: Vec::new(),
         voices: Vec::new(),
         apart: Vec::new(),
+        unpaired: 0,
         above_columns: 0,
     };
     reader.leave_out_times();

@@ -623,3 +623,111 @@ fn a_unit_in_a_column_of_its_own_goes_with_the_name_or_the_value() {
         ],
     );
 }
+
+#[test]
+fn fields_side_by_side_are_read_by_column() {
+    check(
+        "Two leads\nKESTREL                PLOVER\nGauge: 12 AWG          Gauge: 16 AWG\nJacket: soft,          Length: 5 m\n  and grey\nLength: 3 m\n\nBoth are copper.\n",
+        &[
+            "h1 Two leads",
+            "h2 KESTREL",
+            "field [Gauge] Gauge: 12 AWG",
+            "field [Jacket] Jacket: soft, and grey",
+            "field [Length] Length: 3 m",
+            "h2 PLOVER",
+            "field [Gauge] Gauge: 16 AWG",
+            "field [Length] Length: 5 m",
+            "text Both are copper.",
+        ],
+    );
+    // Of one thing: no key comes again.
+    let text = "Gauge: 12 AWG          Jacket: soft\nMetal: copper          Width: 9 mm\nLength: 3 m            Colour: grey\n";
+    assert_eq!(outline(text).len(), 3);
+}
+
+#[test]
+fn what_stands_below_columns_is_under_none_of_their_headings() {
+    let text = "Leads\n\nKestrel              Plover\nGauge: 12 AWG        Gauge: 16 AWG\nLength: 3 m          Length: 5 m\n\nBoth are copper.\n";
+    let sheet = sheet::outline(text);
+    let last = sheet.blocks.last().expect("a block");
+    let section = last
+        .section()
+        .map(|at| sheet.blocks[at].span.of(sheet.flow.text()));
+    assert_eq!(section, Some("Leads"));
+}
+
+#[test]
+fn words_that_run_over_a_column_are_told_from_others() {
+    let text = "A plain twin of three                The other one lies on\nmetres with a soft and               the floor, and it is as\ngrey jacket, as long as              long as the first. It is\nthe room is wide.                    made of copper.\n";
+    let sheet = sheet::outline(text);
+    let flow = sheet.flow.text();
+    let span = |words: &str| {
+        let start = flow.find(words).expect("the words");
+        claimgauge::span::Span::new(start, start + words.len())
+    };
+    assert!(sheet.flow.runs_over(span("three metres"), text));
+    assert!(!sheet.flow.runs_over(span("grey jacket"), text));
+    let wrapped = "A plain twin of three\nmetres.\n";
+    let sheet = sheet::outline(wrapped);
+    let start = sheet.flow.text().find("three").expect("the word");
+    let span = claimgauge::span::Span::new(start, start + "three metres".len());
+    assert!(!sheet.flow.runs_over(span, wrapped));
+}
+
+#[test]
+fn a_line_that_a_label_fills_is_a_title() {
+    check(
+        "SPECIMEN A (as bought)\nspeaker cable, 12 AWG\n\nSample 1:\nthin\nSample 2:\nthick\n",
+        &[
+            "h3 SPECIMEN A (as bought)",
+            "text speaker cable, 12 AWG",
+            "h3 Sample 1",
+            "text thin",
+            "h3 Sample 2",
+            "text thick",
+        ],
+    );
+    check(
+        "Sample A - Calder, 12 AWG\nSample B - Dunmore, 14 AWG\n",
+        &[
+            "text Sample A - Calder, 12 AWG",
+            "text Sample B - Dunmore, 14 AWG",
+        ],
+    );
+    check(
+        "We set it beside the one that we call\nSample A, which is as long as the others that we had.\n",
+        &[
+            "text We set it beside the one that we call Sample A, which is as long as the others that we had.",
+        ],
+    );
+}
+
+#[test]
+fn a_value_may_go_on_far_to_the_right() {
+    check(
+        "WHERE USED ....... stage left and right, to 8 ohm\n                   cabinets; longest pull 30 ft\nJACKET ........... grey\n",
+        &[
+            "field [WHERE USED] WHERE USED: stage left and right, to 8 ohm cabinets; longest pull 30 ft",
+            "field [JACKET] JACKET: grey",
+        ],
+    );
+}
+
+#[test]
+fn what_is_said_in_a_recording_runs_on_from_time_to_time() {
+    check(
+        "1\n00:00:12,000 --> 00:00:15,000\nOn the left the Calder,\n\n2\n00:00:15,000 --> 00:00:19,000\ntwelve gauge.\n",
+        &["text On the left the Calder, twelve gauge."],
+    );
+    check(
+        "[00:12] This one is of 16\n[00:15] AWG, and it is thin.\n[00:19] The other is thick.\n",
+        &[
+            "text This one is of 16 AWG, and it is thin.",
+            "text The other is thick.",
+        ],
+    );
+    check(
+        "0:12\nthis one is thin\n0:15\nand soft, too.\n0:19\nThe other is thick.\n",
+        &["text this one is thin and soft, too. / The other is thick."],
+    );
+}

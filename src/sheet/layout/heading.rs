@@ -19,6 +19,8 @@ impl Reader<'_> {
         const LONGEST: usize = 100;
         /// Most words of a title in capitals over a line that begins small.
         const SHOUT: usize = 3;
+        /// Letters that stay free behind a title, besides the word that would have stood there.
+        const SLACK: usize = 12;
         if let Some(rest) = words.strip_prefix('#') {
             let deeper = rest.bytes().take_while(|byte| *byte == b'#').count();
             let title = rest.get(deeper..)?;
@@ -114,7 +116,13 @@ impl Reader<'_> {
         let last = at + 1 >= end;
         let below = (!last).then(|| self.line(at + 1).copied()).flatten();
         let deeper = below.is_some_and(|below| below.indent > line.indent);
-        let fits = !last && self.unfilled(at + 1, 12);
+        // Columns side by side are narrow.
+        let slack = if self.measure < self.page_measure {
+            SLACK.min(self.measure / 3)
+        } else {
+            SLACK
+        };
+        let fits = !last && self.unfilled(at + 1, slack);
         if is_capitals(title) && mark.is_none() && !stopped {
             // A shout of several lines is no heading; a title of two is.
             let shouts = (at + 1..end.min(at + 3))

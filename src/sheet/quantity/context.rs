@@ -1,4 +1,6 @@
 //! What the words around a number say about it: the key of a field, the header of a column, the clause before.
+//!
+//! Long: the words that hint at a kind and the rules by which they are weighed are read together.
 
 use super::keys::{camel, hint, strand_in};
 use super::memo;

@@ -122,7 +122,7 @@ impl Reader<'_> {
         };
         let column = value.from;
         let name_words = self.text.get(name.range.clone())?;
-        if name_words.split_whitespace().count() > 7 {
+        if name_words.split_whitespace().count() > 7 || at < self.unpaired {
             return self.wide_gap(at, start, end, &row);
         }
         // The lines that go on with the value, and whether the next name stands in line.
@@ -191,6 +191,7 @@ impl Reader<'_> {
             && closest <= FARTHEST
             && entries.iter().all(|(name, _)| name.len() <= LONGEST_NAME);
         if closest > 10 && !right_aligned && !columns {
+            self.leave_unpaired(at, next);
             return self.wide_gap(at, start, end, &row);
         }
         if lines >= 2
@@ -204,7 +205,16 @@ impl Reader<'_> {
             }
             return Some(next);
         }
+        self.leave_unpaired(at, next);
         self.wide_gap(at, start, end, &row)
+    }
+
+    /// Lines that are no names with their values are not walked over from each of them again, where they are many.
+    fn leave_unpaired(&mut self, at: usize, next: usize) {
+        const MANY: usize = 64;
+        if next - at > MANY {
+            self.unpaired = next;
+        }
     }
 
     /// One line with two stretches that nothing above or below is in line with.

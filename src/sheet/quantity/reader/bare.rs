@@ -1,4 +1,6 @@
 //! Numbers without a unit behind them: marks before, keys, headers, names of factors.
+//!
+//! Long: whatever may stand for a unit is tried in one order, which is best seen in one place.
 
 use super::*;
 
