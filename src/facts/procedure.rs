@@ -126,6 +126,14 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     setup.preferred = preferred;
 }
 
+/// Whether a word right before says that a thing was not there.
+fn absent(reader: &Reader<'_>, thing: Span) -> bool {
+    const NONE: [&str; 3] = ["no", "without", "nor"];
+    let ahead = reader.text().get(..thing.start()).unwrap_or("").trim_end();
+    let word = ahead.rsplit(|letter: char| !letter.is_alphabetic()).next();
+    word.is_some_and(|word| NONE.iter().any(|none| word.eq_ignore_ascii_case(none)))
+}
+
 /// Who knew, as one sentence has it.
 fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>>) {
     let terms = reader.terms;
@@ -142,7 +150,10 @@ fn knowledge(reader: &Reader<'_>, sentence: usize, knew: &mut Vec<Fact<Blinding>
         .saying_any(sentence, &[terms.blind, terms.sighted])
     {
         if hit.concept == terms.blind {
-            add(hit.span, Blinding::Blind);
+            // "No curtain, no blindfold": what was not there hid nothing.
+            if !absent(reader, hit.span) {
+                add(hit.span, Blinding::Blind);
+            }
         } else if hit.concept == terms.sighted {
             match held(reader, sentence, hit) {
                 Held::Yes if learnt(hit) => {}

@@ -86,22 +86,7 @@ pub(in crate::checks) fn doubted(context: &Context<'_>, claim: &Claim) -> bool {
     let explained = any_of(context.addressed(), own)
         && knew.clone().all(|knew| knew.addressed)
         && !any_of(context.preferred(), own);
-    // "He listened without being told. Cards were drawn by her niece": nobody knew.
-    let blind = {
-        let told = own.iter().flat_map(|&at| {
-            let first = all.partition_point(|knew| knew.sentence < at);
-            all[first..]
-                .iter()
-                .take_while(move |knew| knew.sentence == at)
-        });
-        let (mut any, mut sighted) = (false, false);
-        for knew in told {
-            any = true;
-            sighted |= knew.sighted;
-        }
-        any && !sighted
-    };
-    explained || blind || (any_of(context.doubted(), own) && knew.next().is_none())
+    explained || (any_of(context.doubted(), own) && knew.next().is_none())
 }
 
 /// The preference that stands nearest, unless another session, of which it is said that nobody knew, stands nearer to it.

@@ -288,19 +288,25 @@ impl Reader<'_> {
         for cable in &mut self.facts.cables {
             let figures = &mut cable.figures;
             for at in 1..figures.len() {
-                for other in at.saturating_sub(FEW)..at {
-                    let (one, two) = (&figures[other], &figures[at]);
-                    let alike = one.kind == two.kind
-                        && one.reading == two.reading
-                        && one.reading_span == two.reading_span
+                for other_at in at.saturating_sub(FEW)..at {
+                    let (one, two) = (&figures[other_at], &figures[at]);
+                    let beside = one.kind == two.kind
                         && sentences[one.quantity as usize] == sentences[two.quantity as usize];
+                    let alike = beside
+                        && one.reading == two.reading
+                        && one.reading_span == two.reading_span;
+                    // "5.2 mΩ/m (10.4 mΩ/m loop)": the words are of the one that they stand right behind.
+                    let other = beside && one.reading == Reading::Unsaid;
                     let (small, large) = if one.value < two.value {
-                        (other, at)
+                        (other_at, at)
                     } else {
-                        (at, other)
+                        (at, other_at)
                     };
                     let ratio = figures[large].value / figures[small].value;
                     match figures[at].reading {
+                        Reading::Loop if other && small == other_at && twice.contains(&ratio) => {
+                            figures[small].reading = Reading::Single;
+                        }
                         Reading::Loop if alike && twice.contains(&ratio) => {
                             figures[small].reading = Reading::Single;
                         }

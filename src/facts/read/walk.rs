@@ -1,5 +1,7 @@
 //! The walk in reading order: which cable each mention means, and whose each quantity is. Knows the sentences up to the one at
 //! hand and none behind it; what takes the whole document is mended later, in the files beside this one.
+//!
+//! Long: what a mention means and whose a value is are found in one pass, in the order of the text.
 
 use super::clause::{equalled, likened};
 use super::{Owner, Reader, clause_at};
@@ -522,8 +524,12 @@ impl Reader<'_> {
             return *owner;
         }
         // "Same copper" speaks of no more than its own clause.
+        let is_one = |owner: Owner| matches!(owner, Owner::One(_));
+        let one = is_one(focus) || resolved.iter().any(|(_, owner)| is_one(owner));
+        let of_all =
+            |words: Span| !same_thing(text, words) && !(one && self.wholly(sentence, words));
         if let Some((_, owner)) = resolved.iter().rev().find(|(words, owner)| {
-            words.end() <= span.start() && !(*owner == Owner::All && same_thing(text, *words))
+            words.end() <= span.start() && (*owner != Owner::All || of_all(*words))
         }) {
             return owner;
         }

@@ -140,7 +140,9 @@ impl Reader<'_> {
                 let behind = || {
                     next.start() >= figure.end()
                         && next.end() <= words.start()
-                        && pauses(figure.end(), next.start())
+                        && Span::new(figure.end(), next.start())
+                            .of(self.text())
+                            .contains([':', ';'])
                         && !pauses(next.end(), words.start())
                 };
                 resistance && (ahead() || behind())

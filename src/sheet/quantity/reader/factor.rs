@@ -203,7 +203,7 @@ impl<'t> Reader<'t, '_> {
 
 /// Whether words end in a factor of which the number is told next: “a damping factor of ”.
 fn named_of(left: &str) -> bool {
-    const ARTICLES: [&str; 5] = ["a", "the", "its", "their", "that"];
+    const ARTICLES: [&str; 4] = ["a", "its", "their", "that"];
     left.trim_end()
         .strip_suffix("damping factor of")
         .is_some_and(|ahead| {
