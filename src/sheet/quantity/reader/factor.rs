@@ -79,7 +79,7 @@ impl<'t> Reader<'t, '_> {
                 })
             && self.ends_a_clause(first.end);
         // "A damping factor of 350 left" counts nothing.
-        let of_it = damping && first.number.value >= 5.0 && named_of(left);
+        let of_it = damping && first.number.value >= named_of(left);
         if !(damping || headed || told)
             || !(self.stands_alone(first.end) || of_it && self.counts_no_unit(first.end))
         {
@@ -201,17 +201,22 @@ impl<'t> Reader<'t, '_> {
     }
 }
 
-/// Whether words end in a factor of which the number is told next: “a damping factor of ”.
-fn named_of(left: &str) -> bool {
-    const ARTICLES: [&str; 4] = ["a", "its", "their", "that"];
-    left.trim_end()
-        .strip_suffix("damping factor of")
-        .is_some_and(|ahead| {
-            let word = ahead
-                .trim_end()
-                .rsplit([' ', '\n', '\''])
-                .next()
-                .unwrap_or("");
-            ARTICLES.contains(&word)
-        })
+/// The least number that words before it make a factor: “a damping factor of 350”, and not “the damping factor of 12 amplifiers”.
+fn named_of(left: &str) -> f64 {
+    const LEAST: f64 = 5.0;
+    /// So many amplifiers nobody counts.
+    const MANY: f64 = 50.0;
+    let ahead = left.trim_end().strip_suffix("damping factor of");
+    let word = ahead.map_or("", |ahead| {
+        ahead
+            .trim_end()
+            .rsplit([' ', '\n', '\''])
+            .next()
+            .unwrap_or("")
+    });
+    match word {
+        "a" | "its" | "their" | "that" => LEAST,
+        "the" => MANY,
+        _ => f64::INFINITY,
+    }
 }
