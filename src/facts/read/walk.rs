@@ -526,10 +526,9 @@ impl Reader<'_> {
         // "Same copper" speaks of no more than its own clause.
         let is_one = |owner: Owner| matches!(owner, Owner::One(_));
         let one = is_one(focus) || resolved.iter().any(|(_, owner)| is_one(owner));
-        let of_all =
-            |words: Span| !same_thing(text, words) && !(one && self.wholly(sentence, words));
+        let of_one = |words: Span| same_thing(text, words) || one && self.wholly(sentence, words);
         if let Some((_, owner)) = resolved.iter().rev().find(|(words, owner)| {
-            words.end() <= span.start() && (*owner != Owner::All || of_all(*words))
+            words.end() <= span.start() && !(*owner == Owner::All && of_one(*words))
         }) {
             return owner;
         }
