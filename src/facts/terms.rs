@@ -196,6 +196,11 @@ macro_rules! terms {
         }
 
         impl<'l> Terms<'l> {
+            /// What conductors are made of.
+            pub(super) fn metals(&self) -> [ConceptId; 5] {
+                [self.copper, self.silver, self.aluminium, self.cca, self.tinned]
+            }
+
             /// Looks all names up.
             pub(super) fn new(lexicon: &Lexicon, lists: &'l Lists<'l>) -> Self {
                 let none = ConceptId(u16::MAX);

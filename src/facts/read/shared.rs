@@ -78,6 +78,13 @@ impl Reader<'_> {
         }
     }
 
+    /// Whether “all” says that a thing is of one metal throughout: “all silver”, “all-copper”.
+    pub(super) fn wholly(&self, sentence: usize, words: Span) -> bool {
+        words.of(self.text()).eq_ignore_ascii_case("all")
+            && (self.hits.saying_any(sentence, &self.terms.metals()))
+                .any(|metal| metal.span.start() == words.end() + 1)
+    }
+
     /// Whether a cell holds a ditto mark and nothing else.
     fn is_ditto(&self, cell: usize) -> bool {
         let words = self.sheet.blocks[cell].span.of(self.text()).trim();

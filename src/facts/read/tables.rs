@@ -207,13 +207,7 @@ impl Reader<'_> {
         for (_, name) in rows.iter() {
             *counts.entry(name.to_lowercase()).or_default() += 1;
         }
-        let metals = [
-            self.terms.copper,
-            self.terms.silver,
-            self.terms.aluminium,
-            self.terms.cca,
-            self.terms.tinned,
-        ];
+        let metals = self.terms.metals();
         for (row, name) in rows.iter_mut() {
             let cells = self.sheet.tables[table].cells.get(*row);
             let cells: Vec<usize> = cells.into_iter().flatten().flatten().copied().collect();

@@ -1,7 +1,5 @@
 //! The walk in reading order: which cable each mention means, and whose each quantity is. Knows the sentences up to the one at
 //! hand and none behind it; what takes the whole document is mended later, in the files beside this one.
-//!
-//! Long: what a mention means and whose a value is are found in one pass, in the order of the text.
 
 use super::clause::{equalled, likened};
 use super::{Owner, Reader, clause_at};
@@ -424,21 +422,6 @@ impl Reader<'_> {
                     .trim_start()
                     .starts_with("of ")
         })
-    }
-
-    /// Whether “all” says that a thing is of one metal throughout: “all silver”, “all-copper”.
-    fn wholly(&self, sentence: usize, words: Span) -> bool {
-        let terms = self.terms;
-        let metals = [
-            terms.copper,
-            terms.silver,
-            terms.aluminium,
-            terms.cca,
-            terms.tinned,
-        ];
-        words.of(self.text()).eq_ignore_ascii_case("all")
-            && (self.hits.saying_any(sentence, &metals))
-                .any(|metal| metal.span.start() == words.end() + 1)
     }
 
     /// Whom the words at `span` of a sentence speak of.

@@ -1,8 +1,6 @@
 //! What the words around a number say about it: the key of a field, the header of a column, the clause before.
-//!
-//! Long: the words that hint at a kind and the rules by which they are weighed are read together.
 
-use super::keys::{camel, hint, strand_in};
+use super::keys::{camel, hint, is_price_of_one, strand_in};
 use super::memo;
 use super::unit::{Base, Unit};
 
@@ -212,18 +210,6 @@ fn contains(text: &str, needle: &str) -> bool {
     text.as_bytes()
         .windows(needle.len())
         .any(|window| window.eq_ignore_ascii_case(needle.as_bytes()))
-}
-
-/// Whether a head or a key is what a price is for: “Metre”, “per foot”. A column of lengths is headed in the plural, by a letter, or
-/// by another word beside the unit.
-fn is_price_of_one(words: &str) -> bool {
-    const ONE: &[&str] = &["metre", "meter", "foot", "yard", "m²"];
-    let words = words.trim().to_lowercase();
-    let word = ["per ", "each ", "by the ", "/"]
-        .iter()
-        .find_map(|lead| words.strip_prefix(lead))
-        .unwrap_or(&words);
-    ONE.contains(&word.trim())
 }
 
 /// Whether a head is “Damping” or “Damping (cable)”.

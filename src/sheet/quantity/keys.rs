@@ -142,3 +142,15 @@ pub(super) fn strand_in(words: &str) -> Option<(f64, Unit)> {
         _ => None,
     }
 }
+
+/// Whether a head or a key is what a price is for: “Metre”, “per foot”. A column of lengths is headed in the plural, by a letter, or
+/// by another word beside the unit.
+pub(super) fn is_price_of_one(words: &str) -> bool {
+    const ONE: &[&str] = &["metre", "meter", "foot", "yard", "m²"];
+    let words = words.trim().to_lowercase();
+    let word = ["per ", "each ", "by the ", "/"]
+        .iter()
+        .find_map(|lead| words.strip_prefix(lead))
+        .unwrap_or(&words);
+    ONE.contains(&word.trim())
+}

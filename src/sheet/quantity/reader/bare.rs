@@ -1,6 +1,4 @@
 //! Numbers without a unit behind them: marks before, keys, headers, names of factors.
-//!
-//! Long: whatever may stand for a unit is tried in one order, which is best seen in one place.
 
 use super::*;
 
@@ -533,7 +531,7 @@ impl<'t> Reader<'t, '_> {
         if let Some(unit) = unit {
             return self.apply(chain, unit, end);
         }
-        let first = chain.members.first()?;
+
         let second = chain.members.get(1);
         if hints.has(Hints::STRANDS)
             && let Some(second) = second
@@ -546,28 +544,7 @@ impl<'t> Reader<'t, '_> {
             };
             return self.strands_found(chain, chain.members.len() - 2, unit, end);
         }
-        let plain = chain.members.len() == 1 && !first.number.words;
-        if plain && hints.has(Hints::DAMPING) && first.number.value >= 1.0 {
-            self.push_plain(
-                Kind::DampingFactor,
-                first.number.value,
-                Span::new(first.start, first.end),
-            );
-            return Some(first.end);
-        }
-        if plain
-            && hints.has(Hints::VELOCITY)
-            && first.number.value > 0.05
-            && first.number.value < 3.0
-        {
-            self.push_plain(
-                Kind::VelocityFactor,
-                first.number.value,
-                Span::new(first.start, first.end),
-            );
-            return Some(first.end);
-        }
-        None
+        self.keyed_factor(chain)
     }
 
     pub(super) fn apply(&mut self, chain: &Chain, unit: Unit, end: usize) -> Option<usize> {

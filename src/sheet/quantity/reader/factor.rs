@@ -108,6 +108,34 @@ impl<'t> Reader<'t, '_> {
         Some(second.end)
     }
 
+    /// A bare number under a key or a head that names a factor.
+    pub(super) fn keyed_factor(&mut self, chain: &Chain) -> Option<usize> {
+        let hints = self.context.hints;
+        let first = chain.members.first()?;
+        let plain = chain.members.len() == 1 && !first.number.words;
+        if plain && hints.has(Hints::DAMPING) && first.number.value >= 1.0 {
+            self.push_plain(
+                Kind::DampingFactor,
+                first.number.value,
+                Span::new(first.start, first.end),
+            );
+            return Some(first.end);
+        }
+        if plain
+            && hints.has(Hints::VELOCITY)
+            && first.number.value > 0.05
+            && first.number.value < 3.0
+        {
+            self.push_plain(
+                Kind::VelocityFactor,
+                first.number.value,
+                Span::new(first.start, first.end),
+            );
+            return Some(first.end);
+        }
+        None
+    }
+
     /// `0.5 to 0.7 of that of light`.
     fn share_of_light(&mut self, chain: &Chain) -> Option<usize> {
         let last = chain.members.last()?;
