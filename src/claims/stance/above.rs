@@ -217,13 +217,17 @@ impl Reader<'_> {
     /// Whether a passage is marked as an example of what is wrong: “NO: ‘…’”, “✗ …”.
     fn label_denies(&self, block: &Block) -> bool {
         const CROSSES: [char; 5] = ['✗', '✘', '❌', '✖', '☒'];
+        /// Most bytes before the colon of a label.
+        const LABEL: usize = 80;
         let words = block.span.of(self.text()).trim_start();
         if words.starts_with(CROSSES) {
             return true;
         }
-        let Some((label, said)) = words.split_once(':') else {
+        let head = words.get(..words.floor_char_boundary(LABEL)).unwrap_or("");
+        let Some(colon) = head.find(':') else {
             return false;
         };
+        let (label, said) = (&words[..colon], &words[colon + 1..]);
         // "No: 4471" is a number.
         let number = said
             .trim_start()
