@@ -80,6 +80,8 @@ pub(super) struct Reader<'t> {
     apart: Vec<usize>,
     /// Lines before this one are no names and values in two columns.
     pub(super) unpaired: usize,
+    /// One past the last line of those that were no table, and with how many of them as the first one.
+    pub(super) no_table: (usize, usize),
     /// How many headings were open above the columns that are being read.
     above_columns: usize,
 }
@@ -119,6 +121,7 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
         voices: Vec::new(),
         apart: Vec::new(),
         unpaired: 0,
+        no_table: (0, 0),
         above_columns: 0,
     };
     reader.leave_out_times();

@@ -208,7 +208,10 @@ impl Reader<'_> {
     /// A table whose columns are kept apart by blanks or tabs; three columns or more.
     pub(super) fn gap_table(&mut self, at: usize, end: usize) -> Option<usize> {
         let first = *self.line(at)?;
-        if !first.has(GAP) || self.plain_key(&first) && !self.keyed_rows(at, end) {
+        if !first.has(GAP)
+            || self.passed_over(at)
+            || self.plain_key(&first) && !self.keyed_rows(at, end)
+        {
             return None;
         }
         let mut rows: Vec<Vec<Segment>> = Vec::new();
@@ -277,10 +280,11 @@ impl Reader<'_> {
             return self.tab_table(at, next, head_rows == 1);
         }
         let count = modal(&rows);
-        if count < 3 || self.remarked(&rows) {
+        let found = (count >= 3 && !self.remarked(&rows)).then(|| columns(&rows, count));
+        let Some(columns) = found.flatten() else {
+            self.note_no_table(next);
             return None;
-        }
-        let columns = columns(&rows, count)?;
+        };
         self.part_heads(&mut rows, &columns);
         if self.form(&rows) {
             return Some(next);
@@ -349,6 +353,25 @@ impl Reader<'_> {
         }
         self.write(draft);
         Some(next)
+    }
+
+    /// Notes that the lines from the one that is being read to `next` are no table.
+    fn note_no_table(&mut self, next: usize) {
+        let tried = match self.no_table {
+            (end, tried) if end == next => tried + 1,
+            _ => 1,
+        };
+        self.no_table = (next, tried);
+    }
+
+    /// Whether a table that begins at `at` would be made of lines that proved to be none with many a line above this one as the first:
+    /// then it is looked for at few of them, so that each is walked over a few times and not once for each line above it.
+    fn passed_over(&self, at: usize) -> bool {
+        /// First lines that are tried one after the other, and last ones of which each is tried.
+        const TRIED: usize = 32;
+        let (end, tried) = self.no_table;
+        let left = end.saturating_sub(at);
+        tried >= TRIED && left > TRIED && !left.is_power_of_two()
     }
 
     /// Lines of values with semicolons or commas between, as many on each.

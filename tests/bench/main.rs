@@ -179,6 +179,11 @@ fn worst(desk: &Desk) -> io::Result<()> {
             texts::running as Text,
             texts::worst_for_the_matcher as fn(usize) -> Vec<texts::Worst>,
         ),
+        (
+            "layout, of dense sheets",
+            texts::dense as Text,
+            texts::worst_for_the_layout as fn(usize) -> Vec<texts::Worst>,
+        ),
     ] {
         let mut base = 0.0;
         println!("worst for the {step}: cost of a byte at 1 and 4 MB, in multiples of the usual");

@@ -226,3 +226,63 @@ pub fn worst_for_the_matcher(length: usize) -> Vec<Worst> {
         of("signs beyond ASCII", "尺寸 Größe Ω é \u{200b}"),
     ]
 }
+
+/// Lines that may wear out the readers of the layout: what stands below one another does so by chance.
+pub fn worst_for_the_layout(length: usize) -> Vec<Worst> {
+    vec![
+        chance("two stretches", length, |dice| {
+            format!("{}{}{}", few(dice, 7), gap(dice, 28), few(dice, 7))
+        }),
+        chance("three stretches", length, |dice| {
+            let first = format!("{}{}{}", few(dice, 4), gap(dice, 18), few(dice, 4));
+            format!("{first}{}{}", gap(dice, 18), few(dice, 4))
+        }),
+        chance("three stretches, some apart", length, |dice| {
+            let first = format!("{}{}{}", few(dice, 4), gap(dice, 28), few(dice, 4));
+            let end = dice.of(&["", "", "\n"]);
+            format!("{first}{}{}{end}", gap(dice, 8), few(dice, 3))
+        }),
+        chance("cells between tabs", length, |dice| cells(dice, "\t")),
+        chance("cells between bars", length, |dice| cells(dice, "|")),
+        chance("keys side by side", length, |dice| {
+            let first = format!("{}: {}", few(dice, 2), few(dice, 3));
+            format!("{first}{}{}: {}", gap(dice, 18), few(dice, 2), few(dice, 3))
+        }),
+        chance("lines set in", length, |dice| {
+            format!("{}{}", gap(dice, 40), few(dice, 8))
+        }),
+        chance("outcomes of sides", length, |dice| {
+            let side = dice.of(&["A", "B", "C", "D"]);
+            let [gain, far, gauge] = [9, 9, 12].map(|bound| 1 + dice.below(bound));
+            format!("Sample {side} beat the other by {gain} dB, {far} m of {gauge} AWG.")
+        }),
+    ]
+}
+
+fn chance(name: &'static str, length: usize, line: impl Fn(&mut Dice) -> String) -> Worst {
+    let mut dice = Dice(17);
+    let mut text = String::with_capacity(length + 200);
+    while text.len() < length {
+        text.push_str(&line(&mut dice));
+        text.push('\n');
+    }
+    Worst { name, text }
+}
+
+/// From one word to `most`.
+fn few(dice: &mut Dice, most: u64) -> String {
+    const WORDS: &[&str] = &[
+        "the", "cable", "copper", "of", "wire", "plain", "12", "AWG", "3", "m", "less", "length",
+    ];
+    let words: Vec<&str> = (0..=dice.below(most)).map(|_| dice.of(WORDS)).collect();
+    words.join(" ")
+}
+
+fn gap(dice: &mut Dice, most: u64) -> String {
+    (0..2 + dice.below(most)).map(|_| ' ').collect()
+}
+
+fn cells(dice: &mut Dice, between: &str) -> String {
+    let cells: Vec<String> = (0..=dice.below(5)).map(|_| few(dice, 2)).collect();
+    cells.join(between)
+}

@@ -496,6 +496,22 @@ fn names_with_another_size_under_the_last_heading() {
     assert_eq!(quantities.map(Vec::len), Some(2 * many));
 }
 
+/// Lines of two stretches that stand below one another by chance alone: each was once tried as the first row of a table of all that follow.
+#[test]
+fn stretches_with_gaps_of_any_width() {
+    let lines = 2_000 * SCALE;
+    let mut text = String::new();
+    let mut gap = 7;
+    for number in 0..lines {
+        gap = gap * 31 % 97;
+        let blanks = " ".repeat(2 + gap % 30);
+        text.push_str(&format!("the lead of copper{blanks}is {number} m long\n"));
+    }
+    let report = report(text.as_bytes());
+    let quantities = report["documents"][0]["quantities"].as_array();
+    assert_eq!(quantities.map(Vec::len), Some(lines));
+}
+
 /// Passages of which each once asked for a look at all others, as a library has them that is strung together to one text.
 #[cfg(unix)]
 #[test]
@@ -562,6 +578,11 @@ fn passages_strung_together_are_no_harder_to_read_than_one_by_one() {
         (
             "full power",
             "The cable is {} m of 14 AWG into 8 ohms and takes the full 100 W power of the amplifier.\n\n",
+            length,
+        ),
+        (
+            "outcomes in one paragraph",
+            "Sample A beat the other by {} dB, it was 3 m of 12 AWG. ",
             length,
         ),
         (

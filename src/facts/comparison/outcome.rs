@@ -396,13 +396,9 @@ fn than_a_metal(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
     const NEAR: usize = 3;
     let terms = reader.terms;
     let metals = [terms.copper, terms.silver, terms.aluminium, terms.cca];
-    let behind = reader.text().get(words.end()..).unwrap_or("");
     let end = reader.sheet.sentences[sentence].span.end();
-    let Some(than) = behind
-        .find("than ")
-        .map(|at| words.end() + at)
-        .filter(|&at| at < end)
-    else {
+    let behind = Span::new(words.end(), end.max(words.end())).of(reader.text());
+    let Some(than) = behind.find("than ").map(|at| words.end() + at) else {
         return false;
     };
     reader.hits.saying_any(sentence, &metals).any(|metal| {
