@@ -57,12 +57,15 @@ impl Excerpt {
                 }
                 continue;
             }
-            marks.push((
-                quote.range.clone(),
-                quote.place.line,
-                quote.place.column,
-                quote.label.clone(),
-            ));
+            let last = quote.further.len();
+            for (index, (place, range)) in quote.stretches().enumerate() {
+                let label = if index == last {
+                    quote.label.clone()
+                } else {
+                    "goes on".to_owned()
+                };
+                marks.push((range.clone(), place.line, place.column, label));
+            }
         }
         let left_out = marks.len().saturating_sub(MOST_MARKS);
         marks.truncate(MOST_MARKS);

@@ -2,7 +2,7 @@
 //! them beside it; the working is folded, pictures are inline. No script, nothing is fetched.
 
 use crate::finding::Level;
-use crate::report::view::{Counts, Item, Quote, View, counted, lines, one_line, shortened};
+use crate::report::view::{Counts, Item, Quote, View, counted, one_line, shortened};
 use crate::report::{Ending, Renderer, Scene, chart, escape};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 use std::collections::BTreeSet;
@@ -226,7 +226,7 @@ fn card(numbered: &Numbered<'_>) -> Markup {
                     "It rests on "
                     @for (index, quote) in item.quotes.iter().take(8).enumerate() {
                         @if index > 0 { ", " }
-                        "“" (text(&shortened(&one_line(&quote.text), 60))) "” (" (lines(&quote.place))
+                        "“" (text(&shortened(&one_line(&quote.text), 60))) "” (" (quote.lines())
                         @if !quote.label.is_empty() { ", " (text(&quote.label)) }
                         ")"
                     }
@@ -385,10 +385,10 @@ impl<'v> Marks<'v> {
             .iter()
             .enumerate()
             .flat_map(|(index, (_, quote, _))| {
-                [
-                    (quote.range.start, true, index),
-                    (quote.range.end, false, index),
-                ]
+                let stretches = quote.stretches();
+                stretches.flat_map(move |(_, range)| {
+                    [(range.start, true, index), (range.end, false, index)]
+                })
             })
             .collect();
         borders.sort_unstable_by_key(|&(at, begins, index)| (at, begins, index));
@@ -401,7 +401,8 @@ fn words(text: &str, strip: &Strip<'_>, marks: &Marks<'_>) -> Markup {
     let Range { start, end } = strip.range;
     let mut open: BTreeSet<usize> = BTreeSet::new();
     for (index, (_, quote, _)) in marks.items.iter().enumerate() {
-        if quote.range.start < start && quote.range.end > start {
+        let runs_in = |range: &Range<usize>| range.start < start && range.end > start;
+        if quote.stretches().any(|(_, range)| runs_in(range)) {
             open.insert(index);
         }
     }
@@ -430,14 +431,14 @@ fn words(text: &str, strip: &Strip<'_>, marks: &Marks<'_>) -> Markup {
             continue;
         };
         if begins {
-            if *primary {
+            if *primary && quote.range.start == here {
                 pieces.push(html! {
                     a.ref #{ (numbered.id) "-q" } href={ "#" (numbered.id) } {
                         span.unseen { (weight(numbered.item)) " " } (numbered.label)
                     }
                 });
             }
-            if quote.range.end > quote.range.start {
+            if !quote.text.is_empty() {
                 open.insert(index);
             }
         } else {

@@ -136,6 +136,38 @@ pub struct Span<'a> {
     pub label: &'a str,
     /// The words, decoded.
     pub quote: &'a str,
+    /// Where the words go on when they do not stand in one stretch: in the next column, or below a line of the column beside.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub goes_on: Vec<Stretch>,
+}
+
+/// Part of a quotation, in its place.
+#[derive(Debug, Serialize, JsonSchema)]
+pub struct Stretch {
+    /// Line of the first character.
+    pub line: usize,
+    /// Column of the first character.
+    pub column: usize,
+    /// Line of the end.
+    pub end_line: usize,
+    /// Column one past the last character.
+    pub end_column: usize,
+    /// First byte.
+    pub byte_start: usize,
+    /// One past the last byte.
+    pub byte_end: usize,
+}
+
+fn goes_on(quote: &Quote) -> Vec<Stretch> {
+    let further = quote.further.iter().map(|(place, _)| Stretch {
+        line: place.line,
+        column: place.column,
+        end_line: place.end_line,
+        end_column: place.end_column,
+        byte_start: place.byte_start,
+        byte_end: place.byte_end,
+    });
+    further.collect()
 }
 
 /// One step of a working.
@@ -178,6 +210,9 @@ pub struct Quantity<'a> {
     pub byte_end: usize,
     /// The words, decoded.
     pub quote: &'a str,
+    /// Where the words go on when they do not stand in one stretch.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub goes_on: Vec<Stretch>,
     /// Value in SI units.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub si_value: Option<Number>,
@@ -318,6 +353,7 @@ impl<'a> From<&'a Quote> for Span<'a> {
             byte_end: quote.place.byte_end,
             label: &quote.label,
             quote: &quote.text,
+            goes_on: goes_on(quote),
         }
     }
 }
@@ -378,6 +414,7 @@ impl<'a> From<&'a Measure> for Quantity<'a> {
             byte_start: place.byte_start,
             byte_end: place.byte_end,
             quote: &measure.quote.text,
+            goes_on: goes_on(&measure.quote),
             si_value: measure.si.map(Number),
             si_unit: measure.si.map(|_| measure.si_unit),
             bound: (!bound.is_empty()).then_some(bound),

@@ -1,7 +1,7 @@
 //! `markdown`: a fact-check note to paste into a review (CommonMark with tables).
 
 use crate::finding::{Level, Verdict};
-use crate::report::view::{Item, View, lines, one_line, shortened};
+use crate::report::view::{Item, View, one_line, shortened};
 use crate::report::{Ending, Renderer, Scene, escape};
 use std::collections::BTreeSet;
 
@@ -113,11 +113,7 @@ fn finding(out: &mut String, number: usize, item: &Item) {
         item.verdict_words()
     ));
     for quote in &item.quotes {
-        out.push_str(&format!(
-            "> “{}” — {}",
-            words(&quote.text),
-            lines(&quote.place)
-        ));
+        out.push_str(&format!("> “{}” — {}", words(&quote.text), quote.lines()));
         if !quote.label.is_empty() {
             out.push_str(&format!(", {}", words(&quote.label)));
         }

@@ -1,6 +1,6 @@
 //! What was understood of a document, for people who check it against the document.
 
-use crate::report::view::{Quote, View, counted, lines, one_line, shortened};
+use crate::report::view::{Quote, View, counted, one_line, shortened};
 use crate::report::{Look, escape};
 use crate::sheet::Value;
 
@@ -22,7 +22,7 @@ pub fn render(view: &View<'_>, look: &Look) -> String {
         if let Some(first) = group.mentions.first() {
             out.push_str(&format!(
                 "  named in {}{}\n",
-                lines(&first.place),
+                first.lines(),
                 match group.mentions.len() {
                     1 => String::new(),
                     more => format!(" and {}", counted(more - 1, "other place")),
@@ -131,7 +131,7 @@ fn heading(out: &mut String, text: &str) {
 fn cited(quote: &Quote) -> String {
     format!(
         "{}: “{}”",
-        lines(&quote.place),
+        quote.lines(),
         shortened(&one_line(&quote.text), 60)
     )
 }

@@ -1,6 +1,7 @@
 //! `sarif`: the Static Analysis Results Interchange Format, version 2.1.0 (OASIS), with one run.
 
 use crate::finding::Level;
+use crate::input::Place;
 use crate::report::json::compact;
 use crate::report::number::Number;
 use crate::report::view::{Item, Quote, View, one_line};
@@ -180,28 +181,38 @@ fn result(item: &Item, view: &View<'_>, scene: &Scene<'_>) -> Value {
 }
 
 fn location(quote: &Quote, artifact: &Value, id: Option<i64>) -> Value {
-    let place = quote.place;
+    let mut own = region(&quote.place);
+    own["snippet"] = json!({"text": quote.text});
     let mut location = json!({
         "physicalLocation": {
             "artifactLocation": artifact,
-            "region": {
-                "startLine": place.line,
-                "startColumn": place.column,
-                "endLine": place.end_line,
-                "endColumn": place.end_column,
-                "byteOffset": place.byte_start,
-                "byteLength": place.byte_end - place.byte_start,
-                "snippet": {"text": quote.text},
-            },
+            "region": own,
         },
     });
     if !quote.label.is_empty() {
         location["message"] = json!({"text": quote.label});
     }
+    if !quote.further.is_empty() {
+        let further: Vec<Value> = (quote.further.iter())
+            .map(|(place, _)| region(place))
+            .collect();
+        location["annotations"] = json!(further);
+    }
     if let Some(id) = id {
         location["id"] = json!(id);
     }
     location
+}
+
+fn region(place: &Place) -> Value {
+    json!({
+        "startLine": place.line,
+        "startColumn": place.column,
+        "endLine": place.end_line,
+        "endColumn": place.end_column,
+        "byteOffset": place.byte_start,
+        "byteLength": place.byte_end - place.byte_start,
+    })
 }
 
 /// A path as a relative URI reference (RFC 3986) on one of the two bases.

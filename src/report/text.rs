@@ -2,7 +2,7 @@
 
 use crate::finding::Level;
 use crate::report::excerpt::Excerpt;
-use crate::report::view::{Item, View, counted, lines, one_line, shortened};
+use crate::report::view::{Item, View, counted, one_line, shortened};
 use crate::report::{Ending, Look, Renderer, Scene, escape};
 use miette::{
     Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, Severity, SourceCode,
@@ -386,7 +386,7 @@ fn plain(view: &View<'_>, look: &Look) -> String {
             for quote in &item.quotes {
                 say(format!(
                     "Quoted from {}, column {}: “{}”{}",
-                    lines(&quote.place),
+                    quote.lines(),
                     quote.place.column,
                     one_line(&quote.text),
                     if quote.label.is_empty() {

@@ -20,14 +20,36 @@ use std::ops::Range;
 /// Words of the document in their place.
 #[derive(Debug, Clone)]
 pub struct Quote {
-    /// Where they stand in the file.
+    /// Where they stand in the file, as far as they stand in one stretch.
     pub place: Place,
-    /// Where they stand in the decoded text.
+    /// The same in the decoded text.
     pub range: Range<usize>,
-    /// The decoded text of that place.
+    /// Where they go on: at the top of the next column, or below a line of the column beside.
+    pub further: Vec<(Place, Range<usize>)>,
+    /// The words: the decoded text of that place, or what was read in all places.
     pub text: String,
     /// What they are.
     pub label: String,
+}
+
+impl Quote {
+    /// `line 3`, `lines 3 to 5`, `lines 3 and 8`.
+    #[must_use]
+    pub fn lines(&self) -> String {
+        match self.further.last() {
+            None => lines(&self.place),
+            Some((last, _)) if last.line == self.place.end_line + 1 => {
+                format!("lines {} to {}", self.place.line, last.end_line)
+            }
+            Some((last, _)) => format!("{}, going on in {}", lines(&self.place), lines(last)),
+        }
+    }
+
+    /// All stretches that the words stand in, in their order.
+    pub fn stretches(&self) -> impl Iterator<Item = (&Place, &Range<usize>)> {
+        let further = self.further.iter().map(|(place, range)| (place, range));
+        std::iter::once((&self.place, &self.range)).chain(further)
+    }
 }
 
 /// One step of a working, with its origin in words.
@@ -123,10 +145,9 @@ impl Item {
     /// `line 3`, `lines 3 to 5`, or `the whole document`.
     #[must_use]
     pub fn where_it_stands(&self) -> String {
-        self.quotes.first().map_or_else(
-            || "the whole document".to_owned(),
-            |quote| lines(&quote.place),
-        )
+        self.quotes
+            .first()
+            .map_or_else(|| "the whole document".to_owned(), Quote::lines)
     }
 
     /// The primary words in one line, blanks joined.

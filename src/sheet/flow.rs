@@ -48,22 +48,41 @@ impl Flow {
         self.map.end()
     }
 
-    /// Whether words of something else stand in the decoded text between two lines of `span`: those of the column beside it, or the head
-    /// of a page.
+    /// The bytes of the decoded text that `span` stands for, in one stretch for each column that they stand in, or side of the head of a
+    /// page: of a sentence that begins at the foot of one column and ends at the top of the next there are two. One at least.
     #[must_use]
-    pub fn runs_over(&self, span: Span, decoded: &str) -> bool {
-        let mut over = false;
+    pub fn stretches(&self, span: Span, decoded: &str) -> Vec<Range<usize>> {
+        let mut found: Vec<Range<usize>> = Vec::new();
+        let mut open: Option<Range<usize>> = None;
         self.map.pieces(span.start()..span.end(), |here, source| {
             let joint = self
                 .text
                 .get(here)
                 .is_some_and(|words| words.trim().is_empty());
-            over |= joint
-                && decoded.get(source).is_some_and(|between| {
+            let over = joint
+                && decoded.get(source.clone()).is_some_and(|between| {
                     between.contains('\n') && between.contains(char::is_alphanumeric)
                 });
+            let known = open.take();
+            open = match known {
+                _ if over => {
+                    found.extend(known);
+                    None
+                }
+                // The blank before the next column stands for nothing.
+                Some(known) if source.start < known.start => {
+                    found.push(known);
+                    (!joint).then_some(source)
+                }
+                Some(known) => Some(known.start..known.end.max(source.end)),
+                None => (!joint).then_some(source),
+            };
         });
-        over
+        found.extend(open);
+        if found.len() < 2 {
+            found = vec![self.source(span)];
+        }
+        found
     }
 
     /// The bytes of the decoded text that `span` stands for.

@@ -665,13 +665,13 @@ fn words_that_run_over_a_column_are_told_from_others() {
         let start = flow.find(words).expect("the words");
         claimgauge::span::Span::new(start, start + words.len())
     };
-    assert!(sheet.flow.runs_over(span("three metres"), text));
-    assert!(!sheet.flow.runs_over(span("grey jacket"), text));
+    assert_eq!(sheet.flow.stretches(span("three metres"), text).len(), 2);
+    assert_eq!(sheet.flow.stretches(span("grey jacket"), text).len(), 1);
     let wrapped = "A plain twin of three\nmetres.\n";
     let sheet = sheet::outline(wrapped);
     let start = sheet.flow.text().find("three").expect("the word");
     let span = claimgauge::span::Span::new(start, start + "three metres".len());
-    assert!(!sheet.flow.runs_over(span, wrapped));
+    assert_eq!(sheet.flow.stretches(span, wrapped).len(), 1);
 }
 
 #[test]

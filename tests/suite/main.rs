@@ -10,6 +10,7 @@ mod facts;
 mod foreign_rules;
 mod hostile;
 mod hygiene;
+mod in_columns;
 mod labelled;
 mod laid_out;
 mod layout;

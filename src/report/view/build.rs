@@ -1,8 +1,8 @@
 //! The view of one audit, worked out in one pass. Knows the audit and the rules, and nothing of formats.
 
 use super::{
-    Cited, Counts, Item, Measure, Quote, Said, Settled, View, Work, counted, fingerprint, lines,
-    one_line, shortened,
+    Cited, Counts, Item, Measure, Quote, Said, Settled, View, Work, counted, fingerprint, one_line,
+    shortened,
 };
 use crate::facts::Cable;
 use crate::finding::{Finding, Level, Mark, Origin, Step};
@@ -13,6 +13,7 @@ use crate::rulebook::Rulebook;
 use crate::run::Audit;
 use crate::span::Span;
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 /// Leads spans of the running text back to words in their place.
 #[derive(Debug, Clone, Copy)]
@@ -26,18 +27,24 @@ impl Quoter<'_> {
     #[must_use]
     pub fn quote(&self, span: Span, label: &str) -> Quote {
         let text = self.source.text();
-        let range = self.audit.sheet.flow.source(span);
-        let start = text.floor_char_boundary(range.start.min(text.len()));
-        let end = text.ceil_char_boundary(range.end.clamp(start, text.len()));
+        let flow = &self.audit.sheet.flow;
+        let on_borders = |range: Range<usize>| {
+            let start = text.floor_char_boundary(range.start.min(text.len()));
+            let end = text.ceil_char_boundary(range.end.clamp(start, text.len()));
+            (self.source.place(start..end), start..end)
+        };
+        let mut stretches = flow.stretches(span, text).into_iter().map(on_borders);
+        let (place, range) = stretches.next().unwrap_or_else(|| on_borders(0..0));
+        let further: Vec<_> = stretches.collect();
         Quote {
-            place: self.source.place(start..end),
-            range: start..end,
-            text: if self.audit.sheet.flow.runs_over(span, text) {
-                // Between the two parts stand the words of another column.
-                span.of(self.audit.sheet.flow.text()).to_owned()
+            place,
+            text: if further.is_empty() {
+                text.get(range.clone()).unwrap_or("").to_owned()
             } else {
-                text.get(start..end).unwrap_or("").to_owned()
+                span.of(flow.text()).to_owned()
             },
+            range,
+            further,
             label: label.to_owned(),
         }
     }
@@ -304,7 +311,7 @@ fn work(step: &Step, quoter: Quoter<'_>) -> Work {
                 let quote = quoter.quote(*span, "");
                 format!(
                     "{}: “{}”",
-                    lines(&quote.place),
+                    quote.lines(),
                     shortened(&one_line(&quote.text), 80)
                 )
             }
