@@ -1,5 +1,7 @@
 //! `json` and `ndjson`: the report for other programs. The types here are the format; a change of the domain types does
 //! not reach a reader by itself. The whole format stands in one place, so that a change of it cannot be overlooked.
+//!
+//! Long: all that the format has stands side by side.
 
 mod made;
 mod write;

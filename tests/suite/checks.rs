@@ -206,3 +206,34 @@ fn one_construction_is_read_in_every_document_that_has_it() {
     }
     assert!(wrong.is_empty(), "{wrong}");
 }
+
+/// 5 % of the load in the loop lose 20·log10(1.05) = 0.42 dB, more than the budget, in each of the twelve cells.
+#[test]
+fn a_chart_of_longest_runs_is_told_in_one_finding() {
+    let text = "Longest run in feet for a loss of 5 %, one way, copper\n\n\
+        Wire     2 ohm    4 ohm    8 ohm\n\
+        18 AWG   8        16       32\n\
+        16 AWG   12       24       48\n\
+        14 AWG   20       40       80\n\
+        12 AWG   30       60       120\n";
+    let book = Rulebook::builtin();
+    let source = Source::decode("text", text.as_bytes()).expect("plain text");
+    let audit = Auditor::new(&book, Limits::default()).audit(&source);
+    let over: Vec<_> = (audit.findings.iter())
+        .filter(|finding| finding.rule == "loss-over-budget")
+        .collect();
+    let [finding] = over.as_slice() else {
+        panic!("{} findings", over.len());
+    };
+    assert!(
+        finding.message.contains("of 12 runs"),
+        "{}",
+        finding.message
+    );
+    assert!(finding.help.contains("0.42 dB"), "{}", finding.help);
+    let flow = audit.sheet.flow.text();
+    let marked = |words: &str| finding.marks.iter().any(|mark| mark.span.of(flow) == words);
+    for run in ["8", "32", "12", "48", "20", "80", "30", "120"] {
+        assert!(marked(run), "{run}");
+    }
+}

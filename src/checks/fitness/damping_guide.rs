@@ -8,8 +8,10 @@ use super::super::said::{Said, Stage, Work};
 use crate::facts::{Fact, LoadKind};
 use crate::finding::Level;
 use crate::physics::{IACS, conductor, loss, size};
+use crate::sheet::BlockKind;
 use crate::span::Span;
 use crate::units::{Metre, Ohm, OhmPerMetre};
+use std::collections::BTreeMap;
 
 /// Ids that it may report.
 pub(in super::super) const RULES: &[&str] = &[ID];
@@ -61,44 +63,103 @@ pub(super) fn runs(bench: &Bench<'_>) -> Vec<Run> {
 }
 
 /// One finding for the uses offered in one block, the worst one first; confirmations stay apart.
-pub(super) fn folded(context: &Context<'_>, mut judged: Vec<(Run, f64, Said)>) -> Vec<Said> {
+pub(super) fn folded(
+    context: &Context<'_>,
+    mut judged: Vec<(Run, f64, Said)>,
+) -> impl Iterator<Item = Judged> {
     judged.sort_by(|a, b| b.1.total_cmp(&a.1));
     let block = |run: &Run| context.block(run.span);
-    let mut kept: Vec<(Option<usize>, Said)> = Vec::new();
-    for (run, _, said) in judged {
+    let mut kept: Vec<(Option<usize>, Judged)> = Vec::new();
+    for (run, excess, said) in judged {
         let place = block(&run);
         let counted = |said: &Said| said.finding.level.is_some();
         let known = kept
             .iter_mut()
-            .find(|(other, first)| *other == place && counted(first) && counted(&said));
+            .find(|(other, first)| *other == place && counted(&first.said) && counted(&said));
         match known {
             Some((_, first)) => {
                 for mark in [run.length.span, run.load.span] {
-                    if !first.finding.marks.iter().any(|known| known.span == mark) {
-                        first.finding.marks.push(crate::finding::Mark {
-                            span: mark,
-                            label: "offered as well".to_owned(),
-                        });
-                    }
+                    also(&mut first.said, mark, "offered as well");
                 }
             }
-            None => kept.push((place, said)),
+            None => kept.push((place, Judged { run, excess, said })),
         }
     }
-    kept.into_iter().map(|(_, said)| said).collect()
+    kept.into_iter().map(|(_, judged)| judged)
+}
+
+/// What is said of a use, and by how much it is over its guide; the more the worse.
+pub(super) struct Judged {
+    run: Run,
+    excess: f64,
+    said: Said,
+}
+
+/// Marks words as well, unless they are marked.
+fn also(said: &mut Said, span: Span, label: &str) {
+    let marks = &mut said.finding.marks;
+    if !marks.iter().any(|known| known.span == span) {
+        marks.push(crate::finding::Mark {
+            span,
+            label: label.to_owned(),
+        });
+    }
+}
+
+/// One finding of a level for each chart of longest runs, that of the worst of them; `remark` goes behind its help. What stands in no
+/// chart stays as it is.
+pub(super) fn by_chart(context: &Context<'_>, judged: Vec<Judged>, remark: &str) -> Vec<Said> {
+    /// Fewer runs than these are told one by one.
+    const FEWEST: usize = 3;
+    let chart = |judged: &Judged| {
+        let block = context.sheet.blocks.get(context.block(judged.run.span)?)?;
+        match (block.kind(), judged.said.finding.level) {
+            (BlockKind::Cell { table, .. }, Some(level)) => Some((table, level)),
+            _ => None,
+        }
+    };
+    let mut charts: BTreeMap<(u32, Level), Vec<Judged>> = BTreeMap::new();
+    let mut said = Vec::new();
+    for judged in judged {
+        match chart(&judged) {
+            Some(key) => charts.entry(key).or_default().push(judged),
+            None => said.push(judged.said),
+        }
+    }
+    for mut runs in charts.into_values() {
+        if runs.len() < FEWEST {
+            said.extend(runs.into_iter().map(|judged| judged.said));
+            continue;
+        }
+        // The first of those that are as bad.
+        let worst = (runs.iter().enumerate().rev())
+            .max_by(|a, b| a.1.excess.total_cmp(&b.1.excess))
+            .map_or(0, |(at, _)| at);
+        let count = runs.len();
+        let mut told = runs.remove(worst).said;
+        told.finding.message.push_str(&format!(
+            " It is the furthest off of {count} runs in this chart of which the same holds."
+        ));
+        told.finding.help.push_str(remark);
+        for other in &runs {
+            also(&mut told, other.run.span, "the same holds");
+        }
+        said.push(told);
+    }
+    said
 }
 
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
-    let mut said = Vec::new();
+    let mut all = Vec::new();
     for bench in Bench::offering(context) {
         let judged = runs(&bench)
             .into_iter()
             .filter_map(|run| judge(context, &bench, &run).map(|(df, said)| (run, -df, said)))
             .collect();
-        said.extend(folded(context, judged));
+        all.extend(folded(context, judged));
     }
-    said
+    by_chart(context, all, "")
 }
 
 fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Said)> {

@@ -147,23 +147,16 @@ impl Reader<'_> {
         let text = self.text();
         let whole = self.sheet.sentences[sentence].span;
         let lists = self.terms.lists;
-        if self.endless(sentence)
-            || !lists.told_in_order.within(whole.of(text)) && !self.listed_in_order(sentence)
-        {
+        if self.endless(sentence) {
             return;
         }
-        let mut named: Vec<usize> = Vec::new();
-        for (_, owner) in self.resolved.of(sentence).iter() {
-            for entry in match owner {
-                Owner::One(entry) => vec![entry],
-                Owner::Two(one, two) => vec![one, two],
-                Owner::All | Owner::Nobody => Vec::new(),
-            } {
-                if !named.contains(&entry) {
-                    named.push(entry);
-                }
-            }
-        }
+        let named = if self.theirs_in_order(sentence) {
+            self.named_in(sentence - 1)
+        } else if lists.told_in_order.within(whole.of(text)) || self.listed_in_order(sentence) {
+            self.named_in(sentence)
+        } else {
+            return;
+        };
         if named.len() < 2 {
             return;
         }
@@ -188,17 +181,71 @@ impl Reader<'_> {
         }
     }
 
+    /// The cables that a sentence names, each once, in the order in which it does.
+    fn named_in(&self, sentence: usize) -> Vec<usize> {
+        let mut named: Vec<usize> = Vec::new();
+        for (_, owner) in self.resolved.of(sentence).iter() {
+            let entries = match owner {
+                Owner::One(entry) => [Some(entry), None],
+                Owner::Two(one, two) => [Some(one), Some(two)],
+                Owner::All | Owner::Nobody => [None, None],
+            };
+            for entry in entries.into_iter().flatten() {
+                if !named.contains(&entry) {
+                    named.push(entry);
+                }
+            }
+        }
+        named
+    }
+
+    /// Whether two stretches of words are neighbours in a list.
+    fn listed(&self, first: Span, second: Span) -> bool {
+        let between = Span::new(first.end(), second.start().max(first.end())).of(self.text());
+        let between = between.trim().trim_end_matches("the").trim_end();
+        matches!(between, "," | "and" | ", and" | "&")
+    }
+
+    /// Whether values are a list of one role, of which none is a range.
+    fn values_listed(&self, values: &[usize]) -> bool {
+        values.windows(2).all(|pair| {
+            let [one, two] = [pair[0], pair[1]].map(|at| &self.sheet.quantities[at]);
+            self.roles[pair[0]] == self.roles[pair[1]]
+                && one.range_number().is_none()
+                && two.range_number().is_none()
+                && self.listed(one.span, two.span)
+        })
+    }
+
+    /// “Wren and Plover are of copper. Their gauges are 12 and 16”: a sentence of theirs with a list of as many values as the sentence
+    /// before it names cables.
+    fn theirs_in_order(&self, sentence: usize) -> bool {
+        let words = self.sheet.sentences[sentence]
+            .span
+            .of(self.text())
+            .trim_start();
+        let first = words.split(' ').next().unwrap_or("");
+        if !first.eq_ignore_ascii_case("their") || sentence == 0 {
+            return false;
+        }
+        let before = &self.sheet.sentences[sentence - 1];
+        let values: Vec<usize> = self.in_sentence(sentence).collect();
+        let role = |at: usize| self.roles[at];
+        let count = (values.iter())
+            .take_while(|&&at| values.first().is_some_and(|&first| role(first) == role(at)))
+            .count();
+        count >= 2
+            && before.block() == self.sheet.sentences[sentence].block()
+            && self.values_listed(&values[..count])
+            && self.named_in(sentence - 1).len() == count
+    }
+
     /// “A, B and C are 12, 14 and 16 AWG”: a list of cables, a verb, and a list of as many values of one role.
     fn listed_in_order(&self, sentence: usize) -> bool {
         /// Bytes between the names and the values.
         const VERB: usize = 24;
         const VERBS: &[&str] = &["are", "were", "measure", "measured", "run", "ran"];
         let text = self.text();
-        let joint = |first: Span, second: Span| {
-            let between = Span::new(first.end(), second.start().max(first.end())).of(text);
-            let between = between.trim().trim_end_matches("the").trim_end();
-            matches!(between, "," | "and" | ", and" | "&")
-        };
         let mut names: Vec<(Span, usize)> = Vec::new();
         for (span, owner) in self.resolved.of(sentence).iter() {
             match owner {
@@ -223,15 +270,8 @@ impl Reader<'_> {
             && last.end() <= first.span.start()
             && between.len() <= VERB
             && VERBS.contains(&verb)
-            && names.windows(2).all(|pair| joint(pair[0].0, pair[1].0))
-            && (1..count).all(|place| {
-                let (one, two) = (quantity(place - 1), quantity(place));
-                one.zip(two).is_some_and(|(one, two)| {
-                    one.range_number().is_none()
-                        && two.range_number().is_none()
-                        && joint(one.span, two.span)
-                })
-            })
+            && (names.windows(2)).all(|pair| self.listed(pair[0].0, pair[1].0))
+            && self.values_listed(&values[..count])
     }
 
     /// “It starts at 5.2 mΩ/m. With its 35 % it ends at 7.0 mΩ/m”: a resistance that another of the cable comes to with the percentage

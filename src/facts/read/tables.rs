@@ -87,6 +87,30 @@ impl Reader<'_> {
                     && sort_at(first_row, 0) == Some(Kind::Area)
                     && runs.all(|kind| kind == Some(Kind::Length))
             };
+            // Lengths at the heads of rows, loads at the heads of columns and nothing but sizes between: a chart of what to take, whose
+            // columns are no cables.
+            let of_choices = || {
+                let mut cells =
+                    (1..rows).flat_map(|row| (1..columns).map(move |column| (row, column)));
+                columns > 1
+                    && rows > 2
+                    && (1..columns).all(|column| kind_at(0, column) == Some(Kind::Impedance))
+                    && (1..rows).all(|row| kind_at(row, 0) == Some(Kind::Length))
+                    && cells.all(|(row, column)| sort_at(row, column) == Some(Kind::Area))
+            };
+            if of_choices() {
+                // How far one may go is no length of a cable.
+                let heads = table.cells.iter().filter_map(|row| *row.first()?);
+                for block in heads {
+                    let sentences = self.sheet.blocks[block].sentences();
+                    for index in self.first_in(sentences.start)..self.first_in(sentences.end) {
+                        if self.roles[index] == Role::Run {
+                            self.roles[index] = Role::Aside;
+                        }
+                    }
+                }
+                continue;
+            }
             let by_row = (same_down >= same_across || of_sorts() || of_runs()) && !unnamed;
             // "4  Length  3.00 m" under "5  Resistance  38.9 mΩ": rows that each name a property describe no cable.
             if by_row && self.lists_properties(index, first_row..rows) {

@@ -1,6 +1,6 @@
 //! What the words around a number say about it: the key of a field, the header of a column, the clause before.
 
-use super::keys::{camel, hint, is_price_of_one, strand_in};
+use super::keys::{camel, hint, is_price_of_one, states_factor, strand_in};
 use super::memo;
 use super::unit::{Base, Unit};
 
@@ -461,19 +461,6 @@ fn states(words: &str, unit: Unit) -> bool {
     })
 }
 
-/// Whether the words give a factor themselves: "velocity factor 0.66 .... 1.10".
-pub(super) fn states_factor(words: &str) -> bool {
-    words.split_once("factor").is_some_and(|(_, behind)| {
-        let number = behind.trim_start_matches([' ', ':', '=']);
-        let digits = number.bytes().take_while(u8::is_ascii_digit).count();
-        digits > 1
-            || digits == 1
-                && number
-                    .get(1..)
-                    .is_some_and(|rest| rest.starts_with(['.', ',']))
-    })
-}
-
 fn ends_in_digits(text: &str) -> bool {
     text.ends_with(|c: char| c.is_ascii_digit())
 }
@@ -556,10 +543,10 @@ fn unit_over(words: &str) -> Option<Unit> {
     let said = parts().find_map(|part| {
         let part = part.trim();
         let bare = part.strip_prefix("in ").unwrap_or(part);
-        let behind = part
-            .rfind(" in ")
-            .and_then(|at| loose_unit(&part[at + 4..]));
-        loose_unit(bare).or(behind)
+        let behind = part.rfind(" in ").map(|at| &part[at + 4..]);
+        // "Longest run in feet for a loss of 5 %": more may stand behind it.
+        let begun = || unit_begun(behind?);
+        (loose_unit(bare).or_else(|| loose_unit(behind?))).or_else(begun)
     });
     said.or_else(|| {
         let gauge = |word: &str| {
@@ -568,6 +555,15 @@ fn unit_over(words: &str) -> Option<Unit> {
                 .any(|name| word.eq_ignore_ascii_case(name))
         };
         words_of(words).any(gauge).then_some(Unit::AWG)
+    })
+}
+
+/// The unit of one word or two that words begin with, if it is no letter.
+fn unit_begun(words: &str) -> Option<Unit> {
+    let mut blanks = words.match_indices(' ').map(|(at, _)| at);
+    let (one, two) = (blanks.next(), blanks.next());
+    [two, one].into_iter().flatten().find_map(|end| {
+        loose_unit(words.get(..end)?).filter(|unit| !unit.letter && unit.base != Base::Gauge)
     })
 }
 

@@ -154,3 +154,16 @@ pub(super) fn is_price_of_one(words: &str) -> bool {
         .unwrap_or(&words);
     ONE.contains(&word.trim())
 }
+
+/// Whether the words give a factor themselves: "velocity factor 0.66 .... 1.10".
+pub(super) fn states_factor(words: &str) -> bool {
+    words.split_once("factor").is_some_and(|(_, behind)| {
+        let number = behind.trim_start_matches([' ', ':', '=']);
+        let digits = number.bytes().take_while(u8::is_ascii_digit).count();
+        digits > 1
+            || digits == 1
+                && number
+                    .get(1..)
+                    .is_some_and(|rest| rest.starts_with(['.', ',']))
+    })
+}

@@ -19,9 +19,9 @@ use super::around::{
     before, behind, bound, hints_before, hints_behind, is_blank, is_label, last_word, next_word,
     one_of, snap,
 };
-use super::context::{self, Context, Hints, words_of};
+use super::context::{Context, Hints, words_of};
 use super::grammar::{CLAUSE, Rule, parse};
-use super::keys::hint;
+use super::keys::{hint, states_factor};
 use super::memo;
 use super::number::{self, Number};
 use super::scan::{self, Anchor};

@@ -19,6 +19,7 @@ impl<'t> Reader<'t, '_> {
             return None;
         }
         self.marked_gauge(chain)
+            .or_else(|| self.told_gauge(chain))
             .or_else(|| self.stroke(chain))
             .or_else(|| self.times(chain))
             .or_else(|| self.hyphenated(chain))

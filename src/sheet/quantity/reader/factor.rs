@@ -17,7 +17,7 @@ impl<'t> Reader<'t, '_> {
         }
         let left = self.before_far(first.start);
         // "Velocity factor 0.66 ..... 1.10": it has its value already, and what the dots lead to is something else.
-        if self.context.factor_stated && context::states_factor(left) {
+        if self.context.factor_stated && states_factor(left) {
             return None;
         }
         let near = self.before(first.start);

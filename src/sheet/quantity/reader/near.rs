@@ -34,6 +34,105 @@ impl Reader<'_, '_> {
         measured || again
     }
 
+    /// `the gauge of the wire is 14`, `gauges of 12 and 16`, `gauge: 14 on mine and 16 on his`.
+    pub(super) fn told_gauge(&mut self, chain: &Chain) -> Option<usize> {
+        let first = chain.members.first()?;
+        let size = |member: &Member| {
+            (member.number.count()).is_some_and(|count| (4..=40).contains(&count))
+        };
+        if !chain.members.iter().all(size) || !self.ends_told(chain.members.last()?.end) {
+            return None;
+        }
+        (self.behind_gauge(first.start) || self.goes_on_from_gauge(first.start))
+            .then(|| self.with_lead(chain, Unit::AWG, first.start))
+            .flatten()
+    }
+
+    /// Whether what stands behind a number counts nothing by it.
+    fn ends_told(&self, end: usize) -> bool {
+        let behind = self.behind(end).trim_start_matches(is_blank);
+        behind.is_empty()
+            || behind.starts_with([',', '.', ';', ')', '!', '?', ':'])
+                && !behind.get(1..).is_some_and(|next| {
+                    next.starts_with(|sign: char| sign.is_ascii_digit())
+                })
+            || next_word(behind).is_some_and(|word| {
+                one_of!(
+                    word,
+                    "and or on for respectively as but while whereas with against throughout each both all too either"
+                )
+            })
+    }
+
+    /// Whether the number at `start` is what a gauge is said to be.
+    fn behind_gauge(&self, start: usize) -> bool {
+        /// Words from the gauge to its number.
+        const REACH: usize = 8;
+        let mut rest = self.left_of(start);
+        let mut gap_before = "";
+        for place in 0..REACH {
+            let Some((ahead, word, gap)) = last_word(rest) else {
+                return false;
+            };
+            let named = one_of!(word, "gauge gauges gage gages guage guages");
+            let joined = if place == 0 {
+                gap.chars().all(is_blank)
+                    && (one_of!(word, "gauges gages")
+                        || one_of!(
+                            word,
+                            "is are was were of about around roughly nominally exactly"
+                        ))
+                    || named && matches!(gap.trim(), "," | ":" | "=" | "–" | "—")
+            } else {
+                !gap.contains(['.', '!', '?', ';', ':', '(', ')'])
+                    && !word.starts_with(|sign: char| sign.is_ascii_digit())
+            };
+            if !joined {
+                return false;
+            }
+            if named {
+                let other = last_word(ahead).is_some_and(|(_, word, gap)| {
+                    gap.chars().all(is_blank)
+                        && one_of!(
+                            word,
+                            "pressure track loading feeler strain narrow standard rain fuel oil tyre tire vacuum depth bore model railway height"
+                        )
+                });
+                // "the gauge on the boiler was 12": of that gauge it is told where it is.
+                let placed = gap_before.chars().all(is_blank)
+                    && next_word(
+                        self.text
+                            .get(start - (self.left_of(start).len() - rest.len())..start)
+                            .unwrap_or(""),
+                    )
+                    .is_some_and(|word| {
+                        one_of!(word, "on at in reads reading read showed shows said says")
+                    });
+                return !other && !placed;
+            }
+            gap_before = gap;
+            rest = ahead;
+        }
+        false
+    }
+
+    /// Whether a gauge that was told without its unit stands right before, and this number behind “and”: “14 on mine and 16 on his”.
+    fn goes_on_from_gauge(&self, start: usize) -> bool {
+        /// Bytes from the one to the other.
+        const REACH: usize = 40;
+        let Some((_, word, gap)) = last_word(self.left_of(start)) else {
+            return false;
+        };
+        gap.chars().all(is_blank)
+            && one_of!(word, "and or against but")
+            && self.out.last().is_some_and(|quantity| {
+                quantity.kind == Kind::Gauge
+                    && quantity.span.end() <= start
+                    && start - quantity.span.end() <= REACH
+                    && (quantity.span.of(self.text).bytes()).all(|byte| byte.is_ascii_digit())
+            })
+    }
+
     /// Whether one of the last gauges of the document is such.
     pub(super) fn said_before(&self, such: impl Fn(&Quantity) -> bool) -> bool {
         self.out
