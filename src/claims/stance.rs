@@ -170,6 +170,9 @@ lists! {
     negation_plain = "negation.plain",
     negation_duty = "negation.duty",
     negation_of_use = "negation.of_use",
+    cleft_first = "cleft.first",
+    cleft_person = "cleft.person",
+    question_back = "question.back",
 }
 
 /// Word lists of what a cable is called.

@@ -234,3 +234,125 @@ fn a_brief_wording_is_heard_in_fewer_than_eight_sentences() {
         "a telling one of eight sentences"
     );
 }
+
+/// Texts that tell of a claim, with the rule, and whether somebody stands behind it.
+fn stood_behind(cases: &[(String, &str, bool)]) {
+    let mut wrong = String::new();
+    for (text, rule, fires) in cases {
+        let told = levels(text)
+            .iter()
+            .any(|(own, level)| own == rule && *level >= Some(Level::Warning));
+        if told != *fires {
+            let _ = writeln!(wrong, "{rule} (fires: {fires}):\n{text}\n");
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+#[test]
+fn a_lead_that_calls_all_items_false_denies_each() {
+    let judged = |head: &str| {
+        format!(
+            "Round two. {head} Say why and win a pen.\n\n   1. A speaker lead opens up after two hundred hours of play.\n   \
+             2. Silver leads sound brighter than copper ones.\n"
+        )
+    };
+    stood_behind(&[
+        (judged("Each one of these is wrong."), "run-in", false),
+        (judged("Each one of these is wrong."), "metal-tone", false),
+        (
+            judged("All of these statements are false."),
+            "run-in",
+            false,
+        ),
+        (judged("Each one of these is true."), "run-in", true),
+        (judged("Each one of these is true."), "metal-tone", true),
+    ]);
+}
+
+#[test]
+fn what_is_taken_up_and_answered_is_not_said() {
+    let cell = |end: &str| {
+        format!(
+            "A stranger at the fair wanted to clip a coin cell to my speaker lead, to keep the jacket \"alert\". {end}"
+        )
+    };
+    let table = |end: &str| {
+        format!(
+            "On the table lie a speaker lead that was dipped in liquid nitrogen and one with a battery across its insulation, for \
+             calmer voices. Touch them as you like. Does any of it help? {end}"
+        )
+    };
+    let cuttings = |freeze: &str, play: &str, silver: &str| {
+        format!(
+            "Three cuttings\n\n\"Freeze your speaker leads overnight and the stage breathes.\" -- flyer\n\n{freeze}\n\n\"After a \
+             week of play your speaker cable opens up.\" -- card\n\n{play}\n\n\"Silver leads for glitter, copper leads for \
+             warmth.\" -- leaflet\n\n{silver}\n"
+        )
+    };
+    let no = cuttings(
+        "No. It comes back as it went in.",
+        "Nonsense.",
+        "Two metals, and no voice in either.",
+    );
+    let yes = cuttings("Yes, it does.", "True. We hear it daily.", "We sell both.");
+    let freezer = "I put my speaker cables in the freezer overnight. Voices";
+    let sockets = "My brother has a drum of speaker wire for the kitchen sockets, 230 V";
+    stood_behind(&[
+        (cell("Jackets do not sleep."), "bias-battery", false),
+        (
+            cell("Voices came out of the dark, and I bought two."),
+            "bias-battery",
+            true,
+        ),
+        (table("The curator has said no."), "deep-freezing", false),
+        (table("The curator has said no."), "bias-battery", false),
+        (table("The curator says so."), "deep-freezing", true),
+        (table("The curator says so."), "bias-battery", true),
+        (no, "metal-tone", false),
+        (yes, "metal-tone", true),
+        (
+            format!("A leaflet lay in the box, recommending that {freezer} would be calmer."),
+            "deep-freezing",
+            false,
+        ),
+        (format!("{freezer} are calmer."), "deep-freezing", true),
+        (
+            format!("\"{sockets}.\" He can keep it."),
+            "mains-on-speaker-cable",
+            false,
+        ),
+        (
+            format!("{sockets}, and we fitted it on Monday."),
+            "mains-on-speaker-cable",
+            true,
+        ),
+    ]);
+}
+
+#[test]
+fn what_is_said_of_somebody_or_of_something_else_is_not_said_of_the_cable() {
+    let beads = |between: &str| {
+        format!(
+            "All evening we heard the music come and go through the long speaker cable. {between}It was the quartz crystals on it, \
+             which vibrate in sympathy with the strings."
+        )
+    };
+    let hours = "What has to settle in over two hundred hours of music";
+    stood_behind(&[
+        (beads("It wasn't the cable. "), "quantum-treatment", false),
+        (beads(""), "quantum-treatment", true),
+        (
+            format!("{hours} on a new speaker cable is the listener."),
+            "run-in",
+            false,
+        ),
+        (format!("{hours} is the new speaker cable."), "run-in", true),
+        (
+            "What opens up after a hundred hours of play on a new speaker lead are your ears."
+                .to_owned(),
+            "run-in",
+            false,
+        ),
+    ]);
+}

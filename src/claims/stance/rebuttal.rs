@@ -20,13 +20,17 @@ impl Reader<'_> {
         ];
         let sentences = &made.sentences;
         let mut last = made.last();
-        let quoted = self.in_quotes(made) || self.block_quoted(made.sentence);
+        let borrowed = (self.apart && of_wire).then(|| self.quotes_words(made));
+        let borrowed = borrowed.flatten();
+        let quoted = self.in_quotes(made) || self.block_quoted(made.sentence) || borrowed.is_some();
         // Words of the answer may belong to what was heard as the claim: “‘Tin lowers the resistance.’ It doesn't; tin …”
         if let Some(end) = self.quote_end(made) {
             last = (made.sentence..=last)
                 .take_while(|&at| self.words(at).start() < end)
                 .last()
                 .unwrap_or(last);
+        } else if let Some(at) = borrowed {
+            last = at;
         }
         let reported = sentences.iter().any(|&at| self.has(at, Class::Report));
         let reach = if quoted || reported { 2 } else { 1 };
@@ -58,6 +62,9 @@ impl Reader<'_> {
                 return true;
             }
         }
+        if self.apart && of_wire && self.asked_of_all(last) {
+            return true;
+        }
         let Some(own) = self.sheet.sentences.get(last) else {
             return false;
         };
@@ -86,6 +93,46 @@ impl Reader<'_> {
             .take(2)
             .take_while(|&at| !self.has(at, Class::Agree))
             .any(|at| self.rebuts(made, at, true, parts))
+    }
+
+    /// The sentence of the claim in which a word of it stands in quotation marks, as one does that is not the author's: to keep the plastic
+    /// “awake”.
+    fn quotes_words(&self, made: &Match) -> Option<usize> {
+        const OPENING: [char; 3] = ['"', '“', '„'];
+        const CLOSING: [char; 3] = ['"', '”', '“'];
+        /// Bytes ahead of the words in which the mark stands.
+        const AHEAD: usize = 3;
+        let text = self.text();
+        let quoted = |span: Span| {
+            let from = text.floor_char_boundary(span.start().saturating_sub(AHEAD));
+            let opened = Span::new(from, span.end()).of(text).contains(OPENING);
+            let behind = text.get(span.end()..).unwrap_or("");
+            opened && behind.trim_start_matches(['.', ',']).starts_with(CLOSING)
+        };
+        let mut parts = made.hits.iter();
+        parts.find(|(_, hit)| quoted(hit.span)).map(|&(at, _)| at)
+    }
+
+    /// Whether a question shortly behind asks of all that was told, and is answered with a no: “Does any of it help? Each year he has
+    /// said no.”
+    fn asked_of_all(&self, last: usize) -> bool {
+        /// Sentences to the question.
+        const REACH: usize = 4;
+        (last + 1..=last + REACH)
+            .take_while(|&at| self.same_block(last, at))
+            .filter(|&at| self.is_question(at) && self.same_block(at, at + 1))
+            .any(|at| {
+                let asked = self.words(at).of(self.text()).to_lowercase();
+                let answer = self
+                    .words(at + 1)
+                    .of(self.text())
+                    .trim_end_matches(['.', '!', '"', '”']);
+                self.lists.question_back.within(&asked)
+                    && !self.has(at, Class::Rhetoric)
+                    && (self.starts_with(at + 1, Class::DenyNext)
+                        || answer.ends_with(" no")
+                        || answer.eq_ignore_ascii_case("none"))
+            })
     }
 
     /// Whether who is quoted goes on behind the words that tell who it is: “‘Most leads add overtones,’ said the engineer. ‘In ours
