@@ -173,6 +173,8 @@ lists! {
     cleft_first = "cleft.first",
     cleft_person = "cleft.person",
     question_back = "question.back",
+    gone_deeds = "gone.deeds",
+    rival_words = "rival.words",
 }
 
 /// Word lists of what a cable is called.

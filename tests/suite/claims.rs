@@ -356,3 +356,154 @@ fn what_is_said_of_somebody_or_of_something_else_is_not_said_of_the_cable() {
         ),
     ]);
 }
+
+#[test]
+fn an_editor_stands_behind_the_paragraph_that_he_signs() {
+    let cases = [
+        (
+            "Sir,\nIs there anything in keeping leads off the floor?\n   Hubert Lisle, Nether Thorpe\n\n  — There is. Off the boards a speaker lead stops dragging its feet, and the strings get their air back. – Ed.\n",
+            "cable-lifting",
+            true,
+        ),
+        (
+            "Sir,\nOff the boards a speaker lead stops dragging its feet, and the strings get their air back.\n   Hubert Lisle, Nether Thorpe\n\n  — It was the lead, and it was dragging nothing. – Ed.\n",
+            "cable-lifting",
+            false,
+        ),
+    ];
+    stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
+}
+
+#[test]
+fn what_our_own_wire_spares_is_no_denial_of_what_others_do() {
+    let cases = [
+        (
+            "Between one crystal of copper and the next sits a tiny one-way valve which clips faint notes. We cast our copper in one piece, so that there are hardly any valves in our leads.",
+            "wire-rectification",
+            true,
+        ),
+        (
+            "Between one crystal of copper and the next sits a tiny one-way valve which clips faint notes, says the card. There are no valves in copper.",
+            "wire-rectification",
+            false,
+        ),
+        (
+            "THE SALLOW SPEAKER LEAD  14 AWG  3 m  240.00\n\nEvery other conductor leaves a trace of third harmonic on a voice. Sallow's thread adds none.",
+            "wire-distortion",
+            true,
+        ),
+        (
+            "Every other conductor leaves a trace of third harmonic on a voice, the flyer says. We measured none.",
+            "wire-distortion",
+            false,
+        ),
+        (
+            "\"Most speaker leads put extra overtones on a voice,\" said our chief engineer. \"In Sallow they are gone. You get the tune and nothing that we made up.\"",
+            "wire-distortion",
+            true,
+        ),
+        (
+            "\"Most speaker leads put extra overtones on a voice,\" said the flyer. They do nothing of the kind.",
+            "wire-distortion",
+            false,
+        ),
+        (
+            "A cell keeps the insulation of our speaker lead charged, and a charged jacket no longer nibbles at the quiet passages.",
+            "bias-battery",
+            true,
+        ),
+        (
+            "We no longer fit a cell to the insulation of our speaker leads, since a charged jacket did nothing for the quiet passages.",
+            "bias-battery",
+            false,
+        ),
+    ];
+    stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
+}
+
+#[test]
+fn a_negation_beside_the_claim_leaves_it_as_it_is() {
+    let cases = [
+        (
+            "The wire of the Sallow is copper, and copper gives it the honeyed middle that no silver lead will ever have.",
+            "metal-tone",
+            true,
+        ),
+        (
+            "The Sallow is copper, and it has no honeyed middle: no lead has one.",
+            "metal-tone",
+            false,
+        ),
+        (
+            "Twist the same gauge up out of bare strands and you get more skin effect than in the solid wire, not less.",
+            "solid-beats-stranded",
+            true,
+        ),
+        (
+            "A bare rod suffers far less from skin effect than a bundle of strands of the very same thickness.",
+            "solid-beats-stranded",
+            true,
+        ),
+        (
+            "A solid wire has not less skin effect than bare strands of the same gauge.",
+            "solid-beats-stranded",
+            false,
+        ),
+        (
+            "A solid wire has less skin effect than bare strands of the same gauge? It is the very same.",
+            "solid-beats-stranded",
+            false,
+        ),
+        (
+            "Each crystal of the copper wire has a skin of oxide, and each skin is a tiny one-way valve. That is the hash behind quiet voices. Nothing to do with your amp.",
+            "wire-rectification",
+            true,
+        ),
+        (
+            "Each crystal of the copper wire is said to be a tiny one-way valve. Nothing to do with a wire.",
+            "wire-rectification",
+            false,
+        ),
+        (
+            "Don't freak out if the new speaker leads are a bit shouty tonight. For the first 90 hours they're closed in, then they bloom.",
+            "run-in",
+            true,
+        ),
+        (
+            "Don't worry about running in the new speaker leads. They are what they are.",
+            "run-in",
+            false,
+        ),
+        (
+            "Bare strands are a motorway with no lane markings. The electrons swerve from one to the other in the speaker lead, and you hear the swerving as grit.",
+            "strand-jumping",
+            true,
+        ),
+        (
+            "The speaker cable goes into the stud wall and across above the ceiling boards. It is the same clear twin all the way.",
+            "in-wall-unrated",
+            true,
+        ),
+        (
+            "Silver opens the top and gives that fine gleam on strings. No geometry can lend it to another metal.",
+            "metal-tone",
+            true,
+        ),
+        (
+            "Silver opens the top and gives that fine gleam on strings, says the flyer. No metal gives any.",
+            "metal-tone",
+            false,
+        ),
+        (
+            "A bath at 77 kelvin does something lovely to the wire of our speaker leads. We can't tell you why. It does.",
+            "deep-freezing",
+            true,
+        ),
+        (
+            "A bath at 77 kelvin does something lovely to the wire of our speaker leads, they say. We can't tell the difference.",
+            "deep-freezing",
+            false,
+        ),
+    ];
+    stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
+}

@@ -98,6 +98,12 @@ impl<'d> Reader<'d> {
         let words = behind.of(self.text());
         let said = GONE.iter().any(|gone| words.starts_with(gone))
             || SINCE.iter().any(|since| words.contains(since));
+        // “… no longer nibbles at the quiet notes”
+        let deed = words.strip_prefix(" longer ").unwrap_or("");
+        let deed = deed.split_whitespace().next().unwrap_or("").to_lowercase();
+        if self.lists.gone_deeds.begins(&deed) {
+            return true;
+        }
         said && !words.contains(" than ")
             && self.hits.saying(sentence, fault).any(|hit| {
                 hit.span.start() > cue.span.start() && self.same_clause_so_far(cue.span, hit.span)

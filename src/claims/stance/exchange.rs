@@ -122,12 +122,14 @@ impl Reader<'_> {
             return false;
         };
         let reply = after.get(..signed).unwrap_or("");
-        // What stands in the bracket of a reply is the editor's own, and one under the title of the next letter answers that.
+        // What stands in the bracket of a reply, or in a paragraph that he signs, is the editor's own, and one under the title of the next letter answers that.
         let own = (self.sheet.sentences.get(made.sentence))
             .and_then(|own| self.sheet.blocks.get(own.block()))
             .is_some_and(|block| {
-                block.span.of(text).trim_start().starts_with('[')
-                    && start + signed < block.span.end()
+                let signs = |speaker: Span| speaker.start() > start;
+                start + signed < block.span.end()
+                    && (block.span.of(text).trim_start().starts_with('[')
+                        || block.speaker().is_some_and(signs))
             });
         let next_letter = reply.rfind('[').is_some_and(|open| {
             let between = start..start + open;

@@ -146,6 +146,12 @@ impl Reader<'_> {
         };
         let text = self.text();
         let start = self.words(at).start();
+        // A later sentence of what he goes on to say.
+        let after = self.quotes.partition_point(|quote| quote.start() < start);
+        let later = after.checked_sub(1).and_then(|at| self.quotes.get(at));
+        let start = later
+            .filter(|quote| quote.start() > end && start < quote.end())
+            .map_or(start, |quote| quote.start());
         let pause = text
             .get(..end)
             .unwrap_or("")
@@ -248,6 +254,43 @@ impl Reader<'_> {
             .any(|known| word.eq_ignore_ascii_case(known))
     }
 
+    /// Whether the negation tells what the author's own work or wire spares: “We draw it slowly, so that hardly a gate is left”; “Every other
+    /// conductor adds harmonics. Ours adds none.”
+    fn says_what_we_do(&self, made: &Match, at: usize, cue: &Cue) -> bool {
+        const OWN: &[&str] = &["we", "our", "ours"];
+        let words = self.words(at);
+        let ahead = Span::new(words.start(), cue.span.start().max(words.start())).of(self.text());
+        let ours = self.says_word(at, OWN);
+        let rivals = || {
+            let words = self.words(made.sentence).of(self.text());
+            let mut words = words.split(|sign: char| !sign.is_alphanumeric());
+            words.any(|word| self.lists.rival_words.has(&word.to_lowercase()))
+        };
+        ours && ahead.contains("so that ")
+            || (!self.apart || self.goes_on_speaking(made, at))
+                && (ours || self.begins_with_a_name(at))
+                && rivals()
+    }
+
+    /// Whether a sentence speaks of something by its name: “Sallow's thread adds none”, “In Sallow it is gone”.
+    fn begins_with_a_name(&self, at: usize) -> bool {
+        /// Words in which the name stands.
+        const FIRST: usize = 3;
+        /// Fewest letters of a name.
+        const LETTERS: usize = 4;
+        let words = self.words(at).of(self.text()).split_whitespace();
+        let capital = |word: &str| word.len() >= LETTERS && word.starts_with(char::is_uppercase);
+        words.take(FIRST).enumerate().any(|(place, word)| {
+            let word = word.trim_matches(|sign: char| !sign.is_alphanumeric());
+            let owner = word.strip_suffix("'s").or_else(|| word.strip_suffix("’s"));
+            if place == 0 {
+                owner.is_some_and(|owner| owner.len() > LETTERS && capital(owner))
+            } else {
+                capital(word)
+            }
+        })
+    }
+
     /// Whether the words only put one thing before another.
     fn prefers(&self, span: Span) -> bool {
         const BEFORE: [&str; 2] = ["rather than", "instead of"];
@@ -277,6 +320,7 @@ impl Reader<'_> {
                 Class::DenyRest => voice && (near_start || taken_up(cue)),
                 // "Use a solid wire rather than flex" says what to take, and no to nothing.
                 Class::DenyClause if self.prefers(cue.span) => false,
+                Class::DenyClause if !voice && self.says_what_we_do(made, at, cue) => false,
                 Class::DenyClause => {
                     (voice
                         && near_start
