@@ -151,6 +151,7 @@ lists! {
     customer = "teller.customer",
     verdict_false = "verdict.false",
     speech = "teller.speech",
+    praise = "teller.praise",
     question_label = "question.label",
     heading_forbids = "heading.forbids",
     unseen_see = "unseen.see",
@@ -284,6 +285,8 @@ pub(super) struct Reader<'d> {
     choices: OnceCell<Vec<usize>>,
     /// Marks by which an editor signs; found when first asked for.
     signed: OnceCell<Vec<Span>>,
+    /// Paragraphs in quotation marks that are the answers of an interview; found when first asked for.
+    interview: OnceCell<Vec<usize>>,
     /// The sentence that was last asked whether it tells of another, with the answer: a claim may stand in it many times.
     told: Cell<Option<(usize, bool)>>,
     /// The same of whether what stands above denies it.
@@ -320,6 +323,7 @@ impl<'d> Reader<'d> {
             no_questions: OnceCell::new(),
             choices: OnceCell::new(),
             signed: OnceCell::new(),
+            interview: OnceCell::new(),
             told: Cell::new(None),
             above: Cell::new(None),
             house: OnceCell::new(),

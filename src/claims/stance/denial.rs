@@ -365,6 +365,17 @@ impl<'d> Reader<'d> {
             let before = cue.span.start() < hit.span.start();
             let denies = match cue.class {
                 Class::DenyClause if self.says_what_for(made, at, cue) => false,
+                // “One rod instead of a bundle” denies nothing of the rod; “instead of freezing it” does not freeze it.
+                Class::DenyClause if self.prefers(cue.span) => {
+                    let replaced = |&(own, part): &(usize, Hit)| {
+                        own == at
+                            && cue.span.end() <= part.span.start()
+                            && self.same_clause(at, cue.span, part.span)
+                    };
+                    before
+                        && made.hits.first().is_some_and(replaced)
+                        && self.same_clause(at, cue.span, hit.span)
+                }
                 Class::DenyClause => {
                     self.same_clause(at, cue.span, hit.span)
                         && (before

@@ -84,6 +84,7 @@ impl Reader<'_> {
             || (block.speaker().is_some() || next.speaker().is_some())
                 && self.voice(block.speaker()) != self.voice(next.speaker())
             || self.nicknames(block, next)
+            || !quoted && self.is_answer_in_quotes(own.block() + 1)
             || quoted && last + 1 == block.sentences().end
             || self.parenthesis(next.sentences().start);
         if !near_end || !other_voice || matches!(next.kind(), BlockKind::Heading { .. }) {
@@ -292,7 +293,7 @@ impl Reader<'_> {
     }
 
     /// Whether the words only put one thing before another.
-    fn prefers(&self, span: Span) -> bool {
+    pub(super) fn prefers(&self, span: Span) -> bool {
         const BEFORE: [&str; 2] = ["rather than", "instead of"];
         let words = span.of(self.text());
         BEFORE.iter().any(|known| words.eq_ignore_ascii_case(known))
