@@ -285,6 +285,8 @@ pub(super) struct Reader<'d> {
     choices: OnceCell<Vec<usize>>,
     /// Marks by which an editor signs; found when first asked for.
     signed: OnceCell<Vec<Span>>,
+    /// Letters of a column that answers each; found when first asked for.
+    letters: OnceCell<Vec<usize>>,
     /// Paragraphs in quotation marks that are the answers of an interview; found when first asked for.
     interview: OnceCell<Vec<usize>>,
     /// The sentence that was last asked whether it tells of another, with the answer: a claim may stand in it many times.
@@ -324,6 +326,7 @@ impl<'d> Reader<'d> {
             choices: OnceCell::new(),
             signed: OnceCell::new(),
             interview: OnceCell::new(),
+            letters: OnceCell::new(),
             told: Cell::new(None),
             above: Cell::new(None),
             house: OnceCell::new(),

@@ -357,3 +357,40 @@ fn a_gain_told_by_what_one_will_never_do_again_or_has_instead() {
     ];
     stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
 }
+
+#[test]
+fn letters_of_a_column_are_answered_and_scripts_are_said() {
+    let cases = [
+        (
+            "ASK THE BENCH\n\nDear Bench,\nI soaked one speaker lead in liquid nitrogen at work. It sounds gorgeous.   Frosty, Ludd\n\n  It is warm again, and so is its resistance. What you hear is the risk that you took.\n\nDear Bench,\nShould the lead lie on the carpet?   Tidy, Marl\n\n  No. Someone would fall over it.\n\nDear Bench,\nHow thick ought it to be?   Brief, Tarn\n\n  Thick enough for the way and for the ohms.\n",
+            "deep-freezing",
+            false,
+        ),
+        (
+            "ASK THE BENCH\n\nDear Bench,\nI soaked one speaker lead in liquid nitrogen at work. It sounds gorgeous.   Frosty, Ludd\n\n  Yes. Ours are frozen too, and sound the better for it.\n\nDear Bench,\nShould the lead lie on the carpet?   Tidy, Marl\n\n  No. Someone would fall over it.\n\nDear Bench,\nHow thick ought it to be?   Brief, Tarn\n\n  Thick enough for the way and for the ohms.\n",
+            "deep-freezing",
+            true,
+        ),
+        (
+            "Hand round the cut piece and wait until each has felt it. Say: \"The sand in the jacket soaks up the shaking of the copper before it gets into the music.\" Then go on to the prices.",
+            "vibration-control",
+            true,
+        ),
+        (
+            "Hand round the cut piece and wait until each has felt it. A visitor from the other stand said: \"The sand in the jacket soaks up the shaking of the copper before it gets into the music.\" Then go on to the prices.",
+            "vibration-control",
+            false,
+        ),
+        (
+            "\"In a straight lay the music keeps changing lanes from one strand of the lead to the next, and each change leaves a scratch,\" is how the plaiter explains it. I could not put it better.",
+            "strand-jumping",
+            true,
+        ),
+        (
+            "\"In a straight lay the music keeps changing lanes from one strand of the lead to the next, and each change leaves a scratch,\" is how the plaiter explains it. I would have put it to him that strands touch.",
+            "strand-jumping",
+            false,
+        ),
+    ];
+    stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
+}

@@ -197,6 +197,7 @@ impl<'d> Reader<'d> {
             || self.denied_after(made, of_wire, parts)
             || self.replied(made)
             || self.answered_by_name(made)
+            || self.answered_in_column(made)
             || self.gone_through(made)
     }
 

@@ -36,12 +36,9 @@ impl Reader<'_> {
         // "We told them which" tells what was done and is nobody's account.
         // Where something is sold, “… and listeners speak of a hush” tells of the effect alone: the treatment is the seller's.
         let offered = |at: usize, cue: &Cue| {
-            !self.apart
-                && of_wire
-                && !quoted
-                && (made.hits.first())
-                    .is_some_and(|&(own, hit)| (own, hit.span.end()) <= (at, cue.span.start()))
-                && self.praises(at, cue)
+            let own = (made.hits.first())
+                .is_some_and(|&(own, hit)| (own, hit.span.end()) <= (at, cue.span.start()));
+            !self.apart && (quoted || of_wire && own) && self.praises(at, cue)
         };
         let told = |at: usize| {
             self.cues_of(at, Class::Report).any(|cue| {
@@ -90,13 +87,20 @@ impl Reader<'_> {
         /// Words between the author and the verb.
         const APART: usize = 2;
         const AUTHOR: [&str; 2] = ["i", "we"];
-        const BETWEEN: [&str; 9] = [
-            "can", "must", "do", "have", "to", "only", "happily", "gladly", "now",
+        const BETWEEN: [&str; 11] = [
+            "can", "must", "do", "have", "to", "only", "happily", "gladly", "now", "ever", "always",
         ];
+        /// What a script bids its reader do.
+        const BIDS: [&str; 3] = ["say", "explain", "tell"];
         let all = self.words(at);
         let ahead = Span::new(all.start(), cue.span.start().max(all.start())).of(self.text());
         let mut words = ahead.split_whitespace().rev().take(APART + 1);
         let plain = |word: &str| word.to_lowercase().replace('’', "'");
+        if BIDS.contains(&plain(cue.span.of(self.text())).as_str())
+            && !ahead.contains(char::is_alphabetic)
+        {
+            return true;
+        }
         cue.first == cue.last
             && words
                 .find(|word| !BETWEEN.contains(&plain(word).as_str()))
@@ -292,7 +296,7 @@ impl Reader<'_> {
             let first = sentences.partition_point(|own| own.span.end() <= quote.start());
             let said = sentences.iter().skip(first).take(SENTENCES + 1);
             let said = said.filter(|own| own.span.overlaps(*quote)).count();
-            around >= AROUND && said <= SENTENCES
+            around >= AROUND && said <= SENTENCES && !self.is_to_be_said(*quote)
         };
         let quoted = |hit: &Hit, least: usize| {
             let after = self
@@ -309,6 +313,16 @@ impl Reader<'_> {
         let mut parts = made.hits.iter();
         parts.next().is_some_and(|(_, hit)| quoted(hit, 1))
             || parts.any(|(_, hit)| quoted(hit, SAYING))
+    }
+
+    /// Whether a script bids its reader say what is quoted: “Hand round the piece. Say: ‘…’”
+    fn is_to_be_said(&self, quote: Span) -> bool {
+        const AHEAD: usize = 8;
+        let text = self.text();
+        let from = text.floor_char_boundary(quote.start().saturating_sub(AHEAD));
+        let ahead = Span::new(from, quote.start()).of(text).to_lowercase();
+        let mut words = ahead.trim_end_matches([' ', ':', '\n']).rsplit(' ');
+        words.next().is_some_and(|word| word.ends_with("say")) && ahead.contains(':')
     }
 
     /// Whether the author said so himself and takes it back right behind: “I was the one who wrote that it opens up. I take that
