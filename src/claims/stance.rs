@@ -151,6 +151,7 @@ lists! {
     customer = "teller.customer",
     verdict_false = "verdict.false",
     speech = "teller.speech",
+    praise = "teller.praise",
     question_label = "question.label",
     heading_forbids = "heading.forbids",
     unseen_see = "unseen.see",
@@ -170,6 +171,11 @@ lists! {
     negation_plain = "negation.plain",
     negation_duty = "negation.duty",
     negation_of_use = "negation.of_use",
+    cleft_first = "cleft.first",
+    cleft_person = "cleft.person",
+    question_back = "question.back",
+    gone_deeds = "gone.deeds",
+    rival_words = "rival.words",
 }
 
 /// Word lists of what a cable is called.
@@ -279,6 +285,10 @@ pub(super) struct Reader<'d> {
     choices: OnceCell<Vec<usize>>,
     /// Marks by which an editor signs; found when first asked for.
     signed: OnceCell<Vec<Span>>,
+    /// Letters of a column that answers each; found when first asked for.
+    letters: OnceCell<Vec<usize>>,
+    /// Paragraphs in quotation marks that are the answers of an interview; found when first asked for.
+    interview: OnceCell<Vec<usize>>,
     /// The sentence that was last asked whether it tells of another, with the answer: a claim may stand in it many times.
     told: Cell<Option<(usize, bool)>>,
     /// The same of whether what stands above denies it.
@@ -315,6 +325,8 @@ impl<'d> Reader<'d> {
             no_questions: OnceCell::new(),
             choices: OnceCell::new(),
             signed: OnceCell::new(),
+            interview: OnceCell::new(),
+            letters: OnceCell::new(),
             told: Cell::new(None),
             above: Cell::new(None),
             house: OnceCell::new(),

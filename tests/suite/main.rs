@@ -24,5 +24,6 @@ mod quantities;
 mod readme;
 mod records;
 mod samples;
+mod stood_behind;
 mod told;
 mod told_apart;

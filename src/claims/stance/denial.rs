@@ -98,6 +98,12 @@ impl<'d> Reader<'d> {
         let words = behind.of(self.text());
         let said = GONE.iter().any(|gone| words.starts_with(gone))
             || SINCE.iter().any(|since| words.contains(since));
+        // “… no longer nibbles at the quiet notes”
+        let deed = words.strip_prefix(" longer ").unwrap_or("");
+        let deed = deed.split_whitespace().next().unwrap_or("").to_lowercase();
+        if self.lists.gone_deeds.begins(&deed) {
+            return true;
+        }
         said && !words.contains(" than ")
             && self.hits.saying(sentence, fault).any(|hit| {
                 hit.span.start() > cue.span.start() && self.same_clause_so_far(cue.span, hit.span)
@@ -184,9 +190,14 @@ impl<'d> Reader<'d> {
             || self.judged_between(made)
             || self.denied_above(made.sentence)
             || made.hits.iter().any(|(at, _)| self.in_denied_column(*at))
+            || made
+                .hits
+                .iter()
+                .any(|(at, hit)| self.turns_on_a_person(*at, *hit))
             || self.denied_after(made, of_wire, parts)
             || self.replied(made)
             || self.answered_by_name(made)
+            || self.answered_in_column(made)
             || self.gone_through(made)
     }
 
@@ -278,13 +289,62 @@ impl<'d> Reader<'d> {
             && self.cues(at).iter().any(judges)
     }
 
-    /// Whether a verdict of a word or two stands between the parts of the claim: “‘The floor eats treble.’ False. The floor …”
+    /// Whether a verdict of a word or two stands between the parts of the claim: “‘The floor eats treble.’ False. The floor …” So
+    /// does one that it was not the cable, which may as well stand right before it: “It wasn't the lead. It was the lamp, which …”
     fn judged_between(&self, made: &Match) -> bool {
         const WORDS: usize = 2;
-        (made.first() + 1..=made.last()).any(|at| {
+        let first = made.first();
+        let before = first
+            .checked_sub(1)
+            .filter(|&at| self.same_block(at, first));
+        (first + 1..=made.last()).any(|at| {
             let words = self.words(at).of(self.text()).split_whitespace();
             self.starts_with(at, Class::DenyNext) && words.take(WORDS + 1).count() <= WORDS
-        })
+        }) || self.apart
+            && (before.into_iter().chain(first + 1..made.last()))
+                .any(|at| self.says_it_is_not_the_cable(at))
+    }
+
+    /// Whether a sentence says no more than that it is not the cable.
+    fn says_it_is_not_the_cable(&self, at: usize) -> bool {
+        const WORDS: usize = 6;
+        /// Words from the negation to the cable.
+        const APART: usize = 2;
+        let mut words = self.words(at).of(self.text()).split_whitespace();
+        words.nth(WORDS).is_none()
+            && self.cues_of(at, Class::DenyNext).any(|cue| {
+                let named = |hit: Hit| hit.first > cue.last && hit.first - cue.last <= APART;
+                cue.first == 0 && self.hits.saying_any(at, &self.class.things).any(named)
+            })
+    }
+
+    /// Whether the sentence says of a person, and of nothing else, what the claim says of the cable: “What has to settle in is the
+    /// listener.”
+    fn turns_on_a_person(&self, at: usize, hit: Hit) -> bool {
+        /// Most words behind the verb.
+        const WORDS: usize = 3;
+        const VERBS: [&str; 4] = ["is", "are", "was", "were"];
+        let all = self.words(at);
+        let mut words = all.of(self.text()).split_whitespace();
+        // “A. What needs …”: a label may stand ahead.
+        let opens = (words.by_ref().take(2)).any(|word| {
+            let word = word.trim_matches(|sign: char| !sign.is_alphanumeric());
+            self.lists.cleft_first.has(&word.to_lowercase())
+        });
+        if !opens {
+            return false;
+        }
+        let mut last = all.of(self.text()).split_whitespace().rev();
+        let bare = |word: &str| {
+            let word = word.trim_matches(|sign: char| !sign.is_alphanumeric());
+            word.to_lowercase()
+        };
+        let person = last.next().map(bare);
+        person.is_some_and(|word| self.lists.cleft_person.has(&word))
+            && last
+                .take(WORDS)
+                .any(|word| VERBS.contains(&bare(word).as_str()))
+            && hit.span.end() < all.end().saturating_sub(1)
     }
 
     /// A denial in the sentence of one of the concepts.
@@ -306,6 +366,17 @@ impl<'d> Reader<'d> {
             let before = cue.span.start() < hit.span.start();
             let denies = match cue.class {
                 Class::DenyClause if self.says_what_for(made, at, cue) => false,
+                // “One rod instead of a bundle” denies nothing of the rod; “instead of freezing it” does not freeze it.
+                Class::DenyClause if self.prefers(cue.span) => {
+                    let replaced = |&(own, part): &(usize, Hit)| {
+                        own == at
+                            && cue.span.end() <= part.span.start()
+                            && self.same_clause(at, cue.span, part.span)
+                    };
+                    before
+                        && made.hits.first().is_some_and(replaced)
+                        && self.same_clause(at, cue.span, hit.span)
+                }
                 Class::DenyClause => {
                     self.same_clause(at, cue.span, hit.span)
                         && (before

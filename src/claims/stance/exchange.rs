@@ -122,12 +122,14 @@ impl Reader<'_> {
             return false;
         };
         let reply = after.get(..signed).unwrap_or("");
-        // What stands in the bracket of a reply is the editor's own, and one under the title of the next letter answers that.
+        // What stands in the bracket of a reply, or in a paragraph that he signs, is the editor's own, and one under the title of the next letter answers that.
         let own = (self.sheet.sentences.get(made.sentence))
             .and_then(|own| self.sheet.blocks.get(own.block()))
             .is_some_and(|block| {
-                block.span.of(text).trim_start().starts_with('[')
-                    && start + signed < block.span.end()
+                let signs = |speaker: Span| speaker.start() > start;
+                start + signed < block.span.end()
+                    && (block.span.of(text).trim_start().starts_with('[')
+                        || block.speaker().is_some_and(signs))
             });
         let next_letter = reply.rfind('[').is_some_and(|open| {
             let between = start..start + open;
@@ -184,6 +186,50 @@ impl Reader<'_> {
             let all = answer.sentences();
             !self.stands_behind(all.start..all.end.min(all.start + FIRST))
         })
+    }
+
+    /// Whether the claim stands in a letter of a column that answers each below it, some with a no, and its answer does not stand behind
+    /// it. A column opens all its letters alike: “Dear Doctor,”.
+    pub(super) fn answered_in_column(&self, made: &Match) -> bool {
+        const FIRST: usize = 3;
+        let letters = self.letters.get_or_init(|| self.find_letters());
+        let block = |at: usize| self.sheet.sentences.get(at).map(|own| own.block());
+        let own = block(made.sentence).filter(|own| letters.binary_search(own).is_ok());
+        own.is_some_and(|own| {
+            let answer = self.sheet.blocks.get(own + 1).map(Block::sentences);
+            made.sentences.iter().all(|&at| block(at) == Some(own))
+                && answer.is_some_and(|answer| {
+                    !self.stands_behind(answer.start..answer.end.min(answer.start + FIRST))
+                })
+        })
+    }
+
+    /// The letters of such a column, in order.
+    fn find_letters(&self) -> Vec<usize> {
+        /// Fewest letters of a column.
+        const LETTERS: usize = 3;
+        /// Most bytes of their opening.
+        const OPENING: usize = 40;
+        let opening = |at: usize| {
+            let words = self.sheet.blocks.get(at)?.span.of(self.text());
+            let head = words.get(..words.floor_char_boundary(OPENING))?;
+            let opening = head.get(..head.find(',')?)?;
+            self.lists.letter_opening.begins(opening).then_some(opening)
+        };
+        let openings: Vec<(usize, &str)> = (0..self.sheet.blocks.len())
+            .filter_map(|at| Some((at, opening(at)?)))
+            .collect();
+        let alike = |(_, own): &(usize, &str)| openings.first().is_some_and(|(_, one)| one == own);
+        let says_no = |(at, _): &(usize, &str)| {
+            let answer = self.sheet.blocks.get(at + 1).map(Block::sentences);
+            answer.is_some_and(|answer| self.starts_with(answer.start, Class::DenyNext))
+        };
+        let column = self.apart
+            && openings.len() >= LETTERS
+            && openings.iter().all(alike)
+            && openings.iter().any(says_no);
+        let letters = openings.iter().map(|(at, _)| *at);
+        letters.filter(|_| column).collect()
     }
 
     /// Whether the claim is what a question of a list quotes before its answer: “Q2 “Tin conducts better.” It does not.”

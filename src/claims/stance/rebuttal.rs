@@ -20,13 +20,17 @@ impl Reader<'_> {
         ];
         let sentences = &made.sentences;
         let mut last = made.last();
-        let quoted = self.in_quotes(made) || self.block_quoted(made.sentence);
+        let borrowed = (self.apart && of_wire).then(|| self.quotes_words(made));
+        let borrowed = borrowed.flatten();
+        let quoted = self.in_quotes(made) || self.block_quoted(made.sentence) || borrowed.is_some();
         // Words of the answer may belong to what was heard as the claim: “‘Tin lowers the resistance.’ It doesn't; tin …”
         if let Some(end) = self.quote_end(made) {
             last = (made.sentence..=last)
                 .take_while(|&at| self.words(at).start() < end)
                 .last()
                 .unwrap_or(last);
+        } else if let Some(at) = borrowed {
+            last = at;
         }
         let reported = sentences.iter().any(|&at| self.has(at, Class::Report));
         let reach = if quoted || reported { 2 } else { 1 };
@@ -58,6 +62,9 @@ impl Reader<'_> {
                 return true;
             }
         }
+        if self.apart && of_wire && self.asked_of_all(last) {
+            return true;
+        }
         let Some(own) = self.sheet.sentences.get(last) else {
             return false;
         };
@@ -77,6 +84,7 @@ impl Reader<'_> {
             || (block.speaker().is_some() || next.speaker().is_some())
                 && self.voice(block.speaker()) != self.voice(next.speaker())
             || self.nicknames(block, next)
+            || !quoted && self.is_answer_in_quotes(own.block() + 1)
             || quoted && last + 1 == block.sentences().end
             || self.parenthesis(next.sentences().start);
         if !near_end || !other_voice || matches!(next.kind(), BlockKind::Heading { .. }) {
@@ -86,6 +94,46 @@ impl Reader<'_> {
             .take(2)
             .take_while(|&at| !self.has(at, Class::Agree))
             .any(|at| self.rebuts(made, at, true, parts))
+    }
+
+    /// The sentence of the claim in which a word of it stands in quotation marks, as one does that is not the author's: to keep the plastic
+    /// “awake”.
+    fn quotes_words(&self, made: &Match) -> Option<usize> {
+        const OPENING: [char; 3] = ['"', '“', '„'];
+        const CLOSING: [char; 3] = ['"', '”', '“'];
+        /// Bytes ahead of the words in which the mark stands.
+        const AHEAD: usize = 3;
+        let text = self.text();
+        let quoted = |span: Span| {
+            let from = text.floor_char_boundary(span.start().saturating_sub(AHEAD));
+            let opened = Span::new(from, span.end()).of(text).contains(OPENING);
+            let behind = text.get(span.end()..).unwrap_or("");
+            opened && behind.trim_start_matches(['.', ',']).starts_with(CLOSING)
+        };
+        let mut parts = made.hits.iter();
+        parts.find(|(_, hit)| quoted(hit.span)).map(|&(at, _)| at)
+    }
+
+    /// Whether a question shortly behind asks of all that was told, and is answered with a no: “Does any of it help? Each year he has
+    /// said no.”
+    fn asked_of_all(&self, last: usize) -> bool {
+        /// Sentences to the question.
+        const REACH: usize = 4;
+        (last + 1..=last + REACH)
+            .take_while(|&at| self.same_block(last, at))
+            .filter(|&at| self.is_question(at) && self.same_block(at, at + 1))
+            .any(|at| {
+                let asked = self.words(at).of(self.text()).to_lowercase();
+                let answer = self
+                    .words(at + 1)
+                    .of(self.text())
+                    .trim_end_matches(['.', '!', '"', '”']);
+                self.lists.question_back.within(&asked)
+                    && !self.has(at, Class::Rhetoric)
+                    && (self.starts_with(at + 1, Class::DenyNext)
+                        || answer.ends_with(" no")
+                        || answer.eq_ignore_ascii_case("none"))
+            })
     }
 
     /// Whether who is quoted goes on behind the words that tell who it is: “‘Most leads add overtones,’ said the engineer. ‘In ours
@@ -99,6 +147,12 @@ impl Reader<'_> {
         };
         let text = self.text();
         let start = self.words(at).start();
+        // A later sentence of what he goes on to say.
+        let after = self.quotes.partition_point(|quote| quote.start() < start);
+        let later = after.checked_sub(1).and_then(|at| self.quotes.get(at));
+        let start = later
+            .filter(|quote| quote.start() > end && start < quote.end())
+            .map_or(start, |quote| quote.start());
         let pause = text
             .get(..end)
             .unwrap_or("")
@@ -201,8 +255,45 @@ impl Reader<'_> {
             .any(|known| word.eq_ignore_ascii_case(known))
     }
 
+    /// Whether the negation tells what the author's own work or wire spares: “We draw it slowly, so that hardly a gate is left”; “Every other
+    /// conductor adds harmonics. Ours adds none.”
+    fn says_what_we_do(&self, made: &Match, at: usize, cue: &Cue) -> bool {
+        const OWN: &[&str] = &["we", "our", "ours"];
+        let words = self.words(at);
+        let ahead = Span::new(words.start(), cue.span.start().max(words.start())).of(self.text());
+        let ours = self.says_word(at, OWN);
+        let rivals = || {
+            let words = self.words(made.sentence).of(self.text());
+            let mut words = words.split(|sign: char| !sign.is_alphanumeric());
+            words.any(|word| self.lists.rival_words.has(&word.to_lowercase()))
+        };
+        ours && ahead.contains("so that ")
+            || (!self.apart || self.goes_on_speaking(made, at))
+                && (ours || self.begins_with_a_name(at))
+                && rivals()
+    }
+
+    /// Whether a sentence speaks of something by its name: “Sallow's thread adds none”, “In Sallow it is gone”.
+    fn begins_with_a_name(&self, at: usize) -> bool {
+        /// Words in which the name stands.
+        const FIRST: usize = 3;
+        /// Fewest letters of a name.
+        const LETTERS: usize = 4;
+        let words = self.words(at).of(self.text()).split_whitespace();
+        let capital = |word: &str| word.len() >= LETTERS && word.starts_with(char::is_uppercase);
+        words.take(FIRST).enumerate().any(|(place, word)| {
+            let word = word.trim_matches(|sign: char| !sign.is_alphanumeric());
+            let owner = word.strip_suffix("'s").or_else(|| word.strip_suffix("’s"));
+            if place == 0 {
+                owner.is_some_and(|owner| owner.len() > LETTERS && capital(owner))
+            } else {
+                capital(word)
+            }
+        })
+    }
+
     /// Whether the words only put one thing before another.
-    fn prefers(&self, span: Span) -> bool {
+    pub(super) fn prefers(&self, span: Span) -> bool {
         const BEFORE: [&str; 2] = ["rather than", "instead of"];
         let words = span.of(self.text());
         BEFORE.iter().any(|known| words.eq_ignore_ascii_case(known))
@@ -230,6 +321,7 @@ impl Reader<'_> {
                 Class::DenyRest => voice && (near_start || taken_up(cue)),
                 // "Use a solid wire rather than flex" says what to take, and no to nothing.
                 Class::DenyClause if self.prefers(cue.span) => false,
+                Class::DenyClause if !voice && self.says_what_we_do(made, at, cue) => false,
                 Class::DenyClause => {
                     (voice
                         && near_start

@@ -155,16 +155,20 @@ impl Reader<'_> {
             return None;
         }
         let own = block.sentences();
-        let behind = own
-            .clone()
-            .find(|&at| self.words(at).start() >= quote.end());
+        let tail = Span::new(quote.end(), block.span.end().max(quote.end())).of(text);
+        let tail = tail.trim_start_matches(['"', '”', '»', ' ', '\n']);
+        // “… and body.” — brochure, on the back
+        let signed =
+            tail.starts_with(['-', '–', '—']) && tail.split_whitespace().nth(TAIL).is_none();
+        let behind = (own.clone())
+            .find(|&at| self.words(at).start() >= quote.end())
+            .filter(|_| !signed);
         if let Some(first) = behind {
             return Some(Turn {
                 quote,
                 answer: first..own.end.min(first + ANSWER),
             });
         }
-        let tail = Span::new(quote.end(), block.span.end().max(quote.end())).of(text);
         if tail.split_whitespace().nth(TAIL).is_some() {
             return None;
         }

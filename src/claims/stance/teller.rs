@@ -34,16 +34,22 @@ impl Reader<'_> {
             near.extend(self.signed_below(last));
         }
         // "We told them which" tells what was done and is nobody's account.
+        // Where something is sold, “… and listeners speak of a hush” tells of the effect alone: the treatment is the seller's.
+        let offered = |at: usize, cue: &Cue| {
+            let own = (made.hits.first())
+                .is_some_and(|&(own, hit)| (own, hit.span.end()) <= (at, cue.span.start()));
+            !self.apart && (quoted || of_wire && own) && self.praises(at, cue)
+        };
         let told = |at: usize| {
             self.cues_of(at, Class::Report).any(|cue| {
-                !made
-                    .hits
-                    .iter()
-                    .any(|(other, part)| *other == at && part.span.contains(cue.span))
+                !self.said_by_the_author(at, cue)
+                    && !offered(at, cue)
+                    && !(made.hits.iter())
+                        .any(|(other, part)| *other == at && part.span.contains(cue.span))
             })
         };
         let reported = near.iter().any(|&at| told(at))
-            || self.block_quoted(made.sentence)
+            || self.block_quoted(made.sentence) && !self.answers_in_quotes(made.sentence)
             || self.quoted_question(made)
             || self.quoted_cell(made)
             || self.retold(made)
@@ -73,6 +79,88 @@ impl Reader<'_> {
             Stance::Endorsed
         } else {
             Stance::Reported
+        }
+    }
+
+    /// Whether the author says of himself that he says so: “I can report that”, “we'd say”.
+    fn said_by_the_author(&self, at: usize, cue: &Cue) -> bool {
+        /// Words between the author and the verb.
+        const APART: usize = 2;
+        const AUTHOR: [&str; 2] = ["i", "we"];
+        const BETWEEN: [&str; 11] = [
+            "can", "must", "do", "have", "to", "only", "happily", "gladly", "now", "ever", "always",
+        ];
+        /// What a script bids its reader do.
+        const BIDS: [&str; 3] = ["say", "explain", "tell"];
+        let all = self.words(at);
+        let ahead = Span::new(all.start(), cue.span.start().max(all.start())).of(self.text());
+        let mut words = ahead.split_whitespace().rev().take(APART + 1);
+        let plain = |word: &str| word.to_lowercase().replace('’', "'");
+        if BIDS.contains(&plain(cue.span.of(self.text())).as_str())
+            && !ahead.contains(char::is_alphabetic)
+        {
+            return true;
+        }
+        cue.first == cue.last
+            && words
+                .find(|word| !BETWEEN.contains(&plain(word).as_str()))
+                .is_some_and(|word| {
+                    let word = plain(word);
+                    let word = word.trim_start_matches(|sign: char| !sign.is_alphanumeric());
+                    let bare = word.split('\'').next().unwrap_or("");
+                    AUTHOR.contains(&bare)
+                })
+    }
+
+    /// Whether those who have bought or heard it are who tells: “listeners speak of”.
+    fn praises(&self, at: usize, cue: &Cue) -> bool {
+        const APART: usize = 2;
+        let all = self.words(at);
+        let ahead = Span::new(all.start(), cue.span.start().max(all.start())).of(self.text());
+        let mut words = ahead.split_whitespace().rev().take(APART);
+        words.any(|word| self.lists.praise.has(&word.to_lowercase()))
+    }
+
+    /// Whether a block is one of the answers of an interview.
+    pub(super) fn is_answer_in_quotes(&self, block: usize) -> bool {
+        let answers = self.interview.get_or_init(|| self.find_interview());
+        answers.binary_search(&block).is_ok()
+    }
+
+    /// Whether a paragraph in quotation marks is one of the answers of an interview, each below a short line of who asks.
+    fn answers_in_quotes(&self, sentence: usize) -> bool {
+        let block = self.sheet.sentences.get(sentence).map(|own| own.block());
+        block.is_some_and(|block| self.is_answer_in_quotes(block))
+    }
+
+    /// The paragraphs that are such answers, in order.
+    fn find_interview(&self) -> Vec<usize> {
+        /// Fewest answers of an interview, and fewest of the lines above them that ask something.
+        const ANSWERS: usize = 3;
+        const QUESTIONS: usize = 2;
+        /// Most words of such a line.
+        const WORDS: usize = 20;
+        const OPENING: [char; 2] = ['"', '“'];
+        const CLOSING: [char; 2] = ['"', '”'];
+        let words = |at: usize| {
+            let block = self.sheet.blocks.get(at);
+            block.map_or("", |block| block.span.of(self.text()).trim())
+        };
+        let quoted = |at: usize| words(at).starts_with(OPENING) && words(at).ends_with(CLOSING);
+        let all = 0..self.sheet.blocks.len();
+        let answers: Vec<usize> = all.filter(|&at| quoted(at)).collect();
+        let above = |at: &usize| at.checked_sub(1).filter(|&above| !quoted(above));
+        let asks: Vec<usize> = answers.iter().filter_map(above).collect();
+        let short = |at: &&usize| words(**at).split_whitespace().nth(WORDS).is_none();
+        let questions = asks.iter().filter(|at| words(**at).ends_with('?')).count();
+        if answers.len() >= ANSWERS
+            && asks.len() == answers.len()
+            && asks.iter().filter(short).count() == asks.len()
+            && questions >= QUESTIONS
+        {
+            answers
+        } else {
+            Vec::new()
         }
     }
 
@@ -208,7 +296,7 @@ impl Reader<'_> {
             let first = sentences.partition_point(|own| own.span.end() <= quote.start());
             let said = sentences.iter().skip(first).take(SENTENCES + 1);
             let said = said.filter(|own| own.span.overlaps(*quote)).count();
-            around >= AROUND && said <= SENTENCES
+            around >= AROUND && said <= SENTENCES && !self.is_to_be_said(*quote)
         };
         let quoted = |hit: &Hit, least: usize| {
             let after = self
@@ -225,6 +313,16 @@ impl Reader<'_> {
         let mut parts = made.hits.iter();
         parts.next().is_some_and(|(_, hit)| quoted(hit, 1))
             || parts.any(|(_, hit)| quoted(hit, SAYING))
+    }
+
+    /// Whether a script bids its reader say what is quoted: “Hand round the piece. Say: ‘…’”
+    fn is_to_be_said(&self, quote: Span) -> bool {
+        const AHEAD: usize = 8;
+        let text = self.text();
+        let from = text.floor_char_boundary(quote.start().saturating_sub(AHEAD));
+        let ahead = Span::new(from, quote.start()).of(text).to_lowercase();
+        let mut words = ahead.trim_end_matches([' ', ':', '\n']).rsplit(' ');
+        words.next().is_some_and(|word| word.ends_with("say")) && ahead.contains(':')
     }
 
     /// Whether the author said so himself and takes it back right behind: “I was the one who wrote that it opens up. I take that

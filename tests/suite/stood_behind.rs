@@ -1,0 +1,396 @@
+//! Who stands behind a claim: passages in pairs, one in which it is made and one, near it, in which it is taken up, answered or told
+//! of somebody else. All names are invented.
+
+use claimgauge::finding::Level;
+use claimgauge::input::Source;
+use claimgauge::rulebook::Rulebook;
+use claimgauge::run::{Auditor, Limits};
+use std::fmt::Write;
+
+/// Texts that tell of a claim, with the rule, and whether somebody stands behind it.
+fn stood_behind(cases: &[(String, &str, bool)]) {
+    let book = Rulebook::builtin();
+    let auditor = Auditor::new(&book, Limits::default());
+    let mut wrong = String::new();
+    for (text, rule, fires) in cases {
+        let source = Source::decode("text", text.as_bytes()).expect("plain text");
+        let told = (auditor.audit(&source).findings.iter())
+            .any(|finding| finding.rule == *rule && finding.level >= Some(Level::Warning));
+        if told != *fires {
+            let _ = writeln!(wrong, "{rule} (fires: {fires}):\n{text}\n");
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong}");
+}
+
+#[test]
+fn a_lead_that_calls_all_items_false_denies_each() {
+    let judged = |head: &str| {
+        format!(
+            "Round two. {head} Say why and win a pen.\n\n   1. A speaker lead opens up after two hundred hours of play.\n   \
+             2. Silver leads sound brighter than copper ones.\n"
+        )
+    };
+    stood_behind(&[
+        (judged("Each one of these is wrong."), "run-in", false),
+        (judged("Each one of these is wrong."), "metal-tone", false),
+        (
+            judged("All of these statements are false."),
+            "run-in",
+            false,
+        ),
+        (judged("Each one of these is true."), "run-in", true),
+        (judged("Each one of these is true."), "metal-tone", true),
+    ]);
+}
+
+#[test]
+fn what_is_taken_up_and_answered_is_not_said() {
+    let cell = |end: &str| {
+        format!(
+            "A stranger at the fair wanted to clip a coin cell to my speaker lead, to keep the jacket \"alert\". {end}"
+        )
+    };
+    let table = |end: &str| {
+        format!(
+            "On the table lie a speaker lead that was dipped in liquid nitrogen and one with a battery across its insulation, for \
+             calmer voices. Touch them as you like. Does any of it help? {end}"
+        )
+    };
+    let cuttings = |freeze: &str, play: &str, silver: &str| {
+        format!(
+            "Three cuttings\n\n\"Freeze your speaker leads overnight and the stage breathes.\" -- flyer\n\n{freeze}\n\n\"After a \
+             week of play your speaker cable opens up.\" -- card\n\n{play}\n\n\"Silver leads for glitter, copper leads for \
+             warmth.\" -- leaflet\n\n{silver}\n"
+        )
+    };
+    let no = cuttings(
+        "No. It comes back as it went in.",
+        "Nonsense.",
+        "Two metals, and no voice in either.",
+    );
+    let yes = cuttings("Yes, it does.", "True. We hear it daily.", "We sell both.");
+    let freezer = "I put my speaker cables in the freezer overnight. Voices";
+    let sockets = "My brother has a drum of speaker wire for the kitchen sockets, 230 V";
+    stood_behind(&[
+        (cell("Jackets do not sleep."), "bias-battery", false),
+        (
+            cell("Voices came out of the dark, and I bought two."),
+            "bias-battery",
+            true,
+        ),
+        (table("The curator has said no."), "deep-freezing", false),
+        (table("The curator has said no."), "bias-battery", false),
+        (table("The curator says so."), "deep-freezing", true),
+        (table("The curator says so."), "bias-battery", true),
+        (no, "metal-tone", false),
+        (yes, "metal-tone", true),
+        (
+            format!("A leaflet lay in the box, recommending that {freezer} would be calmer."),
+            "deep-freezing",
+            false,
+        ),
+        (format!("{freezer} are calmer."), "deep-freezing", true),
+        (
+            format!("\"{sockets}.\" He can keep it."),
+            "mains-on-speaker-cable",
+            false,
+        ),
+        (
+            format!("{sockets}, and we fitted it on Monday."),
+            "mains-on-speaker-cable",
+            true,
+        ),
+    ]);
+}
+
+#[test]
+fn what_is_said_of_somebody_or_of_something_else_is_not_said_of_the_cable() {
+    let beads = |between: &str| {
+        format!(
+            "All evening we heard the music come and go through the long speaker cable. {between}It was the quartz crystals on it, \
+             which vibrate in sympathy with the strings."
+        )
+    };
+    let hours = "What has to settle in over two hundred hours of music";
+    stood_behind(&[
+        (beads("It wasn't the cable. "), "quantum-treatment", false),
+        (beads(""), "quantum-treatment", true),
+        (
+            format!("{hours} on a new speaker cable is the listener."),
+            "run-in",
+            false,
+        ),
+        (format!("{hours} is the new speaker cable."), "run-in", true),
+        (
+            "What opens up after a hundred hours of play on a new speaker lead are your ears."
+                .to_owned(),
+            "run-in",
+            false,
+        ),
+    ]);
+}
+
+#[test]
+fn an_editor_stands_behind_the_paragraph_that_he_signs() {
+    let cases = [
+        (
+            "Sir,\nIs there anything in keeping leads off the floor?\n   Hubert Lisle, Nether Thorpe\n\n  — There is. Off the boards a speaker lead stops dragging its feet, and the strings get their air back. – Ed.\n",
+            "cable-lifting",
+            true,
+        ),
+        (
+            "Sir,\nOff the boards a speaker lead stops dragging its feet, and the strings get their air back.\n   Hubert Lisle, Nether Thorpe\n\n  — It was the lead, and it was dragging nothing. – Ed.\n",
+            "cable-lifting",
+            false,
+        ),
+    ];
+    stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
+}
+
+#[test]
+fn what_our_own_wire_spares_is_no_denial_of_what_others_do() {
+    let cases = [
+        (
+            "Between one crystal of copper and the next sits a tiny one-way valve which clips faint notes. We cast our copper in one piece, so that there are hardly any valves in our leads.",
+            "wire-rectification",
+            true,
+        ),
+        (
+            "Between one crystal of copper and the next sits a tiny one-way valve which clips faint notes, says the card. There are no valves in copper.",
+            "wire-rectification",
+            false,
+        ),
+        (
+            "THE SALLOW SPEAKER LEAD  14 AWG  3 m  240.00\n\nEvery other conductor leaves a trace of third harmonic on a voice. Sallow's thread adds none.",
+            "wire-distortion",
+            true,
+        ),
+        (
+            "Every other conductor leaves a trace of third harmonic on a voice, the flyer says. We measured none.",
+            "wire-distortion",
+            false,
+        ),
+        (
+            "\"Most speaker leads put extra overtones on a voice,\" said our chief engineer. \"In Sallow they are gone. You get the tune and nothing that we made up.\"",
+            "wire-distortion",
+            true,
+        ),
+        (
+            "\"Most speaker leads put extra overtones on a voice,\" said the flyer. They do nothing of the kind.",
+            "wire-distortion",
+            false,
+        ),
+        (
+            "A cell keeps the insulation of our speaker lead charged, and a charged jacket no longer nibbles at the quiet passages.",
+            "bias-battery",
+            true,
+        ),
+        (
+            "We no longer fit a cell to the insulation of our speaker leads, since a charged jacket did nothing for the quiet passages.",
+            "bias-battery",
+            false,
+        ),
+    ];
+    stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
+}
+
+#[test]
+fn a_negation_beside_the_claim_leaves_it_as_it_is() {
+    let cases = [
+        (
+            "The wire of the Sallow is copper, and copper gives it the honeyed middle that no silver lead will ever have.",
+            "metal-tone",
+            true,
+        ),
+        (
+            "The Sallow is copper, and it has no honeyed middle: no lead has one.",
+            "metal-tone",
+            false,
+        ),
+        (
+            "Twist the same gauge up out of bare strands and you get more skin effect than in the solid wire, not less.",
+            "solid-beats-stranded",
+            true,
+        ),
+        (
+            "A bare rod suffers far less from skin effect than a bundle of strands of the very same thickness.",
+            "solid-beats-stranded",
+            true,
+        ),
+        (
+            "A solid wire has not less skin effect than bare strands of the same gauge.",
+            "solid-beats-stranded",
+            false,
+        ),
+        (
+            "A solid wire has less skin effect than bare strands of the same gauge? It is the very same.",
+            "solid-beats-stranded",
+            false,
+        ),
+        (
+            "Each crystal of the copper wire has a skin of oxide, and each skin is a tiny one-way valve. That is the hash behind quiet voices. Nothing to do with your amp.",
+            "wire-rectification",
+            true,
+        ),
+        (
+            "Each crystal of the copper wire is said to be a tiny one-way valve. Nothing to do with a wire.",
+            "wire-rectification",
+            false,
+        ),
+        (
+            "Don't freak out if the new speaker leads are a bit shouty tonight. For the first 90 hours they're closed in, then they bloom.",
+            "run-in",
+            true,
+        ),
+        (
+            "Don't worry about running in the new speaker leads. They are what they are.",
+            "run-in",
+            false,
+        ),
+        (
+            "Bare strands are a motorway with no lane markings. The electrons swerve from one to the other in the speaker lead, and you hear the swerving as grit.",
+            "strand-jumping",
+            true,
+        ),
+        (
+            "The speaker cable goes into the stud wall and across above the ceiling boards. It is the same clear twin all the way.",
+            "in-wall-unrated",
+            true,
+        ),
+        (
+            "Silver opens the top and gives that fine gleam on strings. No geometry can lend it to another metal.",
+            "metal-tone",
+            true,
+        ),
+        (
+            "Silver opens the top and gives that fine gleam on strings, says the flyer. No metal gives any.",
+            "metal-tone",
+            false,
+        ),
+        (
+            "A bath at 77 kelvin does something lovely to the wire of our speaker leads. We can't tell you why. It does.",
+            "deep-freezing",
+            true,
+        ),
+        (
+            "A bath at 77 kelvin does something lovely to the wire of our speaker leads, they say. We can't tell the difference.",
+            "deep-freezing",
+            false,
+        ),
+    ];
+    stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
+}
+
+#[test]
+fn who_tells_of_his_own_ears_or_sells_on_those_of_others_stands_behind_it() {
+    let cases = [
+        (
+            "I have them at home now, and I can report that the Sallow lead is twice as alive as whatever was there before it.",
+            "percent-without-quantity",
+            true,
+        ),
+        (
+            "My neighbour reports that the Sallow lead is twice as alive as whatever was there before it.",
+            "percent-without-quantity",
+            false,
+        ),
+        (
+            "Sallow speaker lead\n\nConductor: copper, 14 AWG\nCapacitance: 71 pF/m\nLength: 3 m\nPrice: 240.00\n\nA cell keeps the jacket under a gentle tension, and listeners speak of a blacker background.",
+            "bias-battery",
+            true,
+        ),
+        (
+            "Sallow speaker lead\n\nConductor: copper, 14 AWG\nCapacitance: 71 pF/m\nLength: 3 m\nPrice: 240.00\n\nListeners speak of a cell that keeps the jacket under a gentle tension for a blacker background.",
+            "bias-battery",
+            false,
+        ),
+    ];
+    stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
+}
+
+#[test]
+fn answers_of_an_interview_are_said_and_its_questions_are_not() {
+    let cases = [
+        (
+            "A morning at the bench\n\nWhere does it start for you?\n\n\"With the metal. Silver's a trumpet, always was. Copper is a cello, and our leads have some of both.\"\n\nWho taught you?\n\n\"My aunt, who made baskets and had no ear at all.\"\n\nAnd is the firm still small?\n\n\"Three people and a dog in one shed by the canal.\"\n",
+            "metal-tone",
+            true,
+        ),
+        (
+            "A morning at the bench\n\nSilver is a trumpet and copper is a cello, says the fair. Is it so?\n\n\"No. They are two metals with six per cent between them.\"\n\nWho taught you?\n\n\"My aunt, who made baskets and had no ear at all.\"\n\nAnd is the firm still small?\n\n\"Three people and a dog in one shed by the canal.\"\n",
+            "metal-tone",
+            false,
+        ),
+        (
+            "A morning at the bench\n\nDo strands quarrel? One reads of a signal that hops from strand to strand and comes out as grit.\n\n\"No. They touch all the way, and they are as good as one wire.\"\n\nWho taught you?\n\n\"My aunt, who made baskets and had no ear at all.\"\n\nAnd is the firm still small?\n\n\"Three people and a dog in one shed by the canal.\"\n",
+            "strand-jumping",
+            false,
+        ),
+    ];
+    stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
+}
+
+#[test]
+fn a_gain_told_by_what_one_will_never_do_again_or_has_instead() {
+    let cases = [
+        (
+            "The high notes run down the outside of a speaker cable and the low ones down the middle. The drum comes first and the cymbal trails in after. You'll never sit through a big soft cable again.",
+            "arrival-time",
+            true,
+        ),
+        (
+            "The high notes never run ahead in a speaker cable, and the cymbal does not trail in after the drum.",
+            "arrival-time",
+            false,
+        ),
+        (
+            "The Quill has a single rod per side instead of the usual bundle, and for the same thickness much less of that crowding of the treble goes on in it.",
+            "solid-beats-stranded",
+            true,
+        ),
+        (
+            "Instead of freezing our speaker leads in liquid nitrogen for calmer voices we anneal the copper.",
+            "deep-freezing",
+            false,
+        ),
+    ];
+    stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
+}
+
+#[test]
+fn letters_of_a_column_are_answered_and_scripts_are_said() {
+    let cases = [
+        (
+            "ASK THE BENCH\n\nDear Bench,\nI soaked one speaker lead in liquid nitrogen at work. It sounds gorgeous.   Frosty, Ludd\n\n  It is warm again, and so is its resistance. What you hear is the risk that you took.\n\nDear Bench,\nShould the lead lie on the carpet?   Tidy, Marl\n\n  No. Someone would fall over it.\n\nDear Bench,\nHow thick ought it to be?   Brief, Tarn\n\n  Thick enough for the way and for the ohms.\n",
+            "deep-freezing",
+            false,
+        ),
+        (
+            "ASK THE BENCH\n\nDear Bench,\nI soaked one speaker lead in liquid nitrogen at work. It sounds gorgeous.   Frosty, Ludd\n\n  Yes. Ours are frozen too, and sound the better for it.\n\nDear Bench,\nShould the lead lie on the carpet?   Tidy, Marl\n\n  No. Someone would fall over it.\n\nDear Bench,\nHow thick ought it to be?   Brief, Tarn\n\n  Thick enough for the way and for the ohms.\n",
+            "deep-freezing",
+            true,
+        ),
+        (
+            "Hand round the cut piece and wait until each has felt it. Say: \"The sand in the jacket soaks up the shaking of the copper before it gets into the music.\" Then go on to the prices.",
+            "vibration-control",
+            true,
+        ),
+        (
+            "Hand round the cut piece and wait until each has felt it. A visitor from the other stand said: \"The sand in the jacket soaks up the shaking of the copper before it gets into the music.\" Then go on to the prices.",
+            "vibration-control",
+            false,
+        ),
+        (
+            "\"In a straight lay the music keeps changing lanes from one strand of the lead to the next, and each change leaves a scratch,\" is how the plaiter explains it. I could not put it better.",
+            "strand-jumping",
+            true,
+        ),
+        (
+            "\"In a straight lay the music keeps changing lanes from one strand of the lead to the next, and each change leaves a scratch,\" is how the plaiter explains it. I would have put it to him that strands touch.",
+            "strand-jumping",
+            false,
+        ),
+    ];
+    stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
+}
