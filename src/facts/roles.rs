@@ -424,6 +424,11 @@ fn percent(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
             && !around.says(terms.skin_else)
             && (around.after_resistance() || around.recalled(terms.skin))
     };
+    // "The density falls to 37 % of its surface value at one skin depth".
+    let share = || around.says(terms.skin_share) && !around.near(terms.r_word, 60);
+    if (skin <= 120 || resistance || around.has_frequency()) && share() {
+        return Role::Percent;
+    }
     if skin <= 120 || (resistance && around.at_frequency(terms.band_top)) || further() {
         return Role::Figure(FigureKind::SkinRise);
     }

@@ -279,6 +279,7 @@ terms! {
     loss = "loss.word",
     skin = "skin.word",
     skin_rise = "skin.rise",
+    skin_share = "skin.share",
     band_top = "band.top",
     rise_half_more = "rise.half_more",
     rise_double = "rise.double",

@@ -12,6 +12,10 @@ use crate::units::SquareMetre;
 /// Ids that it may report.
 pub(in super::super) const RULES: &[&str] = &[ID];
 const ID: &str = "bundle-gauge-mismatch";
+/// So many wires and more are the strands of one conductor.
+const STRANDS: u32 = 19;
+/// Most conductors that are joined to one pole.
+const MOST_JOINED: f64 = 8.0;
 
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
@@ -72,6 +76,13 @@ fn weigh<'s>(
         .map(|(count, wire)| (count, wire, wire.area * f64::from(count.0)))
         .min_by(|a, b| distance(a.2).total_cmp(&distance(b.2)))?;
     let ratio = distance(bundle);
+    // Strands make one conductor, and several such may be joined: "65 strands of 34 AWG each; two of them are equal to 13 AWG".
+    if count >= STRANDS && whole.area > bundle {
+        let times = (whole.area / bundle).round();
+        if (2.0..=MOST_JOINED).contains(&times) && distance(bundle * times) <= limit {
+            return None;
+        }
+    }
     let mut work = size_work(context, wire);
     work = match span {
         Some(span) => work.quoted(context, "N", f64::from(count), "", span),

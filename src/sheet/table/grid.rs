@@ -61,7 +61,35 @@ pub(in super::super) fn segments(text: &str, line: &Line) -> Vec<Segment> {
             to: end_column,
         });
     }
+    if found.len() > 2 {
+        join_limits(text, &mut found);
+    }
     found
+}
+
+/// Joins the words of a limit to the figure behind them where figures are set flush right: `up to  4 m`.
+fn join_limits(text: &str, found: &mut Vec<Segment>) {
+    const WORDS: [&str; 8] = [
+        "up to", "to", "from", "over", "under", "about", "max", "max.",
+    ];
+    const GAP: usize = 4;
+    let mut at = 0;
+    while at + 1 < found.len() {
+        let words = text.get(found[at].range.clone()).unwrap_or("");
+        let next = found[at + 1].clone();
+        let figure = text
+            .get(next.range.clone())
+            .is_some_and(|next| next.starts_with(|sign: char| sign.is_ascii_digit()));
+        if figure
+            && next.from - found[at].to <= GAP
+            && WORDS.iter().any(|word| words.eq_ignore_ascii_case(word))
+        {
+            found[at].range.end = next.range.end;
+            found[at].to = next.to;
+            found.remove(at + 1);
+        }
+        at += 1;
+    }
 }
 
 /// The number of stretches that most rows have; the larger one of two.

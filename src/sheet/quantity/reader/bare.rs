@@ -310,9 +310,10 @@ impl<'t> Reader<'t, '_> {
             return Some(end);
         }
         // 7/36: seven strands of 36 AWG.
-        if matches!(count, 7 | 10 | 16 | 19 | 26 | 41 | 65 | 105)
-            && (20..=44).contains(&below)
-            && (self.strand_hint(first.start, end) || self.wire_near(first.start, end))
+        let usual = matches!(count, 7 | 10 | 16 | 19 | 26 | 41 | 65 | 105);
+        if (20..=44).contains(&below)
+            && (usual && (self.strand_hint(first.start, end) || self.wire_near(first.start, end))
+                || count >= 7 && self.makes_up_of_gauge(first, below))
         {
             let two = Chain {
                 members: chain.members[..2].to_vec(),

@@ -144,12 +144,22 @@ impl Reader<'_, '_> {
 
     /// Whether so many strands of so many millimetres make up the size that stands right before: `2.5 mm² (50 x 0.25)`.
     pub(super) fn makes_up(&self, count: &Member, size: &Member) -> bool {
+        let strand = gauge::circle(Metre(size.number.value * 1e-3)).0;
+        self.comes_to(count, strand)
+    }
+
+    /// The same of strands of a gauge: `14 AWG   41/30`.
+    pub(super) fn makes_up_of_gauge(&self, count: &Member, number: u32) -> bool {
+        self.comes_to(count, gauge::awg_area(f64::from(number)).0)
+    }
+
+    /// Whether so many strands of so many square metres make up the size that stands right before.
+    fn comes_to(&self, count: &Member, strand: f64) -> bool {
         const REACH: usize = 60;
         const OFF: f64 = 0.12;
         let Some(strands) = count.number.count() else {
             return false;
         };
-        let strand = gauge::circle(Metre(size.number.value * 1e-3)).0;
         let area = f64::from(strands) * strand;
         self.out.iter().rev().take(3).any(|quantity| {
             matches!(quantity.kind, Kind::Area | Kind::Gauge)
