@@ -13,6 +13,7 @@ mod multiples;
 mod outcome;
 mod people;
 mod sides;
+mod twice;
 mod winner;
 
 pub(super) use outcome::{at_a_place, ballot, counted, credits, negated, rises};

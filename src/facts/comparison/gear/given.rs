@@ -11,9 +11,11 @@ use crate::span::Span;
 
 /// What a side is called by.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum Key {
+pub(in super::super) enum Key {
     Entry(usize),
     Anchor(Kind, String),
+    /// Whose it is by name: “Hugo's set”.
+    Owned(String),
     /// Braid, flex, litz.
     Made(String),
     /// The usual one, the reference.
@@ -26,24 +28,24 @@ pub(super) enum Key {
 
 /// Words for a side.
 #[derive(Debug, Clone)]
-pub(super) struct Term {
-    pub(super) span: Span,
-    pub(super) keys: Vec<Key>,
+pub(in super::super) struct Term {
+    pub(in super::super) span: Span,
+    pub(in super::super) keys: Vec<Key>,
 }
 
 /// The words for a side in a sentence.
-pub(super) fn terms_in(
+pub(in super::super) fn terms_in(
     reader: &Reader<'_>,
     sentence: usize,
     tokens: &[Token],
     words: &[String],
     anchors: &[Anchor],
-    pieces: &[Piece],
+    gear: &[Span],
 ) -> Vec<Term> {
     let lists = reader.terms.lists;
     let mut found: Vec<Term> = Vec::new();
     let mut add = |span: Span, key: Key| {
-        if pieces.iter().any(|piece| piece.span.overlaps(span)) {
+        if gear.iter().any(|piece| piece.overlaps(span)) {
             return;
         }
         match found.iter_mut().find(|term| {
@@ -116,6 +118,25 @@ pub(super) fn terms_in(
                 }
             }
         }
+        // "Hugo's set", "Aled's are of twelve".
+        if let Some(owner) = owner(&words[at])
+            && tokens[at].span.of(reader.text()).starts_with(char::is_alphabetic)
+        {
+            let beside = |next: usize| {
+                words.get(next).is_some_and(|word| {
+                    lists.gear_cable.has(word) || lists.contrast_noun.has(word)
+                })
+            };
+            let noun = (at + 1..=at + OWNED).find(|&next| beside(next));
+            let verb = words.get(at + 1).is_some_and(|next| {
+                lists.contrast_next.has(next) || lists.gear_be.has(next)
+            });
+            if noun.is_some() || verb {
+                let span = tokens[at].span;
+                let span = noun.map_or(span, |noun| span.join(tokens[noun].span));
+                add(span, Key::Owned(owner.to_owned()));
+            }
+        }
         // "The others shared a car battery."
         if at > 0 && words[at - 1] == "the" && (word == "others" || word == "rest") {
             add(tokens[at].span, Key::Others);
@@ -155,6 +176,19 @@ pub(super) fn terms_in(
     found
 }
 
+/// Words between whose a cable is and the word for it.
+const OWNED: usize = 3;
+
+/// Whose something is, by the word before it; nothing where the word is short for “it is” and the like.
+fn owner(word: &str) -> Option<&str> {
+    const SHORT: [&str; 14] = [
+        "it", "that", "this", "there", "here", "what", "who", "where", "he", "she", "let", "how",
+        "one", "other",
+    ];
+    let name = word.strip_suffix("'s").or_else(|| word.strip_suffix("’s"))?;
+    (!SHORT.contains(&name)).then_some(name)
+}
+
 fn same_thing(reader: &Reader<'_>, words: Span) -> bool {
     let words = words.of(reader.text()).to_lowercase();
     words.is_empty()
@@ -164,7 +198,7 @@ fn same_thing(reader: &Reader<'_>, words: Span) -> bool {
 }
 
 /// Whether two sets of words certainly mean two sides, by words of one kind.
-fn apart(one: &[Key], other: &[Key]) -> bool {
+pub(in super::super) fn apart(one: &[Key], other: &[Key]) -> bool {
     one.iter().any(|a| {
         other.iter().any(|b| match (a, b) {
             (Key::Entry(a), Key::Entry(b)) => a != b,
@@ -178,28 +212,34 @@ fn apart(one: &[Key], other: &[Key]) -> bool {
 
 /// Whether two sets of words certainly mean two sides.
 pub(super) fn opposed(metals: List<'_>, one: &[Key], other: &[Key], known: &[Term]) -> bool {
-    // What one term says of a side by two words is of one side.
+    if one.iter().any(|key| other.contains(key)) {
+        return false;
+    }
+    let (one, other) = (closed(metals, one, known), closed(metals, other, known));
+    if one.iter().any(|key| other.contains(key)) {
+        return false;
+    }
+    certainly_two(&one, &other)
+}
+
+/// What a side is called by, with all that it is called by elsewhere: what one term says of a side by two words is of one side.
+pub(in super::super) fn closed(metals: List<'_>, keys: &[Key], known: &[Term]) -> Vec<Key> {
     let metal = |key: &Key| matches!(key, Key::Made(word) if metals.has(word));
-    let with = |keys: &[Key]| -> Vec<Key> {
-        let mut all = keys.to_vec();
-        for term in known {
-            if term
-                .keys
-                .iter()
-                .any(|key| keys.contains(key) && !metal(key))
-            {
-                all.extend(term.keys.iter().filter(|key| !metal(key)).cloned());
-            }
+    let mut all = keys.to_vec();
+    for term in known {
+        if term
+            .keys
+            .iter()
+            .any(|key| keys.contains(key) && !metal(key))
+        {
+            all.extend(term.keys.iter().filter(|key| !metal(key)).cloned());
         }
-        all
-    };
-    if one.iter().any(|key| other.contains(key)) {
-        return false;
     }
-    let (one, other) = (with(one), with(other));
-    if one.iter().any(|key| other.contains(key)) {
-        return false;
-    }
+    all
+}
+
+/// Whether words for two sides that have none in common certainly mean two.
+pub(in super::super) fn certainly_two(one: &[Key], other: &[Key]) -> bool {
     one.iter().any(|a| {
         other.iter().any(|b| match (a, b) {
             (Key::Entry(a), Key::Entry(b)) => a != b,

@@ -1,0 +1,400 @@
+//! Lengths, sizes and metals of which a document tells two and no more, one beside words for one side and one beside words for
+//! another: “Hugo's set is 3 m a side. Mine comes from the old flat and is 7.5 m”. That they differ holds whichever cable is which.
+//! Where any of them may be that of all, of a third or of a use that is offered, nothing is read.
+
+use super::anchors::Anchor;
+use super::contrast::{declared, known, reason};
+use super::gear::given::{Key, Term, apart, closed, terms_in};
+use super::held::held_alike;
+use super::sides::supposed;
+use super::{cause, placed};
+use crate::facts::procedure;
+use crate::facts::read::{Reader, clause_at, fact, sentence_at};
+use crate::facts::roles::Role;
+use crate::facts::types::{Apart, Contrast, Fact, Subject, Trait};
+use crate::facts::voices::{converse, questioned};
+use crate::lexicon::{Token, lowered, tokenize};
+use crate::sheet::BlockKind;
+use crate::span::Span;
+use rustc_hash::FxHashMap;
+
+/// Most times that such a thing is told; a document with more tells of many tests.
+const MOST: usize = 8;
+/// The same of metals, of which much is said by the way.
+const METALS: usize = 24;
+/// Sentences before a figure in which its side can be named.
+const BEFORE: usize = 5;
+/// Sentences between what is told of the one side and of the other.
+const REACH: usize = 24;
+/// Lengths and areas nearer than this are one.
+const ALIKE: f64 = 1.12;
+
+/// One thing that is told of one side.
+#[derive(Debug, Clone)]
+struct Telling {
+    span: Span,
+    sentence: usize,
+    value: Value,
+    side: Vec<Key>,
+    named: Span,
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Value {
+    Number(f64, usize),
+    Metal(&'static str),
+}
+
+impl Value {
+    fn same(self, other: Self) -> bool {
+        match (self, other) {
+            (Self::Number(a, _), Self::Number(b, _)) => (a / b).max(b / a) < ALIKE,
+            (Self::Metal(a), Self::Metal(b)) => a == b,
+            _ => false,
+        }
+    }
+}
+
+/// What has been looked up of sentences.
+type Known = FxHashMap<usize, Vec<Term>>;
+
+/// Reads them.
+pub(super) fn read(
+    reader: &Reader<'_>,
+    anchors: &[Anchor],
+    varied: &[Subject],
+    found: &mut Vec<Contrast>,
+) {
+    let mut terms: Known = FxHashMap::default();
+    for of in [Trait::Length, Trait::Size] {
+        if declared(varied, of) || known(found, of) {
+            continue;
+        }
+        let Some(told) = figures(reader, of) else {
+            continue;
+        };
+        if let Some([one, other]) = two(reader, told, anchors, &mut terms) {
+            let Some(outcome) = outcome(reader, &one, &other, Some(of)) else {
+                continue;
+            };
+            let value = |telling: &Telling| match telling.value {
+                Value::Number(si, index) => Some(fact(si, telling.span, index)),
+                Value::Metal(_) => None,
+            };
+            if let (Some(a), Some(b)) = (value(&one), value(&other)) {
+                found.push(contrast(Apart::Values(of, [a, b]), &one, &other, outcome));
+            }
+        }
+    }
+    let metal = found
+        .iter()
+        .any(|known| matches!(known.of, Apart::Metals(_)));
+    if metal || varied.contains(&Subject::Metal) {
+        return;
+    }
+    let Some(told) = metals(reader) else { return };
+    if let Some([one, other]) = two(reader, told, anchors, &mut terms)
+        && let (Value::Metal(a), Value::Metal(b)) = (one.value, other.value)
+        && let Some(outcome) = outcome(reader, &one, &other, None)
+    {
+        let metals = [Fact::new(a, one.span), Fact::new(b, other.span)];
+        found.push(contrast(Apart::Metals(metals), &one, &other, outcome));
+    }
+}
+
+fn contrast(of: Apart, one: &Telling, other: &Telling, outcome: Span) -> Contrast {
+    Contrast {
+        of,
+        sides: [one.named, other.named],
+        outcome: Some(outcome),
+        joined: false,
+    }
+}
+
+/// What is said to have made the difference, once both sides are told of or shortly before.
+fn outcome(
+    reader: &Reader<'_>,
+    one: &Telling,
+    other: &Telling,
+    of: Option<Trait>,
+) -> Option<Span> {
+    let terms = reader.terms;
+    let first = one.sentence.min(other.sentence);
+    let last = one.sentence.max(other.sentence);
+    let ahead = first.saturating_sub(REACH)..last;
+    let outcome = reason(reader, last).or_else(|| cause(reader, ahead).map(|found| found.span))?;
+    let at = sentence_at(reader.sheet, outcome.start());
+    let said = |concept| reader.hits.say(at, concept);
+    // What is credited to the size, the length or the metal itself.
+    let own = match of {
+        Some(Trait::Length) => said(terms.subject_length),
+        Some(_) => said(terms.subject_size),
+        None => {
+            said(terms.subject_metal)
+                || (0..reader.hits.of(at).len()).any(|hit| reader.metal_named(at, hit).is_some())
+        }
+    };
+    (!own && reader.facts.setup.one_voice(last, at)).then_some(outcome)
+}
+
+/// The lengths or sizes that running text tells; nothing where one of them may be that of all, or where they are many.
+fn figures(reader: &Reader<'_>, of: Trait) -> Option<Vec<Telling>> {
+    let terms = &reader.terms;
+    let role = if of == Trait::Length {
+        Role::Run
+    } else {
+        Role::Size
+    };
+    let held = if of == Trait::Length {
+        terms.subject_length
+    } else {
+        terms.subject_size
+    };
+    let mut found = Vec::new();
+    for index in (0..reader.sheet.quantities.len()).filter(|&index| reader.roles[index] == role) {
+        let quantity = &reader.sheet.quantities[index];
+        let sentence = reader.sentence_of(index);
+        let asked = reader.hits.say(sentence, terms.ask_whether);
+        if offered(reader, quantity.span) || supposed(reader, index) || asked {
+            continue;
+        }
+        let said = |concept| reader.hits.say(sentence, concept);
+        if !running(reader, sentence)
+            || reader.endless(sentence)
+            || of_all(reader, index)
+            || (of == Trait::Size && (said(terms.parallel) || said(terms.size_scale)))
+            || said(terms.sold)
+            || found.len() == MOST
+        {
+            return None;
+        }
+        let area = || reader.size(index).filter(|size| !size.loose);
+        let si = if of == Trait::Length {
+            quantity.si()?
+        } else {
+            area()?.area.0
+        };
+        found.push(Telling {
+            span: quantity.span,
+            sentence,
+            value: Value::Number(si, index),
+            side: Vec::new(),
+            named: quantity.span,
+        });
+    }
+    (found.len() >= 2 && !held_alike(reader, held)).then_some(found)
+}
+
+/// Whether a figure is said to be that of all: “both were 3 m”, and not “3 m each side”.
+fn of_all(reader: &Reader<'_>, index: usize) -> bool {
+    /// Bytes between the figure and the words.
+    const NEAR: usize = 40;
+    let terms = &reader.terms;
+    let sentence = reader.sentence_of(index);
+    let span = reader.sheet.quantities[index].span;
+    let around = reader.around(sentence, span);
+    around.nearest(terms.both).is_some_and(|(apart, words)| {
+        let split = words.start() >= span.end() && words.of(reader.text()).eq_ignore_ascii_case("each");
+        apart <= NEAR
+            && !split
+            && !reader
+                .hits
+                .saying(sentence, terms.both_not)
+                .any(|hit| hit.span.overlaps(words))
+    })
+}
+
+/// The metals of conductors that running text tells.
+fn metals(reader: &Reader<'_>) -> Option<Vec<Telling>> {
+    let mut found = Vec::new();
+    for sentence in 0..reader.sheet.sentences.len() {
+        if !running(reader, sentence) || reader.endless(sentence) {
+            continue;
+        }
+        for (at, hit) in reader.hits.of(sentence).iter().enumerate() {
+            let Some((key, plating)) = reader.metal_named(sentence, at) else {
+                continue;
+            };
+            if plating || key == "tin" || key == "gold" {
+                continue;
+            }
+            if found.len() == METALS {
+                return None;
+            }
+            found.push(Telling {
+                span: hit.span,
+                sentence,
+                value: Value::Metal(key),
+                side: Vec::new(),
+                named: hit.span,
+            });
+        }
+    }
+    let held = reader.terms.subject_metal;
+    (found.len() >= 2 && !held_alike(reader, held)).then_some(found)
+}
+
+/// Whether words stand in a use that is offered.
+fn offered(reader: &Reader<'_>, span: Span) -> bool {
+    let mut uses = reader.facts.cables.iter().flat_map(|cable| &cable.uses);
+    uses.any(|offered| offered.span.contains(span))
+}
+
+/// One telling for each of two sides, where there are two values and each is certainly of another side.
+fn two(
+    reader: &Reader<'_>,
+    mut told: Vec<Telling>,
+    anchors: &[Anchor],
+    known: &mut Known,
+) -> Option<[Telling; 2]> {
+    let first = told.first()?.value;
+    if told.iter().all(|telling| telling.value.same(first)) {
+        return None;
+    }
+    for telling in &mut told {
+        give(reader, telling, anchors, known);
+    }
+    let nobodys: Vec<Value> = told
+        .iter()
+        .filter(|telling| telling.side.is_empty())
+        .map(|telling| telling.value)
+        .collect();
+    told.retain(|telling| !telling.side.is_empty());
+    if told.iter().any(|telling| telling.side.contains(&Key::All)) {
+        return None;
+    }
+    let first = told.first()?.value;
+    let (of_one, of_other): (Vec<Telling>, Vec<Telling>) = told
+        .into_iter()
+        .partition(|telling| telling.value.same(first));
+    let second = of_other.first()?.value;
+    if of_other.iter().any(|telling| !telling.value.same(second)) {
+        return None;
+    }
+    // Of a third, or of another matter.
+    let third = |value: &Value| !value.same(first) && !value.same(second);
+    if nobodys.iter().any(third) {
+        return None;
+    }
+    let words: Vec<Term> = known.values().flatten().cloned().collect();
+    let metals = reader.terms.lists.gear_metal;
+    let keys = |tellings: &[Telling]| -> Vec<Key> {
+        let all = tellings.iter().flat_map(|telling| telling.side.iter().cloned());
+        closed(metals, &all.collect::<Vec<_>>(), &words)
+    };
+    let (one, other) = (keys(&of_one), keys(&of_other));
+    if one.iter().any(|key| other.contains(key)) {
+        return None;
+    }
+    let placed = |keys: &[Key]| {
+        keys.iter()
+            .all(|key| matches!(key, Key::Entry(entry) if placed(reader, *entry)))
+    };
+    if placed(&one) || placed(&other) {
+        return None;
+    }
+    let nearest = of_one
+        .iter()
+        .flat_map(|one| of_other.iter().map(move |other| (one, other)))
+        .min_by_key(|(one, other)| one.sentence.abs_diff(other.sentence))?;
+    let (one, other) = nearest;
+    (one.sentence.abs_diff(other.sentence) <= REACH && one_test(reader, one.sentence, other.sentence))
+        .then(|| [one.clone(), other.clone()])
+}
+
+/// Whether one voice tells two sentences, under one heading.
+fn one_test(reader: &Reader<'_>, one: usize, other: usize) -> bool {
+    let block = |at: usize| reader.sheet.sentences[at].block();
+    let (first, last) = (block(one.min(other)), block(one.max(other)));
+    let heads = (first + 1..=last)
+        .any(|at| matches!(reader.sheet.blocks[at].kind(), BlockKind::Heading { .. }));
+    !heads && converse(reader, first, last) && reader.facts.setup.one_voice(one, other)
+}
+
+/// The words for a side in a sentence.
+fn words_of<'k>(
+    reader: &Reader<'_>,
+    sentence: usize,
+    anchors: &[Anchor],
+    known: &'k mut Known,
+) -> &'k [Term] {
+    known.entry(sentence).or_insert_with(|| {
+        if reader.endless(sentence) {
+            return Vec::new();
+        }
+        let mut tokens: Vec<Token> = Vec::new();
+        let span = reader.sheet.sentences[sentence].span;
+        tokenize(reader.text(), span, &mut tokens);
+        let words = lowered(reader.text(), &tokens);
+        terms_in(reader, sentence, &tokens, &words, anchors, &[])
+    })
+}
+
+/// Gives what is told to the side that its sentence tells of, else to that of the sentence before.
+fn give(reader: &Reader<'_>, telling: &mut Telling, anchors: &[Anchor], known: &mut Known) {
+    let text = reader.text();
+    let at = telling.sentence;
+    if procedure::asked(reader, at) || questioned(reader, at) {
+        return;
+    }
+    let whole = reader.sheet.sentences[at].span;
+    let terms = words_of(reader, at, anchors, known);
+    let between = |from: usize, to: usize| text.get(from..to).unwrap_or("");
+    // "Three metres of the Merle."
+    let behind = terms.iter().find(|term| {
+        term.span.start() >= telling.span.end()
+            && clause_at(text, whole, telling.span).contains(term.span)
+            && {
+                let words = between(telling.span.end(), term.span.start());
+                let mut words = words.split_whitespace();
+                words.next() == Some("of") && words.count() <= 2
+            }
+    });
+    if let Some(term) = behind {
+        telling.side.clone_from(&term.keys);
+        telling.named = term.span;
+        return;
+    }
+    let ahead: Vec<&Term> = terms
+        .iter()
+        .filter(|term| term.span.end() <= telling.span.start())
+        .collect();
+    if let Some(term) = ahead.last() {
+        telling.side.clone_from(&term.keys);
+        telling.named = term.span;
+        for earlier in ahead.iter().rev().skip(1) {
+            let between = between(earlier.span.end(), term.span.start());
+            let turned = [";", " whereas ", " while ", " but "]
+                .iter()
+                .any(|word| between.contains(word));
+            if turned || apart(&earlier.keys, &telling.side) {
+                break;
+            }
+            telling.side.extend(earlier.keys.iter().cloned());
+            telling.named = earlier.span;
+        }
+        return;
+    }
+    let block = |at: usize| reader.sheet.sentences[at].block();
+    for before in (at.saturating_sub(BEFORE)..at).rev() {
+        if block(before) != block(at) {
+            return;
+        }
+        let terms = words_of(reader, before, anchors, known);
+        let Some(last) = terms.last() else { continue };
+        if terms.iter().all(|term| !apart(&term.keys, &last.keys)) {
+            telling.side = terms.iter().flat_map(|term| term.keys.iter().cloned()).collect();
+            telling.named = last.span;
+        }
+        return;
+    }
+}
+
+/// Whether a sentence is running text.
+fn running(reader: &Reader<'_>, sentence: usize) -> bool {
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block()];
+    !matches!(
+        block.kind(),
+        BlockKind::Cell { .. } | BlockKind::Heading { .. }
+    )
+}
