@@ -21,6 +21,7 @@ use crate::span::Span;
 use matching::Match;
 use passage::Passages;
 pub use place::silent;
+pub use tell::is_faint;
 use place::{Place, touches};
 use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;

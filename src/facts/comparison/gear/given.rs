@@ -16,6 +16,8 @@ pub(in super::super) enum Key {
     Anchor(Kind, String),
     /// Whose it is by name: “Hugo's set”.
     Owned(String),
+    /// What tells it from another: “the dressed pair”.
+    Called(String),
     /// Braid, flex, litz.
     Made(String),
     /// The usual one, the reference.
