@@ -28,6 +28,8 @@ const BEFORE: usize = 5;
 const REACH: usize = 24;
 /// Lengths and areas nearer than this are one.
 const ALIKE: f64 = 1.12;
+/// Most values of one test.
+const GROUPS: usize = 4;
 
 /// One thing that is told of one side.
 #[derive(Debug, Clone)]
@@ -74,6 +76,10 @@ pub(super) fn read(
             continue;
         };
         if let Some([one, other]) = two(reader, told, anchors, &mut terms) {
+            // Sizes that stand under titles may be those of a range.
+            if of == Trait::Size && only_titled(&one, &other) && !tested(reader) {
+                continue;
+            }
             let Some(outcome) = outcome(reader, &one, &other, Some(of)) else {
                 continue;
             };
@@ -82,7 +88,8 @@ pub(super) fn read(
                 Value::Metal(_) => None,
             };
             if let (Some(a), Some(b)) = (value(&one), value(&other)) {
-                found.push(contrast(Apart::Values(of, [a, b]), &one, &other, outcome));
+                let joined = joined(reader, [&one, &other], outcome, anchors, &mut terms);
+                found.push(contrast(Apart::Values(of, [a, b]), &one, &other, outcome, joined));
             }
         }
     }
@@ -98,17 +105,48 @@ pub(super) fn read(
         && let Some(outcome) = outcome(reader, &one, &other, None)
     {
         let metals = [Fact::new(a, one.span), Fact::new(b, other.span)];
-        found.push(contrast(Apart::Metals(metals), &one, &other, outcome));
+        let joined = joined(reader, [&one, &other], outcome, anchors, &mut terms);
+        found.push(contrast(Apart::Metals(metals), &one, &other, outcome, joined));
     }
 }
 
-fn contrast(of: Apart, one: &Telling, other: &Telling, outcome: Span) -> Contrast {
+fn contrast(
+    of: Apart,
+    one: &Telling,
+    other: &Telling,
+    outcome: Span,
+    joined: bool,
+) -> Contrast {
     Contrast {
         of,
         sides: [one.named, other.named],
         outcome: Some(outcome),
-        joined: false,
+        joined,
     }
+}
+
+/// Whether what is told between the sides and the outcome goes on to speak of them.
+fn joined(
+    reader: &Reader<'_>,
+    sides: [&Telling; 2],
+    outcome: Span,
+    anchors: &[Anchor],
+    known: &mut Known,
+) -> bool {
+    /// Sentences in which neither is named.
+    const SILENT: usize = 7;
+    let last = sides[0].sentence.max(sides[1].sentence);
+    let mut silent = 0;
+    (last + 1..=sentence_at(reader.sheet, outcome.start())).all(|at| {
+        let named = words_of(reader, at, anchors, known).iter().any(|term| {
+            let keys = &term.keys;
+            sides
+                .iter()
+                .any(|side| side.side.iter().any(|key| keys.contains(key)))
+        });
+        silent = if named { 0 } else { silent + 1 };
+        silent <= SILENT
+    })
 }
 
 /// What is said to have made the difference, once both sides are told of or shortly before.
@@ -122,7 +160,14 @@ fn outcome(
     let first = one.sentence.min(other.sentence);
     let last = one.sentence.max(other.sentence);
     let ahead = first.saturating_sub(REACH)..last;
-    let outcome = reason(reader, last).or_else(|| cause(reader, ahead).map(|found| found.span))?;
+    let liked = || {
+        (of == Some(Trait::Length))
+            .then(|| liked(reader, last))
+            .flatten()
+    };
+    let outcome = reason(reader, last)
+        .or_else(|| cause(reader, ahead).map(|found| found.span))
+        .or_else(liked)?;
     let at = sentence_at(reader.sheet, outcome.start());
     let said = |concept| reader.hits.say(at, concept);
     // What is credited to the size, the length or the metal itself.
@@ -135,6 +180,19 @@ fn outcome(
         }
     };
     (!own && reader.facts.setup.one_voice(last, at)).then_some(outcome)
+}
+
+/// A plain preference soon after both sides are told of.
+fn liked(reader: &Reader<'_>, told: usize) -> Option<Span> {
+    /// Sentences between them.
+    const BEHIND: usize = 12;
+    reader.facts.setup.preferred.iter().copied().find(|span| {
+        let at = sentence_at(reader.sheet, span.start());
+        (told..told + BEHIND).contains(&at)
+            && reader.hits.say(at, reader.terms.strong)
+            && !reader.hits.say(at, reader.terms.report)
+            && !reader.hits.say(at, reader.terms.conditional)
+    })
 }
 
 /// The lengths or sizes that running text tells; nothing where one of them may be that of all, or where they are many.
@@ -253,6 +311,12 @@ fn two(
     }
     for telling in &mut told {
         give(reader, telling, anchors, known);
+        if let Some((block, words)) = title(reader, telling) {
+            if telling.side.is_empty() {
+                telling.named = words;
+            }
+            telling.side.push(Key::Titled(block));
+        }
     }
     let nobodys: Vec<Value> = told
         .iter()
@@ -263,50 +327,88 @@ fn two(
     if told.iter().any(|telling| telling.side.contains(&Key::All)) {
         return None;
     }
-    let first = told.first()?.value;
-    let (of_one, of_other): (Vec<Telling>, Vec<Telling>) = told
-        .into_iter()
-        .partition(|telling| telling.value.same(first));
-    let second = of_other.first()?.value;
-    if of_other.iter().any(|telling| !telling.value.same(second)) {
-        return None;
+    let mut groups: Vec<Vec<Telling>> = Vec::new();
+    for telling in told {
+        let known = groups
+            .iter()
+            .position(|group| group[0].value.same(telling.value));
+        match known {
+            Some(place) => groups[place].push(telling),
+            None if groups.len() == GROUPS => return None,
+            None => groups.push(vec![telling]),
+        }
     }
     // Of a third, or of another matter.
-    let third = |value: &Value| !value.same(first) && !value.same(second);
-    if nobodys.iter().any(third) {
+    let third = |value: &Value| !groups.iter().any(|group| value.same(group[0].value));
+    if groups.len() < 2 || nobodys.iter().any(third) {
         return None;
     }
     let words: Vec<Term> = known.values().flatten().cloned().collect();
     let metals = reader.terms.lists.gear_metal;
-    let keys = |tellings: &[Telling]| -> Vec<Key> {
-        let all = tellings.iter().flat_map(|telling| telling.side.iter().cloned());
-        closed(metals, &all.collect::<Vec<_>>(), &words)
-    };
-    let (one, other) = (keys(&of_one), keys(&of_other));
-    if one.iter().any(|key| other.contains(key)) {
-        return None;
-    }
-    let placed = |keys: &[Key]| {
-        keys.iter()
-            .all(|key| matches!(key, Key::Entry(entry) if placed(reader, *entry)))
-    };
-    if placed(&one) || placed(&other) {
-        return None;
-    }
-    let nearest = of_one
+    let sides: Vec<Vec<Key>> = groups
         .iter()
-        .flat_map(|one| of_other.iter().map(move |other| (one, other)))
+        .map(|tellings| {
+            let all = tellings
+                .iter()
+                .flat_map(|telling| telling.side.iter().cloned());
+            closed(metals, &all.collect::<Vec<_>>(), &words)
+        })
+        .collect();
+    let titled = |keys: &[Key]| keys.iter().any(|key| matches!(key, Key::Titled(_)));
+    let no_side = |keys: &[Key]| {
+        keys.iter().all(|key| match key {
+            Key::Entry(entry) => placed(reader, *entry) || sized(reader, *entry),
+            Key::Titled(_) => !sides.iter().all(|keys| titled(keys)),
+            _ => false,
+        })
+    };
+    for (place, side) in sides.iter().enumerate() {
+        let shared = sides[place + 1..]
+            .iter()
+            .any(|other| side.iter().any(|key| other.contains(key)));
+        if shared || no_side(side) {
+            return None;
+        }
+    }
+    let nearest = groups[0]
+        .iter()
+        .flat_map(|one| groups[1..].iter().flatten().map(move |other| (one, other)))
         .min_by_key(|(one, other)| one.sentence.abs_diff(other.sentence))?;
     let (one, other) = nearest;
-    (one.sentence.abs_diff(other.sentence) <= REACH && one_test(reader, one.sentence, other.sentence))
-        .then(|| [one.clone(), other.clone()])
+    let told = one.sentence.abs_diff(other.sentence) <= REACH && one_test(reader, one, other);
+    told.then(|| [one.clone(), other.clone()])
 }
 
-/// Whether one voice tells two sentences, under one heading.
-fn one_test(reader: &Reader<'_>, one: usize, other: usize) -> bool {
+/// Whether a side is known by nothing but the title that it stands under.
+fn only_titled(one: &Telling, other: &Telling) -> bool {
+    let titled = |telling: &Telling| {
+        let mut keys = telling.side.iter();
+        keys.all(|key| matches!(key, Key::Titled(_)))
+    };
+    titled(one) || titled(other)
+}
+
+/// Whether somebody says what he liked better, or a score is told.
+fn tested(reader: &Reader<'_>) -> bool {
+    let setup = &reader.facts.setup;
+    !reader.facts.comparisons.is_empty() || !setup.preferred.is_empty() || !setup.scores.is_empty()
+}
+
+/// Whether an entry goes by a size, as those of a chart do.
+fn sized(reader: &Reader<'_>, entry: usize) -> bool {
+    let name = reader.facts.cables.get(entry).map(|cable| &cable.name);
+    name.is_some_and(|name| name.trim().starts_with(|sign: char| sign.is_ascii_digit()))
+}
+
+/// Whether one voice tells of two sides, under one heading or each under its own.
+fn one_test(reader: &Reader<'_>, one: &Telling, other: &Telling) -> bool {
+    let own = |telling: &Telling| telling.side.iter().any(|key| matches!(key, Key::Titled(_)));
+    let own = own(one) && own(other);
+    let (one, other) = (one.sentence, other.sentence);
     let block = |at: usize| reader.sheet.sentences[at].block();
     let (first, last) = (block(one.min(other)), block(one.max(other)));
     let heads = (first + 1..=last)
+        .filter(|_| !own)
         .any(|at| matches!(reader.sheet.blocks[at].kind(), BlockKind::Heading { .. }));
     !heads && converse(reader, first, last) && reader.facts.setup.one_voice(one, other)
 }
@@ -330,6 +432,45 @@ fn words_of<'k>(
         called(reader, &tokens, &words, &mut terms);
         terms
     })
+}
+
+/// The short line above the paragraph of a telling, or the key of its line, where that describes a cable.
+fn title(reader: &Reader<'_>, telling: &Telling) -> Option<(usize, Span)> {
+    /// Words of a title.
+    const WORDS: usize = 8;
+    let at = reader.sheet.sentences[telling.sentence].block();
+    let blocks = &reader.sheet.blocks;
+    let block = blocks.get(at)?;
+    if !matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item | BlockKind::Field) {
+        return None;
+    }
+    if let Some(key) = block.key() {
+        let told = |role| {
+            block.sentences().any(|at| {
+                reader
+                    .in_sentence(at)
+                    .any(|index| reader.roles[index] == role)
+            })
+        };
+        let metal = block
+            .sentences()
+            .any(|at| (0..reader.hits.of(at).len()).any(|hit| reader.metal_named(at, hit).is_some()));
+        let described = usize::from(told(Role::Size)) + usize::from(told(Role::Run)) + usize::from(metal);
+        let plain = reader.in_sentence(block.sentences().start).all(|index| {
+            !key.overlaps(reader.sheet.quantities[index].span)
+        });
+        return (described >= 2 && plain).then_some((at, key));
+    }
+    let above = at.checked_sub(1)?;
+    let title = blocks.get(above)?;
+    let words = title.span.of(reader.text());
+    let short = words.split_whitespace().nth(WORDS).is_none();
+    let plain = !words.trim_end().ends_with(['.', ',', ';', '?', '!'])
+        && title
+            .sentences()
+            .all(|at| reader.in_sentence(at).next().is_none());
+    let fits = matches!(title.kind(), BlockKind::Heading { .. } | BlockKind::Paragraph | BlockKind::Item);
+    (short && plain && fits).then_some((above, title.span))
 }
 
 /// “The dressed pair”, “the works loom”: a word that tells a cable from another, between an article and the word for it.
