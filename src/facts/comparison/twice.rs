@@ -75,9 +75,16 @@ pub(super) fn read(
         let Some(told) = figures(reader, of) else {
             continue;
         };
+        let first = told[0].value;
+        let values = told.iter().filter(|telling| !telling.value.same(first));
+        let mut values = values.map(|telling| telling.value);
+        let several = values
+            .next()
+            .is_some_and(|second| values.any(|value| !value.same(second)));
         if let Some([one, other]) = two(reader, told, anchors, &mut terms) {
             // Sizes that stand under titles may be those of a range.
-            if of == Trait::Size && only_titled(&one, &other) && !tested(reader) {
+            let range = only_titled(&one, &other) || several;
+            if of == Trait::Size && range && !tested(reader) {
                 continue;
             }
             let Some(outcome) = outcome(reader, &one, &other, Some(of)) else {
@@ -311,13 +318,8 @@ fn two(
     }
     for telling in &mut told {
         give(reader, telling, anchors, known);
-        if let Some((block, words)) = title(reader, telling) {
-            if telling.side.is_empty() {
-                telling.named = words;
-            }
-            telling.side.push(Key::Titled(block));
-        }
     }
+    entitle(reader, &mut told);
     let nobodys: Vec<Value> = told
         .iter()
         .filter(|telling| telling.side.is_empty())
@@ -391,7 +393,11 @@ fn only_titled(one: &Telling, other: &Telling) -> bool {
 /// Whether somebody says what he liked better, or a score is told.
 fn tested(reader: &Reader<'_>) -> bool {
     let setup = &reader.facts.setup;
-    !reader.facts.comparisons.is_empty() || !setup.preferred.is_empty() || !setup.scores.is_empty()
+    let liked = |span: &Span| {
+        let at = sentence_at(reader.sheet, span.start());
+        reader.hits.say(at, reader.terms.strong)
+    };
+    !setup.scores.is_empty() || setup.preferred.iter().any(liked)
 }
 
 /// Whether an entry goes by a size, as those of a chart do.
@@ -434,6 +440,29 @@ fn words_of<'k>(
     })
 }
 
+/// Adds the titles under which things are told; one that stands above both values tells neither apart.
+fn entitle(reader: &Reader<'_>, told: &mut [Telling]) {
+    let titles: Vec<Option<(usize, Span)>> =
+        told.iter().map(|telling| title(reader, telling)).collect();
+    let of_both = |block: usize, value: Value| {
+        titles.iter().zip(told.iter()).any(|(title, telling)| {
+            title.is_some_and(|(other, _)| other == block) && !telling.value.same(value)
+        })
+    };
+    let own: Vec<Option<(usize, Span)>> = titles
+        .iter()
+        .zip(told.iter())
+        .map(|(title, telling)| title.filter(|(block, _)| !of_both(*block, telling.value)))
+        .collect();
+    for (telling, title) in told.iter_mut().zip(own) {
+        let Some((block, words)) = title else { continue };
+        if telling.side.is_empty() {
+            telling.named = words;
+        }
+        telling.side.push(Key::Titled(block));
+    }
+}
+
 /// The short line above the paragraph of a telling, or the key of its line, where that describes a cable.
 fn title(reader: &Reader<'_>, telling: &Telling) -> Option<(usize, Span)> {
     /// Words of a title.
@@ -444,7 +473,11 @@ fn title(reader: &Reader<'_>, telling: &Telling) -> Option<(usize, Span)> {
     if !matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item | BlockKind::Field) {
         return None;
     }
+    let says = |speaker: Span, words: Span| speaker.of(reader.text()) == words.of(reader.text());
     if let Some(key) = block.key() {
+        if block.speaker().is_some_and(|speaker| says(speaker, key)) {
+            return None;
+        }
         let told = |role| {
             block.sentences().any(|at| {
                 reader
@@ -469,6 +502,12 @@ fn title(reader: &Reader<'_>, telling: &Telling) -> Option<(usize, Span)> {
         && title
             .sentences()
             .all(|at| reader.in_sentence(at).next().is_none());
+    let spoken = block
+        .speaker()
+        .is_some_and(|speaker| words.contains(speaker.of(reader.text())));
+    if spoken {
+        return None;
+    }
     let fits = matches!(title.kind(), BlockKind::Heading { .. } | BlockKind::Paragraph | BlockKind::Item);
     (short && plain && fits).then_some((above, title.span))
 }
