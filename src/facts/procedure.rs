@@ -335,6 +335,26 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
             Held::Open => {}
         }
     }
+    // "We set the volume by ear, and the two were never more than half a decibel apart."
+    let set = |concept: ConceptId| {
+        let hits = reader.hits.saying(sentence, concept);
+        let mut hits = hits.filter(|hit| held(reader, sentence, *hit) == Held::Yes);
+        hits.next().is_some()
+    };
+    if reader.hits.say(sentence, terms.level_thing)
+        && (set(terms.level_set) || set(terms.level_act))
+    {
+        for index in reader.in_sentence(sentence) {
+            let quantity = &reader.sheet.quantities[index];
+            if quantity.kind == Kind::LevelDb
+                && comparison::told_apart(reader.text(), quantity.span)
+                && limited(index)
+            {
+                let within = quantity.si();
+                matching.push(Fact::new(Matching::Matched(within), quantity.span));
+            }
+        }
+    }
     let let_pass = |at: usize| {
         let block = reader.sheet.sentences[sentence].block();
         at < reader.sheet.sentences.len()

@@ -43,6 +43,15 @@ pub(super) fn cause(reader: &Reader<'_>, region: Range<usize>) -> Option<Outcome
         .next()
 }
 
+/// Whether levels are told as so far apart: “half a decibel apart”, “0.3 dB of each other”.
+pub(in crate::facts) fn told_apart(text: &str, level: Span) -> bool {
+    let behind = text.get(level.end()..).unwrap_or("");
+    let behind = behind.trim_start_matches([' ', '\n']);
+    ["apart", "of each other", "of one another"]
+        .iter()
+        .any(|words| behind.starts_with(words))
+}
+
 /// Whether a sentence says in so many words what made the difference, or that some part of a cable did.
 pub(in crate::facts) fn credits(reader: &Reader<'_>, sentence: usize) -> bool {
     /// Words between “it was the” and the part, and between the part and “does it”.
@@ -483,6 +492,15 @@ pub(super) fn stated_differences(
     let span = reader.sheet.sentences[sentence].span;
     let mut found = Vec::new();
     if reader.hits.say(sentence, terms.matched) {
+        return found;
+    }
+    // "We set the loudness by ear, and the two were never more than half a decibel apart" tells how well it was set.
+    let set = [terms.level_set, terms.level_act]
+        .iter()
+        .any(|&concept| reader.hits.say(sentence, concept));
+    let apart = |index: usize| told_apart(text, reader.sheet.quantities[index].span);
+    if set && reader.hits.say(sentence, terms.level_thing) && reader.in_sentence(sentence).any(apart)
+    {
         return found;
     }
     // Whoever gives the resistances beside it works it out, and reports no outcome.

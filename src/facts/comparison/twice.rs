@@ -434,9 +434,7 @@ fn words_of<'k>(
         let span = reader.sheet.sentences[sentence].span;
         tokenize(reader.text(), span, &mut tokens);
         let words = lowered(reader.text(), &tokens);
-        let mut terms = terms_in(reader, sentence, &tokens, &words, anchors, &[]);
-        called(reader, &tokens, &words, &mut terms);
-        terms
+        terms_in(reader, sentence, &tokens, &words, anchors, &[])
     })
 }
 
@@ -510,37 +508,6 @@ fn title(reader: &Reader<'_>, telling: &Telling) -> Option<(usize, Span)> {
     }
     let fits = matches!(title.kind(), BlockKind::Heading { .. } | BlockKind::Paragraph | BlockKind::Item);
     (short && plain && fits).then_some((above, title.span))
-}
-
-/// “The dressed pair”, “the works loom”: a word that tells a cable from another, between an article and the word for it.
-fn called(reader: &Reader<'_>, tokens: &[Token], words: &[String], terms: &mut Vec<Term>) {
-    let lists = reader.terms.lists;
-    for at in 2..words.len() {
-        let noun = lists.gear_cable.has(&words[at]) || lists.side_noun.has(&words[at]);
-        let article = lists.contrast_article.has(&words[at - 2])
-            || lists.gear_determiner.has(&words[at - 2])
-            || words[at - 2].ends_with("'s");
-        let word = &words[at - 1];
-        let joined = Span::new(tokens[at - 1].span.end(), tokens[at].span.start());
-        let plain = word.chars().all(char::is_alphabetic)
-            && joined.of(reader.text()) == " "
-            && !lists.gear_cable.has(word)
-            && !lists.side_plain.has(word)
-            && !lists.described_determiner.has(word);
-        let span = tokens[at - 1].span.join(tokens[at].span);
-        if !(noun && article && plain) {
-            continue;
-        }
-        let key = Key::Called(word.clone());
-        match terms.iter_mut().find(|term| term.span.overlaps(span)) {
-            Some(term) => term.keys.push(key),
-            None => terms.push(Term {
-                span,
-                keys: vec![key],
-            }),
-        }
-    }
-    terms.sort_by_key(|term| term.span.start());
 }
 
 /// Gives what is told to the side that its sentence tells of, else to that of the sentence before.

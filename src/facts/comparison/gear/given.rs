@@ -176,8 +176,46 @@ pub(in super::super) fn terms_in(
             add(tokens[at].span, owner);
         }
     }
+    called(reader, tokens, words, gear, &mut found);
     found.sort_by_key(|term| term.span.start());
     found
+}
+
+/// “The dressed pair”, “the works loom”: a word that tells a cable from another, between an article and the word for it.
+fn called(
+    reader: &Reader<'_>,
+    tokens: &[Token],
+    words: &[String],
+    gear: &[Span],
+    terms: &mut Vec<Term>,
+) {
+    let lists = reader.terms.lists;
+    for at in 2..words.len() {
+        let noun = lists.gear_cable.has(&words[at]) || lists.side_noun.has(&words[at]);
+        let article = lists.contrast_article.has(&words[at - 2])
+            || lists.gear_determiner.has(&words[at - 2])
+            || words[at - 2].ends_with("'s");
+        let word = &words[at - 1];
+        let joined = Span::new(tokens[at - 1].span.end(), tokens[at].span.start());
+        let plain = word.chars().all(char::is_alphabetic)
+            && joined.of(reader.text()) == " "
+            && !lists.gear_cable.has(word)
+            && !lists.side_plain.has(word)
+            && !lists.described_determiner.has(word);
+        let span = tokens[at - 1].span.join(tokens[at].span);
+        let of_gear = gear.iter().any(|piece| piece.overlaps(span));
+        if !(noun && article && plain) || of_gear {
+            continue;
+        }
+        let key = Key::Called(word.clone());
+        match terms.iter_mut().find(|term| term.span.overlaps(span)) {
+            Some(term) => term.keys.push(key),
+            None => terms.push(Term {
+                span,
+                keys: vec![key],
+            }),
+        }
+    }
 }
 
 /// Words between whose a cable is and the word for it.
@@ -249,6 +287,8 @@ pub(in super::super) fn certainly_two(one: &[Key], other: &[Key]) -> bool {
             (Key::Entry(a), Key::Entry(b)) => a != b,
             (Key::Anchor(a, one), Key::Anchor(b, other)) => a == b && one != other,
             (Key::Made(a), Key::Made(b)) => a != b,
+            (Key::Called(a), Key::Called(b)) | (Key::Owned(a), Key::Owned(b)) => a != b,
+            (Key::Called(_), Key::Entry(_)) | (Key::Entry(_), Key::Called(_)) => true,
             (Key::Usual | Key::Others, Key::Entry(_) | Key::Made(_))
             | (Key::Entry(_) | Key::Made(_), Key::Usual | Key::Others)
             | (Key::Entry(_), Key::Made(_) | Key::Anchor(Kind::Owner, _))
