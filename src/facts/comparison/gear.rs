@@ -7,6 +7,7 @@ mod pieces;
 
 use super::anchors::Anchor;
 use super::contrast::{outcome, reason};
+use crate::facts::procedure;
 use crate::facts::read::{Owner, Reader, fact, follows, sentence_at};
 
 use crate::facts::types::{Apart, Contrast, Trait};
@@ -287,7 +288,9 @@ fn shared(reader: &Reader<'_>, own: &[&Piece], one: &Piece, other: &Piece) -> bo
     let section =
         |sentence: usize| reader.sheet.blocks[reader.sheet.sentences[sentence].block()].section();
     own.iter().any(|piece| {
+        // "Is it the same amplifier? No, ours is on the monoblocks."
         piece.shared
+            && !procedure::asked(reader, piece.sentence)
             && (piece.sentence <= other.sentence
                 || section(piece.sentence) == section(one.sentence))
     })

@@ -135,7 +135,13 @@ pub(in super::super) fn terms_in(
             let verb = words.get(at + 1).is_some_and(|next| {
                 lists.contrast_next.has(next) || lists.gear_be.has(next)
             });
-            if noun.is_some() || verb {
+            // "The other firm's, for want of space, fed a small pair."
+            let ends = !reader
+                .text()
+                .get(tokens[at].span.end()..)
+                .unwrap_or("")
+                .starts_with(' ');
+            if noun.is_some() || verb || ends {
                 let span = tokens[at].span;
                 let span = noun.map_or(span, |noun| span.join(tokens[noun].span));
                 add(span, Key::Owned(owner.to_owned()));
@@ -288,7 +294,8 @@ pub(in super::super) fn certainly_two(one: &[Key], other: &[Key]) -> bool {
             (Key::Anchor(a, one), Key::Anchor(b, other)) => a == b && one != other,
             (Key::Made(a), Key::Made(b)) => a != b,
             (Key::Called(a), Key::Called(b)) | (Key::Owned(a), Key::Owned(b)) => a != b,
-            (Key::Called(_), Key::Entry(_)) | (Key::Entry(_), Key::Called(_)) => true,
+            (Key::Called(_), Key::Entry(_) | Key::Owned(_))
+            | (Key::Entry(_) | Key::Owned(_), Key::Called(_)) => true,
             (Key::Usual | Key::Others, Key::Entry(_) | Key::Made(_))
             | (Key::Entry(_) | Key::Made(_), Key::Usual | Key::Others)
             | (Key::Entry(_), Key::Made(_) | Key::Anchor(Kind::Owner, _))
@@ -424,7 +431,9 @@ pub(super) fn give(
         });
         // "For his we took the monoblocks."
         let taken = framed && between.split_whitespace().count() <= 3 && !between.contains(',');
-        let next = taken || between.trim().is_empty() || lists.contrast_noun.has(between.trim());
+        // "For the braid, my old valve thing."
+        let plain = between.trim_matches([' ', ',']);
+        let next = taken || plain.is_empty() || lists.contrast_noun.has(plain);
         if (framed && next) || (gap && between.trim_end().ends_with(',')) {
             piece.linked = true;
         }
