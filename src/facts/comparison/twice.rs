@@ -84,7 +84,11 @@ pub(super) fn read(
         if let Some([one, other]) = two(reader, told, anchors, &mut terms) {
             // Sizes that stand under titles may be those of a range.
             let range = only_titled(&one, &other) || several;
-            if of == Trait::Size && range && !tested(reader) {
+            if of == Trait::Size && range && !(tested(reader) && heard(reader)) {
+                continue;
+            }
+            let told = compared(reader) || (of == Trait::Length && apart(&one.side, &other.side));
+            if !told {
                 continue;
             }
             let Some(outcome) = outcome(reader, &one, &other, Some(of)) else {
@@ -106,8 +110,12 @@ pub(super) fn read(
     if metal || varied.contains(&Subject::Metal) {
         return;
     }
+    if !compared(reader) {
+        return;
+    }
     let Some(told) = metals(reader) else { return };
     if let Some([one, other]) = two(reader, told, anchors, &mut terms)
+        && (!only_titled(&one, &other) || heard(reader))
         && let (Value::Metal(a), Value::Metal(b)) = (one.value, other.value)
         && let Some(outcome) = outcome(reader, &one, &other, None)
     {
@@ -398,6 +406,16 @@ fn tested(reader: &Reader<'_>) -> bool {
         reader.hits.say(at, reader.terms.strong)
     };
     !setup.scores.is_empty() || setup.preferred.iter().any(liked)
+}
+
+/// Whether the document tells of a test, and not of goods alone.
+fn heard(reader: &Reader<'_>) -> bool {
+    reader.hits.anywhere(reader.terms.listened)
+}
+
+/// Whether cables were set side by side at all, and not only described.
+fn compared(reader: &Reader<'_>) -> bool {
+    reader.comparative || !reader.facts.comparisons.is_empty() || tested(reader)
 }
 
 /// Whether an entry goes by a size, as those of a chart do.

@@ -207,6 +207,7 @@ fn called(
             && joined.of(reader.text()) == " "
             && !lists.gear_cable.has(word)
             && !lists.side_plain.has(word)
+            && !lists.contrast_thing.has(word)
             && !lists.described_determiner.has(word);
         let span = tokens[at - 1].span.join(tokens[at].span);
         let of_gear = gear.iter().any(|piece| piece.overlaps(span));
