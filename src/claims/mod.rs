@@ -21,11 +21,11 @@ use crate::span::Span;
 use matching::Match;
 use passage::Passages;
 pub use place::silent;
-pub use tell::is_faint;
 use place::{Place, touches};
 use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
 use std::cell::{LazyCell, OnceCell};
+pub use tell::is_faint;
 
 /// A claim that a document makes, reports, denies or asks about.
 #[derive(Debug, Clone, PartialEq, Eq)]

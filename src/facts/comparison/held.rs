@@ -180,8 +180,7 @@ fn measures(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
 
 /// "Of the same gauge", "equal lengths": the words say that the property was held, not varied.
 fn same_of(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
-    held_by(reader, sentence, words, reader.terms.lists.held_word)
-        || same_behind(reader, words)
+    held_by(reader, sentence, words, reader.terms.lists.held_word) || same_behind(reader, words)
 }
 
 /// "As the gauge is the same", "the lengths were equal".

@@ -499,7 +499,9 @@ pub(super) fn stated_differences(
         .iter()
         .any(|&concept| reader.hits.say(sentence, concept));
     let apart = |index: usize| told_apart(text, reader.sheet.quantities[index].span);
-    if set && reader.hits.say(sentence, terms.level_thing) && reader.in_sentence(sentence).any(apart)
+    if set
+        && reader.hits.say(sentence, terms.level_thing)
+        && reader.in_sentence(sentence).any(apart)
     {
         return found;
     }

@@ -2,6 +2,8 @@
 //! another: “Hugo's set is 3 m a side. Mine comes from the old flat and is 7.5 m”. That they differ holds whichever cable is which.
 //! Where any of them may be that of all, of a third or of a use that is offered, nothing is read.
 
+mod titled;
+
 use super::anchors::Anchor;
 use super::contrast::{declared, known, reason};
 use super::gear::given::{Key, Term, apart, closed, terms_in};
@@ -17,6 +19,7 @@ use crate::lexicon::{Token, lowered, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
 use rustc_hash::FxHashMap;
+use titled::entitle;
 
 /// Most times that such a thing is told; a document with more tells of many tests.
 const MOST: usize = 8;
@@ -91,7 +94,11 @@ pub(super) fn read(
             if !told {
                 continue;
             }
-            let Some(outcome) = outcome(reader, &one, &other, Some(of)) else {
+            let liked = |reader: &Reader<'_>, terms: &mut Known| {
+                liked(reader, [&one, &other], anchors, terms).filter(|_| of == Trait::Length)
+            };
+            let outcome = outcome(reader, &one, &other, Some(of));
+            let Some(outcome) = outcome.or_else(|| liked(reader, &mut terms)) else {
                 continue;
             };
             let value = |telling: &Telling| match telling.value {
@@ -100,7 +107,13 @@ pub(super) fn read(
             };
             if let (Some(a), Some(b)) = (value(&one), value(&other)) {
                 let joined = joined(reader, [&one, &other], outcome, anchors, &mut terms);
-                found.push(contrast(Apart::Values(of, [a, b]), &one, &other, outcome, joined));
+                found.push(contrast(
+                    Apart::Values(of, [a, b]),
+                    &one,
+                    &other,
+                    outcome,
+                    joined,
+                ));
             }
         }
     }
@@ -121,17 +134,17 @@ pub(super) fn read(
     {
         let metals = [Fact::new(a, one.span), Fact::new(b, other.span)];
         let joined = joined(reader, [&one, &other], outcome, anchors, &mut terms);
-        found.push(contrast(Apart::Metals(metals), &one, &other, outcome, joined));
+        found.push(contrast(
+            Apart::Metals(metals),
+            &one,
+            &other,
+            outcome,
+            joined,
+        ));
     }
 }
 
-fn contrast(
-    of: Apart,
-    one: &Telling,
-    other: &Telling,
-    outcome: Span,
-    joined: bool,
-) -> Contrast {
+fn contrast(of: Apart, one: &Telling, other: &Telling, outcome: Span, joined: bool) -> Contrast {
     Contrast {
         of,
         sides: [one.named, other.named],
@@ -153,36 +166,19 @@ fn joined(
     let last = sides[0].sentence.max(sides[1].sentence);
     let mut silent = 0;
     (last + 1..=sentence_at(reader.sheet, outcome.start())).all(|at| {
-        let named = words_of(reader, at, anchors, known).iter().any(|term| {
-            let keys = &term.keys;
-            sides
-                .iter()
-                .any(|side| side.side.iter().any(|key| keys.contains(key)))
-        });
+        let named = names(words_of(reader, at, anchors, known), sides);
         silent = if named { 0 } else { silent + 1 };
         silent <= SILENT
     })
 }
 
 /// What is said to have made the difference, once both sides are told of or shortly before.
-fn outcome(
-    reader: &Reader<'_>,
-    one: &Telling,
-    other: &Telling,
-    of: Option<Trait>,
-) -> Option<Span> {
+fn outcome(reader: &Reader<'_>, one: &Telling, other: &Telling, of: Option<Trait>) -> Option<Span> {
     let terms = reader.terms;
     let first = one.sentence.min(other.sentence);
     let last = one.sentence.max(other.sentence);
     let ahead = first.saturating_sub(REACH)..last;
-    let liked = || {
-        (of == Some(Trait::Length))
-            .then(|| liked(reader, last))
-            .flatten()
-    };
-    let outcome = reason(reader, last)
-        .or_else(|| cause(reader, ahead).map(|found| found.span))
-        .or_else(liked)?;
+    let outcome = reason(reader, last).or_else(|| cause(reader, ahead).map(|found| found.span))?;
     let at = sentence_at(reader.sheet, outcome.start());
     let said = |concept| reader.hits.say(at, concept);
     // What is credited to the size, the length or the metal itself.
@@ -197,17 +193,30 @@ fn outcome(
     (!own && reader.facts.setup.one_voice(last, at)).then_some(outcome)
 }
 
-/// A plain preference soon after both sides are told of.
-fn liked(reader: &Reader<'_>, told: usize) -> Option<Span> {
+/// A plain preference for one of the sides soon after both are told of.
+fn liked(
+    reader: &Reader<'_>,
+    sides: [&Telling; 2],
+    anchors: &[Anchor],
+    known: &mut Known,
+) -> Option<Span> {
     /// Sentences between them.
     const BEHIND: usize = 12;
+    let last = sides[0].sentence.max(sides[1].sentence);
     reader.facts.setup.preferred.iter().copied().find(|span| {
         let at = sentence_at(reader.sheet, span.start());
-        (told..told + BEHIND).contains(&at)
+        (last..last + BEHIND).contains(&at)
             && reader.hits.say(at, reader.terms.strong)
             && !reader.hits.say(at, reader.terms.report)
             && !reader.hits.say(at, reader.terms.conditional)
+            && names(words_of(reader, at, anchors, known), sides)
     })
+}
+
+/// Whether words of a sentence mean one of the sides.
+fn names(terms: &[Term], sides: [&Telling; 2]) -> bool {
+    let own = |key: &Key| sides.iter().any(|side| side.side.contains(key));
+    terms.iter().any(|term| term.keys.iter().any(own))
 }
 
 /// The lengths or sizes that running text tells; nothing where one of them may be that of all, or where they are many.
@@ -267,7 +276,8 @@ fn of_all(reader: &Reader<'_>, index: usize) -> bool {
     let span = reader.sheet.quantities[index].span;
     let around = reader.around(sentence, span);
     around.nearest(terms.both).is_some_and(|(apart, words)| {
-        let split = words.start() >= span.end() && words.of(reader.text()).eq_ignore_ascii_case("each");
+        let split =
+            words.start() >= span.end() && words.of(reader.text()).eq_ignore_ascii_case("each");
         apart <= NEAR
             && !split
             && !reader
@@ -456,78 +466,6 @@ fn words_of<'k>(
     })
 }
 
-/// Adds the titles under which things are told; one that stands above both values tells neither apart.
-fn entitle(reader: &Reader<'_>, told: &mut [Telling]) {
-    let titles: Vec<Option<(usize, Span)>> =
-        told.iter().map(|telling| title(reader, telling)).collect();
-    let of_both = |block: usize, value: Value| {
-        titles.iter().zip(told.iter()).any(|(title, telling)| {
-            title.is_some_and(|(other, _)| other == block) && !telling.value.same(value)
-        })
-    };
-    let own: Vec<Option<(usize, Span)>> = titles
-        .iter()
-        .zip(told.iter())
-        .map(|(title, telling)| title.filter(|(block, _)| !of_both(*block, telling.value)))
-        .collect();
-    for (telling, title) in told.iter_mut().zip(own) {
-        let Some((block, words)) = title else { continue };
-        if telling.side.is_empty() {
-            telling.named = words;
-        }
-        telling.side.push(Key::Titled(block));
-    }
-}
-
-/// The short line above the paragraph of a telling, or the key of its line, where that describes a cable.
-fn title(reader: &Reader<'_>, telling: &Telling) -> Option<(usize, Span)> {
-    /// Words of a title.
-    const WORDS: usize = 8;
-    let at = reader.sheet.sentences[telling.sentence].block();
-    let blocks = &reader.sheet.blocks;
-    let block = blocks.get(at)?;
-    if !matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item | BlockKind::Field) {
-        return None;
-    }
-    let says = |speaker: Span, words: Span| speaker.of(reader.text()) == words.of(reader.text());
-    if let Some(key) = block.key() {
-        if block.speaker().is_some_and(|speaker| says(speaker, key)) {
-            return None;
-        }
-        let told = |role| {
-            block.sentences().any(|at| {
-                reader
-                    .in_sentence(at)
-                    .any(|index| reader.roles[index] == role)
-            })
-        };
-        let metal = block
-            .sentences()
-            .any(|at| (0..reader.hits.of(at).len()).any(|hit| reader.metal_named(at, hit).is_some()));
-        let described = usize::from(told(Role::Size)) + usize::from(told(Role::Run)) + usize::from(metal);
-        let plain = reader.in_sentence(block.sentences().start).all(|index| {
-            !key.overlaps(reader.sheet.quantities[index].span)
-        });
-        return (described >= 2 && plain).then_some((at, key));
-    }
-    let above = at.checked_sub(1)?;
-    let title = blocks.get(above)?;
-    let words = title.span.of(reader.text());
-    let short = words.split_whitespace().nth(WORDS).is_none();
-    let plain = !words.trim_end().ends_with(['.', ',', ';', '?', '!'])
-        && title
-            .sentences()
-            .all(|at| reader.in_sentence(at).next().is_none());
-    let spoken = block
-        .speaker()
-        .is_some_and(|speaker| words.contains(speaker.of(reader.text())));
-    if spoken {
-        return None;
-    }
-    let fits = matches!(title.kind(), BlockKind::Heading { .. } | BlockKind::Paragraph | BlockKind::Item);
-    (short && plain && fits).then_some((above, title.span))
-}
-
 /// Gives what is told to the side that its sentence tells of, else to that of the sentence before.
 fn give(reader: &Reader<'_>, telling: &mut Telling, anchors: &[Anchor], known: &mut Known) {
     let text = reader.text();
@@ -581,7 +519,10 @@ fn give(reader: &Reader<'_>, telling: &mut Telling, anchors: &[Anchor], known: &
         let terms = words_of(reader, before, anchors, known);
         let Some(last) = terms.last() else { continue };
         if terms.iter().all(|term| !apart(&term.keys, &last.keys)) {
-            telling.side = terms.iter().flat_map(|term| term.keys.iter().cloned()).collect();
+            telling.side = terms
+                .iter()
+                .flat_map(|term| term.keys.iter().cloned())
+                .collect();
             telling.named = last.span;
         }
         return;

@@ -124,17 +124,20 @@ pub(in super::super) fn terms_in(
         }
         // "Hugo's set", "Aled's are of twelve".
         if let Some(owner) = owner(&words[at])
-            && tokens[at].span.of(reader.text()).starts_with(char::is_alphabetic)
+            && tokens[at]
+                .span
+                .of(reader.text())
+                .starts_with(char::is_alphabetic)
         {
             let beside = |next: usize| {
-                words.get(next).is_some_and(|word| {
-                    lists.gear_cable.has(word) || lists.contrast_noun.has(word)
-                })
+                words
+                    .get(next)
+                    .is_some_and(|word| lists.gear_cable.has(word) || lists.contrast_noun.has(word))
             };
             let noun = (at + 1..=at + OWNED).find(|&next| beside(next));
-            let verb = words.get(at + 1).is_some_and(|next| {
-                lists.contrast_next.has(next) || lists.gear_be.has(next)
-            });
+            let verb = words
+                .get(at + 1)
+                .is_some_and(|next| lists.contrast_next.has(next) || lists.gear_be.has(next));
             // "The other firm's, for want of space, fed a small pair."
             let ends = !reader
                 .text()
@@ -234,7 +237,9 @@ fn owner(word: &str) -> Option<&str> {
         "it", "that", "this", "there", "here", "what", "who", "where", "he", "she", "let", "how",
         "one", "other",
     ];
-    let name = word.strip_suffix("'s").or_else(|| word.strip_suffix("’s"))?;
+    let name = word
+        .strip_suffix("'s")
+        .or_else(|| word.strip_suffix("’s"))?;
     (!SHORT.contains(&name)).then_some(name)
 }
 
