@@ -16,7 +16,8 @@ mod sides;
 mod twice;
 mod winner;
 
-pub(super) use outcome::{at_a_place, ballot, counted, credits, negated, rises, told_apart};
+pub(super) use likenesses::told_apart;
+pub(super) use outcome::{at_a_place, ballot, counted, credits, negated, rises};
 pub(super) use sides::{is_lamp_power, lamp};
 
 use super::kind;

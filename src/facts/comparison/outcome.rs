@@ -1,7 +1,7 @@
 //! Who came out better, by how much, and to what it is credited. Takes the sides as they are.
 
 use super::anywhere_bool;
-use super::likenesses::{bounds_a_figure, is_a_noun, of_another_thing, without_bounds};
+use super::likenesses::{bounds_a_figure, is_a_noun, of_another_thing, told_apart, without_bounds};
 use super::multiples::Multiples;
 use super::people::of_people;
 use super::winner::{louder, winner};
@@ -41,15 +41,6 @@ pub(super) fn cause(reader: &Reader<'_>, region: Range<usize>) -> Option<Outcome
             difference: Vec::new(),
         })
         .next()
-}
-
-/// Whether levels are told as so far apart: “half a decibel apart”, “0.3 dB of each other”.
-pub(in crate::facts) fn told_apart(text: &str, level: Span) -> bool {
-    let behind = text.get(level.end()..).unwrap_or("");
-    let behind = behind.trim_start_matches([' ', '\n']);
-    ["apart", "of each other", "of one another"]
-        .iter()
-        .any(|words| behind.starts_with(words))
 }
 
 /// Whether a sentence says in so many words what made the difference, or that some part of a cable did.
