@@ -25,6 +25,7 @@ use place::{Place, touches};
 use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
 use std::cell::{LazyCell, OnceCell};
+pub use tell::is_faint;
 
 /// A claim that a document makes, reports, denies or asks about.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -28,7 +28,8 @@ const WEIGHT: &str = "weight";
 
 /// Whether a claim rests on so little that a reader should look before anybody is told: it is said in one way of many, or, in a
 /// document of some length, in words that weigh less than its rule asks for.
-fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
+#[must_use]
+pub fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
     let short = sheet.sentences.len() < SHORT;
     let once = match rule.verdict {
         Verdict::NoBasis => claim.wordings < 2,

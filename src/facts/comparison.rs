@@ -13,8 +13,10 @@ mod multiples;
 mod outcome;
 mod people;
 mod sides;
+mod twice;
 mod winner;
 
+pub(super) use likenesses::told_apart;
 pub(super) use outcome::{at_a_place, ballot, counted, credits, negated, rises};
 pub(super) use sides::{is_lamp_power, lamp};
 
@@ -90,6 +92,8 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
             || proven.is_some()
             || ((strong || caused(reader)) && !in_table));
     if compared {
+        // Whatever else says that one came out better, what is said to have done it stands beside it.
+        let credit = credit.or_else(|| cause(reader, region.clone()));
         let mut subjects = subjects(reader);
         // "The 12 AWG beats the 16 AWG", and nothing else is said to have done it: who calls both by their size means the size.
         if credit.is_none() && called_by_size(reader, &sides) && !subjects.contains(&Subject::Size)

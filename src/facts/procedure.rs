@@ -4,6 +4,7 @@
 //! What was done is told as an action with its object (“held up .. the reel”, “knew .. which”, “bring .. the same loudness”) near
 //! each other in one sentence; whether it was done is told by negations in its clause, or by the answer when it is asked.
 
+mod stood;
 mod unmeant;
 
 use super::comparison::{self, ballot, counted, negated};
@@ -265,15 +266,6 @@ fn told_to(reader: &Reader<'_>, span: Span) -> bool {
     })
 }
 
-/// Whether decibels are what was evened out, and no rest of it: “0.3 dB of level, which we evened out with the gain”.
-fn undone(reader: &Reader<'_>, index: usize, act: Span) -> bool {
-    let end = reader.sheet.quantities[index].span.end();
-    let between = Span::new(end, act.end().max(end)).of(reader.text());
-    [", which ", ", that ", ", and this "]
-        .iter()
-        .any(|link| between.contains(link))
-}
-
 /// How levels were set, as one sentence has it.
 fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching>>) {
     let terms = reader.terms;
@@ -288,7 +280,7 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
         reader
             .in_sentence(sentence)
             .filter(|&index| reader.sheet.quantities[index].kind == Kind::LevelDb)
-            .filter(|&index| limited(index) && !undone(reader, index, span))
+            .filter(|&index| limited(index) && !stood::undone(reader, index, span))
             .find(|&index| apart(reader.sheet.quantities[index].span, span) < LEVEL_REACH)
             .and_then(|index| reader.sheet.quantities[index].si())
     };
@@ -335,10 +327,11 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
             Held::Open => {}
         }
     }
+    matching.extend(stood::apart(reader, sentence, limited));
+    let block = |at: usize| reader.sheet.sentences[at].block();
     let let_pass = |at: usize| {
-        let block = reader.sheet.sentences[sentence].block();
         at < reader.sheet.sentences.len()
-            && (at <= sentence + 1 || reader.sheet.sentences[at].block() == block)
+            && (at <= sentence + 1 || block(at) == block(sentence))
             && reader.hits.say(at, terms.let_pass)
     };
     let passed = |at: usize| {

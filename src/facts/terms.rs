@@ -115,6 +115,8 @@ lists! {
     contrast_third = "contrast.third",
     contrast_alone = "contrast.alone",
     contrast_noun = "contrast.noun",
+    side_noun = "side.noun",
+    side_plain = "side.plain",
     contrast_nearer = "contrast.nearer",
     side_open = "side.open",
     contrast_next = "contrast.next",

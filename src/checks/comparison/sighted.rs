@@ -2,7 +2,7 @@
 
 use super::super::known::any_of;
 use super::super::{Context, Said};
-use crate::claims::{Claim, silent};
+use crate::claims::{Claim, is_faint, silent};
 use crate::facts::{Blinding, DocumentKind, Fact};
 use crate::finding::Stance;
 use crate::span::Span;
@@ -15,12 +15,13 @@ const SHORT: usize = 8;
 
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     // What the words of one passage say together is found there.
-    let said = |rule: &str| {
-        context.claims.iter().any(|claim| {
-            claim.rule == rule && !silent(claim.stance) && claim.stance != Stance::Reported
-        })
-    };
-    if said(RULE) {
+    let said = context.claims.iter().any(|claim| {
+        claim.rule == RULE
+            && !silent(claim.stance)
+            && claim.stance != Stance::Reported
+            && !faint(context, claim)
+    });
+    if said {
         return Vec::new();
     }
     // Who only supposes it there has not said it of a test; what is denied or asked is told by who knew.
@@ -66,6 +67,12 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             .mark(knew.span, "who knew")
             .mark(liked, "the preference"),
     ]
+}
+
+/// Whether a claim is told in so few words that a reader should look first; who knew what may still be told by the facts.
+fn faint(context: &Context<'_>, claim: &Claim) -> bool {
+    let rule = context.rulebook.rule(RULE);
+    rule.is_some_and(|rule| is_faint(rule, claim, context.sheet))
 }
 
 /// Whether the document itself puts in doubt what a claim takes for a test of which those who judged knew too much.

@@ -99,6 +99,9 @@ pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
             {
                 // "The one on the left."
                 (at, at - 3)
+            } else if of & 4 != 0 && at <= OPENS && opens(at, &lower) {
+                // "On the left, our plait", "to your right".
+                (at, 0)
             } else {
                 continue;
             };
@@ -128,6 +131,16 @@ pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
     found.append(&mut numbered(reader));
     found.sort_by_key(|anchor| anchor.span.start());
     found
+}
+
+/// Words of a sentence before the place that it begins with.
+const OPENS: usize = 2;
+
+/// Whether a sentence begins with a place: “on the left”, “to your right”.
+fn opens(at: usize, word: &impl Fn(usize) -> String) -> bool {
+    const LEADS: [&str; 2] = ["on", "to"];
+    const ARTICLES: [&str; 3] = ["the", "your", "our"];
+    at == OPENS && ARTICLES.contains(&word(1).as_str()) && LEADS.contains(&word(0).as_str())
 }
 
 /// “In corner one … In corner two …”: nouns for a side with a number or a letter behind them.

@@ -50,6 +50,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     let anchors = anchors(reader);
     by_words(reader, &anchors, &varied, &mut found);
     by_owner(reader, &varied, &mut found);
+    super::twice::read(reader, &anchors, &varied, &mut found);
     super::gear::read(reader, &anchors, &mut found);
     for contrast in &mut found {
         contrast.joined |= joined(reader, contrast);
@@ -77,7 +78,7 @@ fn joined(reader: &Reader<'_>, contrast: &Contrast) -> bool {
 }
 
 /// Whether the test is of what is to be compared.
-fn declared(varied: &[Subject], of: Trait) -> bool {
+pub(super) fn declared(varied: &[Subject], of: Trait) -> bool {
     match of {
         Trait::Size => varied.contains(&Subject::Size),
         Trait::Length => varied.contains(&Subject::Length),
@@ -86,7 +87,7 @@ fn declared(varied: &[Subject], of: Trait) -> bool {
 }
 
 /// Whether something of that kind is known to differ.
-fn known(found: &[Contrast], of: Trait) -> bool {
+pub(super) fn known(found: &[Contrast], of: Trait) -> bool {
     found
         .iter()
         .any(|contrast| matches!(contrast.of, Apart::Values(known, _) if known == of))

@@ -2,11 +2,12 @@
 //! valve amplifier, the reference lead on the 90 W transistor one”. That they differ holds whatever the cables are. What is a piece
 //! of gear stands in `pieces`, whose it is in `given`.
 
-mod given;
+pub(super) mod given;
 mod pieces;
 
 use super::anchors::Anchor;
 use super::contrast::{outcome, reason};
+use crate::facts::procedure;
 use crate::facts::read::{Owner, Reader, fact, follows, sentence_at};
 
 use crate::facts::types::{Apart, Contrast, Trait};
@@ -41,7 +42,8 @@ pub(super) fn read(reader: &Reader<'_>, anchors: &[Anchor], found: &mut Vec<Cont
         let words = lowered(reader.text(), &tokens);
         let mut here = pieces_of(reader, sentence, &tokens, &words);
         elided(reader, sentence, &tokens, &words, &pieces, &mut here);
-        let terms = terms_in(reader, sentence, &tokens, &words, anchors, &here);
+        let gear: Vec<Span> = here.iter().map(|piece| piece.span).collect();
+        let terms = terms_in(reader, sentence, &tokens, &words, anchors, &gear);
         for place in 0..here.len() {
             let (earlier, rest) = here.split_at_mut(place);
             if let Some(piece) = rest.first_mut() {
@@ -286,7 +288,9 @@ fn shared(reader: &Reader<'_>, own: &[&Piece], one: &Piece, other: &Piece) -> bo
     let section =
         |sentence: usize| reader.sheet.blocks[reader.sheet.sentences[sentence].block()].section();
     own.iter().any(|piece| {
+        // "Is it the same amplifier? No, ours is on the monoblocks."
         piece.shared
+            && !procedure::asked(reader, piece.sentence)
             && (piece.sentence <= other.sentence
                 || section(piece.sentence) == section(one.sentence))
     })

@@ -18,16 +18,7 @@ pub(super) fn inherit(reader: &mut Reader<'_>) {
     let (true, &[first, second]) = (reader.comparative, sides.as_slice()) else {
         return;
     };
-    let held = |concept: ConceptId| {
-        let equal = reader.terms.lists.held_equal;
-        (0..reader.sheet.sentences.len()).any(|sentence| {
-            !reader.endless(sentence)
-                && reader.hits.saying(sentence, concept).any(|hit| {
-                    held_by(reader, sentence, hit.span, equal)
-                        || listed_alike(reader, sentence, hit.span)
-                })
-        })
-    };
+    let held = |concept| held_alike(reader, concept);
     let terms = reader.terms;
     let (size, length, metal) = (
         held(terms.subject_size),
@@ -54,6 +45,18 @@ pub(super) fn inherit(reader: &mut Reader<'_>) {
             cable.metals = metals;
         }
     }
+}
+
+/// Whether a sentence says that a property is the same in all.
+pub(super) fn held_alike(reader: &Reader<'_>, concept: ConceptId) -> bool {
+    let equal = reader.terms.lists.held_equal;
+    (0..reader.sheet.sentences.len()).any(|sentence| {
+        !reader.endless(sentence)
+            && reader.hits.saying(sentence, concept).any(|hit| {
+                held_by(reader, sentence, hit.span, equal)
+                    || listed_alike(reader, sentence, hit.span)
+            })
+    })
 }
 
 /// "Identical in metal, cross-section and length": the word stands before the list.
@@ -110,7 +113,13 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
                 };
                 let told = hit.concept == terms.subject_only
                     || (hit.concept == terms.credit_cue && hit.last < says.first);
-                told && between <= DECLARED && {
+                // "We put it down to the plugs: less metal in the path."
+                let part = hit.concept == terms.credit_cue
+                    && reader
+                        .hits
+                        .saying(sentence, terms.credit_part)
+                        .any(|part| part.first > hit.last && part.last < says.first);
+                told && !part && between <= DECLARED && {
                     let (first, last) = if hit.span.start() < says.span.start() {
                         (hit.span, says.span)
                     } else {
@@ -160,17 +169,31 @@ fn of_another_thing(reader: &Reader<'_>, words: Span) -> bool {
         && !lists.thick_one.has(next)
 }
 
-/// "It is only 2 m long": the word says what the number is of, and declares nothing.
+/// "It is only 2 m long", "plain fourteen gauge": the word says what the number is of, and declares nothing.
 fn measures(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
     reader.in_sentence(sentence).any(|index| {
-        let end = reader.sheet.quantities[index].span.end();
-        end <= words.start() && words.start() - end <= 1
+        let amount = reader.sheet.quantities[index].span;
+        let end = amount.end();
+        amount.overlaps(words) || (end <= words.start() && words.start() - end <= 1)
     })
 }
 
 /// "Of the same gauge", "equal lengths": the words say that the property was held, not varied.
 fn same_of(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
-    held_by(reader, sentence, words, reader.terms.lists.held_word)
+    held_by(reader, sentence, words, reader.terms.lists.held_word) || same_behind(reader, words)
+}
+
+/// "As the gauge is the same", "the lengths were equal".
+fn same_behind(reader: &Reader<'_>, words: Span) -> bool {
+    let lists = reader.terms.lists;
+    let behind = reader.text().get(words.end()..).unwrap_or("");
+    let mut next = behind
+        .split([' ', '\n'])
+        .filter(|word| !word.is_empty() && *word != "the" && *word != "exactly");
+    let be = next.next().is_some_and(|word| lists.gear_be.has(word));
+    let alike = next.next().unwrap_or("");
+    let alike = alike.trim_end_matches(|sign: char| !sign.is_alphabetic());
+    be && lists.held_equal.has(alike)
 }
 
 /// Whether one of `before` stands within three words before `words`.

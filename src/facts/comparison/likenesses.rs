@@ -60,3 +60,12 @@ pub(super) fn without_bounds(lower: &str) -> String {
     plain.push_str(rest);
     plain
 }
+
+/// Whether levels are told as so far apart: “half a decibel apart”, “0.3 dB of each other”.
+pub(in crate::facts) fn told_apart(text: &str, level: Span) -> bool {
+    let behind = text.get(level.end()..).unwrap_or("");
+    let behind = behind.trim_start_matches([' ', '\n']);
+    ["apart", "of each other", "of one another"]
+        .iter()
+        .any(|words| behind.starts_with(words))
+}

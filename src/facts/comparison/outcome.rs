@@ -1,7 +1,7 @@
 //! Who came out better, by how much, and to what it is credited. Takes the sides as they are.
 
 use super::anywhere_bool;
-use super::likenesses::{bounds_a_figure, is_a_noun, of_another_thing, without_bounds};
+use super::likenesses::{bounds_a_figure, is_a_noun, of_another_thing, told_apart, without_bounds};
 use super::multiples::Multiples;
 use super::people::of_people;
 use super::winner::{louder, winner};
@@ -479,6 +479,17 @@ pub(super) fn stated_differences(
     let span = reader.sheet.sentences[sentence].span;
     let mut found = Vec::new();
     if reader.hits.say(sentence, terms.matched) {
+        return found;
+    }
+    // "We set the loudness by ear, and the two were never more than half a decibel apart" tells how well it was set.
+    let set = [terms.level_set, terms.level_act]
+        .iter()
+        .any(|&concept| reader.hits.say(sentence, concept));
+    let apart = |index: usize| told_apart(text, reader.sheet.quantities[index].span);
+    if set
+        && reader.hits.say(sentence, terms.level_thing)
+        && reader.in_sentence(sentence).any(apart)
+    {
         return found;
     }
     // Whoever gives the resistances beside it works it out, and reports no outcome.

@@ -11,9 +11,15 @@ use crate::span::Span;
 
 /// What a side is called by.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum Key {
+pub(in super::super) enum Key {
     Entry(usize),
     Anchor(Kind, String),
+    /// Whose it is by name: “Hugo's set”.
+    Owned(String),
+    /// What tells it from another: “the dressed pair”.
+    Called(String),
+    /// The title, or the key of the line, under which it is told of, by its block.
+    Titled(usize),
     /// Braid, flex, litz.
     Made(String),
     /// The usual one, the reference.
@@ -26,24 +32,24 @@ pub(super) enum Key {
 
 /// Words for a side.
 #[derive(Debug, Clone)]
-pub(super) struct Term {
-    pub(super) span: Span,
-    pub(super) keys: Vec<Key>,
+pub(in super::super) struct Term {
+    pub(in super::super) span: Span,
+    pub(in super::super) keys: Vec<Key>,
 }
 
 /// The words for a side in a sentence.
-pub(super) fn terms_in(
+pub(in super::super) fn terms_in(
     reader: &Reader<'_>,
     sentence: usize,
     tokens: &[Token],
     words: &[String],
     anchors: &[Anchor],
-    pieces: &[Piece],
+    gear: &[Span],
 ) -> Vec<Term> {
     let lists = reader.terms.lists;
     let mut found: Vec<Term> = Vec::new();
     let mut add = |span: Span, key: Key| {
-        if pieces.iter().any(|piece| piece.span.overlaps(span)) {
+        if gear.iter().any(|piece| piece.overlaps(span)) {
             return;
         }
         match found.iter_mut().find(|term| {
@@ -116,6 +122,34 @@ pub(super) fn terms_in(
                 }
             }
         }
+        // "Hugo's set", "Aled's are of twelve".
+        if let Some(owner) = owner(&words[at])
+            && tokens[at]
+                .span
+                .of(reader.text())
+                .starts_with(char::is_alphabetic)
+        {
+            let beside = |next: usize| {
+                words
+                    .get(next)
+                    .is_some_and(|word| lists.gear_cable.has(word) || lists.contrast_noun.has(word))
+            };
+            let noun = (at + 1..=at + OWNED).find(|&next| beside(next));
+            let verb = words
+                .get(at + 1)
+                .is_some_and(|next| lists.contrast_next.has(next) || lists.gear_be.has(next));
+            // "The other firm's, for want of space, fed a small pair."
+            let ends = !reader
+                .text()
+                .get(tokens[at].span.end()..)
+                .unwrap_or("")
+                .starts_with(' ');
+            if noun.is_some() || verb || ends {
+                let span = tokens[at].span;
+                let span = noun.map_or(span, |noun| span.join(tokens[noun].span));
+                add(span, Key::Owned(owner.to_owned()));
+            }
+        }
         // "The others shared a car battery."
         if at > 0 && words[at - 1] == "the" && (word == "others" || word == "rest") {
             add(tokens[at].span, Key::Others);
@@ -151,8 +185,62 @@ pub(super) fn terms_in(
             add(tokens[at].span, owner);
         }
     }
+    called(reader, tokens, words, gear, &mut found);
     found.sort_by_key(|term| term.span.start());
     found
+}
+
+/// “The dressed pair”, “the works loom”: a word that tells a cable from another, between an article and the word for it.
+fn called(
+    reader: &Reader<'_>,
+    tokens: &[Token],
+    words: &[String],
+    gear: &[Span],
+    terms: &mut Vec<Term>,
+) {
+    let lists = reader.terms.lists;
+    for at in 2..words.len() {
+        let noun = lists.gear_cable.has(&words[at]) || lists.side_noun.has(&words[at]);
+        let article = lists.contrast_article.has(&words[at - 2])
+            || lists.gear_determiner.has(&words[at - 2])
+            || words[at - 2].ends_with("'s");
+        let word = &words[at - 1];
+        let joined = Span::new(tokens[at - 1].span.end(), tokens[at].span.start());
+        let plain = word.chars().all(char::is_alphabetic)
+            && joined.of(reader.text()) == " "
+            && !lists.gear_cable.has(word)
+            && !lists.side_plain.has(word)
+            && !lists.contrast_thing.has(word)
+            && !lists.described_determiner.has(word);
+        let span = tokens[at - 1].span.join(tokens[at].span);
+        let of_gear = gear.iter().any(|piece| piece.overlaps(span));
+        if !(noun && article && plain) || of_gear {
+            continue;
+        }
+        let key = Key::Called(word.clone());
+        match terms.iter_mut().find(|term| term.span.overlaps(span)) {
+            Some(term) => term.keys.push(key),
+            None => terms.push(Term {
+                span,
+                keys: vec![key],
+            }),
+        }
+    }
+}
+
+/// Words between whose a cable is and the word for it.
+const OWNED: usize = 3;
+
+/// Whose something is, by the word before it; nothing where the word is short for “it is” and the like.
+fn owner(word: &str) -> Option<&str> {
+    const SHORT: [&str; 14] = [
+        "it", "that", "this", "there", "here", "what", "who", "where", "he", "she", "let", "how",
+        "one", "other",
+    ];
+    let name = word
+        .strip_suffix("'s")
+        .or_else(|| word.strip_suffix("’s"))?;
+    (!SHORT.contains(&name)).then_some(name)
 }
 
 fn same_thing(reader: &Reader<'_>, words: Span) -> bool {
@@ -164,7 +252,7 @@ fn same_thing(reader: &Reader<'_>, words: Span) -> bool {
 }
 
 /// Whether two sets of words certainly mean two sides, by words of one kind.
-fn apart(one: &[Key], other: &[Key]) -> bool {
+pub(in super::super) fn apart(one: &[Key], other: &[Key]) -> bool {
     one.iter().any(|a| {
         other.iter().any(|b| match (a, b) {
             (Key::Entry(a), Key::Entry(b)) => a != b,
@@ -178,33 +266,42 @@ fn apart(one: &[Key], other: &[Key]) -> bool {
 
 /// Whether two sets of words certainly mean two sides.
 pub(super) fn opposed(metals: List<'_>, one: &[Key], other: &[Key], known: &[Term]) -> bool {
-    // What one term says of a side by two words is of one side.
+    if one.iter().any(|key| other.contains(key)) {
+        return false;
+    }
+    let (one, other) = (closed(metals, one, known), closed(metals, other, known));
+    if one.iter().any(|key| other.contains(key)) {
+        return false;
+    }
+    certainly_two(&one, &other)
+}
+
+/// What a side is called by, with all that it is called by elsewhere: what one term says of a side by two words is of one side.
+pub(in super::super) fn closed(metals: List<'_>, keys: &[Key], known: &[Term]) -> Vec<Key> {
     let metal = |key: &Key| matches!(key, Key::Made(word) if metals.has(word));
-    let with = |keys: &[Key]| -> Vec<Key> {
-        let mut all = keys.to_vec();
-        for term in known {
-            if term
-                .keys
-                .iter()
-                .any(|key| keys.contains(key) && !metal(key))
-            {
-                all.extend(term.keys.iter().filter(|key| !metal(key)).cloned());
-            }
+    let mut all = keys.to_vec();
+    for term in known {
+        if term
+            .keys
+            .iter()
+            .any(|key| keys.contains(key) && !metal(key))
+        {
+            all.extend(term.keys.iter().filter(|key| !metal(key)).cloned());
         }
-        all
-    };
-    if one.iter().any(|key| other.contains(key)) {
-        return false;
     }
-    let (one, other) = (with(one), with(other));
-    if one.iter().any(|key| other.contains(key)) {
-        return false;
-    }
+    all
+}
+
+/// Whether words for two sides that have none in common certainly mean two.
+pub(in super::super) fn certainly_two(one: &[Key], other: &[Key]) -> bool {
     one.iter().any(|a| {
         other.iter().any(|b| match (a, b) {
             (Key::Entry(a), Key::Entry(b)) => a != b,
             (Key::Anchor(a, one), Key::Anchor(b, other)) => a == b && one != other,
             (Key::Made(a), Key::Made(b)) => a != b,
+            (Key::Called(a), Key::Called(b)) | (Key::Owned(a), Key::Owned(b)) => a != b,
+            (Key::Called(_), Key::Entry(_) | Key::Owned(_))
+            | (Key::Entry(_) | Key::Owned(_), Key::Called(_)) => true,
             (Key::Usual | Key::Others, Key::Entry(_) | Key::Made(_))
             | (Key::Entry(_) | Key::Made(_), Key::Usual | Key::Others)
             | (Key::Entry(_), Key::Made(_) | Key::Anchor(Kind::Owner, _))
@@ -340,7 +437,9 @@ pub(super) fn give(
         });
         // "For his we took the monoblocks."
         let taken = framed && between.split_whitespace().count() <= 3 && !between.contains(',');
-        let next = taken || between.trim().is_empty() || lists.contrast_noun.has(between.trim());
+        // "For the braid, my old valve thing."
+        let plain = between.trim_matches([' ', ',']);
+        let next = taken || plain.is_empty() || lists.contrast_noun.has(plain);
         if (framed && next) || (gap && between.trim_end().ends_with(',')) {
             piece.linked = true;
         }
