@@ -319,6 +319,7 @@ pub const JUDGED: &[&str] = &["skin-trade-off"];
 pub fn answered(context: &Context<'_>, claim: &Claim) -> bool {
     comparison::levels::measured(context, claim)
         || comparison::levels::unheard(context, claim)
+        || comparison::levels::counted(context, claim)
         || comparison::sighted::doubted(context, claim)
         || comparison::rival::sized(context, claim)
 }

@@ -93,6 +93,17 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     }
 }
 
+/// Whether the number that a claim tells of is held against the tolerance by itself, with its working.
+pub(in crate::checks) fn counted(context: &Context<'_>, claim: &Claim) -> bool {
+    claim.rule == RULE
+        && (context.facts.setup.matching)
+            .and_then(|matching| context.sentence(matching.span))
+            .is_some_and(|at| claim.sentences.contains(&at))
+        && run(context)
+            .iter()
+            .any(|said| said.finding.level.is_some() && !said.finding.working.is_empty())
+}
+
 /// Whether a sentence on levels says that the difference is what the size makes: then the level is what the test is of.
 fn of_size(context: &Context<'_>, levels: Span) -> bool {
     let words = context.list("levels.made");
