@@ -157,6 +157,24 @@ pub struct Finding {
 /// Keeps at most `most` findings, the weightest first to stay, in the order of the document. Returns how many are left out.
 pub(crate) fn keep(findings: &mut Vec<Finding>, most: usize) -> usize {
     order(findings);
+    // What two checks, or two owners of one figure, say of the same words in the same words is said once.
+    findings.dedup_by(|again, kept| {
+        let first = |finding: &Finding| finding.marks.first().map(|mark| mark.span);
+        let same = kept.level.is_some()
+            && kept.level == again.level
+            && kept.rule == again.rule
+            && kept.message == again.message
+            && first(kept).is_some()
+            && first(kept) == first(again);
+        if same {
+            for mark in std::mem::take(&mut again.marks) {
+                if !kept.marks.iter().any(|known| known.span == mark.span) {
+                    kept.marks.push(mark);
+                }
+            }
+        }
+        same
+    });
     let left_out = findings.len().saturating_sub(most);
     if left_out > 0 {
         findings.sort_by_key(|finding| std::cmp::Reverse(finding.level));
