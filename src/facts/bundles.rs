@@ -355,6 +355,7 @@ fn counts(
         (terms.count_three, 3),
         (terms.count_four, 4),
         (terms.count_six, 6),
+        (terms.count_eight, 8),
     ];
     let quantity = &reader.sheet.quantities[wire];
     // "Four cores of 14 AWG": a number that belongs to the conductors and not to those that are joined.
@@ -385,8 +386,10 @@ fn counts(
             else {
                 continue;
             };
-            // "At both ends" counts ends.
-            let after = Span::new(hit.span.end(), hit.span.end() + 5).of(reader.text());
+            // "At both ends" counts ends, and "three gauges" what they come to.
+            let after = (reader.text().get(hit.span.end()..).unwrap_or("")).trim_start();
+            let steps = ["end", "gauge", "step", "number", "size", "of a kind"];
+            let other = steps.iter().any(|word| after.starts_with(word));
             let number = reader
                 .in_sentence(sentence)
                 .any(|other| reader.sheet.quantities[other].span.overlaps(hit.span));
@@ -400,11 +403,7 @@ fn counts(
                     .of(reader.text())
                     .bytes()
                     .all(|byte| byte.is_ascii_digit());
-            if number
-                || coded
-                || quantity.span.overlaps(hit.span)
-                || after.trim_start().starts_with("end")
-            {
+            if number || coded || quantity.span.overlaps(hit.span) || other {
                 continue;
             }
             let place = if of_wire(hit.span) {

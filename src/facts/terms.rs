@@ -253,6 +253,7 @@ terms! {
     count_three = "count.three",
     count_four = "count.four",
     count_six = "count.six",
+    count_eight = "count.eight",
     count_other = "count.other",
     count_price = "count.price",
     size_rejected = "size.rejected",

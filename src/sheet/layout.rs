@@ -166,14 +166,19 @@ impl<'t> Reader<'t> {
                     && marks::leader(self.words(line), false).is_some()
             });
             let mut here = at;
-            let over = self.sheet.blocks.len();
+            // The paragraph under which lines may be set deeper, and its first line.
+            let mut over = (self.sheet.blocks.len(), at);
             while here < end {
                 if self.sheet.blocks.len() >= MOST_BLOCKS {
                     break;
                 }
                 let before = self.sheet.blocks.len();
                 let next = self.step(here, at, end);
-                self.note_deeper(over, before, (at, here));
+                let kind = self.sheet.blocks.get(before).map(Block::kind);
+                if kind == Some(BlockKind::Paragraph) && !self.is_deeper(over.1, here) {
+                    over = (before, here);
+                }
+                self.note_deeper(over, before, here);
                 here = next.max(here + 1);
             }
             // A table may go on behind a blank line.
@@ -210,19 +215,27 @@ impl<'t> Reader<'t> {
         }
     }
 
-    /// Notes a field that is set deeper below the paragraph `over` with which its lines begin: `lines` are the first of them and its own.
-    fn note_deeper(&mut self, over: usize, field: usize, lines: (usize, usize)) {
+    /// Notes the fields from block `first` on, which begin in line `at`, if they are set deeper below the paragraph `over`.
+    fn note_deeper(&mut self, over: (usize, usize), first: usize, at: usize) {
+        let kind = |at: usize| self.sheet.blocks.get(at).map(Block::kind);
+        if first <= over.0
+            || kind(over.0) != Some(BlockKind::Paragraph)
+            || !self.is_deeper(over.1, at)
+        {
+            return;
+        }
+        let fields: Vec<usize> = (first..self.sheet.blocks.len())
+            .filter(|&field| kind(field) == Some(BlockKind::Field))
+            .collect();
+        let ties = fields.into_iter().map(|field| (field, over.0));
+        self.sheet.deeper.extend(ties);
+    }
+
+    /// Whether line `at` is set deeper than line `over`.
+    fn is_deeper(&self, over: usize, at: usize) -> bool {
         const DEEPER: usize = 2;
         let indent = |at| self.line(at).map_or(0, |line| usize::from(line.indent));
-        let deeper = indent(lines.1) >= indent(lines.0) + DEEPER;
-        let kind = |at: usize| self.sheet.blocks.get(at).map(|block| block.kind());
-        if deeper
-            && field > over
-            && kind(over) == Some(BlockKind::Paragraph)
-            && kind(field) == Some(BlockKind::Field)
-        {
-            self.sheet.deeper.push((field, over));
-        }
+        indent(at) >= indent(over) + DEEPER
     }
 
     pub(super) fn line(&self, at: usize) -> Option<&Line> {

@@ -139,6 +139,13 @@ fn whole(context: &Context<'_>, span: Span) -> bool {
         .next()
         .unwrap_or("")
         .to_owned();
+    // "All copper does": what is said of the metal as such.
+    let general = sentence.span.of(context.text).get(start + span.len()..);
+    let general = general.and_then(|behind| behind.split_whitespace().next());
+    let verb = general.map(|word| word.trim_end_matches([',', '.', ';', ':']));
+    if near.trim() == "all" && matches!(verb, Some("does" | "is" | "has")) {
+        return false;
+    }
     let near = near.split_whitespace().rev().take(3).collect::<Vec<_>>();
     let own = span.of(context.text).to_lowercase();
     let whole = context.list("metal.whole");

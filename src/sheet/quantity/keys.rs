@@ -65,11 +65,10 @@ pub(super) fn hint(word: &str) -> Hints {
         b"resistance" | b"dcr" | b"loop" | b"contact" | b"contacts" | b"rdc" | b"back" | b"dc"
         | b"widerstand" | b"leiterwiderstand" | b"ways" => Hints::RESISTANCE,
         b"impedance" | b"load" | b"loads" | b"nominal" | b"speaker" | b"speakers"
-        | b"loudspeaker" | b"loudspeakers" | b"characteristic" | b"z0" | b"lautsprecher"
-        | b"impedanz" | b"minimum" | b"dips" | b"into" | b"dummy" | b"monitors" | b"monitor"
-        | b"standmounts" | b"floorstanders" | b"woofer" | b"driver" | b"drivers" => {
-            Hints::IMPEDANCE
-        }
+        | b"loudspeaker" | b"loudspeakers" | b"characteristic" | b"z0" | b"zo"
+        | b"lautsprecher" | b"impedanz" | b"minimum" | b"dips" | b"into" | b"dummy"
+        | b"monitors" | b"monitor" | b"standmounts" | b"floorstanders" | b"woofer" | b"driver"
+        | b"drivers" => Hints::IMPEDANCE,
         b"strand" | b"strands" | b"strd" | b"stranding" | b"stranded" | b"litze" | b"filaments"
         | b"filament" => Hints::STRANDS,
         b"wire" | b"wires" | b"solid" | b"conductor" | b"conductors" | b"core" | b"cores" => {

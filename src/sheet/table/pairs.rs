@@ -110,6 +110,25 @@ impl Reader<'_> {
         })
     }
 
+    /// Whether a name with its details in brackets stands over names and values that are set deeper: `Sample A  (flat, 2 m)`.
+    fn tops_fields(&self, at: usize, end: usize, row: &[Segment]) -> bool {
+        const DEEPER: usize = 2;
+        let [name, value] = row else {
+            return false;
+        };
+        let details = (self.text.get(value.range.clone()))
+            .is_some_and(|words| words.starts_with('(') && words.ends_with(')'));
+        let deeper = |below: &Line| {
+            let row = segments(self.text, below);
+            row.len() == 2 && row.iter().all(|part| part.from >= name.from + DEEPER)
+        };
+        details
+            && (at + 1..end)
+                .next()
+                .and_then(|next| self.line(next))
+                .is_some_and(deeper)
+    }
+
     /// Names and values in two columns, or a single line with a wide gap.
     pub(in super::super) fn pairs(&mut self, at: usize, start: usize, end: usize) -> Option<usize> {
         let line = *self.line(at)?;
@@ -120,6 +139,9 @@ impl Reader<'_> {
         let [name, value] = row.as_slice() else {
             return (row.len() >= 3).then(|| self.scattered(at, &row)).flatten();
         };
+        if self.tops_fields(at, end, &row) {
+            return None;
+        }
         let column = value.from;
         let name_words = self.text.get(name.range.clone())?;
         if name_words.split_whitespace().count() > 7 || at < self.unpaired {
