@@ -1,8 +1,10 @@
 //! Running text in two columns or more: the left one is read first, then the right one.
 
 mod fields;
+mod gutter;
 
 pub(super) use fields::unfold as fields;
+pub(super) use gutter::unfold as beside_heads;
 
 use super::lines::{Edge, GAP, Line};
 use super::table::{Segment, segments};

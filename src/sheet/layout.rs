@@ -92,7 +92,8 @@ type KeptKey = ((usize, usize), Option<marks::Key>);
 /// Reads decoded text that has been cleaned.
 pub(super) fn read(clean: &Clean<'_>) -> Sheet {
     let text = clean.text();
-    let scanned = columns::fields(text, lines::scan(text));
+    let scanned = columns::beside_heads(text, lines::scan(text));
+    let scanned = columns::fields(text, scanned);
     let scanned = inline::unfold(text, inline::answers(text, scanned));
     let lines = columns::unfold(
         text,

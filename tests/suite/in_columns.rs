@@ -69,3 +69,33 @@ fn words_of_two_columns_lead_to_their_bytes() {
         "{apart:?}"
     );
 }
+
+/// Heads on the left of a drawn line and running text on the right: each text is read whole, under its head.
+#[test]
+fn text_beside_heads_is_read_under_them() {
+    let page = "\
+        THE METAL    |  Bare copper, drawn and annealed, of 12 AWG in the\n\
+        \x20            |  Hessle. The Tolby has 16\n\
+        (annealed)   |  AWG.\n\
+        \x20            |\n\
+        THE LENGTHS  |  Three metres a side, or as you\n\
+        \x20            |  like.\n";
+    let sheet = claimgauge::sheet::outline(page);
+    let flow = sheet.flow.text();
+    let told: Vec<&str> = (sheet.blocks.iter())
+        .map(|block| block.span.of(flow))
+        .collect();
+    assert_eq!(
+        told,
+        [
+            "THE METAL",
+            "(annealed)",
+            "Bare copper, drawn and annealed, of 12 AWG in the Hessle. The Tolby has 16 AWG.",
+            "THE LENGTHS",
+            "Three metres a side, or as you like.",
+        ]
+    );
+    // A table of two columns has a name on each of its lines.
+    let table = "Name    | What it is like in the hand\n--------|---------------------\nKestrel | a flat lead of copper\nPlover  | a round lead of copper\nDunlin  | a thin lead of silver\n";
+    assert_eq!(claimgauge::sheet::outline(table).tables.len(), 1);
+}
