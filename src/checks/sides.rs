@@ -48,7 +48,17 @@ pub(super) fn parties_at<'c>(
             same.then_some(*first)
         }
     };
-    let stated = context.facts.setup.loads.as_slice();
+    // What shines is a lamp, whatever loudspeakers are spoken of beside it.
+    let mut differences = comparison.outcome.iter();
+    let shines = differences.any(|outcome| {
+        let differences = &outcome.difference;
+        (differences.iter()).any(|difference| difference.of == DifferenceOf::Brightness)
+    });
+    let stated: Vec<Fact<Load>> = (context.facts.setup.loads.iter())
+        .filter(|load| !shines || load.value.kind == LoadKind::Lamp)
+        .copied()
+        .collect();
+    let stated = stated.as_slice();
     // What is named after the outcome belongs to another test, or to a use.
     let shared = one(stated).or_else(|| {
         let end = anchor?.end();

@@ -237,3 +237,19 @@ fn a_chart_of_longest_runs_is_told_in_one_finding() {
         assert!(marked(run), "{run}");
     }
 }
+
+/// What shines is no loudspeaker: the 8 Ω of the shop's own rule are not what the lamps of a demonstration have.
+#[test]
+fn lamps_take_no_load_from_what_is_said_of_loudspeakers() {
+    let text = "They hung a lamp on the Marlpit and one on bell wire, both off the same 12 V supply. The Marlpit is 10 AWG copper and 2 m \
+        long, the bell wire 0.8 mm solid copper and 15 m long. The Marlpit's lamp was half as bright again, thanks to its weave.\n\n\
+        Our own rule for 8 ohm loudspeakers: 16 gauge up to 6 m.\n";
+    let book = Rulebook::builtin();
+    let source = Source::decode("text", text.as_bytes()).expect("plain text");
+    let audit = Auditor::new(&book, Limits::default()).audit(&source);
+    let sizes: Vec<_> = (audit.findings.iter())
+        .filter(|finding| finding.rule == "unequal-gauge")
+        .collect();
+    assert_eq!(sizes.len(), 1);
+    assert!(!sizes[0].message.contains("into 8"), "{}", sizes[0].message);
+}
