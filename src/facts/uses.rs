@@ -8,7 +8,7 @@ use super::read::{Owner, Reader, fact};
 use super::roles::Role;
 use super::types::{Fact, FigureKind, Load, LoadKind, Use};
 use super::voices;
-use crate::sheet::{BlockKind, Bound};
+use crate::sheet::{BlockKind, Bound, Kind};
 use crate::units::{Metre, Ohm, Watt};
 use rustc_hash::FxHashMap;
 
@@ -153,6 +153,11 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
             index,
         ))
     };
+    // "Good for 8 ohm loudspeakers up to 8 m away": how far off they stand is the length of the use.
+    let length = length.or_else(|| {
+        let mut far = quantities.iter().copied();
+        far.find(|&index| load.is_some() && is_way(reader, index))
+    });
     let mut made = Vec::new();
     if offered && (length.is_some() || load.is_some()) {
         made.push(Use {
@@ -175,6 +180,13 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     for cable in reader.cables_of(owner) {
         reader.facts.cables[cable].uses.extend(made.iter().cloned());
     }
+}
+
+/// Whether a quantity is a length such as loudspeakers stand away, and not the thickness of something.
+fn is_way(reader: &Reader<'_>, index: usize) -> bool {
+    const LEAST: f64 = 0.5;
+    let quantity = &reader.sheet.quantities[index];
+    quantity.kind == Kind::Length && quantity.si().is_some_and(|metres| metres >= LEAST)
 }
 
 /// Whether a load is only supposed: “if your loudspeaker is a 4 Ω one, buy the thicker one”.
@@ -427,6 +439,14 @@ fn sheet_use(reader: &mut Reader<'_>) {
         .iter()
         .map(|cable| is_asked(cable.length().and_then(|length| length.quantity())))
         .collect();
+    // "For 8 ohm boxes ten feet away": that load is for this run, and not for the reels that are for sale.
+    let placed: Vec<usize> = (loads.first().filter(|_| loads.len() == 1))
+        .and_then(|load| load.quantity())
+        .map(|load| {
+            let own = reader.in_sentence(reader.sentence_of(load));
+            own.filter(|&index| is_way(reader, index)).collect()
+        })
+        .unwrap_or_default();
     let cables = reader.facts.cables.iter_mut();
     for (index, ((cable, asked), noted)) in cables.zip(all_asked).zip(noted).enumerate() {
         let lone = cable.length();
@@ -469,8 +489,12 @@ fn sheet_use(reader: &mut Reader<'_>) {
                     .is_some_and(|all| (all / *own - 1.0).abs() > 0.01)
             })
         };
-        let of_all = of_all.filter(|load| cable.uses.is_empty() && !other(load));
-        let of_own = of_own.filter(|_| cable.uses.iter().all(|wanted| wanted.power.is_some()));
+        let elsewhere = !placed.is_empty()
+            && (lone.and_then(|length| length.quantity()))
+                .is_some_and(|length| !placed.contains(&length));
+        let of_all = of_all.filter(|load| cable.uses.is_empty() && !other(load) && !elsewhere);
+        let of_own =
+            of_own.filter(|_| !elsewhere && cable.uses.iter().all(|wanted| wanted.power.is_some()));
         if let (Some(length), Some(load), true) = (
             lone.filter(|_| !asked && (!noted || proposed)),
             of_all.or(of_own),

@@ -118,7 +118,7 @@ impl<'a, 'c> Judgement<'a, 'c> {
             stated = OhmPerMetre(stated.0 * 2.0);
         }
         let (at, temperatures) = bench.temperatures(figure.temperature);
-        let reading = if paired(context, bench, figure) {
+        let reading = if paired(context, bench, figure) || told_both_ways(bench, figure) {
             Reading::Unsaid
         } else {
             figure.reading
@@ -497,6 +497,17 @@ impl<'a, 'c> Judgement<'a, 'c> {
             );
         Some(self.marks(said, &candidate, &metal))
     }
+}
+
+/// “One conductor has 8.29 mΩ/m. Loop: 10 m at 8.29 mΩ/m”: whether the same figure is told of the other of the two elsewhere.
+fn told_both_ways(bench: &Bench<'_>, figure: &Figure) -> bool {
+    bench.figures(figure.kind).any(|known| {
+        known.span != figure.span
+            && known.reading != Reading::Unsaid
+            && known.reading != figure.reading
+            && figure.reading != Reading::Unsaid
+            && (known.value / figure.value - 1.0).abs() < 1.0e-3
+    })
 }
 
 /// Whether the document gives both figures, one twice the other, so that which of the two is which was only a matter of reading.
