@@ -72,6 +72,23 @@ pub(super) fn before(
     None
 }
 
+/// “Four 16 AWG”: a number that stands right before a size.
+pub(super) fn right_before(
+    terms: &Terms<'_>,
+    text: &str,
+    sentence: Span,
+    size: Span,
+) -> Option<Fact<u32>> {
+    let ahead = Span::new(sentence.start(), size.start().max(sentence.start())).of(text);
+    let word = ahead.trim_end().rsplit(char::is_whitespace).next()?;
+    let from = sentence.start() + ahead.trim_end().len() - word.len();
+    let lower = word.to_lowercase();
+    let count = small(terms, &lower).or_else(|| lower.parse().ok())?;
+    (2..=12)
+        .contains(&count)
+        .then(|| Fact::new(count, Span::new(from, from + word.len())))
+}
+
 /// The count in the row or column of a size that is headed `Cores`, or in the field of that name when there is one cable.
 pub(super) fn listed(
     terms: &Terms<'_>,
