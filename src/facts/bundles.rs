@@ -371,7 +371,8 @@ fn counts(
             let from = quantity.span.end();
             let to = text.floor_char_boundary((from + BEHIND).min(own.end()).max(from));
             let behind = Span::new(from, to).of(text).to_lowercase();
-            between.split_whitespace().count() <= 1
+            !sentences.contains(&reader.sentence_of(wire))
+                && between.split_whitespace().count() <= 1
                 && !between.contains([',', ';', ':', '.'])
                 && stems.within(behind.split([',', ';', ':', '.']).next().unwrap_or(""))
         };

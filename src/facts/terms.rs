@@ -338,6 +338,7 @@ terms! {
     sold = "length.sold",
     len_whole = "len.whole",
     listened = "test.heard",
+    buyers = "judge.buyers",
     sound = "sound.any",
     more = "comparative.more",
     multiple = "comparative.multiple",
