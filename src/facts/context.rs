@@ -54,13 +54,10 @@ impl<'a> Around<'a> {
     pub(super) fn total(&self, concept: ConceptId) -> Option<usize> {
         const LEADS: [&str; 3] = [" to", " a", " an"];
         let text = self.sheet.flow.text();
-        let own = self
-            .hits
-            .saying(self.sentence, concept)
-            .filter(|hit| {
-                let ahead = hit.span.end() <= self.span.start();
-                ahead || !LEADS.iter().any(|lead| hit.span.of(text).ends_with(lead))
-            });
+        let own = self.hits.saying(self.sentence, concept).filter(|hit| {
+            let ahead = hit.span.end() <= self.span.start();
+            ahead || !LEADS.iter().any(|lead| hit.span.of(text).ends_with(lead))
+        });
         let own = self.closest(own).map(|(distance, _)| distance);
         let keyed = self.key_hits(concept).next().map(|_| KEY_DISTANCE);
         own.into_iter().chain(keyed).min()

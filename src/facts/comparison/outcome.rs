@@ -1,7 +1,7 @@
 //! Who came out better, by how much, and to what it is credited. Takes the sides as they are.
 
-use super::buyers::told_by_buyers;
 use super::anywhere_bool;
+use super::buyers::told_by_buyers;
 use super::likenesses::{bounds_a_figure, is_a_noun, of_another_thing, told_apart, without_bounds};
 use super::multiples::Multiples;
 use super::people::of_people;
@@ -200,7 +200,12 @@ pub(super) fn outcome(
             && !reader.hits.say(sentence, terms.lamp);
         // "We had heard so often that thin wires beat thick ones" tells what others found.
         let hearsay = reader.hits.say(sentence, terms.hearsay);
-        if asked || handled || hearsay || rises(reader, sentence) || told_by_buyers(reader, sentence) {
+        if asked
+            || handled
+            || hearsay
+            || rises(reader, sentence)
+            || told_by_buyers(reader, sentence)
+        {
             continue;
         }
         let stated = differences.len();

@@ -283,7 +283,9 @@ impl<'t> Reader<'t, '_> {
         let (last, before) = members.get(first..)?.split_last()?;
         let share = super::super::number::shares(self.text.get(last.start..last.end)?)?;
         let alike = before.iter().enumerate().all(|(at, member)| {
-            let next = members.get(first + at + 1).map_or(last.start, |next| next.start);
+            let next = members
+                .get(first + at + 1)
+                .map_or(last.start, |next| next.start);
             let between = self.text.get(member.end..next).map_or("", str::trim);
             member.number.words
                 && member.number.value.fract() == 0.0
