@@ -16,6 +16,8 @@ use std::ops::RangeInclusive;
 const BEFORE: usize = 2;
 /// Most rises that are read; more are no running text.
 const MOST: usize = 256;
+/// Longest item that is the heading of a table.
+const HEADING: usize = 160;
 /// What makes a current that of 0 Hz.
 const DIRECT: &str = "direct ";
 /// Two areas that differ by no more are one.
@@ -63,7 +65,15 @@ fn listed(reader: &Reader<'_>, found: &mut Vec<Cable>) {
         let Some(&first) = blocks.next() else {
             continue;
         };
-        let above = caption_sentences(sheet, sheet.blocks[first].sentences().start);
+        let mut above = caption_sentences(sheet, sheet.blocks[first].sentences().start);
+        // “2  Rise of resistance at 20 kHz”: a heading with a number may look like the item of a list.
+        let item = first.checked_sub(1).map(|before| &sheet.blocks[before]);
+        let item = item.filter(|block| matches!(block.kind(), BlockKind::Item));
+        above.extend(
+            item.into_iter()
+                .filter(|block| block.span.len() <= HEADING)
+                .flat_map(|block| block.sentences()),
+        );
         let Some(frequency) = above.into_iter().find_map(|at| rising(reader, at)) else {
             continue;
         };
