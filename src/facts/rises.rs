@@ -95,13 +95,22 @@ fn listed(reader: &Reader<'_>, found: &mut Vec<Cable>) {
     }
 }
 
+/// Whether a sentence speaks of something else that may rise. “Higher than for direct current” is said of the resistance.
+fn of_others(reader: &Reader<'_>, sentence: usize) -> bool {
+    let mut others = reader.hits.saying(sentence, reader.terms.skin_else);
+    others.any(|hit| {
+        let ahead = reader.ahead(sentence, hit.span, DIRECT.len());
+        !ahead.ends_with(DIRECT)
+    })
+}
+
 /// The frequency at which a sentence says that resistances below it rise.
 fn rising(reader: &Reader<'_>, at: usize) -> Option<Fact<Hertz>> {
     let says = |concept| reader.hits.say(at, concept);
     let words = reader.sheet.sentences[at].span.of(reader.text());
     let told = says(reader.terms.skin_rise)
         && says(reader.terms.r_word)
-        && !says(reader.terms.skin_else)
+        && !of_others(reader, at)
         && !words.trim_end().ends_with('?');
     told.then(|| frequency(reader, at))?
 }
@@ -170,13 +179,7 @@ fn rises(reader: &Reader<'_>, sentence: usize) -> Vec<(usize, f64, Span, Option<
         let hits = reader.hits.saying(sentence, concept);
         hits.map(move |hit| (sentence, percent, hit.span, None))
     });
-    // "Higher than for direct current" is said of the resistance.
-    let other = reader.hits.saying(sentence, terms.skin_else).any(|hit| {
-        !reader
-            .ahead(sentence, hit.span, DIRECT.len())
-            .ends_with(DIRECT)
-    });
-    let rising = (says(terms.skin_further) || says(terms.skin)) && !other;
+    let rising = (says(terms.skin_further) || says(terms.skin)) && !of_others(reader, sentence);
     let shares = reader.in_sentence(sentence).filter(|&index| {
         let percent = matches!(
             reader.roles[index],

@@ -505,8 +505,6 @@ impl Reader<'_> {
 
     /// Conductors in parallel for each pole: as many as are said to be joined, or half of four and more.
     pub(super) fn parallel(&mut self, cable: usize) {
-        /// Bytes between a size and the words that join conductors of it.
-        const BESIDE: usize = 16;
         let Some((span, quantity, written)) = self.facts.cables[cable]
             .conductor()
             .map(|size| (size.span, size.quantity as usize, size.conductors))
@@ -530,14 +528,9 @@ impl Reader<'_> {
                             && value.end() <= joined.start()
                     })
             });
-        let counted = count::before(&self.terms, text, whole, span);
         // “Four 16 AWG in parallel”: the conductors have no name.
-        let counted = counted.or_else(|| {
-            let behind = joined.filter(|joined| joined.start() >= span.end())?;
-            let between = Span::new(span.end(), behind.start()).of(text);
-            (between.len() <= BESIDE && !between.contains([',', ';', ':', '.']))
-                .then(|| count::right_before(&self.terms, text, whole, span))?
-        });
+        let counted = count::before(&self.terms, text, whole, span)
+            .or_else(|| count::joined(&self.terms, text, span, joined?));
         let count = written
             .map(|count| Fact::new(count, span))
             .or(counted)
