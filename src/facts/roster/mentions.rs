@@ -252,12 +252,9 @@ impl Roster {
                         && tokens.get(at + 1).is_some_and(|next| {
                             terms.lists.name_letter_verb.has(next.span.of(text))
                         });
-                    if written == "A"
-                        && !verb
-                        && !lone_label(text, span)
-                        && !(self.lettered && no_article(text, span))
-                        || written.len() == 1 && part_of_more(text, span)
-                    {
+                    let label =
+                        verb || lone_label(text, span) || self.lettered && no_article(text, span);
+                    if written == "A" && !label || written.len() == 1 && part_of_more(text, span) {
                         continue;
                     }
                     mentions.push(Mention {
