@@ -225,7 +225,7 @@ fn statement(
     let joined = (first..=sentence)
         .rev()
         .find(|&near| reader.hits.say(near, terms.bundle_join))?;
-    let counts = counts(reader, wire, joined..=sentence);
+    let counts = counts(reader, wire, joined..=sentence, quantity.span);
     let strands = by_gauge(reader, wire);
     (strands || !counts.is_empty()).then_some((wire, counts))
 }
@@ -348,7 +348,10 @@ fn counts(
     reader: &Reader<'_>,
     wire: usize,
     sentences: std::ops::RangeInclusive<usize>,
+    whole: Span,
 ) -> Vec<Fact<u32>> {
+    /// Bytes behind a size in which its conductors are named.
+    const BEHIND: usize = 24;
     let terms = &reader.terms;
     let named = [
         (terms.count_two, 2),
@@ -363,14 +366,21 @@ fn counts(
     let of_wire = |word: Span| {
         let own = reader.sheet.sentences[reader.sentence_of(wire)].span;
         let between = Span::new(word.end(), quantity.span.start().max(word.end())).of(text);
+        let stems = reader.terms.lists.count_stem;
+        // “Four separate 14 AWG wires” as well.
+        let behind = || {
+            let from = quantity.span.end();
+            let to = text.floor_char_boundary((from + BEHIND).min(own.end()).max(from));
+            let behind = Span::new(from, to).of(text).to_lowercase();
+            !sentences.contains(&reader.sentence_of(wire))
+                && between.split_whitespace().count() <= 1
+                && !between.contains([',', ';', ':', '.'])
+                && stems.within(behind.split([',', ';', ':', '.']).next().unwrap_or(""))
+        };
         own.contains(word)
             && word.start() < quantity.span.start()
             && between.len() <= 30
-            && reader
-                .terms
-                .lists
-                .count_stem
-                .within(&between.to_lowercase())
+            && (stems.within(&between.to_lowercase()) || behind())
     };
     let mut found: Vec<Fact<u32>> = Vec::new();
     let mut of_conductors: Vec<Fact<u32>> = Vec::new();
@@ -417,6 +427,18 @@ fn counts(
                 place.push(fact(count, hit.span, wire));
             }
         }
+    }
+    // “Twist the four together in twos”: two of them go to a pole, unless another number stands nearer to what they come to.
+    let twos = sentences
+        .clone()
+        .flat_map(|at| reader.hits.saying(at, terms.bundle_twos))
+        .find(|twos| twos.span.end() <= whole.start());
+    if let Some(twos) = twos
+        && found
+            .iter()
+            .all(|count| count.value == 2 || count.span.end() <= twos.span.end())
+    {
+        return vec![fact(2, twos.span, wire)];
     }
     if !found.is_empty() {
         return found;

@@ -4,6 +4,7 @@
 
 mod anchors;
 mod apart;
+mod buyers;
 mod contrast;
 mod gains;
 mod gear;

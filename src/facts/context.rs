@@ -49,6 +49,27 @@ impl<'a> Around<'a> {
             .min_by_key(|(distance, _)| *distance)
     }
 
+    /// The distance to words for a total. Those that lead to a size behind them are none of what stands ahead: “four of 16 AWG, which
+    /// adds up to 10 AWG”.
+    pub(super) fn total(&self, concept: ConceptId) -> Option<usize> {
+        const LEADS: [&str; 3] = [" to", " a", " an"];
+        let text = self.sheet.flow.text();
+        let own = self.hits.saying(self.sentence, concept).filter(|hit| {
+            let ahead = hit.span.end() <= self.span.start();
+            ahead || !LEADS.iter().any(|lead| hit.span.of(text).ends_with(lead))
+        });
+        let own = self.closest(own).map(|(distance, _)| distance);
+        let keyed = self.key_hits(concept).next().map(|_| KEY_DISTANCE);
+        own.into_iter().chain(keyed).min()
+    }
+
+    /// Whether words of its sentence are part of what says `concept`.
+    pub(super) fn within(&self, words: Span, concept: ConceptId) -> bool {
+        self.hits
+            .saying(self.sentence, concept)
+            .any(|hit| hit.span.contains(words))
+    }
+
     /// Where a key or a header says `concept`. Of a field to which several sentences belong the key alone counts, and not the
     /// rest of the first sentence.
     fn key_hits(&self, concept: ConceptId) -> impl Iterator<Item = Hit> {

@@ -72,6 +72,31 @@ pub(super) fn before(
     None
 }
 
+/// “Four 16 AWG in parallel”: a number right before a size, with the words that join right behind.
+pub(super) fn joined(terms: &Terms<'_>, text: &str, size: Span, joined: Span) -> Option<Fact<u32>> {
+    /// Bytes between the size and those words.
+    const BESIDE: usize = 16;
+    /// Bytes that a number as a word may have.
+    const WORD: usize = 12;
+    let between = joined.start().checked_sub(size.end())?;
+    if between > BESIDE
+        || text
+            .get(size.end()..joined.start())?
+            .contains([',', ';', ':', '.'])
+    {
+        return None;
+    }
+    let from = text.ceil_char_boundary(size.start().saturating_sub(WORD));
+    let ahead = text.get(from..size.start())?.trim_end();
+    let word = ahead.rsplit(char::is_whitespace).next()?;
+    let lower = word.to_lowercase();
+    let count = small(terms, &lower).or_else(|| lower.parse().ok())?;
+    let end = from + ahead.len();
+    (2..=12)
+        .contains(&count)
+        .then(|| Fact::new(count, Span::new(end - word.len(), end)))
+}
+
 /// The count in the row or column of a size that is headed `Cores`, or in the field of that name when there is one cable.
 pub(super) fn listed(
     terms: &Terms<'_>,

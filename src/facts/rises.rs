@@ -2,6 +2,7 @@
 //! than at DC”. They hold or fail by themselves, whatever cable is spoken of beside them.
 
 use super::besides::Besides;
+use super::context::caption_sentences;
 use super::offers::{area, one_size};
 use super::read::{Owner, Reader, fact};
 use super::roles::Role;
@@ -9,11 +10,14 @@ use super::types::{Build, Cable, Fact, Figure, FigureKind, SizeOf};
 use crate::sheet::BlockKind;
 use crate::span::Span;
 use crate::units::Hertz;
+use std::ops::RangeInclusive;
 
 /// Sentences before, in the same block, in which the wire and the frequency can be named.
 const BEFORE: usize = 2;
 /// Most rises that are read; more are no running text.
 const MOST: usize = 256;
+/// Longest item that is the heading of a table.
+const HEADING: usize = 160;
 /// What makes a current that of 0 Hz.
 const DIRECT: &str = "direct ";
 /// Two areas that differ by no more are one.
@@ -47,7 +51,96 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             break;
         }
     }
+    listed(reader, &mut found);
+    found.truncate(MOST);
     reader.facts.rises = found;
+}
+
+/// Rows of a size and a percentage under words that say what rises and at which frequency: “rise over the resistance for direct current
+/// at 20 kHz: solid 14 AWG 17 %”.
+fn listed(reader: &Reader<'_>, found: &mut Vec<Cable>) {
+    let sheet = reader.sheet;
+    for table in &sheet.tables {
+        let mut blocks = table.cells.iter().flatten().flatten();
+        let Some(&first) = blocks.next() else {
+            continue;
+        };
+        let mut above = caption_sentences(sheet, sheet.blocks[first].sentences().start);
+        // “2  Rise of resistance at 20 kHz”: a heading with a number may look like the item of a list.
+        let item = first.checked_sub(1).map(|before| &sheet.blocks[before]);
+        let item = item.filter(|block| matches!(block.kind(), BlockKind::Item));
+        above.extend(
+            item.into_iter()
+                .filter(|block| block.span.len() <= HEADING)
+                .flat_map(|block| block.sentences()),
+        );
+        let Some(frequency) = above.into_iter().find_map(|at| rising(reader, at)) else {
+            continue;
+        };
+        let rows = table.cells.iter().take(MOST);
+        found.extend(rows.filter_map(|row| line(reader, row, frequency)));
+    }
+    // Fields and items below such words are rows as well.
+    let mut above = None;
+    for (block, own) in sheet.blocks.iter().enumerate() {
+        match own.kind() {
+            BlockKind::Field | BlockKind::Item => {
+                found.extend(above.and_then(|frequency| line(reader, &[Some(block)], frequency)));
+            }
+            BlockKind::Paragraph | BlockKind::Heading { .. } => {
+                above = own.sentences().last().and_then(|at| rising(reader, at));
+            }
+            BlockKind::Cell { .. } => above = None,
+        }
+    }
+}
+
+/// Whether a sentence speaks of something else that may rise. “Higher than for direct current” is said of the resistance.
+fn of_others(reader: &Reader<'_>, sentence: usize) -> bool {
+    let mut others = reader.hits.saying(sentence, reader.terms.skin_else);
+    others.any(|hit| {
+        let ahead = reader.ahead(sentence, hit.span, DIRECT.len());
+        !ahead.ends_with(DIRECT)
+    })
+}
+
+/// The frequency at which a sentence says that resistances below it rise.
+fn rising(reader: &Reader<'_>, at: usize) -> Option<Fact<Hertz>> {
+    let says = |concept| reader.hits.say(at, concept);
+    let words = reader.sheet.sentences[at].span.of(reader.text());
+    let told = says(reader.terms.skin_rise)
+        && says(reader.terms.r_word)
+        && !of_others(reader, at)
+        && !words.trim_end().ends_with('?');
+    told.then(|| frequency(reader, at))?
+}
+
+/// The wire of a row that gives one size and one percentage.
+fn line(reader: &Reader<'_>, row: &[Option<usize>], frequency: Fact<Hertz>) -> Option<Cable> {
+    let sentences: Vec<usize> = (row.iter().flatten())
+        .flat_map(|&block| reader.sheet.blocks[block].sentences())
+        .collect();
+    let (mut sizes, mut shares) = (Vec::new(), Vec::new());
+    for index in sentences.iter().flat_map(|&at| reader.in_sentence(at)) {
+        match reader.roles[index] {
+            Role::Size | Role::SolidDiameter => sizes.push(index),
+            Role::Percent | Role::Figure(FigureKind::SkinRise) => shares.push(index),
+            _ => return None,
+        }
+    }
+    let &[share] = shares.as_slice() else {
+        return None;
+    };
+    let index = one_size(reader, &sizes)?;
+    let percent = reader.sheet.quantities[share].number.get()?;
+    let sized = reader.sentence_of(index);
+    wire(
+        reader,
+        index,
+        sized..=sized,
+        frequency,
+        (percent, reader.sheet.quantities[share].span, Some(share)),
+    )
 }
 
 /// “Ours is 22 AWG. Take a 14 AWG wire. Its resistance is up by 17 %”: the rise is none of the cable that was told of before, unless the
@@ -86,13 +179,7 @@ fn rises(reader: &Reader<'_>, sentence: usize) -> Vec<(usize, f64, Span, Option<
         let hits = reader.hits.saying(sentence, concept);
         hits.map(move |hit| (sentence, percent, hit.span, None))
     });
-    // "Higher than for direct current" is said of the resistance.
-    let other = reader.hits.saying(sentence, terms.skin_else).any(|hit| {
-        !reader
-            .ahead(sentence, hit.span, DIRECT.len())
-            .ends_with(DIRECT)
-    });
-    let rising = (says(terms.skin_further) || says(terms.skin)) && !other;
+    let rising = (says(terms.skin_further) || says(terms.skin)) && !of_others(reader, sentence);
     let shares = reader.in_sentence(sentence).filter(|&index| {
         let percent = matches!(
             reader.roles[index],
@@ -123,14 +210,32 @@ fn statement(
         .rev()
         .find(|&sentence| !sizes(sentence).is_empty())?;
     let index = one_size(reader, &sizes(sized))?;
+    let frequency = (first..=at)
+        .rev()
+        .find_map(|sentence| frequency(reader, sentence))?;
+    wire(
+        reader,
+        index,
+        sized..=at,
+        frequency,
+        (percent, span, quantity),
+    )
+}
+
+/// A wire of one size with its rise; `told` are the sentences that say how it is made.
+fn wire(
+    reader: &Reader<'_>,
+    index: usize,
+    told: RangeInclusive<usize>,
+    frequency: Fact<Hertz>,
+    (percent, span, quantity): (f64, Span, Option<usize>),
+) -> Option<Cable> {
     let mut size = reader.size(index).filter(|size| !size.loose)?;
     if size.of == SizeOf::Combined || size.strands.is_some() || judged(reader, index, quantity) {
         return None;
     }
     size.conductors = None;
-    let frequency = (first..=at)
-        .rev()
-        .find_map(|sentence| frequency(reader, sentence))?;
+    let sized = *told.start();
     let mut figure: Figure =
         reader.figure(FigureKind::SkinRise, quantity.unwrap_or(index), percent);
     figure.span = span;
@@ -144,7 +249,7 @@ fn statement(
     seldom.frequency = seldom.frequency.or(Some(frequency));
     said.seldom = seldom.kept();
     figure.said = said.kept();
-    let solid = (sized..=at).flat_map(|sentence| reader.hits.saying(sentence, reader.terms.solid));
+    let solid = told.flat_map(|sentence| reader.hits.saying(sentence, reader.terms.solid));
     let built = Besides {
         build: solid.map(|hit| Fact::new(Build::Solid, hit.span)).collect(),
         ..Besides::default()

@@ -173,7 +173,11 @@ fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     if quantity.si().is_some_and(|area| area > LARGEST) {
         return Role::Aside;
     }
-    if around.near(terms.size_rejected, 30) && !around.near(terms.cable, 14) {
+    // “Four cores on one terminal act as 10 AWG”: a terminal that conductors share is none that takes a size.
+    let rejected = around
+        .nearest(terms.size_rejected)
+        .is_some_and(|(apart, words)| apart <= 30 && !around.within(words, terms.parallel));
+    if rejected && !around.near(terms.cable, 14) {
         return Role::Aside;
     }
     // "Seven times what 4 mm² of copper would have": the size that something is measured by.
@@ -209,17 +213,19 @@ fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     let joined = around
         .nearest_before(terms.size_joined)
         .filter(|_| around.says(terms.parallel));
+    let summed = around.keyed(terms.size_sum);
     let combined = around
-        .distance(terms.size_combined)
+        .total(terms.size_combined)
         .into_iter()
         .chain(joined)
+        .chain(summed.then_some(0))
         .min()
         .unwrap_or(usize::MAX);
     let per = around.distance(terms.size_per).unwrap_or(usize::MAX);
     // "Joined two and two it gives you 8 AWG to each pole" speaks of a pole and of no conductor.
     let of_a_pole = joined.is_some_and(|joined| joined <= 34);
     // "Combined gauge per pole: 8 AWG": the head says both.
-    let headed = around.keyed(terms.size_combined);
+    let headed = summed || around.keyed(terms.size_combined);
     let whole = combined < per || of_a_pole || headed;
     if combined <= 34 && whole && quantity.conductors.unwrap_or(1) == 1 {
         Role::CombinedSize

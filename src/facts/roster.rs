@@ -236,6 +236,14 @@ impl Roster {
         if plain && let Some(&known) = self.by_alias.get(&name.to_lowercase()) {
             return known;
         }
+        // The row of sample A is called A.
+        if name.len() == 1
+            && name.starts_with(|letter: char| letter.is_ascii_uppercase())
+            && let Some(&known) = self.by_alias.get(&format!("={name}"))
+            && !self.entries[known].merged
+        {
+            return known;
+        }
         // "CABLE I “Corvel Reed”" is the one that the text calls Cable I.
         let words: Vec<&str> = name.split_whitespace().collect();
         if let [noun, label, _, ..] = words.as_slice()

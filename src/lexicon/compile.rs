@@ -50,7 +50,7 @@ impl std::error::Error for BadEntry {}
 const MOST_WAYS: usize = 4_096;
 
 /// Most nodes of the trie before nodes that go on alike are made one: a hundred million would fill the machine.
-const MOST_NODES: usize = 1_000_000;
+const MOST_NODES: usize = 1_200_000;
 
 /// A node of the trie while entries are being added.
 #[derive(Debug, Default, PartialEq, Eq, Hash)]

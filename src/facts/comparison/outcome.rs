@@ -1,6 +1,7 @@
 //! Who came out better, by how much, and to what it is credited. Takes the sides as they are.
 
 use super::anywhere_bool;
+use super::buyers::told_by_buyers;
 use super::likenesses::{bounds_a_figure, is_a_noun, of_another_thing, told_apart, without_bounds};
 use super::multiples::Multiples;
 use super::people::of_people;
@@ -34,7 +35,7 @@ pub(super) fn credited(reader: &Reader<'_>, region: Range<usize>) -> Option<Outc
 /// The same, of sides that the document sets side by side in whatever words.
 pub(super) fn cause(reader: &Reader<'_>, region: Range<usize>) -> Option<Outcome> {
     region
-        .filter(|&at| credits(reader, at))
+        .filter(|&at| credits(reader, at) && !told_by_buyers(reader, at))
         .map(|at| Outcome {
             span: reader.sheet.sentences[at].span,
             winner: None,
@@ -199,7 +200,12 @@ pub(super) fn outcome(
             && !reader.hits.say(sentence, terms.lamp);
         // "We had heard so often that thin wires beat thick ones" tells what others found.
         let hearsay = reader.hits.say(sentence, terms.hearsay);
-        if asked || handled || hearsay || rises(reader, sentence) {
+        if asked
+            || handled
+            || hearsay
+            || rises(reader, sentence)
+            || told_by_buyers(reader, sentence)
+        {
             continue;
         }
         let stated = differences.len();

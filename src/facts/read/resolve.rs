@@ -21,6 +21,7 @@ impl Reader<'_> {
             .map_or(focus, |(_, owner)| *owner);
         match mention.means {
             Means::Entry(entry) => Owner::One(entry),
+            Means::All if self.of_legs(mention.span) && matches!(current, Owner::One(_)) => current,
             Means::All if self.of_one(mention.span) => match focus {
                 Owner::One(_) => focus,
                 _ => Owner::All,
@@ -109,6 +110,24 @@ impl Reader<'_> {
                 }
             }
         }
+    }
+
+    /// Whether “each” is each conductor of what is spoken of: “two legs per pole, 14 AWG copper each”.
+    fn of_legs(&self, words: Span) -> bool {
+        const AHEAD: usize = 60;
+        let text = self.sheet.flow.text();
+        let behind = text.get(words.end()..).unwrap_or("");
+        if words.of(text) != "each" || !behind.starts_with(['.', ',', ';', ')']) {
+            return false;
+        }
+        let ahead = text.get(..words.start()).unwrap_or("");
+        let ahead = &ahead[ahead.ceil_char_boundary(ahead.len().saturating_sub(AHEAD))..];
+        let last = ahead.rsplit(['.', '!', '?', ';']).next().unwrap_or("");
+        let nouns = self.terms.lists.count_noun;
+        let mut said = last.split(|letter: char| !letter.is_alphanumeric());
+        !last.contains(" and ")
+            && !last.contains("both ")
+            && said.any(|word| word.ends_with('s') && nouns.has(word) && !word.starts_with("wire"))
     }
 
     /// Whether words for all can mean all of one: “silver throughout”, “the pair was 3 m”.

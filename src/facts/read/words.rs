@@ -528,7 +528,9 @@ impl Reader<'_> {
                             && value.end() <= joined.start()
                     })
             });
-        let counted = count::before(&self.terms, text, whole, span);
+        // “Four 16 AWG in parallel”: the conductors have no name.
+        let counted = count::before(&self.terms, text, whole, span)
+            .or_else(|| count::joined(&self.terms, text, span, joined?));
         let count = written
             .map(|count| Fact::new(count, span))
             .or(counted)

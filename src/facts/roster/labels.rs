@@ -190,6 +190,12 @@ impl Roster {
             if !(2..=8).contains(&kin.get(noun.as_str()).copied().unwrap_or(0)) {
                 continue;
             }
+            // “A   woven, 12 AWG” in a list of samples is sample A.
+            let row = self.by_alias.get(&format!("={label}")).copied();
+            if let Some(row) = row.filter(|&row| self.entries[row].name == *label) {
+                self.alias(row, &format!("{noun} {label}").to_lowercase());
+                continue;
+            }
             let place = self.add(&format!("{noun} {label}"), false);
             if label.starts_with(|letter: char| letter.is_ascii_uppercase())
                 && label != "I"

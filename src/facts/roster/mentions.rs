@@ -252,9 +252,9 @@ impl Roster {
                         && tokens.get(at + 1).is_some_and(|next| {
                             terms.lists.name_letter_verb.has(next.span.of(text))
                         });
-                    if written == "A" && !verb && !lone_label(text, span)
-                        || written.len() == 1 && part_of_more(text, span)
-                    {
+                    let label =
+                        verb || lone_label(text, span) || self.lettered && no_article(text, span);
+                    if written == "A" && !label || written.len() == 1 && part_of_more(text, span) {
                         continue;
                     }
                     mentions.push(Mention {
@@ -269,6 +269,16 @@ impl Roster {
         }
         mentions
     }
+}
+
+/// Whether a lone `A` stands before a word that no article can stand before: “more with A than with B”, “for A the monitors”.
+fn no_article(text: &str, span: Span) -> bool {
+    const NEVER: [&str; 10] = [
+        "than", "and", "or", "the", "but", "we", "it", "they", "then", "while",
+    ];
+    let after = text.get(span.end()..).unwrap_or("").trim_start();
+    let next = after.split(|letter: char| !letter.is_alphabetic()).next();
+    next.is_some_and(|next| NEVER.contains(&next))
 }
 
 /// Which side a sentence is of by what stands before its colon: “Old: 18 ga. New: 12 ga”, “What's on there now: two legs”.

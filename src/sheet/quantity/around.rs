@@ -149,6 +149,12 @@ pub(super) fn bound(before: &str, behind: &str) -> Bound {
                 return if flip { Bound::AtLeast } else { Bound::AtMost };
             }
         } else if word.eq_ignore_ascii_case("to") {
+            // "Which adds up to 13 AWG" is a sum.
+            let third = last_word(rest).and_then(|(rest, _, _)| last_word(rest));
+            let sum = third.is_some_and(|(_, word, _)| one_of!(word, "add adds adding added"));
+            if sum && second.is_some_and(|word| one_of!(word, "up")) {
+                return Bound::Exact;
+            }
             if second
                 .is_some_and(|word| one_of!(word, "up down limited held kept rated usable good"))
                 || second.is_none() && rest.trim().is_empty()

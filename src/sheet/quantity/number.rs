@@ -309,6 +309,23 @@ fn sum(words: &[String]) -> Option<f64> {
     seen.then_some(total + current)
 }
 
+/// “Four tenths of a”: the share that is counted.
+pub(super) fn shares(text: &str) -> Option<f64> {
+    let mut words = text.split(|letter: char| !letter.is_alphabetic());
+    small(&words.next()?.to_lowercase())?;
+    Some(match words.next()?.to_lowercase().as_str() {
+        "quarters" => 0.25,
+        "thirds" => 1.0 / 3.0,
+        "fifths" => 0.2,
+        "eighths" => 0.125,
+        "tenths" => 0.1,
+        "twentieths" => 0.05,
+        "hundredths" => 0.01,
+        "thousandths" => 0.001,
+        _ => return None,
+    })
+}
+
 /// The value of a number word below a hundred.
 pub(super) fn small(word: &str) -> Option<u8> {
     Some(match word {

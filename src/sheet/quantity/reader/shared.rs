@@ -186,8 +186,14 @@ impl<'t> Reader<'t, '_> {
         let chain_bound = bound(left, right);
         let id = super::put::range_id(self.out.len());
         let begun = self.out.len();
+        let whole = self.of_a_share(members, first);
         for at in first..=last {
-            let member = &members[at];
+            let mut member = members[at];
+            if let Some(share) = whole.filter(|_| at < last) {
+                member.number.value *= share;
+                member.number.fraction = true;
+            }
+            let member = &member;
             let (start, stop) = self.member_span(member, at == last, end);
             let range = match range_pair {
                 Some(pair) if at == pair || at == pair + 1 => id,
@@ -269,6 +275,24 @@ impl<'t> Reader<'t, '_> {
             self.push(&member, unit, span, bound, None, conductors, whole);
         }
         self.finish(begun, end, unit)
+    }
+
+    /// “Three or four tenths of a decibel”: what each of the numbers from `first` on is a share of, where the last one says so.
+    /// “Two and four tenths” are one number.
+    fn of_a_share(&self, members: &[Member], first: usize) -> Option<f64> {
+        let (last, before) = members.get(first..)?.split_last()?;
+        let share = super::super::number::shares(self.text.get(last.start..last.end)?)?;
+        let alike = before.iter().enumerate().all(|(at, member)| {
+            let next = members
+                .get(first + at + 1)
+                .map_or(last.start, |next| next.start);
+            let between = self.text.get(member.end..next).map_or("", str::trim);
+            member.number.words
+                && member.number.value.fract() == 0.0
+                && (1.0..10.0).contains(&member.number.value)
+                && matches!(between, "or" | "to" | ",")
+        });
+        (alike && !before.is_empty()).then_some(share)
     }
 
     /// The numbers of a chain before `first` have no part in its unit; they may mean something by themselves.
