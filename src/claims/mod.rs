@@ -26,6 +26,7 @@ use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
 use std::cell::{LazyCell, OnceCell};
 pub use tell::is_faint;
+use tell::weighs_enough;
 
 /// A claim that a document makes, reports, denies or asks about.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -293,6 +294,12 @@ impl<'b> Engine<'b> {
         leave_titles(passages.sheet, &mut joined);
         let of_wire = |rule: &Rule| rule.verdict == Verdict::NoBasis;
         company::back(self.book, &self.common, of_wire, &mut joined);
+        company::set_among(
+            self.book,
+            |place| self.weight(passages, place),
+            |place| self.heard(passages, place),
+            &mut joined,
+        );
         self.leave_bare_mentions(passages, kind, &mut joined);
         let mut by_sentence: FxHashMap<usize, Vec<usize>> = FxHashMap::default();
         for (index, place) in joined.iter().enumerate() {
@@ -358,6 +365,7 @@ impl<'b> Engine<'b> {
                 *about_wire
                     && !heard
                     && !spelt_out
+                    && !self.told_among(passages, place)
                     && (place.backed < BACKED || place.wordings < BACKED)
             })
             .collect();
@@ -446,6 +454,21 @@ impl<'b> Engine<'b> {
         })
     }
 
+    /// How much the words weigh that a claim rests on.
+    fn weight(&self, passages: &Passages<'_>, place: &Place) -> usize {
+        let rule = self.book.rules().get(place.rule);
+        let of_wire = rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis);
+        self.common.weight(place, passages, of_wire)
+    }
+
+    /// Whether what is named without a word of its effect is told so well, among other claims of the document, that it is one of them.
+    fn told_among(&self, passages: &Passages<'_>, place: &Place) -> bool {
+        let rule = self.book.rules().get(place.rule);
+        place.among
+            && place.wordings + place.backed >= BACKED
+            && rule.is_some_and(|rule| weighs_enough(rule, self.weight(passages, place)))
+    }
+
     fn wins(&self, winner: &Place, loser: &Place) -> bool {
         let (Some(strong), Some(weak)) = (
             self.book.rules().get(winner.rule),
@@ -469,9 +492,16 @@ impl<'b> Engine<'b> {
     }
 
     fn claim(&self, place: Place, passages: &Passages<'_>) -> Claim {
+        let lent = if place.among
+            && place.wordings >= tell::ENOUGH_WAYS
+            && self.heard(passages, &place)
+        {
+            company::LENT
+        } else {
+            0
+        };
+        let weight = self.weight(passages, &place) + lent;
         let rule = self.book.rules().get(place.rule);
-        let of_wire = rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis);
-        let weight = self.common.weight(&place, passages, of_wire);
         let rule = rule.map(|rule| rule.id.clone()).unwrap_or_default();
         let lexicon = self.book.lexicon();
         let mut marks: Vec<(Span, String)> = place
