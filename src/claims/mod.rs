@@ -492,16 +492,16 @@ impl<'b> Engine<'b> {
     }
 
     fn claim(&self, place: Place, passages: &Passages<'_>) -> Claim {
-        let lent = if place.among
-            && place.wordings >= tell::ENOUGH_WAYS
-            && self.heard(passages, &place)
-        {
-            company::LENT
-        } else {
-            0
-        };
-        let weight = self.weight(passages, &place) + lent;
         let rule = self.book.rules().get(place.rule);
+        // Among claims that are made in full, one in several wordings weighs more, and one that weighs enough is spared a wording.
+        let (mut weight, mut spared) = (self.weight(passages, &place), place.backed);
+        if place.among && self.heard(passages, &place) {
+            if place.wordings >= tell::ENOUGH_WAYS {
+                weight += company::LENT;
+            } else if rule.is_some_and(|rule| weighs_enough(rule, weight)) {
+                spared = spared.max(1);
+            }
+        }
         let rule = rule.map(|rule| rule.id.clone()).unwrap_or_default();
         let lexicon = self.book.lexicon();
         let mut marks: Vec<(Span, String)> = place
@@ -517,7 +517,7 @@ impl<'b> Engine<'b> {
             span: place.span,
             sentences: place.sentences,
             marks,
-            wordings: place.wordings + place.backed,
+            wordings: place.wordings + spared,
             doubted: place.doubted,
             weight,
         }
