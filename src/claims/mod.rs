@@ -26,7 +26,7 @@ use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
 use std::cell::{LazyCell, OnceCell};
 pub use tell::is_faint;
-use tell::weighs_enough;
+use tell::carries;
 
 /// A claim that a document makes, reports, denies or asks about.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -466,7 +466,7 @@ impl<'b> Engine<'b> {
         let rule = self.book.rules().get(place.rule);
         place.among
             && place.wordings + place.backed >= BACKED
-            && rule.is_some_and(|rule| weighs_enough(rule, self.weight(passages, place)))
+            && rule.is_some_and(|rule| carries(rule, self.weight(passages, place)))
     }
 
     fn wins(&self, winner: &Place, loser: &Place) -> bool {
@@ -498,7 +498,7 @@ impl<'b> Engine<'b> {
         if place.among && self.heard(passages, &place) {
             if place.wordings >= tell::ENOUGH_WAYS {
                 weight += company::LENT;
-            } else if rule.is_some_and(|rule| weighs_enough(rule, weight)) {
+            } else if rule.is_some_and(|rule| carries(rule, weight)) {
                 spared = spared.max(1);
             }
         }

@@ -41,8 +41,12 @@ pub fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
 
 /// Whether words of that weight are as many as the rule asks for in a document of some length; a rule may ask for none.
 pub(super) fn weighs_enough(rule: &Rule, weight: usize) -> bool {
-    let asked = rule.threshold(WEIGHT);
-    asked.is_nan() || f64::from(u32::try_from(weight).unwrap_or(u32::MAX)) >= asked
+    rule.threshold(WEIGHT).is_nan() || carries(rule, weight)
+}
+
+/// Whether the rule asks for a weight, and words of that weight are as many.
+pub(super) fn carries(rule: &Rule, weight: usize) -> bool {
+    f64::from(u32::try_from(weight).unwrap_or(u32::MAX)) >= rule.threshold(WEIGHT)
 }
 
 pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool) -> Finding {
