@@ -364,11 +364,8 @@ mod tests {
     /// Which of `places` stand among others, where the words of each weigh what stands beside it.
     fn among(book: &Rulebook, places: Vec<(Place, usize)>) -> Vec<bool> {
         let (mut places, weights): (Vec<Place>, Vec<usize>) = places.into_iter().unzip();
-        let by_sentence: Vec<(usize, usize)> = places
-            .iter()
-            .map(|place| place.main)
-            .zip(weights)
-            .collect();
+        let by_sentence: Vec<(usize, usize)> =
+            places.iter().map(|place| place.main).zip(weights).collect();
         let weight = |place: &Place| {
             let own = by_sentence.iter().find(|(at, _)| *at == place.main);
             own.map_or(0, |(_, weight)| *weight)

@@ -3,6 +3,8 @@
 //! [`Engine`] is compiled from the rulebook once. For each document it gets the sheet and the hits of all word lists, joins
 //! hits to claims as the rule files say (`matching`) and works out the stance of each by the scope of cues (`stance`); `tell`
 //! words the findings. No rule is spelled out here. Knows nothing of computed checks and of how findings are shown.
+//!
+//! Long: the way of a claim from its words to its weight, step by step.
 
 mod company;
 mod matching;
@@ -25,8 +27,8 @@ use place::{Place, touches};
 use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
 use std::cell::{LazyCell, OnceCell};
-pub use tell::is_faint;
 use tell::carries;
+pub use tell::is_faint;
 
 /// A claim that a document makes, reports, denies or asks about.
 #[derive(Debug, Clone, PartialEq, Eq)]

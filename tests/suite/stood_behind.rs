@@ -395,29 +395,29 @@ fn letters_of_a_column_are_answered_and_scripts_are_said() {
     stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
 }
 
-/// A letter of a maker with two treatments told in full, and `words` in it.
+/// A visit to a workshop where two treatments are told in full, and `words` of a third.
 fn among_treatments(words: &str) -> String {
     format!(
-        "From our workshop. Each drum of our speaker cable lies in liquid nitrogen for two days and nights at minus 196 degrees, and the \
-         frozen copper plays with a calmer treble and deeper voices.\n\nThe wire is then burned in on the rig for three hundred hours. A cable \
-         that was not run in sounds harsh and closed, and after the burn-in its bass opens up.\n\n{words}\n\nWe make three lengths. All are \
-         sold in pairs. Collection is on Fridays. The shop has a bell. Please ring it twice. Parking is behind the house."
+        "A visit to the workshop. Each drum of his speaker cable lies in liquid nitrogen for two days and nights at minus 196 degrees, and \
+         the frozen copper plays with a calmer treble and deeper voices, as we could hear.\n\nThe wire is then burned in on the rig for \
+         three hundred hours. A cable that was not run in sounds harsh and closed, and after the burn-in its bass opens up. We heard it \
+         ourselves.\n\n{words}\n\nHe makes three lengths. All are sold in pairs. Collection is on Fridays. The shop has a bell. Please \
+         ring it twice. Parking is behind the house."
     )
 }
 
 #[test]
 fn a_treatment_named_among_others_that_are_told_in_full_is_offered() {
-    let named = "Last of all a small battery of twelve volts is clipped to the jacket. It keeps the insulation polarised day and night.";
+    let coil = "Last comes the coil. Whatever magnetism the copper has gathered on its way is drawn off, slowly, before it goes into the box.";
     let alone = format!(
-        "From our workshop. {named}\n\nWe make three lengths. All are sold in pairs. Collection is on Fridays. The shop has a bell. Please \
-         ring it twice. Parking is behind the house."
+        "A visit to the workshop of a man who makes speaker cable.\n\n{coil}\n\nHe makes three lengths. All are sold in pairs. Collection \
+         is on Fridays. The shop has a bell. Please ring it twice. Parking is behind the house."
     );
-    let denied = "None of the following is done to the second type: a small battery of twelve volts on the jacket, which keeps the insulation \
-                  polarised day and night.";
+    let denied = "Last comes the coil, and it is idle. There is no magnetism that the copper could have gathered on its way.";
     stood_behind(&[
-        (among_treatments(named), "bias-battery", true),
-        (among_treatments(denied), "bias-battery", false),
-        (alone, "deep-freezing", false),
+        (among_treatments(coil), "demagnetising", true),
+        (among_treatments(denied), "demagnetising", false),
+        (alone, "demagnetising", false),
     ]);
 }
 

@@ -132,7 +132,11 @@ impl Reader<'_> {
         let mut section = block.section();
         let mut steps = 0;
         while let Some(index) = section {
-            if heads(index, false) || self.line_above(index).is_some_and(|line| heads(line, false)) {
+            if heads(index, false)
+                || self
+                    .line_above(index)
+                    .is_some_and(|line| heads(line, false))
+            {
                 return true;
             }
             steps += 1;
