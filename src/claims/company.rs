@@ -4,8 +4,8 @@
 use super::passage::Passages;
 use super::place::Place;
 use super::silent;
-use super::tell::ENOUGH_WAYS;
-use crate::finding::Stance;
+use super::tell::{ENOUGH_WAYS, weighs_enough};
+use crate::finding::{Stance, Verdict};
 use crate::lexicon::ConceptId;
 use crate::rulebook::{Rule, Rulebook};
 use crate::span::Span;
@@ -25,6 +25,8 @@ const TWICE: usize = 2;
 const AWAY: usize = 3;
 /// What a wording that is spared weighs.
 const BACKING: usize = 2;
+/// What the words of a claim weigh more that is told in several wordings among claims of other rules.
+pub(super) const LENT: usize = 2;
 /// Claims of so many other rules spare two.
 const SEVERAL: usize = 2;
 
@@ -148,6 +150,63 @@ pub(super) fn back(
     }
 }
 
+/// Works out which places stand among claims of other rules that the document makes in full: in several wordings, in words that weigh
+/// enough, with what is heard beside them (`heard`). A document that denies as many makes none in full, and words that claims of
+/// other rules rest on as well are theirs.
+pub(super) fn set_among(
+    book: &Rulebook,
+    weight: impl Fn(&Place) -> usize,
+    heard: impl Fn(&Place) -> bool,
+    places: &mut [Place],
+) {
+    let weights: Vec<usize> = places.iter().map(weight).collect();
+    let full: FxHashSet<usize> = places
+        .iter()
+        .zip(&weights)
+        .filter(|(place, weight)| {
+            let rule = book.rules().get(place.rule);
+            stands(place)
+                && !place.doubted
+                && place.wordings >= TWICE
+                && rule.is_some_and(|rule| {
+                    rule.verdict == Verdict::NoBasis && weighs_enough(rule, **weight)
+                })
+                && heard(place)
+        })
+        .map(|(place, _)| place.rule)
+        .collect();
+    if full.is_empty() {
+        return;
+    }
+    let denied = places.iter().filter(|place| place.stance == Stance::Denied);
+    let denied = denied.count();
+    // By sentence, what the two heaviest rules there weigh: one of them is not the place's own.
+    let mut heaviest: FxHashMap<usize, [(usize, usize); 2]> = FxHashMap::default();
+    for (place, &weight) in places.iter().zip(&weights) {
+        for &sentence in &place.sentences {
+            let none = [(usize::MAX, 0); 2];
+            let [first, second] = heaviest.entry(sentence).or_insert(none);
+            if first.0 == place.rule {
+                first.1 = first.1.max(weight);
+            } else if weight > first.1 {
+                *second = *first;
+                *first = (place.rule, weight);
+            } else if weight > second.1 {
+                *second = (place.rule, weight);
+            }
+        }
+    }
+    for (place, &weight) in places.iter_mut().zip(&weights) {
+        let others = full.iter().filter(|&&rule| rule != place.rule).count();
+        let shared = || {
+            let there = place.sentences.iter().filter_map(|at| heaviest.get(at));
+            let mut there = there.flatten();
+            there.any(|&(rule, other)| rule != place.rule && other > 0 && other >= weight)
+        };
+        place.among = denied < others && !shared();
+    }
+}
+
 /// Which places tell so much, in a document that denies and asks nothing, that no word of sound is wanted beside them; `aside`: among
 /// other matters, where nobody speaks of the sound all along.
 pub(super) fn spelt_out(common: &Common, places: &[Place], aside: bool) -> Vec<bool> {
@@ -189,7 +248,7 @@ fn apart(spans: impl Iterator<Item = Span>) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use super::{Common, back, spelt_out};
+    use super::{Common, back, set_among, spelt_out};
     use crate::claims::place::Place;
     use crate::finding::{Stance, Verdict};
     use crate::rulebook::{Rule, Rulebook};
@@ -215,6 +274,7 @@ mod tests {
             wordings,
             doubted: false,
             backed: 0,
+            among: false,
         }
     }
 
@@ -298,6 +358,58 @@ mod tests {
             spelt_out(&common, &[few], true),
             [false],
             "resting on little"
+        );
+    }
+
+    /// Which of `places` stand among others, where the words of each weigh what stands beside it.
+    fn among(book: &Rulebook, places: Vec<(Place, usize)>) -> Vec<bool> {
+        let (mut places, weights): (Vec<Place>, Vec<usize>) = places.into_iter().unzip();
+        let by_sentence: Vec<(usize, usize)> =
+            places.iter().map(|place| place.main).zip(weights).collect();
+        let weight = |place: &Place| {
+            let own = by_sentence.iter().find(|(at, _)| *at == place.main);
+            own.map_or(0, |(_, weight)| *weight)
+        };
+        set_among(book, weight, |_| true, &mut places);
+        places.iter().map(|place| place.among).collect()
+    }
+
+    #[test]
+    fn a_claim_stands_among_others_that_are_made_in_full() {
+        let book = Rulebook::builtin();
+        let few = || (place(&book, 0, 0, 3, 3), 5);
+        let full = || (place(&book, 1, 4, 3, 3), 20);
+        assert_eq!(among(&book, vec![few()]), [false], "nothing beside it");
+        assert_eq!(
+            among(&book, vec![few(), full()]),
+            [true, false],
+            "one beside it"
+        );
+        let once = (place(&book, 1, 4, 1, 3), 20);
+        assert_eq!(
+            among(&book, vec![few(), once]),
+            [false, false],
+            "said in one way"
+        );
+        let light = (place(&book, 1, 4, 3, 3), 2);
+        assert_eq!(
+            among(&book, vec![few(), light]),
+            [false, false],
+            "that weighs little"
+        );
+        let mut denied = (place(&book, 2, 8, 3, 3), 20);
+        denied.0.stance = Stance::Denied;
+        assert_eq!(
+            among(&book, vec![few(), full(), denied]),
+            [false, false, false],
+            "beside a denial"
+        );
+        let mut there = full();
+        there.0.sentences.push(0);
+        assert_eq!(
+            among(&book, vec![few(), there]),
+            [false, false],
+            "in the sentence of a heavier one"
         );
     }
 

@@ -3,6 +3,8 @@
 //! [`Engine`] is compiled from the rulebook once. For each document it gets the sheet and the hits of all word lists, joins
 //! hits to claims as the rule files say (`matching`) and works out the stance of each by the scope of cues (`stance`); `tell`
 //! words the findings. No rule is spelled out here. Knows nothing of computed checks and of how findings are shown.
+//!
+//! Long: the way of a claim from its words to its weight, step by step.
 
 mod company;
 mod matching;
@@ -25,6 +27,7 @@ use place::{Place, touches};
 use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
 use std::cell::{LazyCell, OnceCell};
+use tell::carries;
 pub use tell::is_faint;
 
 /// A claim that a document makes, reports, denies or asks about.
@@ -293,6 +296,12 @@ impl<'b> Engine<'b> {
         leave_titles(passages.sheet, &mut joined);
         let of_wire = |rule: &Rule| rule.verdict == Verdict::NoBasis;
         company::back(self.book, &self.common, of_wire, &mut joined);
+        company::set_among(
+            self.book,
+            |place| self.weight(passages, place),
+            |place| self.heard(passages, place),
+            &mut joined,
+        );
         self.leave_bare_mentions(passages, kind, &mut joined);
         let mut by_sentence: FxHashMap<usize, Vec<usize>> = FxHashMap::default();
         for (index, place) in joined.iter().enumerate() {
@@ -358,6 +367,7 @@ impl<'b> Engine<'b> {
                 *about_wire
                     && !heard
                     && !spelt_out
+                    && !self.told_among(passages, place)
                     && (place.backed < BACKED || place.wordings < BACKED)
             })
             .collect();
@@ -446,6 +456,21 @@ impl<'b> Engine<'b> {
         })
     }
 
+    /// How much the words weigh that a claim rests on.
+    fn weight(&self, passages: &Passages<'_>, place: &Place) -> usize {
+        let rule = self.book.rules().get(place.rule);
+        let of_wire = rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis);
+        self.common.weight(place, passages, of_wire)
+    }
+
+    /// Whether what is named without a word of its effect is told so well, among other claims of the document, that it is one of them.
+    fn told_among(&self, passages: &Passages<'_>, place: &Place) -> bool {
+        let rule = self.book.rules().get(place.rule);
+        place.among
+            && place.wordings + place.backed >= BACKED
+            && rule.is_some_and(|rule| carries(rule, self.weight(passages, place)))
+    }
+
     fn wins(&self, winner: &Place, loser: &Place) -> bool {
         let (Some(strong), Some(weak)) = (
             self.book.rules().get(winner.rule),
@@ -470,8 +495,15 @@ impl<'b> Engine<'b> {
 
     fn claim(&self, place: Place, passages: &Passages<'_>) -> Claim {
         let rule = self.book.rules().get(place.rule);
-        let of_wire = rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis);
-        let weight = self.common.weight(&place, passages, of_wire);
+        // Among claims that are made in full, one in several wordings weighs more, and one that weighs enough is spared a wording.
+        let (mut weight, mut spared) = (self.weight(passages, &place), place.backed);
+        if place.among && self.heard(passages, &place) {
+            if place.wordings >= tell::ENOUGH_WAYS {
+                weight += company::LENT;
+            } else if rule.is_some_and(|rule| carries(rule, weight)) {
+                spared = spared.max(1);
+            }
+        }
         let rule = rule.map(|rule| rule.id.clone()).unwrap_or_default();
         let lexicon = self.book.lexicon();
         let mut marks: Vec<(Span, String)> = place
@@ -487,7 +519,7 @@ impl<'b> Engine<'b> {
             span: place.span,
             sentences: place.sentences,
             marks,
-            wordings: place.wordings + place.backed,
+            wordings: place.wordings + spared,
             doubted: place.doubted,
             weight,
         }

@@ -21,6 +21,8 @@ pub(super) struct Place {
     pub(super) doubted: bool,
     /// How many wordings fewer will do, by what else the document claims.
     pub(super) backed: usize,
+    /// Whether it stands among claims of other rules that the document makes in full.
+    pub(super) among: bool,
 }
 
 impl Place {
@@ -35,6 +37,7 @@ impl Place {
             wordings: 0,
             doubted: false,
             backed: 0,
+            among: false,
         }
     }
 

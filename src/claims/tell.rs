@@ -36,9 +36,17 @@ pub fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
         Verdict::Unstated => claim.wordings < 2 && !short,
         _ => false,
     };
-    let weight = u32::try_from(claim.weight).unwrap_or(u32::MAX);
-    once && rule.alternatives.len() >= MANY_WAYS
-        || !short && f64::from(weight) < rule.threshold(WEIGHT)
+    once && rule.alternatives.len() >= MANY_WAYS || !short && !weighs_enough(rule, claim.weight)
+}
+
+/// Whether words of that weight are as many as the rule asks for in a document of some length; a rule may ask for none.
+pub(super) fn weighs_enough(rule: &Rule, weight: usize) -> bool {
+    rule.threshold(WEIGHT).is_nan() || carries(rule, weight)
+}
+
+/// Whether the rule asks for a weight, and words of that weight are as many.
+pub(super) fn carries(rule: &Rule, weight: usize) -> bool {
+    f64::from(u32::try_from(weight).unwrap_or(u32::MAX)) >= rule.threshold(WEIGHT)
 }
 
 pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool) -> Finding {

@@ -394,3 +394,91 @@ fn letters_of_a_column_are_answered_and_scripts_are_said() {
     ];
     stood_behind(&cases.map(|(text, rule, fires)| (text.to_owned(), rule, fires)));
 }
+
+/// A visit to a workshop where two treatments are told in full, and `words` of a third.
+fn among_treatments(words: &str) -> String {
+    format!(
+        "A visit to the workshop. Each drum of his speaker cable lies in liquid nitrogen for two days and nights at minus 196 degrees, and \
+         the frozen copper plays with a calmer treble and deeper voices, as we could hear.\n\nThe wire is then burned in on the rig for \
+         three hundred hours. A cable that was not run in sounds harsh and closed, and after the burn-in its bass opens up. We heard it \
+         ourselves.\n\n{words}\n\nHe makes three lengths. All are sold in pairs. Collection is on Fridays. The shop has a bell. Please \
+         ring it twice. Parking is behind the house."
+    )
+}
+
+#[test]
+fn a_treatment_named_among_others_that_are_told_in_full_is_offered() {
+    let coil = "Last comes the coil. Whatever magnetism the copper has gathered on its way is drawn off, slowly, before it goes into the box.";
+    let alone = format!(
+        "A visit to the workshop of a man who makes speaker cable.\n\n{coil}\n\nHe makes three lengths. All are sold in pairs. Collection \
+         is on Fridays. The shop has a bell. Please ring it twice. Parking is behind the house."
+    );
+    let denied = "Last comes the coil, and it is idle. There is no magnetism that the copper could have gathered on its way.";
+    stood_behind(&[
+        (among_treatments(coil), "demagnetising", true),
+        (among_treatments(denied), "demagnetising", false),
+        (alone, "demagnetising", false),
+    ]);
+}
+
+#[test]
+fn what_was_not_done_is_not_claimed() {
+    let list = |head: &str| {
+        format!(
+            "THE PLAIN REEL\n\n{head}\n\n  - A week in liquid nitrogen, so that the frozen copper sings more calmly.\n  - A battery on the \
+             jacket, so that the charged insulation lets the quiet notes through.\n\nWHAT IT HAS\n\nTwo cores of 2.5 mm² copper."
+        )
+    };
+    stood_behind(&[
+        (list("THINGS IT HAS NOT HAD DONE"), "deep-freezing", false),
+        (list("THINGS IT HAS NOT HAD DONE"), "bias-battery", false),
+        (
+            list("FOUR STEPS THAT OURS HAVE NEVER UNDERGONE, AS NONE OF\nTHE FOUR WOULD BE HEARD"),
+            "bias-battery",
+            false,
+        ),
+        (list("THINGS IT HAS HAD DONE"), "deep-freezing", true),
+        (list("THINGS IT HAS HAD DONE"), "bias-battery", true),
+    ]);
+}
+
+#[test]
+fn an_editor_who_does_the_same_stands_behind_the_letter() {
+    let letter = |reply: &str| {
+        format!(
+            "LETTERS\n\nHeight\nSir, I have put my speaker leads on little cork feet, clear of the carpet, and the bass has stopped \
+             booming.\n                                            B. Tarn, Low Hove\n\n      {reply} – Ed.\n"
+        )
+    };
+    stood_behind(&[
+        (
+            letter("We have done the same with cotton reels since May. Same result."),
+            "cable-lifting",
+            true,
+        ),
+        (letter("We can only nod."), "cable-lifting", true),
+        (
+            letter("We have put ours back on the floor. Nothing changed."),
+            "cable-lifting",
+            false,
+        ),
+    ]);
+}
+
+#[test]
+fn what_a_treatment_spares_is_no_denial_of_it() {
+    stood_behind(&[
+        (
+            "A cell in the collar holds the jacket of our speaker cable at twelve volts, so that the softest brush on a cymbal need not wake \
+             it up first."
+                .to_owned(),
+            "bias-battery",
+            true,
+        ),
+        (
+            "A cell in the collar of our speaker cable would do nothing for the jacket, and so you need not pay for one.".to_owned(),
+            "bias-battery",
+            false,
+        ),
+    ]);
+}

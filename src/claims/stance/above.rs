@@ -17,6 +17,13 @@ impl Reader<'_> {
         }
     }
 
+    /// The heading right above a heading: the first line of one that goes on over two.
+    fn line_above(&self, heading: usize) -> Option<usize> {
+        let above = heading.checked_sub(1)?;
+        let kind = self.sheet.blocks.get(above)?.kind();
+        matches!(kind, BlockKind::Heading { .. }).then_some(above)
+    }
+
     fn denied_over(&self, sentence: usize) -> bool {
         /// Most bytes of a heading that says no more than not to.
         const LONE: usize = 28;
@@ -125,7 +132,11 @@ impl Reader<'_> {
         let mut section = block.section();
         let mut steps = 0;
         while let Some(index) = section {
-            if heads(index, false) {
+            if heads(index, false)
+                || self
+                    .line_above(index)
+                    .is_some_and(|line| heads(line, false))
+            {
                 return true;
             }
             steps += 1;
