@@ -10,6 +10,7 @@ use super::roles::Role;
 use super::roster::is_size;
 use super::terms::Terms;
 use super::types::{Cable, Fact, Load, LoadKind, Use};
+use super::uses::is_way;
 use super::voices;
 use crate::lexicon::ConceptId;
 use crate::sheet::{Block, BlockKind, Sentence};
@@ -37,7 +38,11 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     let entries = entries::read(reader, &whole);
     let answers = answers::read(reader, &whole);
     let powers = power::read(reader, &whole);
-    for offer in passages.chain(entries).chain(answers).chain(powers) {
+    for mut offer in passages.chain(entries).chain(answers).chain(powers) {
+        offer.uses.retain(|used| !placed_elsewhere(reader, used));
+        if offer.uses.is_empty() {
+            continue;
+        }
         let length = |cable: &Cable| cable.uses.first().and_then(|used| used.length);
         let power = |cable: &Cable| cable.uses.first().and_then(|used| used.power);
         let known = offers
@@ -323,6 +328,18 @@ fn offered(
         uses,
         ..Cable::default()
     })
+}
+
+/// “For 8 ohm boxes ten feet away”: whether the load of a use is told with a run of its own.
+fn placed_elsewhere(reader: &Reader<'_>, used: &Use) -> bool {
+    let (Some(length), Some(load)) = (used.length, used.load) else {
+        return false;
+    };
+    let sentences = &reader.sheet.sentences;
+    let after = sentences.partition_point(|at| at.span.start() <= load.span.start());
+    let beside = reader.in_sentence(after.saturating_sub(1));
+    let mut far = beside.filter(|&index| is_way(reader, index)).peekable();
+    far.peek().is_some() && far.all(|index| reader.sheet.quantities[index].span != length.span)
 }
 
 /// What takes an offer back, or makes the size of its conductors another.

@@ -183,7 +183,7 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
 }
 
 /// Whether a quantity is a length such as loudspeakers stand away, and not the thickness of something.
-fn is_way(reader: &Reader<'_>, index: usize) -> bool {
+pub(super) fn is_way(reader: &Reader<'_>, index: usize) -> bool {
     const LEAST: f64 = 0.5;
     let quantity = &reader.sheet.quantities[index];
     quantity.kind == Kind::Length && quantity.si().is_some_and(|metres| metres >= LEAST)
