@@ -282,7 +282,7 @@ impl Reader<'_> {
         let count = modal(&rows);
         let found = (count >= 3 && !self.remarked(&rows)).then(|| columns(&rows, count));
         let Some(columns) = found.flatten() else {
-            self.note_no_table(next);
+            self.note_no_table(at, next);
             return None;
         };
         self.part_heads(&mut rows, &columns);
@@ -355,13 +355,12 @@ impl Reader<'_> {
         Some(next)
     }
 
-    /// Notes that the lines from the one that is being read to `next` are no table.
-    fn note_no_table(&mut self, next: usize) {
-        let tried = match self.no_table {
-            (end, tried) if end == next => tried + 1,
-            _ => 1,
+    /// Notes that the lines from `at` to `next` are no table. Where they are more than one table holds, the next of them reach further.
+    fn note_no_table(&mut self, at: usize, next: usize) {
+        self.no_table = match self.no_table {
+            (end, tried) if at < end => (end.max(next), tried + 1),
+            _ => (next, 1),
         };
-        self.no_table = (next, tried);
     }
 
     /// Whether a table that begins at `at` would be made of lines that proved to be none with many a line above this one as the first:

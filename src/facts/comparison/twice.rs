@@ -290,11 +290,19 @@ fn of_all(reader: &Reader<'_>, index: usize) -> bool {
 /// The metals of conductors that running text tells.
 fn metals(reader: &Reader<'_>) -> Option<Vec<Telling>> {
     let mut found = Vec::new();
+    let metals = reader.terms.metals();
     for sentence in 0..reader.sheet.sentences.len() {
-        if !running(reader, sentence) || reader.endless(sentence) {
+        // Most sentences name no metal.
+        if reader.hits.saying_any(sentence, &metals).next().is_none()
+            || !running(reader, sentence)
+            || reader.endless(sentence)
+        {
             continue;
         }
         for (at, hit) in reader.hits.of(sentence).iter().enumerate() {
+            if !metals.contains(&hit.concept) {
+                continue;
+            }
             let Some((key, plating)) = reader.metal_named(sentence, at) else {
                 continue;
             };
