@@ -1,7 +1,5 @@
 //! `json` and `ndjson`: the report for other programs. The types here are the format; a change of the domain types does
 //! not reach a reader by itself. The whole format stands in one place, so that a change of it cannot be overlooked.
-//!
-//! Long: all that the format has stands side by side.
 
 mod made;
 mod write;
@@ -9,6 +7,7 @@ mod write;
 pub use made::{Cables, Quantities, Setup};
 pub use write::{compact, pretty};
 
+use crate::input::Place;
 use crate::report::number::Number;
 use crate::report::understood::{Group, Row};
 use crate::report::view::{Compared, Counts, Item, Measure, Quote, Said, View, Work};
@@ -122,18 +121,9 @@ pub struct Settled<'a> {
 /// file as it stands on disk.
 #[derive(Debug, Serialize, JsonSchema)]
 pub struct Span<'a> {
-    /// Line of the first character.
-    pub line: usize,
-    /// Column of the first character.
-    pub column: usize,
-    /// Line of the end.
-    pub end_line: usize,
-    /// Column one past the last character.
-    pub end_column: usize,
-    /// First byte.
-    pub byte_start: usize,
-    /// One past the last byte.
-    pub byte_end: usize,
+    /// Where the words stand, or begin.
+    #[serde(flatten)]
+    pub place: Stretch,
     /// What the words are.
     pub label: &'a str,
     /// The words, decoded.
@@ -160,16 +150,22 @@ pub struct Stretch {
     pub byte_end: usize,
 }
 
+impl From<&Place> for Stretch {
+    fn from(place: &Place) -> Self {
+        Self {
+            line: place.line,
+            column: place.column,
+            end_line: place.end_line,
+            end_column: place.end_column,
+            byte_start: place.byte_start,
+            byte_end: place.byte_end,
+        }
+    }
+}
+
 fn goes_on(quote: &Quote) -> Vec<Stretch> {
-    let further = quote.further.iter().map(|(place, _)| Stretch {
-        line: place.line,
-        column: place.column,
-        end_line: place.end_line,
-        end_column: place.end_column,
-        byte_start: place.byte_start,
-        byte_end: place.byte_end,
-    });
-    further.collect()
+    let further = quote.further.iter();
+    further.map(|(place, _)| Stretch::from(place)).collect()
 }
 
 /// One step of a working.
@@ -198,18 +194,9 @@ pub struct Quantity<'a> {
     pub value: Written<'a>,
     /// The unit as written.
     pub unit: &'a str,
-    /// Line of the first character.
-    pub line: usize,
-    /// Column of the first character.
-    pub column: usize,
-    /// Line of the end.
-    pub end_line: usize,
-    /// Column one past the last character.
-    pub end_column: usize,
-    /// First byte.
-    pub byte_start: usize,
-    /// One past the last byte.
-    pub byte_end: usize,
+    /// Where the words stand, or begin.
+    #[serde(flatten)]
+    pub place: Stretch,
     /// The words, decoded.
     pub quote: &'a str,
     /// Where the words go on when they do not stand in one stretch.
@@ -347,12 +334,7 @@ impl From<Counts> for Summary {
 impl<'a> From<&'a Quote> for Span<'a> {
     fn from(quote: &'a Quote) -> Self {
         Self {
-            line: quote.place.line,
-            column: quote.place.column,
-            end_line: quote.place.end_line,
-            end_column: quote.place.end_column,
-            byte_start: quote.place.byte_start,
-            byte_end: quote.place.byte_end,
+            place: Stretch::from(&quote.place),
             label: &quote.label,
             quote: &quote.text,
             goes_on: goes_on(quote),
@@ -400,7 +382,6 @@ impl<'a> From<&'a Item> for Finding<'a> {
 
 impl<'a> From<&'a Measure> for Quantity<'a> {
     fn from(measure: &'a Measure) -> Self {
-        let place = measure.quote.place;
         let bound = super::view::bound_words(measure.bound);
         Self {
             kind: measure.kind,
@@ -409,12 +390,7 @@ impl<'a> From<&'a Measure> for Quantity<'a> {
                 Value::Text(text) => Written::Text(text),
             },
             unit: &measure.unit,
-            line: place.line,
-            column: place.column,
-            end_line: place.end_line,
-            end_column: place.end_column,
-            byte_start: place.byte_start,
-            byte_end: place.byte_end,
+            place: Stretch::from(&measure.quote.place),
             quote: &measure.quote.text,
             goes_on: goes_on(&measure.quote),
             si_value: measure.si.map(Number),

@@ -5,13 +5,19 @@ use claimgauge::facts::DocumentKind;
 use claimgauge::finding::Level;
 use claimgauge::input::Source;
 use claimgauge::rulebook::{Rule, Rulebook};
-use claimgauge::run::{Auditor, Limits};
+use claimgauge::run::{Audit, Auditor, Limits};
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
 fn computed(book: &Rulebook) -> Vec<&Rule> {
     let ids: BTreeSet<&str> = ALL.iter().flat_map(|entry| entry.rules).copied().collect();
     ids.into_iter().filter_map(|id| book.rule(id)).collect()
+}
+
+fn audit_of(text: &str) -> Audit {
+    let book = Rulebook::builtin();
+    let source = Source::decode("text", text.as_bytes()).expect("plain text");
+    Auditor::new(&book, Limits::default()).audit(&source)
 }
 
 /// What a text gives of one rule, at the rule's own level or above.
@@ -216,9 +222,7 @@ fn a_chart_of_longest_runs_is_told_in_one_finding() {
         16 AWG   12       24       48\n\
         14 AWG   20       40       80\n\
         12 AWG   30       60       120\n";
-    let book = Rulebook::builtin();
-    let source = Source::decode("text", text.as_bytes()).expect("plain text");
-    let audit = Auditor::new(&book, Limits::default()).audit(&source);
+    let audit = audit_of(text);
     let over: Vec<_> = (audit.findings.iter())
         .filter(|finding| finding.rule == "loss-over-budget")
         .collect();
@@ -244,9 +248,7 @@ fn lamps_take_no_load_from_what_is_said_of_loudspeakers() {
     let text = "They hung a lamp on the Marlpit and one on bell wire, both off the same 12 V supply. The Marlpit is 10 AWG copper and 2 m \
         long, the bell wire 0.8 mm solid copper and 15 m long. The Marlpit's lamp was half as bright again, thanks to its weave.\n\n\
         Our own rule for 8 ohm loudspeakers: 16 gauge up to 6 m.\n";
-    let book = Rulebook::builtin();
-    let source = Source::decode("text", text.as_bytes()).expect("plain text");
-    let audit = Auditor::new(&book, Limits::default()).audit(&source);
+    let audit = audit_of(text);
     let sizes: Vec<_> = (audit.findings.iter())
         .filter(|finding| finding.rule == "unequal-gauge")
         .collect();
