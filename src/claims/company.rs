@@ -32,7 +32,12 @@ const SEVERAL: usize = 2;
 
 /// Which lists several rules are made of.
 #[derive(Debug)]
-pub(super) struct Common(Vec<bool>);
+pub(super) struct Common {
+    /// By list, whether it is one of several rules.
+    common: Vec<bool>,
+    /// By rule, the lists that no other rule has.
+    own: Vec<Vec<ConceptId>>,
+}
 
 impl Common {
     pub(super) fn new(book: &Rulebook) -> Self {
@@ -51,11 +56,28 @@ impl Common {
                 *slot |= *known.get_or_insert(rule) != rule;
             }
         }
-        Self(common)
+        let own = book.rules().iter().map(|one| {
+            let concepts = one.alternatives.iter();
+            let concepts = concepts.flat_map(|way| way.all.iter().flatten());
+            let mut own: Vec<ConceptId> = concepts
+                .filter(|concept| common.get(usize::from(concept.0)) == Some(&false))
+                .copied()
+                .collect();
+            own.sort_unstable();
+            own.dedup();
+            own
+        });
+        let own = own.collect();
+        Self { common, own }
+    }
+
+    /// The lists that the rule at `rule` has for itself.
+    pub(super) fn own(&self, rule: usize) -> &[ConceptId] {
+        self.own.get(rule).map_or(&[], Vec::as_slice)
     }
 
     fn has(&self, concept: ConceptId) -> bool {
-        self.0
+        self.common
             .get(usize::from(concept.0))
             .copied()
             .unwrap_or_default()
@@ -96,16 +118,13 @@ impl Common {
 }
 
 /// Works out for each place how many wordings fewer will do, by the claims of other rules that the document spells out. In one that
-/// denies a claim anywhere or asks about it none are spared, and none where the words belong to a claim of another rule.
+/// denies claims or asks about them half as often as it makes some none are spared, and none where the words belong to a claim of another rule.
 pub(super) fn back(
     book: &Rulebook,
     common: &Common,
     of_wire: impl Fn(&Rule) -> bool,
     places: &mut [Place],
 ) {
-    if places.iter().any(|place| silent(place.stance)) {
-        return;
-    }
     let makes = |place: &Place| {
         let rule = book.rules().get(place.rule);
         stands(place) && rule.is_some_and(&of_wire)
@@ -115,6 +134,10 @@ pub(super) fn back(
         .filter(|place| makes(place) && place.wordings >= ENOUGH_WAYS)
         .map(|place| place.rule)
         .collect();
+    let quiet = places.iter().filter(|place| silent(place.stance)).count();
+    if quiet > 0 && clear.len() <= quiet * SEVERAL {
+        return;
+    }
     let voiced: FxHashSet<usize> = (places.iter().filter(|place| stands(place)))
         .map(|place| place.rule)
         .collect();

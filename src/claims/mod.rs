@@ -232,6 +232,7 @@ impl<'b> Engine<'b> {
             .collect();
         reader.asked_alone(&mut found);
         reader.denied_in_quotes(&mut found);
+        reader.explained_behind_no(&mut found, |rule| self.common.own(rule));
         let rebutted = reader.rebutted();
         // What was kept for each sentence is no longer asked for.
         drop((reader, wordings, gathered));
@@ -540,6 +541,9 @@ impl<'b> Engine<'b> {
             .filter(|claim| !silent(claim.stance))
             .filter_map(|claim| {
                 let rule = self.book.rule(&claim.rule)?;
+                if tell::is_chance(rule, claim, sheet) {
+                    return None;
+                }
                 let doubting = if safety(claim) { careful } else { doubting };
                 Some(tell::finding(rule, claim, sheet, doubting))
             })

@@ -287,6 +287,8 @@ pub(super) struct Reader<'d> {
     signed: OnceCell<Vec<Span>>,
     /// Letters of a column that answers each; found when first asked for.
     letters: OnceCell<Vec<usize>>,
+    /// Sentences that begin paragraphs each of which goes through something that is said; found when first asked for.
+    sayings: OnceCell<Vec<usize>>,
     /// Paragraphs in quotation marks that are the answers of an interview; found when first asked for.
     interview: OnceCell<Vec<usize>>,
     /// The sentence that was last asked whether it tells of another, with the answer: a claim may stand in it many times.
@@ -327,6 +329,7 @@ impl<'d> Reader<'d> {
             signed: OnceCell::new(),
             interview: OnceCell::new(),
             letters: OnceCell::new(),
+            sayings: OnceCell::new(),
             told: Cell::new(None),
             above: Cell::new(None),
             house: OnceCell::new(),

@@ -39,6 +39,19 @@ pub fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
     once && rule.alternatives.len() >= MANY_WAYS || !short && !weighs_enough(rule, claim.weight)
 }
 
+/// Words that weigh by so much less than a rule asks for, in one way of many, meet by chance.
+const CHANCE: f64 = 4.0;
+
+/// Whether a claim of a document of some length is told in one way of many, and in words so light that nobody is helped by a note.
+pub(super) fn is_chance(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
+    let weight = f64::from(u32::try_from(claim.weight).unwrap_or(u32::MAX));
+    rule.verdict == Verdict::NoBasis
+        && claim.wordings < 2
+        && rule.alternatives.len() >= MANY_WAYS
+        && sheet.sentences.len() >= SHORT
+        && weight + CHANCE <= rule.threshold(WEIGHT)
+}
+
 /// Whether words of that weight are as many as the rule asks for in a document of some length; a rule may ask for none.
 pub(super) fn weighs_enough(rule: &Rule, weight: usize) -> bool {
     rule.threshold(WEIGHT).is_nan() || carries(rule, weight)

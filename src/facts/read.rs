@@ -39,7 +39,7 @@ use super::roles::{Role, role};
 use super::roster::{Roster, Told, is_size};
 use super::terms::{Lists, Terms};
 use super::types::{Cable, Fact, Facts, Reading, narrow};
-use super::{bound, bundles, comparison, offers, procedure, rises, score, uses};
+use super::{bound, bundles, comparison, offers, procedure, rises, score, uses, voices};
 use crate::lexicon::{Hits, Lexicon};
 use crate::sheet::{BlockKind, Kind, Quantity, Sheet};
 use crate::span::Span;
@@ -299,6 +299,8 @@ impl Reader<'_> {
 
     /// Puts all facts to their cables.
     fn cables(&mut self) {
+        /// So many letters make a page of them.
+        const LETTERS: usize = 3;
         let entries = self.roster.entries.len();
         if entries == 0 {
             self.roster.add("", false);
@@ -321,6 +323,8 @@ impl Reader<'_> {
         // With one cable alone there is nobody else whom a fact could belong to.
         let named = self.roster.named();
         let sole = match (named.as_slice(), self.roster.entries.len()) {
+            // Of what one letter tells another knows nothing.
+            _ if voices::letters(self) >= LETTERS => None,
             ([one], _) => Some(*one),
             ([], 1) => Some(0),
             _ => None,

@@ -33,6 +33,24 @@ pub(super) fn read(reader: &Reader<'_>) -> Vec<usize> {
         .collect()
 }
 
+/// How many letters begin in a document.
+pub(super) fn letters(reader: &Reader<'_>) -> usize {
+    let openings = reader.terms.lists.letter_opening;
+    let text = reader.text();
+    let words = |at: usize| {
+        let sentence = reader.sheet.sentences.get(at)?;
+        Some(sentence.span.of(text).trim_start())
+    };
+    let blocks = reader.sheet.blocks.iter();
+    blocks
+        .filter_map(|block| words(block.sentences().start))
+        .filter(|words| {
+            let first = words.bytes().next();
+            first.is_some_and(|byte| openings.firsts().has(byte)) && openings.begins(words)
+        })
+        .count()
+}
+
 /// Whether what stands in two blocks is told by one voice, or by two of which one asks and the other answers: the loudspeakers of one
 /// who posts are not those of the next.
 pub(super) fn converse(reader: &Reader<'_>, one: usize, other: usize) -> bool {

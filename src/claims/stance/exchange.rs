@@ -1,6 +1,9 @@
 //! Questions and answers, letters and replies: what somebody asks, and what another voice makes of it.
 
 use super::{Class, Match, Reader};
+use crate::claims::silent;
+use crate::finding::Stance;
+use crate::lexicon::ConceptId;
 use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
 use std::ops::Range;
@@ -292,10 +295,92 @@ impl Reader<'_> {
         let listed = |at: usize| {
             self.same_block(first, at) && self.words(at).of(self.text()).starts_with("That ")
         };
-        told.starts_with("That ")
-            && ((first.saturating_sub(BACK)..first).any(|at| self.is_question(at))
-                || first.checked_sub(1).is_some_and(listed)
-                || listed(first + 1))
+        told.starts_with("That ") && self.in_list_of_sayings(first)
+            || told.starts_with("And that ") && self.in_list_of_sayings(first)
+            || told.starts_with("That ")
+                && ((first.saturating_sub(BACK)..first).any(|at| self.is_question(at))
+                    || first.checked_sub(1).is_some_and(listed)
+                    || listed(first + 1))
+    }
+
+    /// Whether a sentence begins a paragraph, in a document that goes through what is said somewhere, paragraph by paragraph: “That
+    /// a lead must be played for weeks. I logged one for two months.” “That silver is bright. …”
+    fn in_list_of_sayings(&self, sentence: usize) -> bool {
+        /// Fewest of them.
+        const FEWEST: usize = 3;
+        /// What stands behind a “that” which points back, and opens no clause.
+        const POINTING: [&str; 18] = [
+            "is", "was", "has", "had", "does", "did", "will", "would", "can", "could", "may",
+            "means", "makes", "leaves", "said", "one", "way", "sort",
+        ];
+        let opens = |words: &str| {
+            let clause = words
+                .strip_prefix("That ")
+                .or(words.strip_prefix("And that "));
+            clause.is_some_and(|clause| {
+                let next = clause.split(|letter: char| !letter.is_alphabetic()).next();
+                next.is_some_and(|next| !POINTING.contains(&next))
+            })
+        };
+        let sayings = self.sayings.get_or_init(|| {
+            let starts = self
+                .sheet
+                .blocks
+                .iter()
+                .map(|block| block.sentences().start);
+            let found: Vec<usize> = starts
+                .filter(|&at| opens(self.words(at).of(self.text())))
+                .collect();
+            if found.len() >= FEWEST {
+                found
+            } else {
+                Vec::new()
+            }
+        });
+        sayings.binary_search(&sentence).is_ok()
+    }
+
+    /// “Does it need time to settle?” – “No. People need time: you listen hard, and next week it has smoothed out”: what an answer
+    /// that begins with a no explains is no claim, where the question is about it; `words` are those that a rule has of its own.
+    pub(in crate::claims) fn explained_behind_no<'w>(
+        &self,
+        found: &mut [(Match, Stance)],
+        words: impl Fn(usize) -> &'w [ConceptId],
+    ) {
+        /// Sentences of an answer behind its no.
+        const ANSWER: usize = 4;
+        // The question above an answer in another voice, and where the answer begins.
+        let exchange = |at: usize| {
+            let own = self.sheet.sentences.get(at)?.block();
+            let block = self.sheet.blocks.get(own)?;
+            let first = block.sentences().start;
+            let above = self.sheet.blocks.get(own.checked_sub(1)?)?;
+            let asked = above.sentences().end.checked_sub(1)?;
+            let other = block.speaker().is_some()
+                && self.voice(block.speaker()) != self.voice(above.speaker());
+            (other && at <= first + ANSWER).then_some((asked, first))
+        };
+        for (made, stance) in found.iter_mut().filter(|(_, stance)| !silent(*stance)) {
+            if let Some((asked, first)) = exchange(made.sentence)
+                && self.denies_flatly(first)
+                && self.asks_plainly(asked)
+                && self
+                    .hits
+                    .saying_any(asked, words(made.rule))
+                    .next()
+                    .is_some()
+            {
+                *stance = Stance::Denied;
+            }
+        }
+    }
+
+    /// Whether a sentence is a no and hardly more: “No.”, “Not at all.”
+    fn denies_flatly(&self, sentence: usize) -> bool {
+        /// Words of such a sentence, with the name of who speaks.
+        const WORDS: usize = 6;
+        let words = self.words(sentence).of(self.text());
+        self.has(sentence, Class::DenyNext) && words.split_whitespace().nth(WORDS).is_none()
     }
 
     /// Whether a sentence is running text, no heading.

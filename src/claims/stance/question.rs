@@ -115,7 +115,7 @@ impl<'d> Reader<'d> {
     }
 
     /// Whether a sentence, or what stands behind its colon, is a question that asks for yes or no.
-    fn asks_plainly(&self, sentence: usize) -> bool {
+    pub(super) fn asks_plainly(&self, sentence: usize) -> bool {
         let words = self.words(sentence).of(self.text());
         let asked = words.rsplit(": ").next().unwrap_or(words);
         let first = asked.split_whitespace().next().unwrap_or("");

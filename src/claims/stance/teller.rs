@@ -57,7 +57,9 @@ impl Reader<'_> {
         if !reported {
             return Stance::Asserted;
         }
-        let own = near.iter().any(|&at| self.has(at, Class::Own))
+        // A release that says what its firm holds says it for the firm.
+        let own = self.release && !quoted
+            || near.iter().any(|&at| self.has(at, Class::Own))
             || (self.release && near.iter().any(|&at| self.has(at, Class::People)))
             || (self.release && quoted && self.said_by_the_house(&near))
             || (quoted && near.iter().any(|&at| self.has(at, Class::Spokes)));
