@@ -177,7 +177,9 @@ fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     let rejected = around
         .nearest(terms.size_rejected)
         .is_some_and(|(apart, words)| apart <= 30 && !around.within(words, terms.parallel));
-    if rejected && !around.near(terms.cable, 14) {
+    // “The post takes 4 mm²”; “2 x 1.0 mm² takes 100 W” says what the size does.
+    let taken = (around.nearest_before(terms.size_taken)).is_some_and(|apart| apart <= 30);
+    if (rejected || taken) && !around.near(terms.cable, 14) {
         return Role::Aside;
     }
     // "Seven times what 4 mm² of copper would have": the size that something is measured by.

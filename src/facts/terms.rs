@@ -259,6 +259,7 @@ terms! {
     count_other = "count.other",
     count_price = "count.price",
     size_rejected = "size.rejected",
+    size_taken = "size.taken",
     size_proposed = "size.proposed",
     size_near = "size.near",
     figure_supposed = "figure.supposed",
