@@ -298,6 +298,7 @@ mod tests {
             doubted: false,
             backed: 0,
             among: false,
+            telling: false,
         }
     }
 

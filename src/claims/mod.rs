@@ -16,7 +16,7 @@ pub mod verify;
 
 use crate::facts::DocumentKind;
 use crate::finding::{Finding, Stance, Verdict};
-use crate::lexicon::{ConceptId, Hits};
+use crate::lexicon::Hits;
 use crate::rulebook::{Chapter, Rule, Rulebook, Winner};
 use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
@@ -67,8 +67,6 @@ pub struct Engine<'b> {
     /// For each concept, the rules and alternatives that start from it.
     triggers: Vec<Vec<(usize, usize)>>,
     cues: Cues<'b>,
-    /// Word lists of effects on the sound.
-    effects: Vec<ConceptId>,
     common: company::Common,
     /// Most sentences that a wording takes.
     widest: usize,
@@ -94,10 +92,6 @@ impl<'b> Engine<'b> {
             triggers,
             widest: wordings.map(|one| one.sentences).max().unwrap_or(1).max(1),
             cues: Cues::new(book.lexicon()),
-            effects: EFFECTS
-                .iter()
-                .filter_map(|name| book.lexicon().id(name))
-                .collect(),
             common: company::Common::new(book),
         }
     }
@@ -261,7 +255,10 @@ impl<'b> Engine<'b> {
             wordings.entry(made.rule).or_default().insert(made.wording);
         }
         let mut places: Vec<Place> = Vec::new();
+        let apart = !matches!(kind, DocumentKind::Sheet | DocumentKind::Range);
         for (made, stance) in found {
+            let mut words = made.hits.iter();
+            let telling = words.any(|(_, hit)| passages.effects.contains(&hit.concept));
             // In one sentence a denial of one wording denies the others as well.
             if let Some(place) = places
                 .last_mut()
@@ -271,12 +268,14 @@ impl<'b> Engine<'b> {
                     if !silent(place.stance) {
                         place.stance = stance;
                     }
-                } else if !silent(place.stance) && stance < place.stance {
-                    place.stance = stance;
+                } else if !silent(place.stance) {
+                    let own = (place.stance, place.telling);
+                    place.stance = Place::louder(own, (stance, telling), apart);
                 }
+                place.telling |= telling;
                 place.add(made);
             } else {
-                places.push(Place::new(made, stance));
+                places.push(Place::new(made, stance, telling));
             }
         }
         let mut joined: Vec<Place> = Vec::new();
@@ -285,7 +284,7 @@ impl<'b> Engine<'b> {
                 .last_mut()
                 .filter(|last| last.rule == place.rule && touches(passages.sheet, last, &place))
             {
-                Some(last) => last.join(place),
+                Some(last) => last.join(place, apart),
                 None => joined.push(place),
             }
         }
@@ -452,7 +451,7 @@ impl<'b> Engine<'b> {
             (at.saturating_sub(1)..=at + TOLD_WITHIN).filter(move |&next| block(next) == block(at))
         });
         near.into_iter().any(|at| {
-            let effects = passages.hits.saying_any(at, &self.effects).next();
+            let effects = passages.hits.saying_any(at, &passages.effects).next();
             effects.is_some()
         })
     }
@@ -577,9 +576,6 @@ const ASIDE: f64 = 0.2;
 
 /// What other claims speak for so far, and is told of in so many wordings, is no bare mention.
 const BACKED: usize = 2;
-
-/// Word lists of what a cable is said to do to the sound.
-const EFFECTS: &[&str] = &["sound.any", "sound.better", "sound.harm", "sound.felt"];
 
 /// Among other matters, what is told of in so many of a rule's wordings is no chance meeting of words.
 const SPELT_OUT: usize = 4;

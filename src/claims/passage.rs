@@ -3,9 +3,10 @@
 //! Sentences of one block are neighbours; so are a list item and the sentence that introduces the list, a section's first
 //! sentence and its heading, the cells of a row with the heads of their columns, and an answer with its question.
 
-use crate::lexicon::{ConceptId, Hit, Hits, Lexicon};
+use crate::lexicon::{ConceptId, Hit, Hits, Lexicon, List};
 use crate::rulebook::Topic;
 use crate::sheet::{Block, BlockKind, Sheet};
+use crate::span::Span;
 use std::cell::{LazyCell, OnceCell};
 
 /// The neighbourhood of every block.
@@ -31,6 +32,10 @@ pub(super) struct Passages<'d> {
     look: Option<ConceptId>,
     /// Where each of them begins, in order, with its last word: a sentence without an end has a great many.
     looks: Vec<(usize, usize)>,
+    /// Effects on the sound.
+    pub(super) effects: Vec<ConceptId>,
+    /// What stands before the names of people.
+    titles: List<'d>,
     care: Option<ConceptId>,
     /// The same with the pronouns that stand for it.
     pronoun: Option<ConceptId>,
@@ -44,6 +49,9 @@ struct Said {
     list: ConceptId,
     blocks: OnceCell<Vec<bool>>,
 }
+
+/// Word lists of effects on the sound.
+const EFFECTS: &[&str] = &["sound.any", "sound.better", "sound.harm", "sound.felt"];
 
 /// Most sentences before its own that a claim is looked for in; a row may have thousands of cells.
 const REACH: usize = 4;
@@ -104,7 +112,7 @@ fn answers(sheet: &Sheet, asks: usize, answer: usize) -> bool {
 }
 
 impl<'d> Passages<'d> {
-    pub(super) fn new(sheet: &'d Sheet, hits: &'d Hits, lexicon: &Lexicon) -> Self {
+    pub(super) fn new(sheet: &'d Sheet, hits: &'d Hits, lexicon: &'d Lexicon) -> Self {
         let says = |list: &str| lexicon.id(list).is_some_and(|list| hits.anywhere(list));
         let said = |list: &str| {
             Some(Said {
@@ -121,6 +129,8 @@ impl<'d> Passages<'d> {
             sheet,
             hits,
             looks,
+            effects: EFFECTS.iter().filter_map(|name| lexicon.id(name)).collect(),
+            titles: lexicon.list("name.title"),
             elsewhere: says("topic.other.cable") && !says("topic.speaker") || says("topic.auction"),
             cable: lexicon.id("topic.cable"),
             care: lexicon.id("care.cable"),
@@ -382,8 +392,39 @@ impl<'d> Passages<'d> {
             .filter(move |hit| !self.looks(sentence, *hit))
     }
 
+    /// Whether a word with a capital stands behind a title, or behind a title and a first name.
+    fn names_person(&self, span: Span) -> bool {
+        /// Bytes in which both are looked for.
+        const AHEAD: usize = 32;
+        let text = self.sheet.flow.text();
+        let capital = |word: &str| word.starts_with(|letter: char| letter.is_ascii_uppercase());
+        if !capital(span.of(text)) {
+            return false;
+        }
+        let from = text.floor_char_boundary(span.start().saturating_sub(AHEAD));
+        let ahead = Span::new(from, span.start()).of(text);
+        if !ahead.ends_with(' ') {
+            return false;
+        }
+        let mut words = ahead.split_whitespace().rev();
+        let title = |word: &str| {
+            let word = word.trim_start_matches(|sign: char| !sign.is_alphabetic());
+            capital(word)
+                && self
+                    .titles
+                    .has(&word.trim_end_matches('.').to_ascii_lowercase())
+        };
+        words
+            .next()
+            .is_some_and(|first| title(first) || capital(first) && words.next().is_some_and(title))
+    }
+
     /// Whether a word is that of a look, a touch or a price, and of no sound: “smooth black jacket”, “warm red PVC”, “a sweet price”.
+    /// Or of a person's name: “Dr Strand on skin effect”.
     pub(super) fn looks(&self, sentence: usize, hit: Hit) -> bool {
+        if self.names_person(hit.span) {
+            return true;
+        }
         if !(self.look).is_some_and(|look| self.hits.may_say(sentence, &[look])) {
             return false;
         }
