@@ -399,6 +399,7 @@ terms! {
     tried = "test.about",
     asked_back = "test.asked_back",
     outcome_gone = "outcome.gone",
+    credit_elsewhere = "credit.elsewhere",
     bought = "outcome.bought",
     rival_asked = "rival.asked",
     addressed = "knew.addressed",

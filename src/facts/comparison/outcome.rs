@@ -203,6 +203,7 @@ pub(super) fn outcome(
         if asked
             || handled
             || hearsay
+            || reader.hits.say(sentence, terms.credit_elsewhere)
             || rises(reader, sentence)
             || told_by_buyers(reader, sentence)
         {

@@ -95,6 +95,22 @@ impl Reader<'_> {
             });
             behind.starts_with([',', ';'])
         };
+        // "It is 1.59 Ω per 1000 ft, you have 24 ft of it there and back".
+        let set_off = || {
+            self.in_sentence(sentence).any(|other| {
+                let other = &self.sheet.quantities[other];
+                let length = other.span;
+                other.kind == Kind::Length
+                    && figure.end() <= length.start()
+                    && length.end() <= words.start()
+                    && words.start() - length.end() <= REACH
+                    && between(figure.end(), length.start()).contains([',', ';', ':'])
+                    && !between(length.end(), words.start()).contains(PAUSES)
+            })
+        };
+        if words.start() >= figure.end() {
+            return set_off();
+        }
         words.end() <= figure.start()
             && self.in_sentence(sentence).any(|other| {
                 let other = &self.sheet.quantities[other];

@@ -135,7 +135,11 @@ impl<'t> Reader<'t, '_> {
                 let article = next_word(behind).is_some_and(|word| {
                     word.len() > 2 && word.chars().all(char::is_uppercase) && !wire_word(word)
                 });
-                if rest.trim().is_empty() && article {
+                // "No. 6: the cable drum as a garden table": the number of what is told below.
+                let numbered = behind
+                    .strip_prefix(':')
+                    .is_some_and(|title| title.trim_start().starts_with(char::is_alphabetic));
+                if rest.trim().is_empty() && (article || numbered) {
                     return None;
                 }
                 let ends = behind.trim_start_matches(is_blank);
