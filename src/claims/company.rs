@@ -298,7 +298,6 @@ mod tests {
             doubted: false,
             backed: 0,
             among: false,
-            telling: false,
         }
     }
 

@@ -1,6 +1,5 @@
 //! One alternative of a claim rule at one place.
 
-use super::TOLD_WITHIN;
 use super::passage::Passages;
 use super::stance::Reader;
 use crate::lexicon::{ConceptId, Hit};
@@ -159,13 +158,9 @@ pub(super) fn at(
         return None;
     }
     if !alternative.unless_near.is_empty() {
-        // Where the words tell of no effect, it stands behind them, and what is said of it a sentence further on.
-        let telling = (hits.iter()).any(|(_, hit)| passages.effects.contains(&hit.concept));
-        let behind = if telling { 1 } else { 1 + TOLD_WITHIN };
         let near: Vec<usize> = own
             .iter()
-            .flat_map(|&at| passages.around(at, behind))
-            .filter(|&(_, step)| step >= -1)
+            .flat_map(|&at| passages.around(at, 1))
             .map(|(at, _)| at)
             // What the heading of the page says is no word on a neighbour.
             .filter(|&at| !passages.is_title(at))

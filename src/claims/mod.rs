@@ -218,6 +218,27 @@ impl<'b> Engine<'b> {
                 // "Do not let your cousin feed the porch lamp through it": whoever warns offers nothing, however often he
                 // says no.
                 let warns = rule.is_some_and(|rule| rule.chapter == Chapter::Safety);
+                // Where the words tell of no effect, it stands behind them, and what is said of it a sentence further on.
+                let bare = || {
+                    let mut words = one.hits.iter();
+                    !words.any(|(_, hit)| passages.effects.contains(&hit.concept))
+                };
+                if !silent(stance)
+                    && bare()
+                    && own.is_some_and(|own| {
+                        let behind = passages.around(one.last(), 1 + TOLD_WITHIN);
+                        let mut behind = behind.into_iter().filter(|&(_, step)| step > 0);
+                        behind.any(|(at, _)| {
+                            passages
+                                .hits
+                                .saying_any(at, &own.unless_near)
+                                .next()
+                                .is_some()
+                        })
+                    })
+                {
+                    stance = Stance::Denied;
+                }
                 if warns && !silent(stance) && (reader.negates(&one) || reader.forbids_next(&one)) {
                     stance = Stance::Denied;
                 }
@@ -255,10 +276,7 @@ impl<'b> Engine<'b> {
             wordings.entry(made.rule).or_default().insert(made.wording);
         }
         let mut places: Vec<Place> = Vec::new();
-        let apart = !matches!(kind, DocumentKind::Sheet | DocumentKind::Range);
         for (made, stance) in found {
-            let mut words = made.hits.iter();
-            let telling = words.any(|(_, hit)| passages.effects.contains(&hit.concept));
             // In one sentence a denial of one wording denies the others as well.
             if let Some(place) = places
                 .last_mut()
@@ -268,14 +286,12 @@ impl<'b> Engine<'b> {
                     if !silent(place.stance) {
                         place.stance = stance;
                     }
-                } else if !silent(place.stance) {
-                    let own = (place.stance, place.telling);
-                    place.stance = Place::louder(own, (stance, telling), apart);
+                } else if !silent(place.stance) && stance < place.stance {
+                    place.stance = stance;
                 }
-                place.telling |= telling;
                 place.add(made);
             } else {
-                places.push(Place::new(made, stance, telling));
+                places.push(Place::new(made, stance));
             }
         }
         let mut joined: Vec<Place> = Vec::new();
@@ -284,7 +300,7 @@ impl<'b> Engine<'b> {
                 .last_mut()
                 .filter(|last| last.rule == place.rule && touches(passages.sheet, last, &place))
             {
-                Some(last) => last.join(place, apart),
+                Some(last) => last.join(place),
                 None => joined.push(place),
             }
         }

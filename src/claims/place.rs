@@ -23,12 +23,10 @@ pub(super) struct Place {
     pub(super) backed: usize,
     /// Whether it stands among claims of other rules that the document makes in full.
     pub(super) among: bool,
-    /// Whether an effect is among the words that it rests on.
-    pub(super) telling: bool,
 }
 
 impl Place {
-    pub(super) fn new(made: Match, stance: Stance, telling: bool) -> Self {
+    pub(super) fn new(made: Match, stance: Stance) -> Self {
         Self {
             rule: made.rule,
             main: made.sentence,
@@ -40,21 +38,6 @@ impl Place {
             doubted: false,
             backed: 0,
             among: false,
-            telling,
-        }
-    }
-
-    /// The stance of two that nobody silences, of which each may tell an effect or not: “Wire began to be frozen. Sellers said that it
-    /// relaxed the music”. Where somebody else tells the effect, what is done for its sake is told of him as well.
-    pub(super) fn louder(own: (Stance, bool), other: (Stance, bool), apart: bool) -> Stance {
-        match (own, other) {
-            ((Stance::Asserted, false), (Stance::Reported, true))
-            | ((Stance::Reported, true), (Stance::Asserted, false))
-                if apart =>
-            {
-                Stance::Reported
-            }
-            _ => own.0.min(other.0),
         }
     }
 
@@ -64,18 +47,16 @@ impl Place {
         self.hold(made.sentences);
     }
 
-    pub(super) fn join(&mut self, other: Self, apart: bool) {
+    pub(super) fn join(&mut self, other: Self) {
         let (loud, quiet) = (!silent(self.stance), !silent(other.stance));
         if loud == quiet {
-            let told = (other.stance, other.telling);
-            self.stance = Self::louder((self.stance, self.telling), told, apart);
+            self.stance = self.stance.min(other.stance);
             self.span = self.span.join(other.span);
         } else if quiet {
             self.stance = other.stance;
             self.span = other.span;
         }
         self.main = other.main;
-        self.telling |= other.telling;
         self.hold(other.sentences);
         self.marks.extend(other.marks);
     }
