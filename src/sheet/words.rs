@@ -28,6 +28,7 @@ lists! {
     letter_editor = "letter.editor",
     letter_title = "letter.title",
     page_word = "page.word",
+    entry_part = "entry.part",
     letter_labelled = "letter.labelled",
     sentence_start = "sentence.start",
     abbreviation_never_ends = "abbreviation.never_ends",

@@ -457,6 +457,7 @@ impl<'d> Reader<'d> {
         let list = self.lists.negation_of_use;
         treated
             && !denied
+            && !ahead.get(to..).unwrap_or("").contains(';')
             && !subject.is_empty()
             && !list.has(&subject)
             && !list.has(&first_of(behind))

@@ -87,6 +87,21 @@ pub(super) fn is_closing(words: &str) -> bool {
         && words.split_whitespace().count() <= 8
 }
 
+/// Whether a line begins as an entry of a glossary does: “floor, n. The place where cables are.”
+pub(super) fn begins_entry(line: &str) -> bool {
+    /// Bytes of the word that is explained.
+    const HEAD: usize = 32;
+    let head = line.get(..line.floor_char_boundary(HEAD)).unwrap_or("");
+    let Some((word, behind)) = head.split_once(", ") else {
+        return false;
+    };
+    let part = behind.split('.').next().unwrap_or("");
+    behind.len() > part.len()
+        && word.starts_with(char::is_alphabetic)
+        && !word.contains(['.', ':', ';'])
+        && WORDS.entry_part.has(part)
+}
+
 /// Whether a line ends with a word that cannot end a phrase.
 pub(super) fn ends_with_link_word(line: &str) -> bool {
     let word = line.rsplit(' ').next().unwrap_or("");

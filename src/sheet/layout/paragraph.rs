@@ -3,8 +3,8 @@
 use super::clean::SOFT_HYPHEN;
 use super::lines::{BAR, COLON, EQUALS, GAP, LEADER, Line};
 use super::look::{
-    begins_with_unit, ends_sentence, ends_with_link_word, ends_with_number, first_word, is_closing,
-    run_in, starts_upper,
+    begins_entry, begins_with_unit, ends_sentence, ends_with_link_word, ends_with_number,
+    first_word, is_closing, run_in, starts_upper,
 };
 use super::marks::{self, KeyForm, MarkKind};
 use super::voices::is_attribution;
@@ -246,6 +246,9 @@ impl Reader<'_> {
             return true;
         }
         if self.ruled_title(*line, words).is_some() {
+            return true;
+        }
+        if begins_entry(words) && begins_entry(self.words(at)) {
             return true;
         }
         if next + 1 < end && marks::underline(self.words(next + 1)).is_some() {
