@@ -3,6 +3,7 @@
 //! Every check is a pure function of the [`Context`]. What it says about the numbers of one cable goes through
 //! `cascade` afterwards, so that one cause gives one finding at its root. Knows nothing of how findings are shown.
 
+mod answers;
 mod bench;
 mod cascade;
 mod elsewhere;
@@ -322,6 +323,7 @@ pub fn answered(context: &Context<'_>, claim: &Claim) -> bool {
         || comparison::levels::counted(context, claim)
         || comparison::sighted::doubted(context, claim)
         || comparison::rival::sized(context, claim)
+        || answers::told(context, claim)
 }
 
 /// So many confirmations are kept at least before the lightest of them are left out.

@@ -9,6 +9,7 @@ mod direct;
 mod figures;
 mod footnotes;
 mod nobodys;
+mod numbered;
 mod pairs;
 mod plated;
 mod points;

@@ -247,10 +247,12 @@ impl Reader<'_> {
             let drawn = row.len();
             row.retain(|segment| !is_drawn(self.text.get(segment.range.clone()).unwrap_or("")));
             let drawn = drawn > row.len() && !row.is_empty();
+            // A cell may go on for several lines, each below the one above.
             let inside = row.first().is_some_and(|first| {
-                rows.last()
-                    .and_then(|above| above.get(1))
-                    .is_some_and(|second| first.from + 2 >= second.from)
+                rows.last().is_some_and(|above| match above.as_slice() {
+                    [only] => rows.len() > 1 && only.from == first.from && only.from > 0,
+                    above => (above.get(1)).is_some_and(|second| first.from + 2 >= second.from),
+                })
             });
             if row.len() < 2 && !inside && !drawn {
                 match row.first() {
@@ -279,8 +281,10 @@ impl Reader<'_> {
         if tabbed == rows.len() {
             return self.tab_table(at, next, head_rows == 1);
         }
-        let count = modal(&rows);
-        let found = (count >= 3 && !self.remarked(&rows)).then(|| columns(&rows, count));
+        // Lines of one stretch go on with a cell, however many they are.
+        let full: Vec<&Vec<Segment>> = rows.iter().filter(|row| row.len() > 1).collect();
+        let count = modal(&full);
+        let found = (count >= 3 && !self.remarked(&rows)).then(|| columns(&full, count));
         let Some(columns) = found.flatten() else {
             self.note_no_table(at, next);
             return None;
@@ -293,6 +297,7 @@ impl Reader<'_> {
             rows: Vec::with_capacity(rows.len()),
             ruled: (1..=3).contains(&head_rows),
         };
+        let numbered = self.numbered(&rows);
         for (row_index, segments) in rows.iter().enumerate() {
             let mut row: Row = vec![Vec::new(); columns.len()];
             for segment in segments {
@@ -326,6 +331,10 @@ impl Reader<'_> {
                         .unwrap_or("")
                         .starts_with(|letter: char| letter.is_lowercase() || letter == '(')
                 });
+            // “Joined in” over “twos at both ends …   £3.75”: the words go on, and nothing stands over the figures yet.
+            let completed = open
+                && row_index > head_rows
+                && draft.rows.last().is_some_and(|above| self.completes(above, &row));
             // A head over several columns stays a row of its own, for `heads` to give it to them.
             let over = draft.rows.len() == 1
                 && draft.rows.first().is_some_and(|head| {
@@ -343,7 +352,8 @@ impl Reader<'_> {
                             })
                     })
                 });
-            if ((headed && !over) || dangling || (continued && !figures && !over))
+            let told_on = numbered && open && segments.len() == 1 && row_index > head_rows;
+            if ((headed && !over) || dangling || completed || told_on || (continued && !figures && !over))
                 && let Some(above) = draft.rows.last_mut()
             {
                 merge(above, row);

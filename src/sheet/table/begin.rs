@@ -1,12 +1,60 @@
 //! Where a table begins, and heads that run over lines or columns before it is a draft.
 
 use super::grid::{Segment, part_head, segments};
-use super::{Reader, is_figure};
+use super::{Cell, Reader, Row, is_figure};
 use crate::sheet::lines::{BAR, GAP, Line};
 use crate::sheet::marks;
 use std::ops::Range;
 
 impl Reader<'_> {
+    /// Whether lines below the first are numbered one after the other at their left: each number begins a row, and what stands further in
+    /// goes on with it.
+    pub(super) fn numbered(&self, rows: &[Vec<Segment>]) -> bool {
+        const FEWEST: usize = 3;
+        let Some(left) = rows.iter().skip(1).filter_map(|row| row.first()).map(|first| first.from).min()
+        else {
+            return false;
+        };
+        let mut last = None;
+        let mut count = 0;
+        for first in rows.iter().skip(1).filter_map(|row| row.first()) {
+            let words = self.text.get(first.range.clone()).unwrap_or("");
+            let number: Option<u32> = words.trim_end_matches(['.', ')']).parse().ok();
+            match number.filter(|_| first.from <= left + 2) {
+                Some(number) if last.is_none_or(|last: u32| number == last + 1) => {
+                    last = Some(number);
+                    count += 1;
+                }
+                Some(_) => return false,
+                None if first.from <= left + 1 && count > 0 => break,
+                None => {}
+            }
+        }
+        count >= FEWEST
+    }
+
+    /// Whether of the cells of a row one goes on in the middle of a sentence of the row above, and the rest are figures over which
+    /// nothing stands there.
+    pub(super) fn completes(&self, above: &Row, row: &Row) -> bool {
+        let words = |cell: &Cell| {
+            let range = cell.first().map_or(0..0, Clone::clone);
+            self.text.get(range).unwrap_or("")
+        };
+        let filled = || row.iter().enumerate().filter(|(_, cell)| !cell.is_empty());
+        let over = |column: usize| above.get(column).filter(|cell| !cell.is_empty());
+        let goes_on = |column: usize, cell: &Cell| {
+            over(column).is_some_and(|head| {
+                words(cell).starts_with(char::is_lowercase)
+                    && !words(head).ends_with(['.', '!', '?', ';', ':'])
+            })
+        };
+        let running = filled().filter(|&(column, cell)| goes_on(column, cell)).count();
+        let rest = || filled().filter(|&(column, cell)| !goes_on(column, cell));
+        running == 1
+            && rest().next().is_some()
+            && rest().all(|(column, cell)| over(column).is_none() && is_figure(words(cell)))
+    }
+
     /// Whether a table begins at line `at`.
     pub(in crate::sheet) fn starts_table(&self, at: usize, end: usize) -> bool {
         let (Some(line), Some(next)) = (self.line(at), self.line(at + 1)) else {
