@@ -247,12 +247,11 @@ impl Reader<'_> {
             let drawn = row.len();
             row.retain(|segment| !is_drawn(self.text.get(segment.range.clone()).unwrap_or("")));
             let drawn = drawn > row.len() && !row.is_empty();
-            // A cell may go on for several lines, each below the one above.
             let inside = row.first().is_some_and(|first| {
-                rows.last().is_some_and(|above| match above.as_slice() {
-                    [only] => rows.len() > 1 && only.from == first.from && only.from > 0,
-                    above => (above.get(1)).is_some_and(|second| first.from + 2 >= second.from),
-                })
+                rows.last()
+                    .and_then(|above| above.get(1))
+                    .is_some_and(|second| first.from + 2 >= second.from)
+                    || row.len() == 1 && self.numbered_on(&rows, first, next, end)
             });
             if row.len() < 2 && !inside && !drawn {
                 match row.first() {
@@ -281,8 +280,10 @@ impl Reader<'_> {
         if tabbed == rows.len() {
             return self.tab_table(at, next, head_rows == 1);
         }
-        // Lines of one stretch go on with a cell, however many they are.
-        let full: Vec<&Vec<Segment>> = rows.iter().filter(|row| row.len() > 1).collect();
+        let numbered = self.numbered(&rows);
+        // Below a number lines of one stretch go on with a cell, however many they are.
+        let full = rows.iter().filter(|row| !numbered || row.len() > 1);
+        let full: Vec<&Vec<Segment>> = full.collect();
         let count = modal(&full);
         let found = (count >= 3 && !self.remarked(&rows)).then(|| columns(&full, count));
         let Some(columns) = found.flatten() else {
@@ -297,7 +298,6 @@ impl Reader<'_> {
             rows: Vec::with_capacity(rows.len()),
             ruled: (1..=3).contains(&head_rows),
         };
-        let numbered = self.numbered(&rows);
         for (row_index, segments) in rows.iter().enumerate() {
             let mut row: Row = vec![Vec::new(); columns.len()];
             for segment in segments {

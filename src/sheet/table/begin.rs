@@ -18,9 +18,7 @@ impl Reader<'_> {
         let mut last = None;
         let mut count = 0;
         for first in rows.iter().skip(1).filter_map(|row| row.first()) {
-            let words = self.text.get(first.range.clone()).unwrap_or("");
-            let number: Option<u32> = words.trim_end_matches(['.', ')']).parse().ok();
-            match number.filter(|_| first.from <= left + 2) {
+            match self.number_of(first).filter(|_| first.from <= left + 2) {
                 Some(number) if last.is_none_or(|last: u32| number == last + 1) => {
                     last = Some(number);
                     count += 1;
@@ -31,6 +29,40 @@ impl Reader<'_> {
             }
         }
         count >= FEWEST
+    }
+
+    /// Whether the stretch of a line goes on with the cell of a numbered row, below another that does: the next number stands in one of
+    /// the lines that follow, or there have been several.
+    pub(super) fn numbered_on(
+        &self,
+        rows: &[Vec<Segment>],
+        stretch: &Segment,
+        at: usize,
+        end: usize,
+    ) -> bool {
+        /// Lines of a cell below this one.
+        const LINES: usize = 8;
+        let below = matches!(rows.last().map(Vec::as_slice), Some([above])
+            if above.from == stretch.from && above.from > 0);
+        let Some(last) = rows.iter().rev().find(|row| row.len() > 1).filter(|_| below) else {
+            return false;
+        };
+        // A row above it may have no number, where it goes on in two columns.
+        let mut numbers = rows.iter().rev().take(LINES).filter_map(|row| self.number_of(row.first()?));
+        let Some(number) = self.number_of(&last[0]).or_else(|| numbers.next()) else {
+            return false;
+        };
+        let follows = |at: usize| {
+            let line = self.line(at)?;
+            self.number_of(segments(self.text, line).first()?)
+        };
+        (at + 1..end.min(at + LINES)).find_map(follows) == Some(number + 1) || self.numbered(rows)
+    }
+
+    /// The number that a stretch is.
+    fn number_of(&self, stretch: &Segment) -> Option<u32> {
+        let words = self.text.get(stretch.range.clone())?;
+        words.trim_end_matches(['.', ')']).parse().ok()
     }
 
     /// Whether of the cells of a row one goes on in the middle of a sentence of the row above, and the rest are figures over which
