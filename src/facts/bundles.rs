@@ -374,7 +374,7 @@ fn sole_other(reader: &Reader<'_>, whole: usize) -> Option<usize> {
 
 /// The first of sizes that are one, in whatever notation.
 fn alike(reader: &Reader<'_>, sizes: impl Iterator<Item = usize>) -> Option<usize> {
-    let area = |index: usize| reader.sheet.quantities[index].si().unwrap_or(f64::NAN);
+    let area = |index: usize| reader.size(index).map_or(f64::NAN, |size| size.area.0);
     let mut sizes = sizes.filter(|&index| reader.roles[index] == Role::Size);
     let first = sizes.next()?;
     sizes

@@ -81,7 +81,9 @@ impl Reader<'_> {
         let joined = first
             .get(..sign.len_utf8())
             .filter(|sign| is_note_mark(sign));
-        bare(first).or(joined)
+        let closed = first.ends_with([')', ']', '.', ':']);
+        let called = || closed.then(|| lettered(first)).flatten();
+        bare(first).or(joined).or_else(called)
     }
 
     /// The cables whose values bear the mark of the footnote that a block is; none where it is no footnote.

@@ -56,7 +56,8 @@ impl Reader<'_> {
             let line = self.line(at)?;
             self.number_of(segments(self.text, line).first()?)
         };
-        (at + 1..end.min(at + LINES)).find_map(follows) == Some(number + 1) || self.numbered(rows)
+        let near = &rows[rows.len().saturating_sub(4 * LINES)..];
+        (at + 1..end.min(at + LINES)).find_map(follows) == Some(number + 1) || self.numbered(near)
     }
 
     /// The number that a stretch is.
