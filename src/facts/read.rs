@@ -5,6 +5,7 @@
 
 mod alike;
 mod clause;
+mod depths;
 mod direct;
 mod figures;
 mod footnotes;
@@ -210,6 +211,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.dittos();
     reader.find_footnotes();
     reader.describe();
+    reader.depths();
     reader.comparative = reader.is_comparative();
     reader.denied = reader.denied_numbers();
     reader.basis = reader.declared_basis();

@@ -326,7 +326,8 @@ impl Reader<'_> {
                     frequency: self
                         .end_of_band(index, kind)
                         .or_else(|| self.condition(index, Role::Frequency, Hertz))
-                        .or_else(|| self.top_of_band(sentence, kind)),
+                        .or_else(|| self.top_of_band(sentence, kind))
+                        .or_else(|| self.frequency_before(index, kind)),
                     load: self.condition(index, Role::Load, Ohm),
                     length: self.condition(index, Role::Run, Metre),
                     with_contacts: around
