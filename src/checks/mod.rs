@@ -467,7 +467,7 @@ fn parted(context: &Context<'_>, said: &Said) -> bool {
         let mut marks = said.finding.marks.iter();
         marks.any(|mark| context.joins(mark.span))
     };
-    if !nameless || joined() {
+    if !nameless || joined() || listed(context, said) {
         return false;
     }
     let marks = said.finding.marks.iter();
@@ -476,6 +476,25 @@ fn parted(context: &Context<'_>, said: &Said) -> bool {
         .collect();
     places.sort_unstable();
     places.windows(2).any(|pair| pair[1] - pair[0] > TOGETHER) && !one_size(context, said)
+}
+
+/// Whether a finding sets the title of a listing, which measures what is sold, against an entry further down: “16 AWG wire, 100 ft, pure
+/// copper” and `Conductor  CCA`.
+fn listed(context: &Context<'_>, said: &Said) -> bool {
+    let blocks = &context.sheet.blocks;
+    let Some(title) = blocks.first().filter(|_| context.facts.cables.len() == 1) else {
+        return false;
+    };
+    let places = |place: Span| said.finding.marks.iter().any(|mark| place.contains(mark.span));
+    let quantities = context.sheet.quantities.iter();
+    let measured = quantities.take_while(|quantity| title.span.contains(quantity.span)).count() >= 2;
+    let entry = || {
+        said.finding.marks.iter().any(|mark| {
+            let block = context.block(mark.span).and_then(|at| blocks.get(at));
+            block.is_some_and(|block| block.key().is_some())
+        })
+    };
+    measured && places(title.span) && entry()
 }
 
 /// Whether a finding rests on a size, and the document knows no other, so that whatever it tells is told of that.

@@ -9,6 +9,7 @@ lists! {
     name_property = "name.property",
     strand_measure = "strand.measure",
     name_label = "name.label",
+    label_panel = "label.panel",
     told_user = "told.user",
     seen_read = "seen.read",
     record_name = "record.name",
