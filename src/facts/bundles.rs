@@ -187,10 +187,13 @@ fn statement(
     whole: usize,
 ) -> Option<(usize, Vec<Fact<u32>>)> {
     let quantity = &reader.sheet.quantities[whole];
-    if quantity.conductors.unwrap_or(1) > 1 || reader.roles[whole] == Role::Aside {
+    let sentence = reader.sentence_of(whole);
+    // “Each leg becomes the equal of a single 8 AWG” is what the joined ones come to, where they are joined.
+    let equal = || reader.ahead(sentence, quantity.span, REACH).contains("the equal of ");
+    let aside = reader.roles[whole] == Role::Aside && !equal();
+    if quantity.conductors.unwrap_or(1) > 1 || aside {
         return None;
     }
-    let sentence = reader.sentence_of(whole);
     let span = reader.sheet.sentences[sentence].span;
     let text = reader.text();
     if span.of(text).trim_end().ends_with('?') {

@@ -45,11 +45,15 @@ impl Reader<'_> {
     /// “2.1 mm at 1 kHz and, by 20 kHz, no more than 0.5 mm”: another depth and a frequency stand before it in its sentence.
     fn behind_a_depth(&self, index: usize) -> bool {
         let own = self.in_sentence(self.sentence_of(index));
-        let mut ahead = own.take_while(|&other| other < index);
-        let first = ahead.find(|&other| self.roles[other] == Role::Figure(FigureKind::SkinDepth));
+        let ahead: Vec<Role> = own
+            .take_while(|&other| other < index)
+            .map(|other| self.roles[other])
+            .collect();
+        let count = |role: Role| ahead.iter().filter(|own| **own == role).count();
         // One frequency is that of the depth before.
-        first.is_some()
-            && ahead.filter(|&other| self.roles[other] == Role::Frequency).count() == 2
+        count(Role::Figure(FigureKind::SkinDepth)) == 1
+            && count(Role::Frequency) == 2
+            && ahead.last() == Some(&Role::Frequency)
     }
 
     /// `10 kHz  0.66 mm` in a list under words for such a depth: a frequency, a length and nothing else.

@@ -52,10 +52,13 @@ impl<'t> Reader<'t, '_> {
     pub(super) fn length_told(&mut self, pos: usize, clause: &'t str) -> Option<usize> {
         /// Bytes from the one to the other.
         const REACH: usize = 160;
+        /// Quantities among which the length before is looked for.
+        const KNOWN: usize = 3;
         /// Most metres or feet of a length that is told so.
         const MOST: f64 = 60.0;
-        let last = self.out.last()?;
-        let run = last.kind == Kind::Length && last.si().is_some_and(|metres| metres >= 0.5);
+        let mut known = self.out.iter().rev().take(KNOWN);
+        let last = known.find(|quantity| quantity.kind == Kind::Length)?;
+        let run = last.si().is_some_and(|metres| metres >= 0.5);
         let near = last.span.end() <= pos && pos - last.span.end() <= REACH;
         let unit = match last.unit() {
             "m" => Unit::METRE,
