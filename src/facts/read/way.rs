@@ -73,9 +73,48 @@ impl Reader<'_> {
             (Some((a, span)), None) if a < 80 => (Reading::Loop, Some(span)),
             _ => (Reading::Unsaid, None),
         };
+        let (reading, reading_span) = match (reading, self.way_ahead(sentence, index)) {
+            (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
+            _ => (reading, reading_span),
+        };
         match (reading, self.basis) {
             (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
             _ => (reading, reading_span),
+        }
+    }
+
+    /// “Loop resistance (far end shorted, there and back): 0.083 Ω”: which way a sentence speaks of that begins with it, for its first
+    /// resistance.
+    fn way_ahead(&self, sentence: usize, index: usize) -> Option<(Reading, Span)> {
+        /// Bytes before the words with which a sentence begins, and behind them in which a resistance is named.
+        const BEGIN: usize = 4;
+        const BEHIND: usize = 14;
+        const NAMES: [&str; 3] = ["resistance", "widerstand", "dcr"];
+        let words = self.sheet.sentences[sentence].span;
+        let resistance = |other: &usize| {
+            matches!(
+                self.roles[*other],
+                Role::Figure(FigureKind::Resistance | FigureKind::ResistancePerLength)
+            )
+        };
+        let first = self.in_sentence(sentence).find(resistance) == Some(index);
+        let begins = |concept| {
+            let mut hits = self.hits.saying(sentence, concept).map(|hit| hit.span);
+            // "There and back that is 14 m, about 0.1 Ω" is told of the way and of no resistance yet.
+            let named = |span: &Span| {
+                let to = self.text().floor_char_boundary((span.end() + BEHIND).min(words.end()));
+                let told = Span::new(span.start(), to.max(span.end())).of(self.text());
+                let told = told.to_lowercase();
+                NAMES.iter().any(|name| told.contains(name))
+            };
+            hits.find(|span| span.start() <= words.start() + BEGIN && named(span))
+        };
+        let (loop_, single) = (self.terms.r_loop, self.terms.r_single);
+        let says = |concept| self.hits.say(sentence, concept);
+        match (begins(loop_), begins(single)) {
+            (Some(span), None) if first && !says(single) => Some((Reading::Loop, span)),
+            (None, Some(span)) if first && !says(loop_) => Some((Reading::Single, span)),
+            _ => None,
         }
     }
 
