@@ -564,7 +564,9 @@ impl Reader<'_> {
                 (told && self.roles[first] == role).then_some(first)
             })
         };
-        let own = pick(sentence).or_else(explained);
+        let own = pick(sentence)
+            .or_else(explained)
+            .or_else(|| self.run_before(index).filter(|_| role == Role::Run));
         let found = own.or_else(|| {
             key_sentences(self.sheet, sentence)
                 .into_iter()

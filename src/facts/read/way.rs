@@ -213,4 +213,23 @@ impl Reader<'_> {
                 metal.span.end() <= words.start() && words.start() - metal.span.end() <= NEAR
             })
     }
+
+    /// “Ready cut, 15 m of 16 AWG twin. Loop resistance 0.4 Ω”: the one run of the sentences before, where the next says of the loop or
+    /// of one conductor what it has.
+    pub(super) fn run_before(&self, index: usize) -> Option<usize> {
+        const BEFORE: usize = 2;
+        let sentence = self.sentence_of(index);
+        let total = self.roles[index] == Role::Figure(FigureKind::Resistance);
+        if !total || self.way_ahead(sentence, index).is_none() {
+            return None;
+        }
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
+        let from = block.sentences().start.max(sentence.saturating_sub(BEFORE));
+        let mut runs = (from..sentence)
+            .flat_map(|at| self.in_sentence(at))
+            .filter(|&other| self.roles[other] == Role::Run);
+        let run = runs.next()?;
+        let same = self.owners.at(run) == self.owners.at(index);
+        (same && runs.next().is_none()).then_some(run)
+    }
 }
