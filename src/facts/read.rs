@@ -364,6 +364,7 @@ impl Reader<'_> {
             .collect();
         self.mentions();
         self.quantities();
+        self.common_constants();
         self.strands_of_fields();
         self.loop_and_half();
         self.words(sole);

@@ -10,6 +10,8 @@ lists! {
     strand_measure = "strand.measure",
     name_label = "name.label",
     label_panel = "label.panel",
+    way_single = "way.single",
+    way_loop = "way.loop",
     told_user = "told.user",
     seen_read = "seen.read",
     record_name = "record.name",

@@ -1,10 +1,10 @@
 //! Depths to which current goes, where the words for it stand a little off: in a list below them, behind another depth, or behind the
-//! sentence that names the frequency. Knows lengths, frequencies and blocks.
+//! sentence that names the frequency. And constants of a line that are given in common for several cables. Knows roles and blocks.
 
-use super::{Reader, fact};
+use super::{Owner, Reader, fact};
 use crate::facts::fact::Fact;
 use crate::facts::roles::Role;
-use crate::facts::types::FigureKind;
+use crate::facts::types::{Cable, Figure, FigureKind};
 use crate::lexicon::ConceptId;
 use crate::sheet::{BlockKind, Kind};
 use crate::units::Hertz;
@@ -159,5 +159,58 @@ impl Reader<'_> {
         };
         let quantity = &self.sheet.quantities[sole];
         Some(fact(Hertz(quantity.si()?), quantity.span, sole))
+    }
+
+    /// “Electrical, common to the line” over an inductance, a capacitance and what follows from them: they are held to each other, whosever
+    /// they are.
+    pub(super) fn common_constants(&mut self) {
+        /// Most groups of a document.
+        const MOST: usize = 16;
+        let field = |at: usize| matches!(self.sheet.blocks[at].kind(), BlockKind::Field);
+        let under = |at: usize| (self.sheet.blocks[at].section(), self.sheet.blocks[at].lead());
+        let mut groups: Vec<Cable> = Vec::new();
+        let mut at = 0;
+        while at < self.sheet.blocks.len() && groups.len() < MOST {
+            let first = at;
+            at += 1;
+            if !field(first) {
+                continue;
+            }
+            while at < self.sheet.blocks.len() && field(at) && under(at) == under(first) {
+                at += 1;
+            }
+            groups.extend(self.constants_of(first..at));
+        }
+        self.facts.depths.extend(groups);
+    }
+
+    /// The constants of a group of fields that belong to no cable, where one is an inductance and one a capacitance.
+    fn constants_of(&self, blocks: std::ops::Range<usize>) -> Option<Cable> {
+        let kinds = [
+            FigureKind::InductancePerLength,
+            FigureKind::CapacitancePerLength,
+            FigureKind::CharacteristicImpedance,
+            FigureKind::VelocityFactor,
+        ];
+        let mut figures: Vec<Figure> = Vec::new();
+        let own = blocks.flat_map(|block| self.sheet.blocks[block].sentences());
+        for index in own.flat_map(|at| self.in_sentence(at)) {
+            let Role::Figure(kind) = self.roles[index] else {
+                continue;
+            };
+            if !kinds.contains(&kind) {
+                continue;
+            }
+            let si = self.sheet.quantities[index].si()?;
+            if self.owners.at(index) != Owner::Nobody || figures.iter().any(|known| known.kind == kind) {
+                return None;
+            }
+            figures.push(self.figure(kind, index, si));
+        }
+        let has = |kind| figures.iter().any(|figure| figure.kind == kind);
+        (has(FigureKind::InductancePerLength) && has(FigureKind::CapacitancePerLength)).then(|| Cable {
+            figures,
+            ..Cable::default()
+        })
     }
 }

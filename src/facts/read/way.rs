@@ -4,7 +4,7 @@
 use super::Reader;
 use crate::facts::roles::Role;
 use crate::facts::types::{FigureKind, Reading};
-use crate::sheet::Kind;
+use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 
 impl Reader<'_> {
@@ -77,6 +77,10 @@ impl Reader<'_> {
             (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
             _ => (reading, reading_span),
         };
+        let (reading, reading_span) = match (reading, self.way_beside(sentence)) {
+            (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
+            _ => (reading, reading_span),
+        };
         match (reading, self.basis) {
             (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
             _ => (reading, reading_span),
@@ -116,6 +120,36 @@ impl Reader<'_> {
             (None, Some(span)) if first && !says(loop_) => Some((Reading::Single, span)),
             _ => None,
         }
+    }
+
+    /// `8.4 | loop` in a row: a cell that says which way the one resistance of its row counts, and nothing else.
+    fn way_beside(&self, sentence: usize) -> Option<(Reading, Span)> {
+        const CELLS: usize = 24;
+        let block = self.sheet.sentences[sentence].block();
+        let BlockKind::Cell { table, row, .. } = self.sheet.blocks[block].kind() else {
+            return None;
+        };
+        let row = self.sheet.tables.get(table as usize)?.cells.get(row as usize)?;
+        let cells: Vec<usize> = row.iter().take(CELLS).flatten().copied().collect();
+        let resistances = (cells.iter())
+            .flat_map(|&cell| self.sheet.blocks[cell].sentences())
+            .flat_map(|at| self.in_sentence(at))
+            .filter(|&index| {
+                matches!(
+                    self.roles[index],
+                    Role::Figure(FigureKind::Resistance | FigureKind::ResistancePerLength)
+                )
+            });
+        let lists = self.terms.lists;
+        let mut found = cells.iter().filter_map(|&cell| {
+            let span = self.sheet.blocks[cell].span;
+            let words = span.of(self.text()).trim().to_lowercase();
+            let one = lists.way_single.has(&words).then_some(Reading::Single);
+            let both = lists.way_loop.has(&words).then_some(Reading::Loop);
+            Some((one.or(both)?, span))
+        });
+        let way = found.next()?;
+        (resistances.count() == 1 && found.next().is_none()).then_some(way)
     }
 
     /// Whether words for the loop say of a length that it is there and back: "73 m of copper there and back, at 12 mΩ a metre", "out
