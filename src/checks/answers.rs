@@ -37,12 +37,15 @@ fn within<'c>(context: &Context<'c>, place: Span) -> impl Iterator<Item = &'c Qu
     let all = &context.sheet.quantities;
     let from = all.partition_point(|quantity| quantity.span.start() < place.start());
     let all = all.get(from..).unwrap_or_default().iter();
-    all.take_while(move |quantity| quantity.span.end() <= place.end()).take(MOST)
+    all.take_while(move |quantity| quantity.span.end() <= place.end())
+        .take(MOST)
 }
 
 /// The percentages in the sentence of a claim.
 fn shares<'c>(context: &Context<'c>, claim: &Claim) -> impl Iterator<Item = f64> + use<'c> {
-    let own = context.sentence(claim.span).map(|at| context.sheet.sentences[at].span);
+    let own = context
+        .sentence(claim.span)
+        .map(|at| context.sheet.sentences[at].span);
     let found = own.map(|own| within(context, own));
     let found = found.into_iter().flatten();
     let shares = found.filter(|quantity| quantity.kind == Kind::Percent);
@@ -56,17 +59,18 @@ fn shares<'c>(context: &Context<'c>, claim: &Claim) -> impl Iterator<Item = f64>
 fn worked_out(context: &Context<'_>, claim: &Claim, share: f64) -> bool {
     /// How far a share may be rounded, in points.
     const ROUNDED: f64 = 0.7;
-    let Some((_, passage)) = passage(context, claim) else {
+    /// Least share that tells two figures apart.
+    const LEAST: f64 = 1.0;
+    let Some((_, passage)) = passage(context, claim).filter(|_| share >= LEAST) else {
         return false;
     };
-    let told = within(context, passage).filter(|quantity| {
-        !matches!(quantity.kind, Kind::Percent | Kind::Length | Kind::Trials)
-    });
+    let told = within(context, passage)
+        .filter(|quantity| !matches!(quantity.kind, Kind::Percent | Kind::Length | Kind::Trials));
     let told: Vec<(Kind, f64)> = told.filter_map(|one| Some((one.kind, one.si()?))).collect();
     told.iter().enumerate().any(|(at, &(kind, one))| {
         told[at + 1..].iter().any(|&(other, two)| {
             let near = |part: f64| ((part - 1.0).abs() * 100.0 - share).abs() <= ROUNDED;
-            kind == other && one != two && (near(one / two) || near(two / one))
+            kind == other && (near(one / two) || near(two / one))
         })
     })
 }
@@ -79,7 +83,9 @@ fn of_silver(context: &Context<'_>, claim: &Claim) -> bool {
         return false;
     };
     let named = |place: Span| {
-        let words = place.of(context.text).split(|letter: char| !letter.is_alphabetic());
+        let words = place
+            .of(context.text)
+            .split(|letter: char| !letter.is_alphabetic());
         words.map(str::to_lowercase)
     };
     let mut before = named(own).skip_while(|word| word != "than");

@@ -485,9 +485,17 @@ fn listed(context: &Context<'_>, said: &Said) -> bool {
     let Some(title) = blocks.first().filter(|_| context.facts.cables.len() == 1) else {
         return false;
     };
-    let places = |place: Span| said.finding.marks.iter().any(|mark| place.contains(mark.span));
+    let places = |place: Span| {
+        said.finding
+            .marks
+            .iter()
+            .any(|mark| place.contains(mark.span))
+    };
     let quantities = context.sheet.quantities.iter();
-    let measured = quantities.take_while(|quantity| title.span.contains(quantity.span)).count() >= 2;
+    let measured = quantities
+        .take_while(|quantity| title.span.contains(quantity.span))
+        .count()
+        >= 2;
     let entry = || {
         said.finding.marks.iter().any(|mark| {
             let block = context.block(mark.span).and_then(|at| blocks.get(at));

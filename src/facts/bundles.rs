@@ -189,7 +189,11 @@ fn statement(
     let quantity = &reader.sheet.quantities[whole];
     let sentence = reader.sentence_of(whole);
     // “Each leg becomes the equal of a single 8 AWG” is what the joined ones come to, where they are joined.
-    let equal = || reader.ahead(sentence, quantity.span, REACH).contains("the equal of ");
+    let equal = || {
+        reader
+            .ahead(sentence, quantity.span, REACH)
+            .contains("the equal of ")
+    };
     let aside = reader.roles[whole] == Role::Aside && !equal();
     if quantity.conductors.unwrap_or(1) > 1 || aside {
         return None;
@@ -227,7 +231,9 @@ fn statement(
     }
     let wire = wire(reader, in_lines, whole, sentence)?;
     // Fields of one record stand together, however many are between.
-    let recorded = reader.sheet.blocks[reader.sheet.sentences[sentence].block()].key().is_some()
+    let recorded = reader.sheet.blocks[reader.sheet.sentences[sentence].block()]
+        .key()
+        .is_some()
         && reader.line_of(sentence).is_some()
         && reader.line_of(sentence) == reader.line_of(reader.sentence_of(wire));
     let reach = if recorded { RECORD } else { BEFORE };
@@ -370,9 +376,11 @@ fn sole_other(reader: &Reader<'_>, whole: usize) -> Option<usize> {
     /// A document of more quantities has more cables than one.
     const MOST: usize = 64;
     let quantities = &reader.sheet.quantities;
-    let sizes = (0..quantities.len())
-        .filter(|&other| other != whole && is_size(quantities[other].kind));
-    (quantities.len() <= MOST).then(|| alike(reader, sizes)).flatten()
+    let sizes =
+        (0..quantities.len()).filter(|&other| other != whole && is_size(quantities[other].kind));
+    (quantities.len() <= MOST)
+        .then(|| alike(reader, sizes))
+        .flatten()
 }
 
 /// The first of sizes that are one, in whatever notation.

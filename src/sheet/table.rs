@@ -334,7 +334,10 @@ impl Reader<'_> {
             // “Joined in” over “twos at both ends …   £3.75”: the words go on, and nothing stands over the figures yet.
             let completed = open
                 && row_index > head_rows
-                && draft.rows.last().is_some_and(|above| self.completes(above, &row));
+                && draft
+                    .rows
+                    .last()
+                    .is_some_and(|above| self.completes(above, &row));
             // A head over several columns stays a row of its own, for `heads` to give it to them.
             let over = draft.rows.len() == 1
                 && draft.rows.first().is_some_and(|head| {
@@ -353,7 +356,11 @@ impl Reader<'_> {
                     })
                 });
             let told_on = numbered && open && segments.len() == 1 && row_index > head_rows;
-            if ((headed && !over) || dangling || completed || told_on || (continued && !figures && !over))
+            if ((headed && !over)
+                || dangling
+                || completed
+                || told_on
+                || (continued && !figures && !over))
                 && let Some(above) = draft.rows.last_mut()
             {
                 merge(above, row);
@@ -371,16 +378,6 @@ impl Reader<'_> {
             (end, tried) if at < end => (end.max(next), tried + 1),
             _ => (next, 1),
         };
-    }
-
-    /// Whether a table that begins at `at` would be made of lines that proved to be none with many a line above this one as the first:
-    /// then it is looked for at few of them, so that each is walked over a few times and not once for each line above it.
-    fn passed_over(&self, at: usize) -> bool {
-        /// First lines that are tried one after the other, and last ones of which each is tried.
-        const TRIED: usize = 32;
-        let (end, tried) = self.no_table;
-        let left = end.saturating_sub(at);
-        tried >= TRIED && left > TRIED && !left.is_power_of_two()
     }
 
     /// Lines of values with semicolons or commas between, as many on each.

@@ -43,12 +43,9 @@ pub(in super::super) fn run(context: &Context<'_>) -> impl Iterator<Item = Said>
 }
 
 /// Folds what is said of the loop into what is said of one conductor where a sheet gives both, one twice the other: the cause is one.
-fn joined(
-    context: &Context<'_>,
-    bench: &Bench<'_>,
-    mut said: Vec<(&Figure, Said)>,
-) -> Vec<Said> {
-    let found = |said: &Said| said.follows.is_none() && said.finding.verdict == Verdict::Contradicted;
+fn joined(context: &Context<'_>, bench: &Bench<'_>, mut said: Vec<(&Figure, Said)>) -> Vec<Said> {
+    let found =
+        |said: &Said| said.follows.is_none() && said.finding.verdict == Verdict::Contradicted;
     let loops: Vec<usize> = (0..said.len())
         .filter(|&at| said[at].0.reading == Reading::Loop && found(&said[at].1))
         .collect();
@@ -58,7 +55,9 @@ fn joined(
         let Some(other) = told_with(context, bench, figure) else {
             continue;
         };
-        let root = said.iter_mut().find(|(known, said)| known.span == other.span && found(said));
+        let root = said
+            .iter_mut()
+            .find(|(known, said)| known.span == other.span && found(said));
         if let Some((_, root)) = root {
             let carried = format!(" The loop, {}, is twice that.", say(context, figure));
             root.finding.message.push_str(&carried);
@@ -70,7 +69,9 @@ fn joined(
         }
     }
     let said = said.into_iter().enumerate();
-    said.filter(|(at, _)| !folded.contains(at)).map(|(_, (_, said))| said).collect()
+    said.filter(|(at, _)| !folded.contains(at))
+        .map(|(_, (_, said))| said)
+        .collect()
 }
 
 /// The verdict of a figure; one that goes with the length as it stands is taken so.
@@ -549,11 +550,7 @@ fn paired(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> bool {
 }
 
 /// The figure of one conductor that goes with that of the loop, or the other way round, where the document says of both what they are.
-fn told_with<'c>(
-    context: &Context<'_>,
-    bench: &Bench<'c>,
-    figure: &Figure,
-) -> Option<&'c Figure> {
+fn told_with<'c>(context: &Context<'_>, bench: &Bench<'c>, figure: &Figure) -> Option<&'c Figure> {
     let larger = |a: &Figure, b: &Figure| per_metre(a) > per_metre(b);
     twice(context, bench, figure).find(|other| match (figure.reading, other.reading) {
         (Reading::Loop, Reading::Single) => larger(figure, other),
@@ -576,7 +573,9 @@ fn twice<'c>(
         .into_iter()
         .flat_map(|kind| bench.figures(kind))
         .filter(move |other| {
-            let ratio = own.zip(per_metre(other)).map(|(own, other)| (other / own).max(own / other));
+            let ratio = own
+                .zip(per_metre(other))
+                .map(|(own, other)| (other / own).max(own / other));
             other.span != span && ratio.is_some_and(|ratio| (ratio / 2.0 - 1.0).abs() <= tolerance)
         })
 }

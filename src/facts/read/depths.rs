@@ -78,7 +78,9 @@ impl Reader<'_> {
         if !pair(own) {
             return false;
         }
-        let above = (own.saturating_sub(LINES)..own).rev().find(|&block| !pair(block));
+        let above = (own.saturating_sub(LINES)..own)
+            .rev()
+            .find(|&block| !pair(block));
         above.is_some_and(|above| self.tells(above, said))
     }
 
@@ -113,10 +115,13 @@ impl Reader<'_> {
         let start = self.sheet.sentences[sentence].span.start();
         let own = self.sheet.quantities[index].span.start();
         let ahead = self.text().get(start..own).unwrap_or("");
-        let begins = ahead.trim() == "[" || ahead.is_empty() && self.text().get(..own).is_some_and(|all| all.ends_with('['));
+        let begins = ahead.trim() == "["
+            || ahead.is_empty() && self.text().get(..own).is_some_and(|all| all.ends_with('['));
         let asks = |at: usize| {
             self.hits.say(at, self.terms.skin_depth)
-                && self.in_sentence(at).any(|other| self.roles[other] == Role::Frequency)
+                && self
+                    .in_sentence(at)
+                    .any(|other| self.roles[other] == Role::Frequency)
         };
         let from = sentence.saturating_sub(2);
         let block = |at: usize| self.sheet.sentences[at].block();
@@ -138,9 +143,10 @@ impl Reader<'_> {
         /// Bytes from the words for a depth to the figure.
         const NEAR: usize = 24;
         let start = self.sheet.quantities[index].span.start();
-        let named = self.hits.saying(sentence, self.terms.skin_depth).any(|hit| {
-            hit.span.end() <= start && start - hit.span.end() <= NEAR
-        });
+        let named = self
+            .hits
+            .saying(sentence, self.terms.skin_depth)
+            .any(|hit| hit.span.end() <= start && start - hit.span.end() <= NEAR);
         if !named && !self.answers_depth(index) {
             return None;
         }
@@ -167,7 +173,12 @@ impl Reader<'_> {
         /// Most groups of a document.
         const MOST: usize = 16;
         let field = |at: usize| matches!(self.sheet.blocks[at].kind(), BlockKind::Field);
-        let under = |at: usize| (self.sheet.blocks[at].section(), self.sheet.blocks[at].lead());
+        let under = |at: usize| {
+            (
+                self.sheet.blocks[at].section(),
+                self.sheet.blocks[at].lead(),
+            )
+        };
         let mut groups: Vec<Cable> = Vec::new();
         let mut at = 0;
         while at < self.sheet.blocks.len() && groups.len() < MOST {
@@ -202,15 +213,19 @@ impl Reader<'_> {
                 continue;
             }
             let si = self.sheet.quantities[index].si()?;
-            if self.owners.at(index) != Owner::Nobody || figures.iter().any(|known| known.kind == kind) {
+            if self.owners.at(index) != Owner::Nobody
+                || figures.iter().any(|known| known.kind == kind)
+            {
                 return None;
             }
             figures.push(self.figure(kind, index, si));
         }
         let has = |kind| figures.iter().any(|figure| figure.kind == kind);
-        (has(FigureKind::InductancePerLength) && has(FigureKind::CapacitancePerLength)).then(|| Cable {
-            figures,
-            ..Cable::default()
+        (has(FigureKind::InductancePerLength) && has(FigureKind::CapacitancePerLength)).then(|| {
+            Cable {
+                figures,
+                ..Cable::default()
+            }
         })
     }
 }

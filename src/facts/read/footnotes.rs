@@ -216,7 +216,8 @@ fn referred(words: &str) -> Option<&str> {
 /// A letter or a number by which a note is called, without its brackets.
 fn lettered(mark: &str) -> Option<&str> {
     let inner = mark.trim_matches(['(', ')', '[', ']', '.', ':']);
-    let short = matches!(inner.len(), 1 | 2) && inner.bytes().all(|sign| sign.is_ascii_alphanumeric());
+    let short =
+        matches!(inner.len(), 1 | 2) && inner.bytes().all(|sign| sign.is_ascii_alphanumeric());
     short.then_some(inner)
 }
 

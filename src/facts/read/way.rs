@@ -106,7 +106,9 @@ impl Reader<'_> {
             let mut hits = self.hits.saying(sentence, concept).map(|hit| hit.span);
             // "There and back that is 14 m, about 0.1 Ω" is told of the way and of no resistance yet.
             let named = |span: &Span| {
-                let to = self.text().floor_char_boundary((span.end() + BEHIND).min(words.end()));
+                let to = self
+                    .text()
+                    .floor_char_boundary((span.end() + BEHIND).min(words.end()));
                 let told = Span::new(span.start(), to.max(span.end())).of(self.text());
                 let told = told.to_lowercase();
                 NAMES.iter().any(|name| told.contains(name))
@@ -129,7 +131,12 @@ impl Reader<'_> {
         let BlockKind::Cell { table, row, .. } = self.sheet.blocks[block].kind() else {
             return None;
         };
-        let row = self.sheet.tables.get(table as usize)?.cells.get(row as usize)?;
+        let row = self
+            .sheet
+            .tables
+            .get(table as usize)?
+            .cells
+            .get(row as usize)?;
         let cells: Vec<usize> = row.iter().take(CELLS).flatten().copied().collect();
         let resistances = (cells.iter())
             .flat_map(|&cell| self.sheet.blocks[cell].sentences())

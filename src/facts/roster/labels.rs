@@ -494,7 +494,9 @@ fn is_panel(sheet: &Sheet, terms: &Terms<'_>, sentence: usize, noun: &str) -> bo
     let below = sheet.blocks.iter().skip(at + 1).take(BELOW);
     let mut below = below.take_while(|block| block.section() == Some(at));
     !below.any(|block| {
-        let from = sheet.quantities.partition_point(|quantity| quantity.span.start() < block.span.start());
+        let from = sheet
+            .quantities
+            .partition_point(|quantity| quantity.span.start() < block.span.start());
         (sheet.quantities.iter().skip(from))
             .take_while(|quantity| quantity.span.end() <= block.span.end())
             .any(|quantity| is_size(quantity.kind) || quantity.kind == Kind::Length)

@@ -7,11 +7,26 @@ use crate::sheet::marks;
 use std::ops::Range;
 
 impl Reader<'_> {
+    /// Whether a table that begins at `at` would be made of lines that proved to be none with many a line above this one as the first:
+    /// then it is looked for at few of them, so that each is walked over a few times and not once for each line above it.
+    pub(super) fn passed_over(&self, at: usize) -> bool {
+        /// First lines that are tried one after the other, and last ones of which each is tried.
+        const TRIED: usize = 32;
+        let (end, tried) = self.no_table;
+        let left = end.saturating_sub(at);
+        tried >= TRIED && left > TRIED && !left.is_power_of_two()
+    }
+
     /// Whether lines below the first are numbered one after the other at their left: each number begins a row, and what stands further in
     /// goes on with it.
     pub(super) fn numbered(&self, rows: &[Vec<Segment>]) -> bool {
         const FEWEST: usize = 3;
-        let Some(left) = rows.iter().skip(1).filter_map(|row| row.first()).map(|first| first.from).min()
+        let Some(left) = rows
+            .iter()
+            .skip(1)
+            .filter_map(|row| row.first())
+            .map(|first| first.from)
+            .min()
         else {
             return false;
         };
@@ -44,11 +59,20 @@ impl Reader<'_> {
         const LINES: usize = 8;
         let below = matches!(rows.last().map(Vec::as_slice), Some([above])
             if above.from == stretch.from && above.from > 0);
-        let Some(last) = rows.iter().rev().find(|row| row.len() > 1).filter(|_| below) else {
+        let Some(last) = rows
+            .iter()
+            .rev()
+            .find(|row| row.len() > 1)
+            .filter(|_| below)
+        else {
             return false;
         };
         // A row above it may have no number, where it goes on in two columns.
-        let mut numbers = rows.iter().rev().take(LINES).filter_map(|row| self.number_of(row.first()?));
+        let mut numbers = rows
+            .iter()
+            .rev()
+            .take(LINES)
+            .filter_map(|row| self.number_of(row.first()?));
         let Some(number) = self.number_of(&last[0]).or_else(|| numbers.next()) else {
             return false;
         };
@@ -81,7 +105,9 @@ impl Reader<'_> {
                     && !words(head).ends_with(['.', '!', '?', ';', ':'])
             })
         };
-        let running = filled().filter(|&(column, cell)| goes_on(column, cell)).count();
+        let running = filled()
+            .filter(|&(column, cell)| goes_on(column, cell))
+            .count();
         let rest = || filled().filter(|&(column, cell)| !goes_on(column, cell));
         running == 1
             && rest().next().is_some()

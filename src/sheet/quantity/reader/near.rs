@@ -70,12 +70,12 @@ impl<'t> Reader<'t, '_> {
         }
         let chain = std::mem::take(&mut self.chain);
         let told = match chain.members.as_slice() {
-            [only] => {
-                chain.unit.is_none() && only.number.value <= MOST && self.ends_told(only.end)
-            }
+            [only] => chain.unit.is_none() && only.number.value <= MOST && self.ends_told(only.end),
             _ => false,
         };
-        let next = told.then(|| self.with_unit(&chain, unit, chain.end)).flatten();
+        let next = told
+            .then(|| self.with_unit(&chain, unit, chain.end))
+            .flatten();
         self.chain = chain;
         next
     }
