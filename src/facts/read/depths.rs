@@ -86,6 +86,8 @@ impl Reader<'_> {
 
     /// `10 kHz | 0.66 mm` in a table of such rows below words for such a depth.
     fn in_depths(&self, index: usize, said: &[ConceptId]) -> bool {
+        /// Cells of a row that are looked at.
+        const CELLS: usize = 8;
         let block = self.block_of(index);
         let BlockKind::Cell { table, row, .. } = self.sheet.blocks[block].kind() else {
             return false;
@@ -99,7 +101,7 @@ impl Reader<'_> {
         ) else {
             return false;
         };
-        let kinds: Vec<Kind> = (row.iter().flatten())
+        let kinds: Vec<Kind> = (row.iter().take(CELLS).flatten())
             .flat_map(|&cell| self.sheet.blocks[cell].sentences())
             .flat_map(|at| self.in_sentence(at))
             .map(|other| self.sheet.quantities[other].kind)
