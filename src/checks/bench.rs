@@ -202,7 +202,7 @@ impl<'c> Bench<'c> {
         Self::all(context).chain(offers)
     }
 
-    /// Benches of all cables, and of the depths of current that are told of no cable.
+    /// Benches of all cables, and of the depths of current and the constants in common that are told of no cable.
     pub(super) fn with_depths(context: &'c Context<'c>) -> impl Iterator<Item = Self> {
         let before = context.facts.cables.len() + context.facts.offers.len();
         let depths = context.facts.depths.iter().enumerate();

@@ -3,6 +3,7 @@
 //! Every check is a pure function of the [`Context`]. What it says about the numbers of one cable goes through
 //! `cascade` afterwards, so that one cause gives one finding at its root. Knows nothing of how findings are shown.
 
+mod answers;
 mod bench;
 mod cascade;
 mod elsewhere;
@@ -322,6 +323,7 @@ pub fn answered(context: &Context<'_>, claim: &Claim) -> bool {
         || comparison::levels::counted(context, claim)
         || comparison::sighted::doubted(context, claim)
         || comparison::rival::sized(context, claim)
+        || answers::told(context, claim)
 }
 
 /// So many confirmations are kept at least before the lightest of them are left out.
@@ -465,7 +467,7 @@ fn parted(context: &Context<'_>, said: &Said) -> bool {
         let mut marks = said.finding.marks.iter();
         marks.any(|mark| context.joins(mark.span))
     };
-    if !nameless || joined() {
+    if !nameless || joined() || listed(context, said) {
         return false;
     }
     let marks = said.finding.marks.iter();
@@ -474,6 +476,33 @@ fn parted(context: &Context<'_>, said: &Said) -> bool {
         .collect();
     places.sort_unstable();
     places.windows(2).any(|pair| pair[1] - pair[0] > TOGETHER) && !one_size(context, said)
+}
+
+/// Whether a finding sets the title of a listing, which measures what is sold, against an entry further down: “16 AWG wire, 100 ft, pure
+/// copper” and `Conductor  CCA`.
+fn listed(context: &Context<'_>, said: &Said) -> bool {
+    let blocks = &context.sheet.blocks;
+    let Some(title) = blocks.first().filter(|_| context.facts.cables.len() == 1) else {
+        return false;
+    };
+    let places = |place: Span| {
+        said.finding
+            .marks
+            .iter()
+            .any(|mark| place.contains(mark.span))
+    };
+    let quantities = context.sheet.quantities.iter();
+    let measured = quantities
+        .take_while(|quantity| title.span.contains(quantity.span))
+        .count()
+        >= 2;
+    let entry = || {
+        said.finding.marks.iter().any(|mark| {
+            let block = context.block(mark.span).and_then(|at| blocks.get(at));
+            block.is_some_and(|block| block.key().is_some())
+        })
+    };
+    measured && places(title.span) && entry()
 }
 
 /// Whether a finding rests on a size, and the document knows no other, so that whatever it tells is told of that.

@@ -22,6 +22,12 @@ const REACH: usize = 48;
 /// Sentences before, in the same section, in which the conductors can be named and joined.
 const BEFORE: usize = 2;
 
+/// Two sizes that differ by no more are one, in two notations.
+const ALIKE: f64 = 1.12;
+
+/// Sentences before, in the same record.
+const RECORD: usize = 10;
+
 /// Reads the statements and takes the sizes that conductors are said to come to from among the sizes of cables.
 pub(super) fn read(reader: &mut Reader<'_>) {
     let mut bundles = Vec::new();
@@ -181,10 +187,17 @@ fn statement(
     whole: usize,
 ) -> Option<(usize, Vec<Fact<u32>>)> {
     let quantity = &reader.sheet.quantities[whole];
-    if quantity.conductors.unwrap_or(1) > 1 || reader.roles[whole] == Role::Aside {
+    let sentence = reader.sentence_of(whole);
+    // “Each leg becomes the equal of a single 8 AWG” is what the joined ones come to, where they are joined.
+    let equal = || {
+        reader
+            .ahead(sentence, quantity.span, REACH)
+            .contains("the equal of ")
+    };
+    let aside = reader.roles[whole] == Role::Aside && !equal();
+    if quantity.conductors.unwrap_or(1) > 1 || aside {
         return None;
     }
-    let sentence = reader.sentence_of(whole);
     let span = reader.sheet.sentences[sentence].span;
     let text = reader.text();
     if span.of(text).trim_end().ends_with('?') {
@@ -217,7 +230,14 @@ fn statement(
         return None;
     }
     let wire = wire(reader, in_lines, whole, sentence)?;
-    let first = if sentence.abs_diff(reader.sentence_of(wire)) > BEFORE {
+    // Fields of one record stand together, however many are between.
+    let recorded = reader.sheet.blocks[reader.sheet.sentences[sentence].block()]
+        .key()
+        .is_some()
+        && reader.line_of(sentence).is_some()
+        && reader.line_of(sentence) == reader.line_of(reader.sentence_of(wire));
+    let reach = if recorded { RECORD } else { BEFORE };
+    let first = if sentence.abs_diff(reader.sentence_of(wire)) > reach {
         sentence
     } else {
         reader.sentence_of(wire).min(sentence)
@@ -255,8 +275,6 @@ fn equals(text: &str, sentence: Span, size: Span) -> Option<Span> {
 /// The size of the conductors: the one before, in the sentence or in those before it, of the same section or line. When two
 /// different sizes stand there, nobody can tell which is meant.
 fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) -> Option<usize> {
-    /// Two sizes that differ by no more are one, in two notations.
-    const ALIKE: f64 = 1.12;
     let sheet = reader.sheet;
     let section = |at: usize| sheet.blocks[sheet.sentences[at].block()].section();
     let line = reader.line_of(sentence);
@@ -290,12 +308,12 @@ fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) 
             .filter(|_| line.is_some())
     };
     let Some(first) = candidates().next() else {
-        if line.is_none()
-            && let Some(first) = of_called(reader, in_lines, sentence)
-        {
-            return (area(first) < area(whole)).then_some(first);
-        }
-        return behind().filter(|&first| area(first) < area(whole));
+        let told = (line.is_none())
+            .then(|| of_called(reader, in_lines, sentence))
+            .flatten()
+            .or_else(|| of_noted(reader, in_lines, sentence));
+        let known = told.or_else(behind).or_else(|| sole_other(reader, whole));
+        return known.filter(|&first| area(first) < area(whole));
     };
     let own = reader.sentence_of(whole);
     let alone = sheet
@@ -337,10 +355,42 @@ fn of_called(reader: &Reader<'_>, in_lines: &InLines, sentence: usize) -> Option
         return None;
     };
     let sole = called.all(|other| other.means == Means::Entry(entry));
-    let sizes = in_lines.get(&entry).filter(|_| sole)?;
-    let mut sizes = (sizes.iter().copied()).filter(|&index| reader.roles[index] == Role::Size);
-    let size = sizes.next()?;
-    sizes.next().is_none().then_some(size)
+    sole.then(|| of_line(reader, in_lines, entry)).flatten()
+}
+
+/// “see (c)” in a row, and below the table “(c) Opposite cores are bridged”: the one size in that row.
+fn of_noted(reader: &Reader<'_>, in_lines: &InLines, sentence: usize) -> Option<usize> {
+    match *reader.noted_cables(reader.sheet.sentences[sentence].block()) {
+        [entry] => of_line(reader, in_lines, entry),
+        _ => None,
+    }
+}
+
+/// The one size in the line of a cable; it may be written twice.
+fn of_line(reader: &Reader<'_>, in_lines: &InLines, entry: usize) -> Option<usize> {
+    alike(reader, in_lines.get(&entry)?.iter().copied())
+}
+
+/// The one size that a document gives beside that of the conductors together.
+fn sole_other(reader: &Reader<'_>, whole: usize) -> Option<usize> {
+    /// A document of more quantities has more cables than one.
+    const MOST: usize = 64;
+    let quantities = &reader.sheet.quantities;
+    let sizes =
+        (0..quantities.len()).filter(|&other| other != whole && is_size(quantities[other].kind));
+    (quantities.len() <= MOST)
+        .then(|| alike(reader, sizes))
+        .flatten()
+}
+
+/// The first of sizes that are one, in whatever notation.
+fn alike(reader: &Reader<'_>, sizes: impl Iterator<Item = usize>) -> Option<usize> {
+    let area = |index: usize| reader.size(index).map_or(f64::NAN, |size| size.area.0);
+    let mut sizes = sizes.filter(|&index| reader.roles[index] == Role::Size);
+    let first = sizes.next()?;
+    sizes
+        .all(|other| (1.0 / ALIKE..=ALIKE).contains(&(area(other) / area(first))))
+        .then_some(first)
 }
 
 /// How many are joined: as the sentence that joins them says, or else every number that the count of conductors allows.

@@ -5,10 +5,12 @@
 
 mod alike;
 mod clause;
+mod depths;
 mod direct;
 mod figures;
 mod footnotes;
 mod nobodys;
+mod numbered;
 mod pairs;
 mod plated;
 mod points;
@@ -209,6 +211,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.dittos();
     reader.find_footnotes();
     reader.describe();
+    reader.depths();
     reader.comparative = reader.is_comparative();
     reader.denied = reader.denied_numbers();
     reader.basis = reader.declared_basis();
@@ -365,6 +368,7 @@ impl Reader<'_> {
             .collect();
         self.mentions();
         self.quantities();
+        self.common_constants();
         self.strands_of_fields();
         self.loop_and_half();
         self.words(sole);

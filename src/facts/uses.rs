@@ -103,6 +103,13 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
         .find(|owner| *owner != Owner::Nobody)
         .or_else(|| own::called(reader, sentences.clone()).filter(|_| keyed))
         .unwrap_or(Owner::Nobody);
+    // “New: 4471-08, as 4471-07. Tested with 900 W”: it is told of the cable that the passage names, and not of all in the list.
+    let first = block.sentences().start.max(sentence.saturating_sub(2));
+    let named = || own::called(reader, first..sentence + 1);
+    let owner = match owner {
+        Owner::All if !cell => named().unwrap_or(owner),
+        owner => owner,
+    };
     let loads = |index: usize| {
         let quantity = &reader.sheet.quantities[index];
         let load = Load {

@@ -251,6 +251,7 @@ impl Reader<'_> {
                 rows.last()
                     .and_then(|above| above.get(1))
                     .is_some_and(|second| first.from + 2 >= second.from)
+                    || row.len() == 1 && self.numbered_on(&rows, first, next, end)
             });
             if row.len() < 2 && !inside && !drawn {
                 match row.first() {
@@ -279,8 +280,12 @@ impl Reader<'_> {
         if tabbed == rows.len() {
             return self.tab_table(at, next, head_rows == 1);
         }
-        let count = modal(&rows);
-        let found = (count >= 3 && !self.remarked(&rows)).then(|| columns(&rows, count));
+        let numbered = self.numbered(&rows);
+        // Below a number lines of one stretch go on with a cell, however many they are.
+        let full = rows.iter().filter(|row| !numbered || row.len() > 1);
+        let full: Vec<&Vec<Segment>> = full.collect();
+        let count = modal(&full);
+        let found = (count >= 3 && !self.remarked(&rows)).then(|| columns(&full, count));
         let Some(columns) = found.flatten() else {
             self.note_no_table(at, next);
             return None;
@@ -326,6 +331,13 @@ impl Reader<'_> {
                         .unwrap_or("")
                         .starts_with(|letter: char| letter.is_lowercase() || letter == '(')
                 });
+            // “Joined in” over “twos at both ends …   £3.75”: the words go on, and nothing stands over the figures yet.
+            let completed = open
+                && row_index > head_rows
+                && draft
+                    .rows
+                    .last()
+                    .is_some_and(|above| self.completes(above, &row));
             // A head over several columns stays a row of its own, for `heads` to give it to them.
             let over = draft.rows.len() == 1
                 && draft.rows.first().is_some_and(|head| {
@@ -343,7 +355,12 @@ impl Reader<'_> {
                             })
                     })
                 });
-            if ((headed && !over) || dangling || (continued && !figures && !over))
+            let told_on = numbered && open && segments.len() == 1 && row_index > head_rows;
+            if ((headed && !over)
+                || dangling
+                || completed
+                || told_on
+                || (continued && !figures && !over))
                 && let Some(above) = draft.rows.last_mut()
             {
                 merge(above, row);
@@ -361,16 +378,6 @@ impl Reader<'_> {
             (end, tried) if at < end => (end.max(next), tried + 1),
             _ => (next, 1),
         };
-    }
-
-    /// Whether a table that begins at `at` would be made of lines that proved to be none with many a line above this one as the first:
-    /// then it is looked for at few of them, so that each is walked over a few times and not once for each line above it.
-    fn passed_over(&self, at: usize) -> bool {
-        /// First lines that are tried one after the other, and last ones of which each is tried.
-        const TRIED: usize = 32;
-        let (end, tried) = self.no_table;
-        let left = end.saturating_sub(at);
-        tried >= TRIED && left > TRIED && !left.is_power_of_two()
     }
 
     /// Lines of values with semicolons or commas between, as many on each.

@@ -252,3 +252,29 @@ fn what_bounds_a_figure_is_no_outcome() {
     ]);
     assert!(wrong.is_empty(), "{wrong}");
 }
+
+#[test]
+fn figures_answer_what_is_said_in_words() {
+    // 22.0 / 20.7 = 1.063. Silver has some 106 % IACS.
+    let share = "The silver wire of this loudspeaker cable has 20.7 mΩ/m and the copper wire of the same size 22.0 mΩ/m. It is six per \
+                 cent better, and that is all.";
+    let more = "The silver wire of this loudspeaker cable has 20.7 mΩ/m and the copper wire of the same size 22.0 mΩ/m. It is forty per \
+                cent better on any record.";
+    let silver = "The bar in the case is silver, from the old works. The loudspeaker wire was of it. A piece hangs here. It conducts \
+                  seven per cent better than copper of the same section.";
+    let purer = "The bar in the case is copper, from the old works. The loudspeaker wire was of it. A piece hangs here. It conducts \
+                 seven per cent better than copper of the same section.";
+    let plain = "The velocity is 60 % of that of light, or 5.6 ns per metre. The loudspeaker cable needs no care. Treble and bass come \
+                 out of it together.";
+    let late = "The delay of our loudspeaker cable is 5.6 ns per metre.\n\nMore is in the leaflet. It is free. Ask for it at the \
+                counter.\n\nIn a thick cable the bass arrives later than the treble.";
+    let cases: &[Case] = &[
+        (share, "percent-without-quantity", false),
+        (more, "percent-without-quantity", true),
+        (silver, "conductivity-above-metal", false),
+        (purer, "conductivity-above-metal", true),
+        (plain, "arrival-time", false),
+        (late, "arrival-time", true),
+    ];
+    assert_eq!(wrong(cases), "");
+}

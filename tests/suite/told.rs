@@ -390,6 +390,33 @@ fn words_for_the_loop_are_of_the_resistance_that_they_stand_by() {
         let readings: Vec<Reading> = figures.iter().map(|figure| figure.reading).collect();
         assert_eq!(readings, expected, "{text}");
     }
+    // A sentence that begins with the loop speaks of it, whatever stands in brackets behind.
+    for (text, expected) in [
+        (
+            "Our set is 9 m of 16 AWG copper twin. Loop resistance (far end shorted, there and back): 0.24 ohm.",
+            Some(9.0),
+        ),
+        (
+            "Our set is 9 m of 16 AWG copper twin. Loop resistance, out and home, 0.24 ohm by our bridge.",
+            Some(9.0),
+        ),
+        (
+            "Of 9 m and 4 m, both 16 AWG copper twin. Loop resistance, out and home, 0.24 ohm by our bridge.",
+            None,
+        ),
+    ] {
+        let told = facts(text);
+        let figure = told.cables.iter().flat_map(|cable| &cable.figures).next();
+        assert_eq!(
+            figure.map(|figure| figure.reading),
+            Some(Reading::Loop),
+            "{text}"
+        );
+        let over = figure
+            .and_then(|figure| figure.length)
+            .map(|length| length.value.0);
+        assert_eq!(over, expected, "{text}");
+    }
     // Of forty feet there and back half is the run: the words say nothing of the resistance.
     let told = facts("14 AWG copper. Out and back that's 40 feet, call it 0.1 Ω.");
     let figure = told.cables.iter().flat_map(|cable| &cable.figures).next();

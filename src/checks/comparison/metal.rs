@@ -22,7 +22,8 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             .is_some_and(|outcome| outcome.winner.is_some() || !outcome.difference.is_empty());
         // … or somebody listened, and puts it down to something that is no metal.
         let setup = &context.facts.setup;
-        let listened = !setup.scores.is_empty() || !setup.preferred.is_empty();
+        let listened =
+            !setup.scores.is_empty() || !setup.preferred.is_empty() || setup.blinding.is_some();
         let credited = listened && comparison.credit.is_some();
         if !(told || credited) {
             continue;

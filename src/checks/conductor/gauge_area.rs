@@ -103,16 +103,30 @@ fn of_one_wire(context: &Context<'_>, a: &Wire<'_>, b: &Wire<'_>) -> bool {
     one_cable && told || nearness <= Nearness::Line || nearness == Nearness::Entries
 }
 
-/// Whether two places stand in two blocks of running text, several sentences each.
+/// Whether two places stand in two blocks of running text, several sentences each; a cell of a table without heads that tells in so many
+/// words is one as well, beside those of other tables.
 fn told_apart(context: &Context<'_>, one: Span, other: Span) -> bool {
+    /// Words of a cell that tells and gives no mere value.
+    const TELLS: usize = 8;
     let running = |span: Span| {
         let block = context.block(span)?;
         let own = context.sheet.blocks.get(block)?;
-        let text = matches!(own.kind(), BlockKind::Paragraph | BlockKind::Item);
-        (text && own.sentences().len() > 1).then_some(block)
+        match own.kind() {
+            BlockKind::Paragraph | BlockKind::Item => {
+                (own.sentences().len() > 1).then_some((block, None))
+            }
+            BlockKind::Cell { table, .. } => {
+                let plain = context.sheet.tables.get(table as usize)?;
+                let mut words = own.span.of(context.text).split_whitespace();
+                let tells = !plain.header_row && words.nth(TELLS - 1).is_some();
+                tells.then_some((block, Some(table)))
+            }
+            _ => None,
+        }
     };
     match (running(one), running(other)) {
-        (Some(first), Some(second)) => first != second,
+        (Some((_, Some(first))), Some((_, Some(second)))) => first != second,
+        (Some((first, _)), Some((second, _))) => first != second,
         _ => false,
     }
 }

@@ -18,7 +18,7 @@ use super::super::format::{length, percent, three, with_unit};
 use super::super::said::{Said, Stage, Work};
 use super::gauge_area;
 use crate::facts::{Fact, Figure, FigureKind, Notation, Reading};
-use crate::finding::Verdict;
+use crate::finding::{Mark, Verdict};
 use crate::physics::iec60228::Class;
 use crate::physics::{Range, conductor, metal};
 use crate::sheet::{BlockKind, Bound, Kind};
@@ -37,9 +37,41 @@ pub(in super::super) fn run(context: &Context<'_>) -> impl Iterator<Item = Said>
     Bench::all(context).flat_map(|bench| {
         let kinds = [FigureKind::ResistancePerLength, FigureKind::Resistance];
         let figures = kinds.into_iter().flat_map(|kind| bench.figures(kind));
-        let said = figures.filter_map(|figure| judge(context, &bench, figure));
-        said.collect::<Vec<_>>()
+        let said = figures.filter_map(|figure| Some((figure, judge(context, &bench, figure)?)));
+        joined(context, &bench, said.collect())
     })
+}
+
+/// Folds what is said of the loop into what is said of one conductor where a sheet gives both, one twice the other: the cause is one.
+fn joined(context: &Context<'_>, bench: &Bench<'_>, mut said: Vec<(&Figure, Said)>) -> Vec<Said> {
+    let found =
+        |said: &Said| said.follows.is_none() && said.finding.verdict == Verdict::Contradicted;
+    let loops: Vec<usize> = (0..said.len())
+        .filter(|&at| said[at].0.reading == Reading::Loop && found(&said[at].1))
+        .collect();
+    let mut folded = Vec::new();
+    for at in loops {
+        let figure = said[at].0;
+        let Some(other) = told_with(context, bench, figure) else {
+            continue;
+        };
+        let root = said
+            .iter_mut()
+            .find(|(known, said)| known.span == other.span && found(said));
+        if let Some((_, root)) = root {
+            let carried = format!(" The loop, {}, is twice that.", say(context, figure));
+            root.finding.message.push_str(&carried);
+            root.finding.marks.push(Mark {
+                span: figure.span,
+                label: "the loop, twice that".to_owned(),
+            });
+            folded.push(at);
+        }
+    }
+    let said = said.into_iter().enumerate();
+    said.filter(|(at, _)| !folded.contains(at))
+        .map(|(_, (_, said))| said)
+        .collect()
 }
 
 /// The verdict of a figure; one that goes with the length as it stands is taken so.
@@ -444,7 +476,8 @@ impl<'a, 'c> Judgement<'a, 'c> {
             Reading::Single => Way::Loop,
             Reading::Unsaid => return None,
         };
-        if !matches!(self.figure.bound, Bound::Exact | Bound::About) {
+        let sure = matches!(self.figure.bound, Bound::Exact | Bound::About);
+        if !sure || told_with(self.context, self.bench, self.figure).is_some() {
             return None;
         }
         /// From which spread on the metals that are named are too unlike.
@@ -510,20 +543,39 @@ fn told_both_ways(bench: &Bench<'_>, figure: &Figure) -> bool {
     })
 }
 
-/// Whether the document gives both figures, one twice the other, so that which of the two is which was only a matter of reading.
+/// Whether the document gives both figures, one twice the other, so that which of the two is which was only a matter of reading. Where
+/// both say what they are and the loop has twice the other, it was not.
 fn paired(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> bool {
-    let Some(own) = per_metre(figure) else {
-        return false;
-    };
+    told_with(context, bench, figure).is_none() && twice(context, bench, figure).next().is_some()
+}
+
+/// The figure of one conductor that goes with that of the loop, or the other way round, where the document says of both what they are.
+fn told_with<'c>(context: &Context<'_>, bench: &Bench<'c>, figure: &Figure) -> Option<&'c Figure> {
+    let larger = |a: &Figure, b: &Figure| per_metre(a) > per_metre(b);
+    twice(context, bench, figure).find(|other| match (figure.reading, other.reading) {
+        (Reading::Loop, Reading::Single) => larger(figure, other),
+        (Reading::Single, Reading::Loop) => larger(other, figure),
+        _ => false,
+    })
+}
+
+/// Other figures of the cable of which one is twice the other.
+fn twice<'c>(
+    context: &Context<'_>,
+    bench: &Bench<'c>,
+    figure: &Figure,
+) -> impl Iterator<Item = &'c Figure> {
     let tolerance = context.threshold(CONFUSED, "tolerance");
+    let own = per_metre(figure);
+    let span = figure.span;
     let kinds = [FigureKind::ResistancePerLength, FigureKind::Resistance];
     kinds
         .into_iter()
         .flat_map(|kind| bench.figures(kind))
-        .filter(|other| other.span != figure.span)
-        .filter_map(per_metre)
-        .any(|other| {
-            let ratio = (other / own).max(own / other);
-            (ratio / 2.0 - 1.0).abs() <= tolerance
+        .filter(move |other| {
+            let ratio = own
+                .zip(per_metre(other))
+                .map(|(own, other)| (other / own).max(own / other));
+            other.span != span && ratio.is_some_and(|ratio| (ratio / 2.0 - 1.0).abs() <= tolerance)
         })
 }

@@ -16,7 +16,7 @@ const ID: &str = "faster-than-light";
 
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> impl Iterator<Item = Said> {
-    Bench::all(context).flat_map(|bench| {
+    Bench::with_depths(context).flat_map(|bench| {
         let factors = bench.figures(FigureKind::VelocityFactor);
         let factors = factors.filter_map(|figure| velocity(context, &bench, figure));
         let said: Vec<Said> = constants(context, &bench)

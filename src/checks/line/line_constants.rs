@@ -17,7 +17,7 @@ const ID: &str = "line-constants-mismatch";
 
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> impl Iterator<Item = Said> {
-    Bench::all(context).flat_map(|bench| {
+    Bench::with_depths(context).flat_map(|bench| {
         let kinds = [
             FigureKind::CharacteristicImpedance,
             FigureKind::VelocityFactor,

@@ -326,7 +326,8 @@ impl Reader<'_> {
                     frequency: self
                         .end_of_band(index, kind)
                         .or_else(|| self.condition(index, Role::Frequency, Hertz))
-                        .or_else(|| self.top_of_band(sentence, kind)),
+                        .or_else(|| self.top_of_band(sentence, kind))
+                        .or_else(|| self.frequency_before(index, kind)),
                     load: self.condition(index, Role::Load, Ohm),
                     length: self.condition(index, Role::Run, Metre),
                     with_contacts: around
@@ -563,7 +564,9 @@ impl Reader<'_> {
                 (told && self.roles[first] == role).then_some(first)
             })
         };
-        let own = pick(sentence).or_else(explained);
+        let own = pick(sentence)
+            .or_else(explained)
+            .or_else(|| self.run_before(index).filter(|_| role == Role::Run));
         let found = own.or_else(|| {
             key_sentences(self.sheet, sentence)
                 .into_iter()

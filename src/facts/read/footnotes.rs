@@ -31,7 +31,7 @@ impl Reader<'_> {
                 continue;
             }
             let words = block.span.of(text).trim_end();
-            if let Some(mark) = mark_behind(words) {
+            if let Some(mark) = mark_behind(words).or_else(|| referred(words)) {
                 let known = bearers.entry(mark).or_default();
                 if known.len() < MOST {
                     known.push(at);
@@ -73,7 +73,7 @@ impl Reader<'_> {
         let from = text.floor_char_boundary(span.start().saturating_sub(LONGEST));
         let ahead = text.get(from..span.start())?.rsplit('\n').next()?.trim();
         if !ahead.is_empty() {
-            return bare(ahead);
+            return bare(ahead).or_else(|| lettered(ahead));
         }
         let first = span.of(text).split_whitespace().next()?;
         // `¹That is so`: the sign stands at its word.
@@ -81,11 +81,13 @@ impl Reader<'_> {
         let joined = first
             .get(..sign.len_utf8())
             .filter(|sign| is_note_mark(sign));
-        bare(first).or(joined)
+        let closed = first.ends_with([')', ']', '.', ':']);
+        let called = || closed.then(|| lettered(first)).flatten();
+        bare(first).or(joined).or_else(called)
     }
 
     /// The cables whose values bear the mark of the footnote that a block is; none where it is no footnote.
-    pub(super) fn noted_cables(&self, block: usize) -> Vec<usize> {
+    pub(in crate::facts) fn noted_cables(&self, block: usize) -> Vec<usize> {
         let mut cables: Vec<usize> = Vec::new();
         for &bearer in self.footnotes.marked.get(&block).into_iter().flatten() {
             let entry = self.line_entry(bearer).or_else(|| {
@@ -199,6 +201,24 @@ fn mark_behind(words: &str) -> Option<&str> {
     let powered = power && !last.starts_with(|sign: char| sign.is_ascii_digit());
     (last.len() > tail.len() && is_note_mark(tail) && !powered && !last.ends_with("mm²"))
         .then_some(tail)
+}
+
+/// The mark to which a cell sends its reader: `c` of “see (c)”, `2` of “see remark 2”.
+fn referred(words: &str) -> Option<&str> {
+    const SEND: &[&str] = &["see", "cf", "cf.", "note", "remark", "footnote"];
+    let mut each = words.split_whitespace();
+    let first = each.next()?.to_lowercase();
+    let last = each.next_back()?;
+    let sent = SEND.contains(&first.as_str()) && each.count() <= 1;
+    sent.then(|| lettered(last)).flatten()
+}
+
+/// A letter or a number by which a note is called, without its brackets.
+fn lettered(mark: &str) -> Option<&str> {
+    let inner = mark.trim_matches(['(', ')', '[', ']', '.', ':']);
+    let short =
+        matches!(inner.len(), 1 | 2) && inner.bytes().all(|sign| sign.is_ascii_alphanumeric());
+    short.then_some(inner)
 }
 
 /// A mark without its brackets, if it is one: `1` of `[1]` and of `1)`, `*` of `(*)`.

@@ -111,7 +111,8 @@ impl Reader<'_> {
                 }
                 continue;
             }
-            let by_row = (same_down >= same_across || of_sorts() || of_runs()) && !unnamed;
+            let by_row = self.rows_numbered(index)
+                || (same_down >= same_across || of_sorts() || of_runs()) && !unnamed;
             // "4  Length  3.00 m" under "5  Resistance  38.9 mΩ": rows that each name a property describe no cable.
             if by_row && self.lists_properties(index, first_row..rows) {
                 continue;

@@ -4,7 +4,7 @@
 use super::Reader;
 use crate::facts::roles::Role;
 use crate::facts::types::{FigureKind, Reading};
-use crate::sheet::Kind;
+use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 
 impl Reader<'_> {
@@ -73,10 +73,90 @@ impl Reader<'_> {
             (Some((a, span)), None) if a < 80 => (Reading::Loop, Some(span)),
             _ => (Reading::Unsaid, None),
         };
+        let (reading, reading_span) = match (reading, self.way_ahead(sentence, index)) {
+            (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
+            _ => (reading, reading_span),
+        };
+        let (reading, reading_span) = match (reading, self.way_beside(sentence)) {
+            (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
+            _ => (reading, reading_span),
+        };
         match (reading, self.basis) {
             (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
             _ => (reading, reading_span),
         }
+    }
+
+    /// “Loop resistance (far end shorted, there and back): 0.083 Ω”: which way a sentence speaks of that begins with it, for its first
+    /// resistance.
+    fn way_ahead(&self, sentence: usize, index: usize) -> Option<(Reading, Span)> {
+        /// Bytes before the words with which a sentence begins, and behind them in which a resistance is named.
+        const BEGIN: usize = 4;
+        const BEHIND: usize = 14;
+        const NAMES: [&str; 3] = ["resistance", "widerstand", "dcr"];
+        let words = self.sheet.sentences[sentence].span;
+        let resistance = |other: &usize| {
+            matches!(
+                self.roles[*other],
+                Role::Figure(FigureKind::Resistance | FigureKind::ResistancePerLength)
+            )
+        };
+        let first = self.in_sentence(sentence).find(resistance) == Some(index);
+        let begins = |concept| {
+            let mut hits = self.hits.saying(sentence, concept).map(|hit| hit.span);
+            // "There and back that is 14 m, about 0.1 Ω" is told of the way and of no resistance yet.
+            let named = |span: &Span| {
+                let to = self
+                    .text()
+                    .floor_char_boundary((span.end() + BEHIND).min(words.end()));
+                let told = Span::new(span.start(), to.max(span.end())).of(self.text());
+                let told = told.to_lowercase();
+                NAMES.iter().any(|name| told.contains(name))
+            };
+            hits.find(|span| span.start() <= words.start() + BEGIN && named(span))
+        };
+        let (loop_, single) = (self.terms.r_loop, self.terms.r_single);
+        let says = |concept| self.hits.say(sentence, concept);
+        match (begins(loop_), begins(single)) {
+            (Some(span), None) if first && !says(single) => Some((Reading::Loop, span)),
+            (None, Some(span)) if first && !says(loop_) => Some((Reading::Single, span)),
+            _ => None,
+        }
+    }
+
+    /// `8.4 | loop` in a row: a cell that says which way the one resistance of its row counts, and nothing else.
+    fn way_beside(&self, sentence: usize) -> Option<(Reading, Span)> {
+        const CELLS: usize = 24;
+        let block = self.sheet.sentences[sentence].block();
+        let BlockKind::Cell { table, row, .. } = self.sheet.blocks[block].kind() else {
+            return None;
+        };
+        let row = self
+            .sheet
+            .tables
+            .get(table as usize)?
+            .cells
+            .get(row as usize)?;
+        let cells: Vec<usize> = row.iter().take(CELLS).flatten().copied().collect();
+        let resistances = (cells.iter())
+            .flat_map(|&cell| self.sheet.blocks[cell].sentences())
+            .flat_map(|at| self.in_sentence(at))
+            .filter(|&index| {
+                matches!(
+                    self.roles[index],
+                    Role::Figure(FigureKind::Resistance | FigureKind::ResistancePerLength)
+                )
+            });
+        let lists = self.terms.lists;
+        let mut found = cells.iter().filter_map(|&cell| {
+            let span = self.sheet.blocks[cell].span;
+            let words = span.of(self.text()).trim().to_lowercase();
+            let one = lists.way_single.has(&words).then_some(Reading::Single);
+            let both = lists.way_loop.has(&words).then_some(Reading::Loop);
+            Some((one.or(both)?, span))
+        });
+        let way = found.next()?;
+        (resistances.count() == 1 && found.next().is_none()).then_some(way)
     }
 
     /// Whether words for the loop say of a length that it is there and back: "73 m of copper there and back, at 12 mΩ a metre", "out
@@ -189,5 +269,24 @@ impl Reader<'_> {
             && self.hits.saying(sentence, self.terms.copper).any(|metal| {
                 metal.span.end() <= words.start() && words.start() - metal.span.end() <= NEAR
             })
+    }
+
+    /// “Ready cut, 15 m of 16 AWG twin. Loop resistance 0.4 Ω”: the one run of the sentences before, where the next says of the loop or
+    /// of one conductor what it has.
+    pub(super) fn run_before(&self, index: usize) -> Option<usize> {
+        const BEFORE: usize = 2;
+        let sentence = self.sentence_of(index);
+        let total = self.roles[index] == Role::Figure(FigureKind::Resistance);
+        if !total || self.way_ahead(sentence, index).is_none() {
+            return None;
+        }
+        let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
+        let from = block.sentences().start.max(sentence.saturating_sub(BEFORE));
+        let mut runs = (from..sentence)
+            .flat_map(|at| self.in_sentence(at))
+            .filter(|&other| self.roles[other] == Role::Run);
+        let run = runs.next()?;
+        let same = self.owners.at(run) == self.owners.at(index);
+        (same && runs.next().is_none()).then_some(run)
     }
 }

@@ -171,6 +171,9 @@ impl Roster {
                 } else {
                     label.to_owned()
                 };
+                if is_panel(sheet, terms, index, &noun) {
+                    continue;
+                }
                 if known.insert((noun.clone(), label.clone())) {
                     found.push((noun.clone(), label));
                 }
@@ -474,5 +477,28 @@ pub(super) fn labelled_behind(text: &str, terms: &Terms<'_>, name: Span) -> bool
         let letter = label.len() == 1 && label.bytes().all(|sign| sign.is_ascii_alphanumeric());
         terms.lists.name_label.has(&noun.to_lowercase())
             && (letter || is_number(terms, &label.to_lowercase()))
+    })
+}
+
+/// Whether a title that is a label and no more, over words without a size or a length, is the side of a box: “[side A]”.
+fn is_panel(sheet: &Sheet, terms: &Terms<'_>, sentence: usize, noun: &str) -> bool {
+    /// Blocks below the title that are looked at.
+    const BELOW: usize = 12;
+    let at = sheet.sentences[sentence].block();
+    let title = &sheet.blocks[at];
+    let bare = matches!(title.kind(), BlockKind::Heading { .. })
+        && title.span.of(sheet.flow.text()).split_whitespace().count() == 2;
+    if !bare || !terms.lists.label_panel.has(noun) {
+        return false;
+    }
+    let below = sheet.blocks.iter().skip(at + 1).take(BELOW);
+    let mut below = below.take_while(|block| block.section() == Some(at));
+    !below.any(|block| {
+        let from = sheet
+            .quantities
+            .partition_point(|quantity| quantity.span.start() < block.span.start());
+        (sheet.quantities.iter().skip(from))
+            .take_while(|quantity| quantity.span.end() <= block.span.end())
+            .any(|quantity| is_size(quantity.kind) || quantity.kind == Kind::Length)
     })
 }

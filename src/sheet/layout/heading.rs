@@ -7,6 +7,24 @@ use super::{About, BlockKind, Reader, table};
 use std::ops::Range;
 
 impl Reader<'_> {
+    /// The lines of a remark that goes on behind the sign of the next line, further in: `# 2  Join them` over `#    in twos`.
+    fn remark(&self, at: usize, end: usize, first: Line) -> Vec<Line> {
+        const INDENT: usize = 2;
+        let mut parts = vec![first];
+        for next in at + 1..end {
+            let Some(&line) = self.line(next) else { break };
+            let words = self.words(next);
+            let rest = words.strip_prefix('#').unwrap_or("");
+            let ahead = rest.len() - rest.trim_start().len();
+            if ahead <= INDENT || line.blank > 0 {
+                break;
+            }
+            let from = line.end() - rest.trim_start().len();
+            parts.push(line.part(self.text, from..line.end(), usize::from(line.indent)));
+        }
+        parts
+    }
+
     /// A heading, if one stands at `at`.
     pub(super) fn heading(
         &mut self,
@@ -29,6 +47,15 @@ impl Reader<'_> {
                 let from = line.end() - title.trim_start().len();
                 let until = line.start() + words.trim_end_matches(['#', ' ']).len();
                 let part = line.part(self.text, from..until.max(from), usize::from(line.indent));
+                let parts = self.remark(at, end, part);
+                if parts.len() > 1 {
+                    let next = at + parts.len();
+                    self.block(BlockKind::Paragraph, About::default(), true, |reader| {
+                        reader.push_lines(&parts);
+                        None
+                    });
+                    return Some(next);
+                }
                 self.title(part, level);
                 return Some(at + 1);
             }

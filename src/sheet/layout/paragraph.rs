@@ -11,6 +11,15 @@ use super::voices::is_attribution;
 use super::{About, BlockKind, Reader};
 use std::ops::Range;
 
+/// Whether a line begins with words in quotation marks that go on in the next line.
+fn opens_quotation(words: &str) -> bool {
+    match words.chars().next() {
+        Some('"') => words.matches('"').count() % 2 == 1,
+        Some('“') => words.rfind('“') > words.rfind('”'),
+        _ => false,
+    }
+}
+
 impl Reader<'_> {
     /// Running text, with a key or without.
     pub(super) fn text_block(&mut self, at: usize, end: usize) -> usize {
@@ -151,6 +160,7 @@ impl Reader<'_> {
                 || (!is_last && ends_with_number(words) && goes_on(index + 1))
                 || (!is_last
                     && (closed(words)
+                        || opens_quotation(words)
                         || words.ends_with([',', '-', '&', '/'])
                         || ends_with_link_word(words)))
                 || marks::mark(words).is_some()

@@ -196,7 +196,14 @@ impl<'t, 'o> Reader<'t, 'o> {
             .ends_with("out of");
         let bare = self.context.unit.is_none() && self.context.hints == Hints::default();
         if follow == Follow::Nothing && !behind_of && bare && !self.names_a_factor() {
-            return self.skip_words(pos, clause);
+            let told = self.length_told(pos, clause);
+            return told.unwrap_or_else(|| self.skip_words(pos, clause));
+        }
+        if follow == Follow::Other
+            && bare
+            && let Some(next) = self.length_told(pos, clause)
+        {
+            return next;
         }
         let strands = follow == Follow::Strands;
         let of = follow == Follow::Score || behind_of;

@@ -58,6 +58,14 @@ impl Unit {
         ..Self::plain(Base::Length, "m")
     };
 
+    /// Metres.
+    pub(super) const METRE: Self = Self::plain(Base::Length, "m");
+    /// Feet.
+    pub(super) const FOOT: Self = Self {
+        factor: 12.0 * INCH,
+        ..Self::plain(Base::Length, "ft")
+    };
+
     const fn plain(base: Base, symbol: &'static str) -> Self {
         Self {
             base,

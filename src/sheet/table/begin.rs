@@ -1,12 +1,119 @@
 //! Where a table begins, and heads that run over lines or columns before it is a draft.
 
 use super::grid::{Segment, part_head, segments};
-use super::{Reader, is_figure};
+use super::{Cell, Reader, Row, is_figure};
 use crate::sheet::lines::{BAR, GAP, Line};
 use crate::sheet::marks;
 use std::ops::Range;
 
 impl Reader<'_> {
+    /// Whether a table that begins at `at` would be made of lines that proved to be none with many a line above this one as the first:
+    /// then it is looked for at few of them, so that each is walked over a few times and not once for each line above it.
+    pub(super) fn passed_over(&self, at: usize) -> bool {
+        /// First lines that are tried one after the other, and last ones of which each is tried.
+        const TRIED: usize = 32;
+        let (end, tried) = self.no_table;
+        let left = end.saturating_sub(at);
+        tried >= TRIED && left > TRIED && !left.is_power_of_two()
+    }
+
+    /// Whether lines below the first are numbered one after the other at their left: each number begins a row, and what stands further in
+    /// goes on with it.
+    pub(super) fn numbered(&self, rows: &[Vec<Segment>]) -> bool {
+        const FEWEST: usize = 3;
+        let Some(left) = rows
+            .iter()
+            .skip(1)
+            .filter_map(|row| row.first())
+            .map(|first| first.from)
+            .min()
+        else {
+            return false;
+        };
+        let mut last = None;
+        let mut count = 0;
+        for first in rows.iter().skip(1).filter_map(|row| row.first()) {
+            match self.number_of(first).filter(|_| first.from <= left + 2) {
+                Some(number) if last.is_none_or(|last: u32| number == last + 1) => {
+                    last = Some(number);
+                    count += 1;
+                }
+                Some(_) => return false,
+                None if first.from <= left + 1 && count > 0 => break,
+                None => {}
+            }
+        }
+        count >= FEWEST
+    }
+
+    /// Whether the stretch of a line goes on with the cell of a numbered row, below another that does: the next number stands in one of
+    /// the lines that follow, or there have been several.
+    pub(super) fn numbered_on(
+        &self,
+        rows: &[Vec<Segment>],
+        stretch: &Segment,
+        at: usize,
+        end: usize,
+    ) -> bool {
+        /// Lines of a cell below this one.
+        const LINES: usize = 8;
+        let below = matches!(rows.last().map(Vec::as_slice), Some([above])
+            if above.from == stretch.from && above.from > 0);
+        let Some(last) = rows
+            .iter()
+            .rev()
+            .find(|row| row.len() > 1)
+            .filter(|_| below)
+        else {
+            return false;
+        };
+        // A row above it may have no number, where it goes on in two columns.
+        let mut numbers = rows
+            .iter()
+            .rev()
+            .take(LINES)
+            .filter_map(|row| self.number_of(row.first()?));
+        let Some(number) = self.number_of(&last[0]).or_else(|| numbers.next()) else {
+            return false;
+        };
+        let follows = |at: usize| {
+            let line = self.line(at)?;
+            self.number_of(segments(self.text, line).first()?)
+        };
+        let near = &rows[rows.len().saturating_sub(4 * LINES)..];
+        (at + 1..end.min(at + LINES)).find_map(follows) == Some(number + 1) || self.numbered(near)
+    }
+
+    /// The number that a stretch is.
+    fn number_of(&self, stretch: &Segment) -> Option<u32> {
+        let words = self.text.get(stretch.range.clone())?;
+        words.trim_end_matches(['.', ')']).parse().ok()
+    }
+
+    /// Whether of the cells of a row one goes on in the middle of a sentence of the row above, and the rest are figures over which
+    /// nothing stands there.
+    pub(super) fn completes(&self, above: &Row, row: &Row) -> bool {
+        let words = |cell: &Cell| {
+            let range = cell.first().map_or(0..0, Clone::clone);
+            self.text.get(range).unwrap_or("")
+        };
+        let filled = || row.iter().enumerate().filter(|(_, cell)| !cell.is_empty());
+        let over = |column: usize| above.get(column).filter(|cell| !cell.is_empty());
+        let goes_on = |column: usize, cell: &Cell| {
+            over(column).is_some_and(|head| {
+                words(cell).starts_with(char::is_lowercase)
+                    && !words(head).ends_with(['.', '!', '?', ';', ':'])
+            })
+        };
+        let running = filled()
+            .filter(|&(column, cell)| goes_on(column, cell))
+            .count();
+        let rest = || filled().filter(|&(column, cell)| !goes_on(column, cell));
+        running == 1
+            && rest().next().is_some()
+            && rest().all(|(column, cell)| over(column).is_none() && is_figure(words(cell)))
+    }
+
     /// Whether a table begins at line `at`.
     pub(in crate::sheet) fn starts_table(&self, at: usize, end: usize) -> bool {
         let (Some(line), Some(next)) = (self.line(at), self.line(at + 1)) else {

@@ -93,7 +93,7 @@ fn join_limits(text: &str, found: &mut Vec<Segment>) {
 }
 
 /// The number of stretches that most rows have; the larger one of two.
-pub(super) fn modal(rows: &[Vec<Segment>]) -> usize {
+pub(super) fn modal(rows: &[&Vec<Segment>]) -> usize {
     let mut counts: std::collections::BTreeMap<usize, usize> = std::collections::BTreeMap::new();
     for row in rows {
         *counts.entry(row.len()).or_default() += 1;
@@ -105,7 +105,7 @@ pub(super) fn modal(rows: &[Vec<Segment>]) -> usize {
 }
 
 /// The columns of a table from the rows that have `count` stretches; none when they do not stand one below the other.
-pub(super) fn columns(rows: &[Vec<Segment>], count: usize) -> Option<Vec<Range<usize>>> {
+pub(super) fn columns(rows: &[&Vec<Segment>], count: usize) -> Option<Vec<Range<usize>>> {
     let mut columns: Vec<Range<usize>> = Vec::new();
     let mut full = 0;
     for row in rows.iter().filter(|row| row.len() == count) {
@@ -131,8 +131,9 @@ pub(super) fn columns(rows: &[Vec<Segment>], count: usize) -> Option<Vec<Range<u
 
 /// The columns that the rows share when cells are missing in different places: the stretches of the page that no row keeps
 /// blank. Every row that counts must have at most one stretch in each.
-fn projected(rows: &[Vec<Segment>], count: usize) -> Option<Vec<Range<usize>>> {
-    let wide: Vec<&Vec<Segment>> = rows.iter().filter(|row| row.len() + 1 >= count).collect();
+fn projected(rows: &[&Vec<Segment>], count: usize) -> Option<Vec<Range<usize>>> {
+    let wide = rows.iter().copied().filter(|row| row.len() + 1 >= count);
+    let wide: Vec<&Vec<Segment>> = wide.collect();
     let mut taken: Vec<Range<usize>> = wide
         .iter()
         .flat_map(|row| row.iter().map(|segment| segment.from..segment.to))

@@ -516,6 +516,10 @@ impl<'t> Reader<'t, '_> {
             if let Some(unit) = context.unit.or(self.context.unit.filter(|_| whole)) {
                 return self.apply(chain, unit, end);
             }
+            // “Dämpfungsfaktor / damping: 300”: the name in another language than the words behind it.
+            if whole && context.hints.has(Hints::DAMPING) && chain.members.len() == 1 {
+                return self.plain_factor(chain);
+            }
         }
         let hints = self.context.hints;
         let compound = chain.members.last().is_some_and(|last| last.number.words)

@@ -21,7 +21,7 @@ impl<'t> Reader<'t, '_> {
             return None;
         }
         let near = self.before(first.start);
-        let (_, word, gap) = last_word(near).unwrap_or(("", "", ""));
+        let (ahead, word, gap) = last_word(near).unwrap_or(("", "", ""));
         let close = gap
             .chars()
             .all(|c| is_blank(c) || matches!(c, ':' | '=' | '>' | '<' | '≥' | '≤' | '~' | '.'));
@@ -69,7 +69,8 @@ impl<'t> Reader<'t, '_> {
                 || one_of!(
                     word,
                     "is was still remains stays remained stayed reaches reached"
-                ))
+                )
+                || found_to_be(ahead, word))
             && left
                 .rfind("amping factor")
                 .and_then(|at| left.get(at..))
@@ -114,12 +115,7 @@ impl<'t> Reader<'t, '_> {
         let first = chain.members.first()?;
         let plain = chain.members.len() == 1 && !first.number.words;
         if plain && hints.has(Hints::DAMPING) && first.number.value >= 1.0 {
-            self.push_plain(
-                Kind::DampingFactor,
-                first.number.value,
-                Span::new(first.start, first.end),
-            );
-            return Some(first.end);
+            return self.plain_factor(chain);
         }
         if plain
             && hints.has(Hints::VELOCITY)
@@ -134,6 +130,20 @@ impl<'t> Reader<'t, '_> {
             return Some(first.end);
         }
         None
+    }
+
+    /// A bare number that is a damping factor.
+    pub(super) fn plain_factor(&mut self, chain: &Chain) -> Option<usize> {
+        let first = chain.members.first()?;
+        if first.number.words || first.number.value < 1.0 {
+            return None;
+        }
+        self.push_plain(
+            Kind::DampingFactor,
+            first.number.value,
+            Span::new(first.start, first.end),
+        );
+        Some(first.end)
     }
 
     /// `0.5 to 0.7 of that of light`.
@@ -247,4 +257,15 @@ fn named_of(left: &str) -> f64 {
         "the" => MANY,
         _ => f64::INFINITY,
     }
+}
+
+/// Whether words end as “was found to be” or “comes out at” do.
+fn found_to_be(ahead: &str, word: &str) -> bool {
+    let before = last_word(ahead).filter(|(_, _, gap)| gap.chars().all(is_blank));
+    before.is_some_and(|(_, before, _)| match word {
+        "be" => before == "to",
+        "at" | "to" => before == "out",
+        "as" => one_of!(before, "measured out reckoned"),
+        _ => false,
+    })
 }

@@ -2,7 +2,7 @@
 
 use super::*;
 
-impl Reader<'_, '_> {
+impl<'t> Reader<'t, '_> {
     /// `thirty feet of number 14`, and any number for a wire where the document gave one so before; `at` is where the mark begins.
     pub(super) fn numbered_before(&self, at: usize, chain: &Chain) -> bool {
         let [only] = chain.members.as_slice() else {
@@ -46,6 +46,55 @@ impl Reader<'_, '_> {
         (self.behind_gauge(first.start) || self.goes_on_from_gauge(first.start))
             .then(|| self.with_lead(chain, Unit::AWG, first.start))
             .flatten()
+    }
+
+    /// “One set measures three metres, the other came in five”: a number that is said of a length as that before was, whose unit it has.
+    pub(super) fn length_told(&mut self, pos: usize, clause: &'t str) -> Option<usize> {
+        /// Bytes from the one to the other.
+        const REACH: usize = 160;
+        /// Quantities among which the length before is looked for.
+        const KNOWN: usize = 3;
+        /// Most metres or feet of a length that is told so.
+        const MOST: f64 = 60.0;
+        let mut known = self.out.iter().rev().take(KNOWN);
+        let last = known.find(|quantity| quantity.kind == Kind::Length)?;
+        let run = last.si().is_some_and(|metres| metres >= 0.5);
+        let near = last.span.end() <= pos && pos - last.span.end() <= REACH;
+        let unit = match last.unit() {
+            "m" => Unit::METRE,
+            "ft" => Unit::FOOT,
+            _ => return None,
+        };
+        if !run || !near || !self.behind_length(pos) || !self.chain_at(pos, clause) {
+            return None;
+        }
+        let chain = std::mem::take(&mut self.chain);
+        let told = match chain.members.as_slice() {
+            [only] => chain.unit.is_none() && only.number.value <= MOST && self.ends_told(only.end),
+            _ => false,
+        };
+        let next = told
+            .then(|| self.with_unit(&chain, unit, chain.end))
+            .flatten();
+        self.chain = chain;
+        next
+    }
+
+    /// Whether the words before a number say of something how long it is: “nothing shorter than”, “came in”, “cut to”.
+    fn behind_length(&self, start: usize) -> bool {
+        let Some((rest, word, gap)) = last_word(self.before(start)) else {
+            return false;
+        };
+        let Some((_, before, between)) = last_word(rest) else {
+            return false;
+        };
+        let close = gap.chars().all(is_blank) && between.chars().all(is_blank);
+        close
+            && (one_of!(word, "than") && one_of!(before, "shorter longer")
+                || one_of!(word, "in")
+                    && one_of!(before, "came come comes sold supplied delivered sent")
+                || one_of!(word, "to") && one_of!(before, "cut ran run runs trimmed shortened")
+                || one_of!(word, "measures measured"))
     }
 
     /// Whether what stands behind a number counts nothing by it.
