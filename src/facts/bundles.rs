@@ -307,11 +307,18 @@ fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) 
             })
             .filter(|_| line.is_some())
     };
-    let Some(first) = candidates().next() else {
-        let told = (line.is_none())
-            .then(|| of_called(reader, in_lines, sentence))
-            .flatten()
-            .or_else(|| of_noted(reader, in_lines, sentence));
+    // The cable that is called there has its size in its own line, whatever stands nearer.
+    let called = (line.is_none())
+        .then(|| of_called(reader, in_lines, sentence))
+        .flatten();
+    let nearest = candidates().next();
+    if let Some(called) = called
+        && nearest.is_none_or(|nearest| reader.sentence_of(nearest) != sentence)
+    {
+        return Some(called).filter(|&first| area(first) < area(whole));
+    }
+    let Some(first) = nearest else {
+        let told = called.or_else(|| of_noted(reader, in_lines, sentence));
         let known = told.or_else(behind).or_else(|| sole_other(reader, whole));
         return known.filter(|&first| area(first) < area(whole));
     };
