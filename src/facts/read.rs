@@ -8,6 +8,7 @@ mod clause;
 mod direct;
 mod figures;
 mod footnotes;
+mod general;
 mod nobodys;
 mod pairs;
 mod plated;
@@ -34,7 +35,7 @@ use tables::TableLine;
 pub(super) use walk::follows;
 
 use super::context::Around;
-use super::kept::{ByEntry, Mentioned, Owners, Places};
+use super::kept::{ByEntry, Mentioned, Owners, Runs, Stretches};
 use super::roles::{Role, role};
 use super::roster::{Roster, Told, is_size};
 use super::terms::{Lists, Terms};
@@ -92,11 +93,11 @@ pub(super) struct Reader<'a> {
     /// The same by table and by place in it.
     line_at: FxHashMap<(usize, usize), usize>,
     /// Entries that are lines.
-    in_lines: FxHashMap<usize, tables::Lined>,
+    in_lines: tables::InLines,
     /// How many lines of each table are entries.
     cables_in: FxHashMap<usize, usize>,
     /// Entry of each block of a record.
-    record_at: Places,
+    record_at: Stretches,
     /// The cable that another is said to be like, by the sentence that says so.
     likes: FxHashMap<usize, usize>,
     /// Which values bear the mark of which footnote.
@@ -118,7 +119,7 @@ pub(super) struct Reader<'a> {
     /// The area of the size by which a cable is called, m².
     pub(super) sized: FxHashMap<usize, f64>,
     /// Whom each sentence goes on to speak of, as those before it leave it.
-    pub(super) focus: Owners,
+    pub(super) focus: Runs,
     pub(super) facts: Facts,
 }
 
@@ -179,9 +180,9 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         owners: Owners::nobody(sheet.quantities.len()),
         lines: Vec::new(),
         line_at: FxHashMap::default(),
-        in_lines: FxHashMap::default(),
+        in_lines: tables::InLines::default(),
         cables_in: FxHashMap::default(),
-        record_at: Places::among(sheet.blocks.len()),
+        record_at: Stretches::default(),
         likes: FxHashMap::default(),
         footnotes: footnotes::Footnotes::default(),
         shared: shared::Shared::default(),
@@ -197,7 +198,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         basis: None,
         resolved: Mentioned::of_none(&sheet.sentences),
         sized: FxHashMap::default(),
-        focus: Owners::nobody(0),
+        focus: Runs::default(),
         facts: Facts::default(),
     };
     reader.rises_in_a_row();
@@ -231,7 +232,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     }
     reader.cables();
     // Nothing more is given to whom a sentence goes on to speak of.
-    reader.focus = Owners::nobody(0);
+    reader.focus = Runs::default();
     uses::read(&mut reader);
     offers::read(&mut reader);
     rises::read(&mut reader);

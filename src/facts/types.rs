@@ -244,8 +244,6 @@ pub struct Cable {
     pub metals: Vec<Fact<&'static str>>,
     /// Stated figures.
     pub figures: Vec<Figure>,
-    /// Uses that the document offers or recommends: a length and/or a load, a power.
-    pub uses: Vec<Use>,
     /// What few have; a cable is read as if it had these fields itself.
     pub besides: Option<Box<Besides>>,
 }

@@ -177,8 +177,14 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
             span,
         });
     }
+    if made.is_empty() && owner != Owner::All {
+        return;
+    }
     for cable in reader.cables_of(owner) {
-        reader.facts.cables[cable].uses.extend(made.iter().cloned());
+        if !made.is_empty() {
+            let uses = &mut reader.facts.cables[cable].besides().uses;
+            uses.extend(made.iter().cloned());
+        }
     }
 }
 
@@ -294,7 +300,7 @@ fn cell_use(
         power: None,
         span: quantity.span,
     };
-    reader.facts.cables[cable].uses.push(made);
+    reader.facts.cables[cable].besides().uses.push(made);
 }
 
 /// Whether the row of a run plans a cable for a place: it has a name of its own, a size and the load in cells of theirs. In a
@@ -450,7 +456,8 @@ fn sheet_use(reader: &mut Reader<'_>) {
     let cables = reader.facts.cables.iter_mut();
     for (index, ((cable, asked), noted)) in cables.zip(all_asked).zip(noted).enumerate() {
         let lone = cable.length();
-        for wanted in &mut cable.uses {
+        let own = cable.besides.iter_mut();
+        for wanted in own.flat_map(|besides| &mut besides.uses) {
             if wanted.power.is_some() {
                 continue;
             }
@@ -464,9 +471,11 @@ fn sheet_use(reader: &mut Reader<'_>) {
                 wanted.load = Some(*load);
             }
         }
-        cable.uses.retain(|wanted| {
-            wanted.power.is_some() || (wanted.length.is_some() && wanted.load.is_some())
-        });
+        if let Some(besides) = &mut cable.besides {
+            besides.uses.retain(|wanted| {
+                wanted.power.is_some() || (wanted.length.is_some() && wanted.load.is_some())
+            });
+        }
         let of_all = match loads.as_slice() {
             [load] => Some(*load),
             _ => None,
@@ -500,7 +509,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
             of_all.or(of_own),
             (fields >= 3 || proposed) && plain,
         ) {
-            cable.uses.push(Use {
+            cable.besides().uses.push(Use {
                 length: Some(length),
                 load: Some(load),
                 power: None,

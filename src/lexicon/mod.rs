@@ -113,6 +113,28 @@ impl Edge {
 /// A node with so many edges or more has them by symbol as well: with “the” some thousand entries begin.
 const MANY_EDGES: usize = 48;
 
+/// A node with many edges, and where these begin by symbol.
+#[derive(Debug, Clone, Copy)]
+struct Many {
+    node: NodeId,
+    start: u32,
+}
+
+impl Many {
+    fn of(&[a, b, c, d, e, f, g, h]: &[u8; 8]) -> Self {
+        Self {
+            node: u32::from_le_bytes([a, b, c, d]),
+            start: u32::from_le_bytes([e, f, g, h]),
+        }
+    }
+
+    fn bytes(self) -> [u8; 8] {
+        let [a, b, c, d] = self.node.to_le_bytes();
+        let [e, f, g, h] = self.start.to_le_bytes();
+        [a, b, c, d, e, f, g, h]
+    }
+}
+
 /// A symbol with which no entry begins.
 const NO_NODE: NodeId = NodeId::MAX;
 
@@ -134,8 +156,10 @@ pub struct Lexicon {
     edge_starts: Row<4>,
     /// As [`Edge::bytes`] has them.
     edges: Row<8>,
-    /// For a node with many edges, their places in it by symbol and then in order; 0 elsewhere.
+    /// For each node with many edges, in order, their places in it by symbol and then in order.
     by_symbol: Row<4>,
+    /// The nodes with many edges, in order, each with where its places begin there, as [`Many::bytes`] has them.
+    many: Row<8>,
     /// Where the concepts that end in a node begin; one more than there are nodes.
     end_starts: Row<4>,
     ends: Row<2>,

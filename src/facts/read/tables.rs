@@ -3,6 +3,7 @@
 use super::{Owner, Reader, ratio};
 use crate::facts::roles::Role;
 use crate::facts::roster::{self, Means};
+use crate::facts::types::narrow;
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
@@ -20,7 +21,25 @@ pub(super) struct Lined {
     /// Whether one of its lines is a row.
     pub(super) by_row: bool,
     /// The first table that it is a line of, and whether it is a row of that.
-    pub(super) first: Option<(usize, bool)>,
+    first: Option<(u32, bool)>,
+}
+
+/// What is known of entries that are lines, by entry.
+#[derive(Debug, Clone, Default)]
+pub(super) struct InLines(Vec<Option<Lined>>);
+
+impl InLines {
+    /// To note something of an entry, which is a line.
+    pub(super) fn of(&mut self, entry: usize) -> &mut Lined {
+        if self.0.len() <= entry {
+            self.0.resize(entry + 1, None);
+        }
+        self.0[entry].get_or_insert_default()
+    }
+
+    fn get(&self, entry: usize) -> Option<Lined> {
+        self.0.get(entry).copied().flatten()
+    }
 }
 
 impl TableLine {
@@ -214,9 +233,9 @@ impl Reader<'_> {
                 self.line_at
                     .entry((index, line))
                     .or_insert(self.lines.len());
-                let known = self.in_lines.entry(entry).or_default();
+                let known = self.in_lines.of(entry);
                 known.by_row |= by_row;
-                known.first.get_or_insert((index, by_row));
+                known.first.get_or_insert((narrow(index), by_row));
                 *self.cables_in.entry(index).or_default() += 1;
                 self.lines.push(TableLine { by_row, entry });
             }
@@ -482,15 +501,14 @@ impl Reader<'_> {
 
     /// Whether an entry is a line of a table.
     pub(in crate::facts) fn has_line(&self, entry: usize) -> bool {
-        self.in_lines.contains_key(&entry)
+        self.in_lines.get(entry).is_some()
     }
 
     /// “2.5 mm² copper, 8 Ω” over rows that go by their length alone: the one size of the document is that of each.
     pub(super) fn size_over_rows(&mut self) {
         const MOST: usize = 40;
-        let rows: Vec<usize> = (self.in_lines.iter())
-            .filter(|(_, line)| line.by_row)
-            .map(|(&entry, _)| entry)
+        let rows: Vec<usize> = (0..self.roster.entries.len())
+            .filter(|&entry| self.is_row(entry))
             .collect();
         let by_length = |&entry: &usize| {
             let name = self.roster.entries[entry].name.as_str();
@@ -514,21 +532,22 @@ impl Reader<'_> {
 
     /// Whether an entry is a row of a table.
     pub(in crate::facts) fn is_row(&self, entry: usize) -> bool {
-        self.in_lines.get(&entry).is_some_and(|line| line.by_row)
+        self.in_lines.get(entry).is_some_and(|line| line.by_row)
     }
 
     /// The first table of which an entry is a line.
     pub(in crate::facts) fn table_of(&self, entry: usize) -> Option<usize> {
-        let (table, _) = self.in_lines.get(&entry)?.first?;
-        Some(table)
+        let (table, _) = self.in_lines.get(entry)?.first?;
+        Some(table as usize)
     }
 
     /// Whether an entry is a row among more rows of other things, as in a price list.
     pub(in crate::facts) fn among_goods(&self, entry: usize) -> bool {
-        let line = self.in_lines.get(&entry).and_then(|line| line.first);
+        let line = self.in_lines.get(entry).and_then(|line| line.first);
         let Some((table, by_row)) = line else {
             return false;
         };
+        let table = table as usize;
         let rows =
             self.sheet.tables[table].cells.len() - usize::from(self.sheet.tables[table].header_row);
         let cables = self.cables_in.get(&table).copied().unwrap_or(0);
