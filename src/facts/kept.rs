@@ -97,9 +97,8 @@ impl Owners {
         places.map(|&number| Self::owner(&self.twos, number))
     }
 
-    /// Makes room for so many places, and no more.
-    pub(super) fn reserve(&mut self, places: usize) {
-        self.places.reserve_exact(places);
+    fn last(&self) -> Option<Owner> {
+        self.get(self.places.len().checked_sub(1)?)
     }
 }
 
@@ -269,18 +268,27 @@ pub(super) fn push_close<T>(list: &mut Vec<T>, value: T) {
 }
 
 /// An owner for each of many places, where most have that of the place before.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub(super) struct Runs {
     /// From which place on each owner is, in order.
     starts: Vec<u32>,
-    owners: Vec<Owner>,
+    owners: Owners,
     places: usize,
 }
 
 impl Runs {
+    /// Those of no place.
+    pub(super) fn of_none() -> Self {
+        Self {
+            starts: Vec::new(),
+            owners: Owners::nobody(0),
+            places: 0,
+        }
+    }
+
     /// Adds the owner of the next place.
     pub(super) fn push(&mut self, owner: Owner) {
-        if self.owners.last() != Some(&owner) {
+        if self.owners.last() != Some(owner) {
             self.starts.push(narrow(self.places));
             self.owners.push(owner);
         }
@@ -295,7 +303,7 @@ impl Runs {
         let after = self
             .starts
             .partition_point(|&start| start as usize <= place);
-        self.owners.get(after.checked_sub(1)?).copied()
+        self.owners.get(after.checked_sub(1)?)
     }
 }
 
@@ -513,7 +521,7 @@ mod tests {
     #[test]
     fn runs_have_the_owner_of_the_place_before() {
         let owners = [Owner::One(3), Owner::One(3), Owner::Nobody, Owner::One(3)];
-        let mut runs = Runs::default();
+        let mut runs = Runs::of_none();
         for owner in owners {
             runs.push(owner);
         }

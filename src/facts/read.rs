@@ -198,7 +198,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         basis: None,
         resolved: Mentioned::of_none(&sheet.sentences),
         sized: FxHashMap::default(),
-        focus: Runs::default(),
+        focus: Runs::of_none(),
         facts: Facts::default(),
     };
     reader.rises_in_a_row();
@@ -232,7 +232,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     }
     reader.cables();
     // Nothing more is given to whom a sentence goes on to speak of.
-    reader.focus = Runs::default();
+    reader.focus = Runs::of_none();
     uses::read(&mut reader);
     offers::read(&mut reader);
     rises::read(&mut reader);
@@ -286,11 +286,16 @@ impl Reader<'_> {
 
     /// The words of a sentence ahead of a span, in small letters and in one line, no more than so many bytes.
     pub(super) fn ahead(&self, sentence: usize, span: Span, most: usize) -> String {
+        let words = self.as_written_ahead(sentence, span, most);
+        words.to_lowercase().replace('\n', " ")
+    }
+
+    /// The same as they are written.
+    pub(super) fn as_written_ahead(&self, sentence: usize, span: Span, most: usize) -> &str {
         let start = self.sheet.sentences[sentence].span.start();
         let from = start.max(span.start().saturating_sub(most));
         let from = self.text().ceil_char_boundary(from).min(span.start());
-        let words = Span::new(from, span.start()).of(self.text());
-        words.to_lowercase().replace('\n', " ")
+        Span::new(from, span.start()).of(self.text())
     }
 
     /// The words around a span of a sentence.

@@ -199,7 +199,14 @@ pub(super) fn is_way(reader: &Reader<'_>, index: usize) -> bool {
 fn supposed(reader: &Reader<'_>, index: usize) -> bool {
     const REACH: usize = 60;
     let span = reader.sheet.quantities[index].span;
-    let ahead = reader.ahead(reader.sentence_of(index), span, REACH);
+    let sentence = reader.sentence_of(index);
+    // Most loads have no letters of these words ahead of them.
+    let written = reader.as_written_ahead(sentence, span, REACH);
+    let mut pairs = written.as_bytes().windows(2);
+    if !pairs.any(|pair| pair.eq_ignore_ascii_case(b"if") || pair.eq_ignore_ascii_case(b"un")) {
+        return false;
+    }
+    let ahead = reader.ahead(sentence, span, REACH);
     let clause = ahead.rsplit([';', ':']).next().unwrap_or(&ahead);
     let mut words = clause.split(|sign: char| !sign.is_alphanumeric());
     words.any(|word| matches!(word, "if" | "unless"))

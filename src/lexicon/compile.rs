@@ -54,6 +54,9 @@ const MOST_WAYS: usize = 4_096;
 /// Most nodes of the trie before nodes that go on alike are made one: a hundred million would fill the machine.
 const MOST_NODES: usize = 1_200_000;
 
+/// Most words and stems: their numbers have room beside the edges that lead on.
+const MOST_SYMBOLS: usize = 1_000_000;
+
 /// A node of the trie while entries are being added.
 #[derive(Debug, Default, PartialEq, Eq, Hash)]
 struct Node {
@@ -117,7 +120,7 @@ impl Builder {
             if ways > MOST_WAYS {
                 return Err(BadEntry::TooManyWays);
             }
-            if self.nodes.len() > MOST_NODES {
+            if self.nodes.len() > MOST_NODES || self.lexicon.roots.len() > MOST_SYMBOLS {
                 return Err(BadEntry::TooManyNodes);
             }
             let symbols: Result<Vec<Symbol>, BadEntry> =

@@ -77,7 +77,7 @@ impl Near {
         1 << (symbol.wrapping_mul(0x9E37_79B9) >> 26)
     }
 
-    fn of_edges(edges: &[[u8; 8]]) -> Self {
+    fn of_edges(edges: &[[u8; 6]]) -> Self {
         let mut all = Self::default();
         for edge in edges.iter().map(Edge::of) {
             let bits = if edge.gap() == 0 {
@@ -255,7 +255,7 @@ impl Lexicon {
     fn near(
         &self,
         node: NodeId,
-        edges: &[[u8; 8]],
+        edges: &[[u8; 6]],
         last: usize,
         memory: &mut Memory,
     ) -> Vec<(usize, usize)> {
@@ -376,7 +376,7 @@ impl Lexicon {
 }
 
 /// Which of the edges in their order by symbol have that one.
-fn with_symbol(order: &[[u8; 4]], edges: &[[u8; 8]], symbol: Symbol) -> (u32, u32) {
+fn with_symbol(order: &[[u8; 4]], edges: &[[u8; 6]], symbol: Symbol) -> (u32, u32) {
     let symbol_of = |place: &[u8; 4]| {
         let edge = edges.get(u32::from_le_bytes(*place) as usize);
         edge.map_or(0, |edge| Edge::of(edge).symbol)

@@ -4,7 +4,7 @@ use super::Reader;
 use crate::facts::types::{Cable, Fact};
 use crate::sheet::BlockKind;
 use crate::span::Span;
-use rustc_hash::{FxHashMap, FxHashSet};
+use rustc_hash::FxHashSet;
 
 /// Stretches that stand apart from one another, in which others are looked up.
 struct Apart(Vec<Span>);
@@ -38,15 +38,15 @@ impl Reader<'_> {
             return;
         }
         let in_lines = self.lines.len() >= 2;
-        let mut shared: FxHashMap<Span, usize> = FxHashMap::default();
-        for metal in self.facts.cables.iter().flat_map(|cable| &cable.metals) {
-            *shared.entry(metal.span).or_default() += 1;
-        }
-        let general = |metal: &Fact<&'static str>| {
-            shared
-                .get(&metal.span)
-                .is_some_and(|count| *count == cables)
-        };
+        let all = self.facts.cables.iter().flat_map(|cable| &cable.metals);
+        let mut places: Vec<Span> = Vec::with_capacity(all.clone().count());
+        places.extend(all.map(|metal| metal.span));
+        places.sort_unstable();
+        let shared = places.chunk_by(|one, other| one == other);
+        let shared = shared.filter(|same| same.len() == cables);
+        let shared: FxHashSet<Span> = shared.filter_map(|same| same.first().copied()).collect();
+        drop(places);
+        let general = |metal: &Fact<&'static str>| shared.contains(&metal.span);
         // Side by side in running text, what is said of all gives way to what a cable has of its own.
         if !in_lines && !self.comparative {
             return;
