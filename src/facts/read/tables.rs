@@ -12,7 +12,7 @@ use rustc_hash::{FxHashMap, FxHashSet};
 #[derive(Debug, Clone, Copy)]
 pub(super) struct TableLine {
     by_row: bool,
-    entry: usize,
+    entry: u32,
 }
 
 /// What is known of an entry that is a line of a table or a record.
@@ -47,7 +47,7 @@ impl TableLine {
     pub(super) fn row(entry: usize) -> Self {
         Self {
             by_row: true,
-            entry,
+            entry: narrow(entry),
         }
     }
 }
@@ -237,6 +237,7 @@ impl Reader<'_> {
                 known.by_row |= by_row;
                 known.first.get_or_insert((narrow(index), by_row));
                 *self.cables_in.entry(index).or_default() += 1;
+                let entry = narrow(entry);
                 self.lines.push(TableLine { by_row, entry });
             }
         }
@@ -577,7 +578,7 @@ impl Reader<'_> {
         let [table, row, column] = [table, row, column].map(|place| place as usize);
         let at = |place: usize, by_row: bool| {
             let line = self.lines.get(*self.line_at.get(&(table, place))?)?;
-            (line.by_row == by_row).then_some(line.entry)
+            (line.by_row == by_row).then_some(line.entry as usize)
         };
         at(row, true).or_else(|| at(column, false))
     }

@@ -275,6 +275,21 @@ impl Reader<'_> {
         const NEGATED: usize = 24;
         let terms = self.terms;
         let hit = self.hits.of(sentence).get(at)?;
+        let metals = [
+            terms.cca,
+            terms.ccs,
+            terms.copper,
+            terms.silver_plated,
+            terms.silver,
+            terms.tinned,
+            terms.aluminium,
+            terms.gold,
+            terms.nickel,
+            terms.rhodium,
+        ];
+        if !metals.contains(&hit.concept) {
+            return None;
+        }
         let wider = |concept| {
             self.hits
                 .saying(sentence, concept)
