@@ -108,7 +108,7 @@ mod tests {
             );
         }
         let first: Vec<Option<Span>> = (0..5).map(|at| names.first_in(at)).collect();
-        let wanted = [Some(inner[0]), Some(inner[1]), None, Some(inner[2]), None];
+        let wanted = [Some(inner[0]), Some(spans[1]), None, Some(inner[2]), None];
         assert_eq!(first, wanted);
         assert!(!Names::default().hold(spans[0]));
     }

@@ -9,6 +9,7 @@ mod direct;
 mod figures;
 mod footnotes;
 mod general;
+mod lined;
 mod nobodys;
 mod pairs;
 mod plated;
@@ -93,7 +94,7 @@ pub(super) struct Reader<'a> {
     /// The same by table and by place in it.
     line_at: FxHashMap<(usize, usize), usize>,
     /// Entries that are lines.
-    in_lines: tables::InLines,
+    in_lines: lined::InLines,
     /// How many lines of each table are entries.
     cables_in: FxHashMap<usize, usize>,
     /// Entry of each block of a record.
@@ -180,7 +181,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         owners: Owners::nobody(sheet.quantities.len()),
         lines: Vec::new(),
         line_at: FxHashMap::default(),
-        in_lines: tables::InLines::default(),
+        in_lines: lined::InLines::default(),
         cables_in: FxHashMap::default(),
         record_at: Stretches::default(),
         likes: FxHashMap::default(),

@@ -241,6 +241,10 @@ impl Reader<'_> {
     fn excepted(&self, sentence: usize, metal: Span) -> Vec<usize> {
         /// Bytes behind the metal in which it is said.
         const NEAR: usize = 30;
+        let mut mentions = self.resolved.of(sentence).iter();
+        if !mentions.any(|(words, _)| words.start() >= metal.end()) {
+            return Vec::new();
+        }
         let end = self.sheet.sentences[sentence].span.end();
         let reach = self.text().floor_char_boundary(end.min(metal.end() + NEAR));
         let behind = Span::new(metal.end(), reach.max(metal.end())).of(self.text());
