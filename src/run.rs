@@ -115,7 +115,7 @@ impl<'b> Auditor<'b> {
             audit.out_of_time(&self.limits, "claims and checks");
             return audit;
         }
-        let names = || audit.facts.names(sheet.flow.text());
+        let names = || audit.facts.names(sheet);
         let heard = self.claims.hear(sheet, &hits, audit.facts.kind, names);
         audit.claims = heard.claims;
         if late() {

@@ -243,7 +243,7 @@ impl Doc {
             power: None,
             span: self.at(length.0).join(self.at(load.0)),
         };
-        self.cable().uses.push(offered);
+        self.cable().besides().uses.push(offered);
         self
     }
 

@@ -2,6 +2,7 @@
 
 use super::passage::Passages;
 use super::stance::Reader;
+use crate::facts::Names;
 use crate::lexicon::{ConceptId, Hit};
 use crate::rulebook::Alternative;
 use crate::sheet::Sheet;
@@ -37,14 +38,9 @@ impl Match {
 
     /// Whether the sentences of a claim each speak of a cable by name, and not of the same one: “Moor is pure copper. Fen has copper-clad
     /// aluminium inside.”
-    pub(super) fn is_of_two(&self, sheet: &Sheet, names: &[Span]) -> bool {
+    pub(super) fn is_of_two(&self, sheet: &Sheet, names: &Names<'_>) -> bool {
         let text = sheet.flow.text();
-        let named = |at: usize| {
-            let whole = sheet.sentences.get(at)?.span;
-            let from = names.partition_point(|name| name.start() < whole.start());
-            let first = names.get(from).filter(|name| whole.contains(**name))?;
-            Some(first.of(text).to_lowercase())
-        };
+        let named = |at: usize| Some(names.first_in(at)?.of(text).to_lowercase());
         let mut own = self.hits.iter().filter_map(|&(at, _)| named(at));
         let Some(first) = own.next() else {
             return false;

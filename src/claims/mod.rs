@@ -14,7 +14,7 @@ mod stance;
 mod tell;
 pub mod verify;
 
-use crate::facts::DocumentKind;
+use crate::facts::{DocumentKind, Names};
 use crate::finding::{Finding, Stance, Verdict};
 use crate::lexicon::Hits;
 use crate::rulebook::{Chapter, Rule, Rulebook, Winner};
@@ -109,27 +109,20 @@ impl<'b> Engine<'b> {
     /// ```
     #[must_use]
     pub fn claims(&self, sheet: &Sheet, hits: &Hits, kind: DocumentKind) -> Vec<Claim> {
-        self.hear(sheet, hits, kind, Vec::new).claims
+        self.hear(sheet, hits, kind, Names::default).claims
     }
 
-    /// As [`Self::claims`], with what the document takes up to deny it. `names` gives the places, in order, where a cable is called
-    /// by its name: a word of it says nothing of what was done to the cable. It is asked when a claim first needs them.
+    /// As [`Self::claims`], with what the document takes up to deny it. `names` gives the places where a cable is called by
+    /// its name: a word of it says nothing of what was done to the cable. It is asked when a claim first needs them.
     #[must_use]
-    pub fn hear(
+    pub fn hear<'s>(
         &self,
-        sheet: &Sheet,
+        sheet: &'s Sheet,
         hits: &Hits,
         kind: DocumentKind,
-        names: impl FnOnce() -> Vec<Span>,
+        names: impl FnOnce() -> Names<'s>,
     ) -> Heard {
         let names = LazyCell::new(names);
-        let named = |span: Span| {
-            let after = names.partition_point(|name| name.start() <= span.start());
-            after
-                .checked_sub(1)
-                .and_then(|at| names.get(at))
-                .is_some_and(|name| name.contains(span))
-        };
         let passages = Passages::new(sheet, hits, self.book.lexicon());
         let reader = stance::Reader::new(&self.cues, sheet, hits, kind);
         let mut made: Vec<Match> = Vec::new();
@@ -159,7 +152,7 @@ impl<'b> Engine<'b> {
                     // A word of a name tells of no treatment.
                     if alternative.brief && !short
                         || self.is_of(rule, Chapter::Claims)
-                            && *of_name.get_or_insert_with(|| named(hit.span))
+                            && *of_name.get_or_insert_with(|| names.hold(hit.span))
                     {
                         continue;
                     }

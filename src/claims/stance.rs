@@ -248,11 +248,11 @@ struct Cued {
     cues: Vec<Cue>,
 }
 
-/// So many sentences have room for their cues together.
+/// So many sentences have room for their cues together: one for each bit of a number.
 const STRETCH: usize = 32;
 
 /// The cues of sentences that stand side by side, where they were asked for.
-type Stretch = [OnceCell<Option<Box<Cued>>>; STRETCH];
+type Stretch = [OnceCell<Box<Cued>>; STRETCH];
 
 /// A sentence with this many words or fewer refers to the one before it when it denies as a whole.
 const SHORT: usize = 14;
@@ -274,6 +274,8 @@ pub(super) struct Reader<'d> {
     /// By sentence, in order, those that only look like cues left out; of sentences that were asked for, [`STRETCH`] side by side: most
     /// stretches of a dense document are never asked for.
     cues: Vec<OnceCell<Box<Stretch>>>,
+    /// For each such stretch, a bit for each sentence that is known to have none.
+    uncued: Vec<Cell<u32>>,
     /// Words in quotation marks.
     quotes: Vec<Span>,
     /// Quotations that the author goes through one by one; found when first asked for.
@@ -321,6 +323,7 @@ impl<'d> Reader<'d> {
             hits,
             class: cues,
             cues: vec![OnceCell::new(); sheet.sentences.len().div_ceil(STRETCH)],
+            uncued: vec![Cell::new(0); sheet.sentences.len().div_ceil(STRETCH)],
             quotes: quotes(sheet),
             series: OnceCell::new(),
             no_items: OnceCell::new(),
@@ -381,15 +384,24 @@ impl<'d> Reader<'d> {
     }
 
     fn cued(&self, sentence: usize) -> Option<&Cued> {
-        let stretch = self.cues.get(sentence / STRETCH)?;
+        let (at, place) = (sentence / STRETCH, sentence % STRETCH);
+        let uncued = self.uncued.get(at)?;
+        if uncued.get() >> place & 1 != 0 {
+            return None;
+        }
+        let stretch = self.cues.get(at)?;
+        if let Some(known) = stretch.get().and_then(|stretch| stretch.get(place)?.get()) {
+            return Some(known);
+        }
+        let cues = self.find_cues(sentence);
+        if cues.is_empty() {
+            uncued.set(uncued.get() | 1 << place);
+            return None;
+        }
+        let classes = cues.iter().fold(0, |all, cue| all | cue.class.bit());
         let stretch = stretch.get_or_init(|| Box::new([const { OnceCell::new() }; STRETCH]));
-        let known = stretch.get(sentence % STRETCH)?;
-        let cued = known.get_or_init(|| {
-            let cues = self.find_cues(sentence);
-            let classes = cues.iter().fold(0, |all, cue| all | cue.class.bit());
-            (!cues.is_empty()).then(|| Box::new(Cued { classes, cues }))
-        });
-        cued.as_deref()
+        let known = stretch.get(place)?;
+        Some(known.get_or_init(|| Box::new(Cued { classes, cues })))
     }
 
     fn cues(&self, sentence: usize) -> &[Cue] {

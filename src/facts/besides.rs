@@ -1,6 +1,6 @@
 //! What few cables have. Dense documents have a great many cables, so it is kept apart.
 
-use super::{Build, Cable, Fact};
+use super::{Build, Cable, Fact, Use};
 use crate::span::Span;
 use crate::units::Metre;
 use std::ops::Deref;
@@ -22,6 +22,8 @@ pub struct Besides {
     pub class: Option<(u8, Span)>,
     /// Fire or in-wall listings (CL2, CL3, CM, Eca, …).
     pub listings: Vec<Span>,
+    /// Uses that the document offers or recommends: a length and/or a load, a power.
+    pub uses: Vec<Use>,
 }
 
 impl Besides {
@@ -33,6 +35,7 @@ impl Besides {
         spacing: None,
         class: None,
         listings: Vec::new(),
+        uses: Vec::new(),
     };
 }
 

@@ -74,7 +74,9 @@ fn hold(cable: &mut Cable, limited: &mut Vec<String>) {
         cable.sizes.truncate(SIZES);
         cable.lengths.truncate(SIZES);
         cable.figures.clear();
-        cable.uses.clear();
+        if let Some(besides) = &mut cable.besides {
+            besides.uses.clear();
+        }
     }
     for (count, most, what) in [
         (cable.figures.len(), FIGURES, "figures"),
@@ -87,7 +89,9 @@ fn hold(cable: &mut Cable, limited: &mut Vec<String>) {
         }
     }
     cable.figures.truncate(FIGURES);
-    cable.uses.truncate(USES);
+    if let Some(besides) = &mut cable.besides {
+        besides.uses.truncate(USES);
+    }
 }
 
 /// Keeps the first of equal entries when there are more than the checks take.

@@ -1,6 +1,7 @@
 //! What the walk notes for each quantity, each sentence and each cable, in little room: a dense document has a great many of them.
 
 use super::read::Owner;
+use super::types::narrow;
 use crate::sheet::Sentence;
 use crate::span::Span;
 use rustc_hash::FxHashMap;
@@ -96,9 +97,8 @@ impl Owners {
         places.map(|&number| Self::owner(&self.twos, number))
     }
 
-    /// Makes room for so many places, and no more.
-    pub(super) fn reserve(&mut self, places: usize) {
-        self.places.reserve_exact(places);
+    fn last(&self) -> Option<Owner> {
+        self.get(self.places.len().checked_sub(1)?)
     }
 }
 
@@ -267,17 +267,119 @@ pub(super) fn push_close<T>(list: &mut Vec<T>, value: T) {
     list.push(value);
 }
 
+/// An owner for each of many places, where most have that of the place before.
+#[derive(Debug, Clone)]
+pub(super) struct Runs {
+    /// From which place on each owner is, in order.
+    starts: Vec<u32>,
+    owners: Owners,
+    places: usize,
+}
+
+impl Runs {
+    /// Those of no place.
+    pub(super) fn of_none() -> Self {
+        Self {
+            starts: Vec::new(),
+            owners: Owners::nobody(0),
+            places: 0,
+        }
+    }
+
+    /// Adds the owner of the next place.
+    pub(super) fn push(&mut self, owner: Owner) {
+        if self.owners.last() != Some(owner) {
+            self.starts.push(narrow(self.places));
+            self.owners.push(owner);
+        }
+        self.places += 1;
+    }
+
+    /// That of a place.
+    pub(super) fn get(&self, place: usize) -> Option<Owner> {
+        if place >= self.places {
+            return None;
+        }
+        let after = self
+            .starts
+            .partition_point(|&start| start as usize <= place);
+        self.owners.get(after.checked_sub(1)?)
+    }
+}
+
+/// A number for some of many places, where those that have one lie in stretches.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Stretches(Vec<Stretch>);
+
+/// Places that have one number.
+#[derive(Debug, Clone, Copy)]
+struct Stretch {
+    start: u32,
+    end: u32,
+    number: u32,
+}
+
+impl Stretches {
+    /// The first stretch that ends behind a place.
+    fn at(&self, place: u32) -> usize {
+        match self.0.last() {
+            Some(last) if last.end > place => {
+                self.0.partition_point(|stretch| stretch.end <= place)
+            }
+            _ => self.0.len(),
+        }
+    }
+
+    /// Gives a place its number.
+    pub(super) fn insert(&mut self, place: usize, number: usize) {
+        let (place, number) = (narrow(place), narrow(number));
+        let mut at = self.at(place);
+        if let Some(&held) = self.0.get(at)
+            && held.start <= place
+        {
+            // What another stretch holds is taken from it.
+            if held.number == number {
+                return;
+            }
+            let ahead = (held.start < place).then_some(Stretch { end: place, ..held });
+            let behind = (place + 1 < held.end).then_some(Stretch {
+                start: place + 1,
+                ..held
+            });
+            self.0.splice(at..=at, ahead.into_iter().chain(behind));
+            at += usize::from(ahead.is_some());
+        }
+        match at.checked_sub(1).and_then(|before| self.0.get_mut(before)) {
+            Some(before) if before.end == place && before.number == number => before.end += 1,
+            _ => self.0.insert(
+                at,
+                Stretch {
+                    start: place,
+                    end: place + 1,
+                    number,
+                },
+            ),
+        }
+    }
+
+    /// The number of a place.
+    pub(super) fn get(&self, place: usize) -> Option<usize> {
+        let stretch = self.0.get(self.at(narrow(place)))?;
+        (stretch.start as usize <= place).then_some(stretch.number as usize)
+    }
+
+    /// All numbers.
+    pub(super) fn numbers(&self) -> impl Iterator<Item = usize> + '_ {
+        self.0.iter().map(|stretch| stretch.number as usize)
+    }
+}
+
 /// A number for some of many places that lie side by side; the others have none.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Places(Vec<u32>);
 
 impl Places {
     const NONE: u32 = u32::MAX;
-
-    /// With room for so many places, which is taken when the first number is given.
-    pub(super) fn among(places: usize) -> Self {
-        Self(Vec::with_capacity(places))
-    }
 
     /// Gives a place its number.
     pub(super) fn insert(&mut self, place: usize, number: usize) {
@@ -291,11 +393,6 @@ impl Places {
     pub(super) fn get(&self, place: usize) -> Option<usize> {
         let number = *self.0.get(place)?;
         (number != Self::NONE).then_some(number as usize)
-    }
-
-    /// All numbers.
-    pub(super) fn numbers(&self) -> impl Iterator<Item = usize> + '_ {
-        (0..self.0.len()).filter_map(|place| self.get(place))
     }
 }
 
@@ -397,7 +494,40 @@ mod tests {
         places.insert(3, 8);
         let told: Vec<Option<usize>> = (0..5).map(|place| places.get(place)).collect();
         assert_eq!(told, [None, Some(0), None, Some(8), None]);
-        assert_eq!(places.numbers().collect::<Vec<_>>(), [0, 8]);
+    }
+
+    #[test]
+    fn stretches_give_what_was_given_last() {
+        let (mut stretches, mut plain) = (Stretches::default(), [None; 40]);
+        let mut dice = 5_usize;
+        for step in 0..400 {
+            dice = dice * 1_103 % 40_009;
+            let (place, number) = match step {
+                0..20 => (step, step / 7),
+                _ => (dice % 40, dice / 40 % 4),
+            };
+            stretches.insert(place, number);
+            plain[place] = Some(number);
+            let told: Vec<Option<usize>> = (0..40).map(|place| stretches.get(place)).collect();
+            assert_eq!(told, plain);
+        }
+        assert!(stretches.numbers().all(|number| number < 4));
+        assert_eq!(
+            (stretches.get(40), Stretches::default().get(0)),
+            (None, None)
+        );
+    }
+
+    #[test]
+    fn runs_have_the_owner_of_the_place_before() {
+        let owners = [Owner::One(3), Owner::One(3), Owner::Nobody, Owner::One(3)];
+        let mut runs = Runs::of_none();
+        for owner in owners {
+            runs.push(owner);
+        }
+        let told: Vec<Option<Owner>> = (0..5).map(|place| runs.get(place)).collect();
+        let wanted: Vec<Option<Owner>> = owners.map(Some).into_iter().chain([None]).collect();
+        assert_eq!((told, runs.owners.len()), (wanted, 3));
     }
 
     #[test]

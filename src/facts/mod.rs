@@ -17,6 +17,7 @@ mod described;
 mod fact;
 mod kept;
 mod kind;
+mod names;
 mod offers;
 mod procedure;
 mod read;
@@ -54,5 +55,6 @@ pub fn asked(lexicon: &Lexicon) -> Vec<List<'_>> {
 
 pub use besides::Besides;
 pub use conditions::{Conditions, Seldom};
+pub use names::Names;
 pub use spans::Spans;
 pub use types::*;

@@ -5,6 +5,7 @@ mod answers;
 mod entries;
 mod power;
 
+use super::Besides;
 use super::read::{Reader, fact};
 use super::roles::Role;
 use super::roster::is_size;
@@ -39,7 +40,10 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     let answers = answers::read(reader, &whole);
     let powers = power::read(reader, &whole);
     for mut offer in passages.chain(entries).chain(answers).chain(powers) {
-        offer.uses.retain(|used| !placed_elsewhere(reader, used));
+        offer
+            .besides()
+            .uses
+            .retain(|used| !placed_elsewhere(reader, used));
         if offer.uses.is_empty() {
             continue;
         }
@@ -307,7 +311,10 @@ fn passage(reader: &Reader<'_>, whole: &Whole, block: usize) -> Option<Cable> {
         metals: metals(reader, whole, own.span),
         conductors: None,
         sizes: vec![size],
-        uses,
+        besides: Some(Box::new(Besides {
+            uses,
+            ..Besides::default()
+        })),
         ..Cable::default()
     })
 }
@@ -325,7 +332,10 @@ fn offered(
     (!uses.is_empty()).then(|| Cable {
         metals: metals(reader, whole, passage),
         sizes: vec![own],
-        uses,
+        besides: Some(Box::new(Besides {
+            uses,
+            ..Besides::default()
+        })),
         ..Cable::default()
     })
 }

@@ -9,6 +9,8 @@ mod depths;
 mod direct;
 mod figures;
 mod footnotes;
+mod general;
+mod lined;
 mod nobodys;
 mod numbered;
 mod pairs;
@@ -36,7 +38,7 @@ use tables::TableLine;
 pub(super) use walk::follows;
 
 use super::context::Around;
-use super::kept::{ByEntry, Mentioned, Owners, Places};
+use super::kept::{ByEntry, Mentioned, Owners, Runs, Stretches};
 use super::roles::{Role, role};
 use super::roster::{Roster, Told, is_size};
 use super::terms::{Lists, Terms};
@@ -94,11 +96,11 @@ pub(super) struct Reader<'a> {
     /// The same by table and by place in it.
     line_at: FxHashMap<(usize, usize), usize>,
     /// Entries that are lines.
-    in_lines: FxHashMap<usize, tables::Lined>,
+    in_lines: lined::InLines,
     /// How many lines of each table are entries.
     cables_in: FxHashMap<usize, usize>,
     /// Entry of each block of a record.
-    record_at: Places,
+    record_at: Stretches,
     /// The cable that another is said to be like, by the sentence that says so.
     likes: FxHashMap<usize, usize>,
     /// Which values bear the mark of which footnote.
@@ -120,7 +122,7 @@ pub(super) struct Reader<'a> {
     /// The area of the size by which a cable is called, m².
     pub(super) sized: FxHashMap<usize, f64>,
     /// Whom each sentence goes on to speak of, as those before it leave it.
-    pub(super) focus: Owners,
+    pub(super) focus: Runs,
     pub(super) facts: Facts,
 }
 
@@ -181,9 +183,9 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         owners: Owners::nobody(sheet.quantities.len()),
         lines: Vec::new(),
         line_at: FxHashMap::default(),
-        in_lines: FxHashMap::default(),
+        in_lines: lined::InLines::default(),
         cables_in: FxHashMap::default(),
-        record_at: Places::among(sheet.blocks.len()),
+        record_at: Stretches::default(),
         likes: FxHashMap::default(),
         footnotes: footnotes::Footnotes::default(),
         shared: shared::Shared::default(),
@@ -199,7 +201,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
         basis: None,
         resolved: Mentioned::of_none(&sheet.sentences),
         sized: FxHashMap::default(),
-        focus: Owners::nobody(0),
+        focus: Runs::of_none(),
         facts: Facts::default(),
     };
     reader.rises_in_a_row();
@@ -234,7 +236,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     }
     reader.cables();
     // Nothing more is given to whom a sentence goes on to speak of.
-    reader.focus = Owners::nobody(0);
+    reader.focus = Runs::of_none();
     uses::read(&mut reader);
     offers::read(&mut reader);
     rises::read(&mut reader);
@@ -288,11 +290,16 @@ impl Reader<'_> {
 
     /// The words of a sentence ahead of a span, in small letters and in one line, no more than so many bytes.
     pub(super) fn ahead(&self, sentence: usize, span: Span, most: usize) -> String {
+        let words = self.as_written_ahead(sentence, span, most);
+        words.to_lowercase().replace('\n', " ")
+    }
+
+    /// The same as they are written.
+    pub(super) fn as_written_ahead(&self, sentence: usize, span: Span, most: usize) -> &str {
         let start = self.sheet.sentences[sentence].span.start();
         let from = start.max(span.start().saturating_sub(most));
         let from = self.text().ceil_char_boundary(from).min(span.start());
-        let words = Span::new(from, span.start()).of(self.text());
-        words.to_lowercase().replace('\n', " ")
+        Span::new(from, span.start()).of(self.text())
     }
 
     /// The words around a span of a sentence.

@@ -1,7 +1,8 @@
 //! What a document says about cables, typed and with the words each fact was read from.
 
 pub use super::fact::{Fact, narrow};
-use super::{Besides, Conditions, Spans};
+use super::{Besides, Conditions, Names, Spans};
+use crate::sheet::Sheet;
 use crate::span::Span;
 use crate::units::{Ampere, Hertz, Metre, Ohm, SquareMetre, Volt, Watt};
 
@@ -69,17 +70,14 @@ pub struct Facts {
 }
 
 impl Facts {
-    /// Where cables are called by a name with a capital, in order; `text` is the running text.
+    /// Where cables are called by a name with a capital.
     #[must_use]
-    pub fn names(&self, text: &str) -> Vec<Span> {
+    pub fn names<'s>(&self, sheet: &'s Sheet) -> Names<'s> {
+        let text = sheet.flow.text();
         let named = self.cables.iter().filter(|cable| cable.named);
         let mentions = named.flat_map(|cable| cable.mentions.iter());
-        let mut names: Vec<Span> = mentions
-            .filter(|span| span.of(text).starts_with(char::is_uppercase))
-            .collect();
-        names.sort_unstable();
-        names.dedup();
-        names
+        let names = mentions.filter(|span| span.of(text).starts_with(char::is_uppercase));
+        Names::new(&sheet.sentences, names)
     }
 }
 
@@ -244,8 +242,6 @@ pub struct Cable {
     pub metals: Vec<Fact<&'static str>>,
     /// Stated figures.
     pub figures: Vec<Figure>,
-    /// Uses that the document offers or recommends: a length and/or a load, a power.
-    pub uses: Vec<Use>,
     /// What few have; a cable is read as if it had these fields itself.
     pub besides: Option<Box<Besides>>,
 }

@@ -184,8 +184,14 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
             span,
         });
     }
+    if made.is_empty() && owner != Owner::All {
+        return;
+    }
     for cable in reader.cables_of(owner) {
-        reader.facts.cables[cable].uses.extend(made.iter().cloned());
+        if !made.is_empty() {
+            let uses = &mut reader.facts.cables[cable].besides().uses;
+            uses.extend(made.iter().cloned());
+        }
     }
 }
 
@@ -200,7 +206,14 @@ pub(super) fn is_way(reader: &Reader<'_>, index: usize) -> bool {
 fn supposed(reader: &Reader<'_>, index: usize) -> bool {
     const REACH: usize = 60;
     let span = reader.sheet.quantities[index].span;
-    let ahead = reader.ahead(reader.sentence_of(index), span, REACH);
+    let sentence = reader.sentence_of(index);
+    // Most loads have no letters of these words ahead of them.
+    let written = reader.as_written_ahead(sentence, span, REACH);
+    let mut pairs = written.as_bytes().windows(2);
+    if !pairs.any(|pair| pair.eq_ignore_ascii_case(b"if") || pair.eq_ignore_ascii_case(b"un")) {
+        return false;
+    }
+    let ahead = reader.ahead(sentence, span, REACH);
     let clause = ahead.rsplit([';', ':']).next().unwrap_or(&ahead);
     let mut words = clause.split(|sign: char| !sign.is_alphanumeric());
     words.any(|word| matches!(word, "if" | "unless"))
@@ -301,7 +314,7 @@ fn cell_use(
         power: None,
         span: quantity.span,
     };
-    reader.facts.cables[cable].uses.push(made);
+    reader.facts.cables[cable].besides().uses.push(made);
 }
 
 /// Whether the row of a run plans a cable for a place: it has a name of its own, a size and the load in cells of theirs. In a
@@ -457,7 +470,8 @@ fn sheet_use(reader: &mut Reader<'_>) {
     let cables = reader.facts.cables.iter_mut();
     for (index, ((cable, asked), noted)) in cables.zip(all_asked).zip(noted).enumerate() {
         let lone = cable.length();
-        for wanted in &mut cable.uses {
+        let own = cable.besides.iter_mut();
+        for wanted in own.flat_map(|besides| &mut besides.uses) {
             if wanted.power.is_some() {
                 continue;
             }
@@ -471,9 +485,11 @@ fn sheet_use(reader: &mut Reader<'_>) {
                 wanted.load = Some(*load);
             }
         }
-        cable.uses.retain(|wanted| {
-            wanted.power.is_some() || (wanted.length.is_some() && wanted.load.is_some())
-        });
+        if let Some(besides) = &mut cable.besides {
+            besides.uses.retain(|wanted| {
+                wanted.power.is_some() || (wanted.length.is_some() && wanted.load.is_some())
+            });
+        }
         let of_all = match loads.as_slice() {
             [load] => Some(*load),
             _ => None,
@@ -507,7 +523,7 @@ fn sheet_use(reader: &mut Reader<'_>) {
             of_all.or(of_own),
             (fields >= 3 || proposed) && plain,
         ) {
-            cable.uses.push(Use {
+            cable.besides().uses.push(Use {
                 length: Some(length),
                 load: Some(load),
                 power: None,

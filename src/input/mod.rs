@@ -72,7 +72,7 @@ pub struct Source {
     /// Bytes that are no UTF-8 in a file that otherwise is.
     strays: Vec<Stray>,
     /// One for every [`STRIDE`] bytes of the text.
-    milestones: Vec<Milestone>,
+    milestones: Vec<Kept>,
 }
 
 /// Where a range of the decoded text stands.
@@ -116,6 +116,36 @@ struct Milestone {
     line_start: usize,
     /// Offset in the file; of use for encodings that have no fixed distance to the text.
     byte: usize,
+}
+
+/// A milestone in 32 bits a number: no text is longer than a few times [`MAX_BYTES`].
+#[derive(Debug, Clone, Copy)]
+struct Kept([u32; 5]);
+
+impl From<Milestone> for Kept {
+    fn from(milestone: Milestone) -> Self {
+        let Milestone {
+            at,
+            line,
+            column,
+            line_start,
+            byte,
+        } = milestone;
+        Self([at, line, column, line_start, byte].map(|one| u32::try_from(one).unwrap_or(u32::MAX)))
+    }
+}
+
+impl From<Kept> for Milestone {
+    fn from(Kept(kept): Kept) -> Self {
+        let [at, line, column, line_start, byte] = kept.map(|one| one as usize);
+        Self {
+            at,
+            line,
+            column,
+            line_start,
+            byte,
+        }
+    }
 }
 
 impl Source {
@@ -179,12 +209,12 @@ impl Source {
             byte: self.mark_len,
         };
         let mut milestones = Vec::with_capacity(self.text.len() / STRIDE + 1);
-        milestones.push(here);
+        milestones.push(here.into());
         let mut next = STRIDE;
         while next < self.text.len() {
             let border = self.text.ceil_char_boundary(next);
             here = self.walk(here, border);
-            milestones.push(here);
+            milestones.push(here.into());
             next += STRIDE;
         }
         self.milestones = milestones;
@@ -221,11 +251,11 @@ impl Source {
         let offset = self.text.floor_char_boundary(offset.min(self.text.len()));
         let after = self
             .milestones
-            .partition_point(|milestone| milestone.at <= offset);
+            .partition_point(|&milestone| Milestone::from(milestone).at <= offset);
         let from = after
             .checked_sub(1)
             .and_then(|index| self.milestones.get(index))
-            .copied()
+            .map(|&milestone| Milestone::from(milestone))
             .unwrap_or(Milestone {
                 at: 0,
                 line: 0,
@@ -282,11 +312,11 @@ impl Source {
         let wanted = line.checked_sub(1)?;
         let after = self
             .milestones
-            .partition_point(|milestone| milestone.line < wanted);
+            .partition_point(|&milestone| Milestone::from(milestone).line < wanted);
         let from = after
             .checked_sub(1)
             .and_then(|index| self.milestones.get(index))
-            .copied();
+            .map(|&milestone| Milestone::from(milestone));
         let (mut current, mut start) = from.map_or((0, 0), |from| (from.line, from.line_start));
         let bytes = self.text.as_bytes();
         while current < wanted {

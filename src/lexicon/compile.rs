@@ -1,7 +1,9 @@
 //! Entries of word lists to a trie over words.
 
 use super::lists::Lists;
-use super::{ConceptId, Edge, LONG_GAP, Lexicon, MANY_EDGES, NO_NODE, NodeId, SHORT_GAP, Symbol};
+use super::{
+    ConceptId, Edge, LONG_GAP, Lexicon, MANY_EDGES, Many, NO_NODE, NodeId, SHORT_GAP, Symbol,
+};
 use rustc_hash::FxHashMap;
 use std::borrow::Cow;
 
@@ -51,6 +53,9 @@ const MOST_WAYS: usize = 4_096;
 
 /// Most nodes of the trie before nodes that go on alike are made one: a hundred million would fill the machine.
 const MOST_NODES: usize = 1_200_000;
+
+/// Most words and stems: their numbers have room beside the edges that lead on.
+const MOST_SYMBOLS: usize = 1_000_000;
 
 /// A node of the trie while entries are being added.
 #[derive(Debug, Default, PartialEq, Eq, Hash)]
@@ -115,7 +120,7 @@ impl Builder {
             if ways > MOST_WAYS {
                 return Err(BadEntry::TooManyWays);
             }
-            if self.nodes.len() > MOST_NODES {
+            if self.nodes.len() > MOST_NODES || self.lexicon.roots.len() > MOST_SYMBOLS {
                 return Err(BadEntry::TooManyNodes);
             }
             let symbols: Result<Vec<Symbol>, BadEntry> =
@@ -187,6 +192,7 @@ impl Builder {
             .sort_unstable_by_key(|&length| u32::from_le_bytes(length));
         let (mut edge_starts, mut end_starts) = (Vec::new(), Vec::new());
         let (mut edges, mut by_symbol, mut ends) = (Vec::new(), Vec::new(), Vec::new());
+        let mut many = Vec::new();
         let bytes = |length: usize| count(length).to_le_bytes();
         let mut settled: Vec<NodeId> = vec![NO_NODE; self.nodes.len()];
         let mut known: FxHashMap<Node, NodeId> = FxHashMap::default();
@@ -202,13 +208,13 @@ impl Builder {
             settled[at] = *known.entry(node).or_insert_with_key(|node| {
                 edge_starts.push(bytes(edges.len()));
                 edges.extend(node.edges.iter().map(|edge| edge.bytes()));
-                let mut places: Vec<u32> = (0..count(node.edges.len())).collect();
-                if places.len() < MANY_EDGES {
-                    places.fill(0);
-                } else {
+                if node.edges.len() >= MANY_EDGES {
+                    let start = count(by_symbol.len());
+                    many.push(Many { node: fresh, start }.bytes());
+                    let mut places: Vec<u32> = (0..count(node.edges.len())).collect();
                     places.sort_by_key(|&place| node.edges[place as usize].symbol);
+                    by_symbol.extend(places.into_iter().map(u32::to_le_bytes));
                 }
-                by_symbol.extend(places.into_iter().map(u32::to_le_bytes));
                 end_starts.push(bytes(ends.len()));
                 ends.extend(node.ends.iter().map(|id| id.0.to_le_bytes()));
                 fresh
@@ -225,6 +231,7 @@ impl Builder {
         lexicon.edge_starts = Cow::Owned(edge_starts);
         lexicon.edges = Cow::Owned(edges);
         lexicon.by_symbol = Cow::Owned(by_symbol);
+        lexicon.many = Cow::Owned(many);
         lexicon.end_starts = Cow::Owned(end_starts);
         lexicon.ends = Cow::Owned(ends);
         self.lexicon

@@ -231,6 +231,10 @@ impl Hits {
             anywhere: vec![0; lexicon.len().div_ceil(64)],
             ..Self::default()
         };
+        let sentences = sentences.into_iter();
+        for numbers in [&mut hits.bases, &mut hits.sets] {
+            numbers.reserve_exact(sentences.size_hint().0);
+        }
         let mut memory = Memory::default();
         let mut alike = Alike::default();
         let mut found: Vec<Hit> = Vec::new();

@@ -70,6 +70,8 @@ struct Edge {
 
 impl Edge {
     const GAP_BITS: u32 = 4;
+    /// Symbols are fewer than fit in so many, and nodes fewer than fit in three bytes.
+    const SYMBOL_BITS: u32 = 20;
 
     fn new(symbol: Symbol, gap: u8, next: NodeId) -> Self {
         Self {
@@ -87,17 +89,21 @@ impl Edge {
     }
 
     #[inline]
-    fn of(&[a, b, c, d, e, f, g, h]: &[u8; 8]) -> Self {
+    fn of(&[a, b, c, d, e, f]: &[u8; 6]) -> Self {
+        let head = u32::from_le_bytes([a, b, c, 0]);
+        let next = u32::from_le_bytes([d, e, f, 0]);
         Self {
-            symbol: u32::from_le_bytes([a, b, c, d]),
-            step: u32::from_le_bytes([e, f, g, h]),
+            symbol: head & ((1 << Self::SYMBOL_BITS) - 1),
+            step: next << Self::GAP_BITS | head >> Self::SYMBOL_BITS,
         }
     }
 
-    fn bytes(self) -> [u8; 8] {
-        let [a, b, c, d] = self.symbol.to_le_bytes();
-        let [e, f, g, h] = self.step.to_le_bytes();
-        [a, b, c, d, e, f, g, h]
+    /// The symbol and the words between in three bytes, and the next node in three.
+    fn bytes(self) -> [u8; 6] {
+        let gap = self.step & ((1 << Self::GAP_BITS) - 1);
+        let [a, b, c, _] = (self.symbol | gap << Self::SYMBOL_BITS).to_le_bytes();
+        let [d, e, f, _] = self.next().to_le_bytes();
+        [a, b, c, d, e, f]
     }
 
     /// How many words may stand before it.
@@ -112,6 +118,28 @@ impl Edge {
 
 /// A node with so many edges or more has them by symbol as well: with “the” some thousand entries begin.
 const MANY_EDGES: usize = 48;
+
+/// A node with many edges, and where these begin by symbol.
+#[derive(Debug, Clone, Copy)]
+struct Many {
+    node: NodeId,
+    start: u32,
+}
+
+impl Many {
+    fn of(&[a, b, c, d, e, f, g, h]: &[u8; 8]) -> Self {
+        Self {
+            node: u32::from_le_bytes([a, b, c, d]),
+            start: u32::from_le_bytes([e, f, g, h]),
+        }
+    }
+
+    fn bytes(self) -> [u8; 8] {
+        let [a, b, c, d] = self.node.to_le_bytes();
+        let [e, f, g, h] = self.start.to_le_bytes();
+        [a, b, c, d, e, f, g, h]
+    }
+}
 
 /// A symbol with which no entry begins.
 const NO_NODE: NodeId = NodeId::MAX;
@@ -133,9 +161,11 @@ pub struct Lexicon {
     /// Where the edges of a node begin; one more than there are nodes.
     edge_starts: Row<4>,
     /// As [`Edge::bytes`] has them.
-    edges: Row<8>,
-    /// For a node with many edges, their places in it by symbol and then in order; 0 elsewhere.
+    edges: Row<6>,
+    /// For each node with many edges, in order, their places in it by symbol and then in order.
     by_symbol: Row<4>,
+    /// The nodes with many edges, in order, each with where its places begin there, as [`Many::bytes`] has them.
+    many: Row<8>,
     /// Where the concepts that end in a node begin; one more than there are nodes.
     end_starts: Row<4>,
     ends: Row<2>,

@@ -28,6 +28,7 @@ packed!(Lexicon {
     edge_starts,
     edges,
     by_symbol,
+    many,
     end_starts,
     ends,
     lists,

@@ -1,8 +1,8 @@
 //! The walk over the words of one sentence: which entries of the word lists stand there.
 
 use super::{
-    ConceptId, Edge, Hit, LONG_GAP, Lexicon, MANY_EDGES, NO_NODE, NodeId, Symbol, Token, part,
-    tokenize, tokens,
+    ConceptId, Edge, Hit, LONG_GAP, Lexicon, MANY_EDGES, Many, NO_NODE, NodeId, Symbol, Token,
+    part, tokenize, tokens,
 };
 use crate::pack::number;
 use crate::span::Span;
@@ -77,7 +77,7 @@ impl Near {
         1 << (symbol.wrapping_mul(0x9E37_79B9) >> 26)
     }
 
-    fn of_edges(edges: &[[u8; 8]]) -> Self {
+    fn of_edges(edges: &[[u8; 6]]) -> Self {
         let mut all = Self::default();
         for edge in edges.iter().map(Edge::of) {
             let bits = if edge.gap() == 0 {
@@ -255,7 +255,7 @@ impl Lexicon {
     fn near(
         &self,
         node: NodeId,
-        edges: &[[u8; 8]],
+        edges: &[[u8; 6]],
         last: usize,
         memory: &mut Memory,
     ) -> Vec<(usize, usize)> {
@@ -263,7 +263,7 @@ impl Lexicon {
             .many
             .entry(node)
             .or_insert_with(|| Near::of_edges(edges));
-        let order = part(&self.by_symbol, &self.edge_starts, node);
+        let order = self.by_symbol(node, edges.len());
         let mut found = Vec::new();
         for at in last + 1..(last + 2 + usize::from(LONG_GAP)).min(memory.sentence.len()) {
             let between = at - last - 1;
@@ -298,6 +298,16 @@ impl Lexicon {
         found.sort_unstable();
         found.dedup_by_key(|(edge, _)| *edge);
         found
+    }
+
+    /// The places of the edges of a node with many, by symbol.
+    fn by_symbol(&self, node: NodeId, count: usize) -> &[[u8; 4]] {
+        let many = self
+            .many
+            .binary_search_by_key(&node, |many| Many::of(many).node);
+        let start = many.ok().and_then(|at| self.many.get(at));
+        let start = start.map_or(0, |many| Many::of(many).start as usize);
+        self.by_symbol.get(start..start + count).unwrap_or(&[])
     }
 
     /// Looks a word up that was not met before, and returns its place.
@@ -366,7 +376,7 @@ impl Lexicon {
 }
 
 /// Which of the edges in their order by symbol have that one.
-fn with_symbol(order: &[[u8; 4]], edges: &[[u8; 8]], symbol: Symbol) -> (u32, u32) {
+fn with_symbol(order: &[[u8; 4]], edges: &[[u8; 6]], symbol: Symbol) -> (u32, u32) {
     let symbol_of = |place: &[u8; 4]| {
         let edge = edges.get(u32::from_le_bytes(*place) as usize);
         edge.map_or(0, |edge| Edge::of(edge).symbol)

@@ -6,6 +6,10 @@ use std::borrow::Cow;
 /// Whether a character steers the terminal, turns the reading direction, or cannot be seen.
 #[must_use]
 pub fn is_hidden(letter: char) -> bool {
+    // Most letters are plain.
+    if matches!(letter, ' '..='~') {
+        return false;
+    }
     letter.is_control()
         || matches!(letter,
             '\u{00ad}'

@@ -46,10 +46,10 @@ pub(super) fn is_figure(words: &str) -> bool {
 
 /// Whether a stretch is a drawn line under a head.
 fn is_drawn(words: &str) -> bool {
-    words.chars().count() >= 3
-        && words
-            .chars()
-            .all(|letter| matches!(letter, '-' | '=' | '_' | '–' | '—' | '─' | '━'))
+    words
+        .chars()
+        .all(|letter| matches!(letter, '-' | '=' | '_' | '–' | '—' | '─' | '━'))
+        && words.chars().nth(2).is_some()
 }
 
 fn is_bar(letter: char) -> bool {

@@ -60,7 +60,7 @@ fn inductance_counts_when_it_is_stated() {
     );
     // A lamp or a resistor is no loudspeaker.
     let mut doc = offered(20, 10.0, 4.0);
-    if let Some(load) = doc.cable().uses[0].load.as_mut() {
+    if let Some(load) = doc.cable().besides().uses[0].load.as_mut() {
         load.value.kind = LoadKind::Resistor;
     }
     doc.says(&[]);
@@ -89,7 +89,7 @@ fn heat() {
     assert!(doc.findings()[0].help.contains("local code"));
     let mut doc = offered(20, 1.0, 4.0);
     let power = Fact::new(Watt(500.0), Span::new(0, 4));
-    doc.cable().uses[0].power = Some(power);
+    doc.cable().besides().uses[0].power = Some(power);
     doc.says(&["overheating"]);
 }
 

@@ -52,7 +52,7 @@ impl Reader<'_> {
                     Some(name) => self.roster.add_new(&name, &key),
                     None => self.roster.add_new("", &key),
                 };
-                self.in_lines.entry(entry).or_default().by_row = true;
+                self.in_lines.of(entry).by_row = true;
                 self.lines.push(TableLine::row(entry));
                 // The title of a record stands before its first field.
                 let title = record.start.checked_sub(1).filter(|&title| {

@@ -3,6 +3,7 @@
 use super::{Owner, Reader, ratio};
 use crate::facts::roles::Role;
 use crate::facts::roster::{self, Means};
+use crate::facts::types::narrow;
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
@@ -11,16 +12,7 @@ use rustc_hash::{FxHashMap, FxHashSet};
 #[derive(Debug, Clone, Copy)]
 pub(super) struct TableLine {
     by_row: bool,
-    entry: usize,
-}
-
-/// What is known of an entry that is a line of a table or a record.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Lined {
-    /// Whether one of its lines is a row.
-    pub(super) by_row: bool,
-    /// The first table that it is a line of, and whether it is a row of that.
-    pub(super) first: Option<(usize, bool)>,
+    entry: u32,
 }
 
 impl TableLine {
@@ -28,7 +20,7 @@ impl TableLine {
     pub(super) fn row(entry: usize) -> Self {
         Self {
             by_row: true,
-            entry,
+            entry: narrow(entry),
         }
     }
 }
@@ -215,10 +207,11 @@ impl Reader<'_> {
                 self.line_at
                     .entry((index, line))
                     .or_insert(self.lines.len());
-                let known = self.in_lines.entry(entry).or_default();
+                let known = self.in_lines.of(entry);
                 known.by_row |= by_row;
-                known.first.get_or_insert((index, by_row));
+                known.first.get_or_insert((narrow(index), by_row));
                 *self.cables_in.entry(index).or_default() += 1;
+                let entry = narrow(entry);
                 self.lines.push(TableLine { by_row, entry });
             }
         }
@@ -483,15 +476,14 @@ impl Reader<'_> {
 
     /// Whether an entry is a line of a table.
     pub(in crate::facts) fn has_line(&self, entry: usize) -> bool {
-        self.in_lines.contains_key(&entry)
+        self.in_lines.get(entry).is_some()
     }
 
     /// “2.5 mm² copper, 8 Ω” over rows that go by their length alone: the one size of the document is that of each.
     pub(super) fn size_over_rows(&mut self) {
         const MOST: usize = 40;
-        let rows: Vec<usize> = (self.in_lines.iter())
-            .filter(|(_, line)| line.by_row)
-            .map(|(&entry, _)| entry)
+        let rows: Vec<usize> = (0..self.roster.entries.len())
+            .filter(|&entry| self.is_row(entry))
             .collect();
         let by_length = |&entry: &usize| {
             let name = self.roster.entries[entry].name.as_str();
@@ -515,21 +507,22 @@ impl Reader<'_> {
 
     /// Whether an entry is a row of a table.
     pub(in crate::facts) fn is_row(&self, entry: usize) -> bool {
-        self.in_lines.get(&entry).is_some_and(|line| line.by_row)
+        self.in_lines.get(entry).is_some_and(|line| line.by_row)
     }
 
     /// The first table of which an entry is a line.
     pub(in crate::facts) fn table_of(&self, entry: usize) -> Option<usize> {
-        let (table, _) = self.in_lines.get(&entry)?.first?;
-        Some(table)
+        let (table, _) = self.in_lines.get(entry)?.first?;
+        Some(table as usize)
     }
 
     /// Whether an entry is a row among more rows of other things, as in a price list.
     pub(in crate::facts) fn among_goods(&self, entry: usize) -> bool {
-        let line = self.in_lines.get(&entry).and_then(|line| line.first);
+        let line = self.in_lines.get(entry).and_then(|line| line.first);
         let Some((table, by_row)) = line else {
             return false;
         };
+        let table = table as usize;
         let rows =
             self.sheet.tables[table].cells.len() - usize::from(self.sheet.tables[table].header_row);
         let cables = self.cables_in.get(&table).copied().unwrap_or(0);
@@ -559,7 +552,7 @@ impl Reader<'_> {
         let [table, row, column] = [table, row, column].map(|place| place as usize);
         let at = |place: usize, by_row: bool| {
             let line = self.lines.get(*self.line_at.get(&(table, place))?)?;
-            (line.by_row == by_row).then_some(line.entry)
+            (line.by_row == by_row).then_some(line.entry as usize)
         };
         at(row, true).or_else(|| at(column, false))
     }

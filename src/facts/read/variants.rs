@@ -37,7 +37,15 @@ impl Reader<'_> {
                 continue;
             };
             let mut variants: Vec<(usize, usize)> = Vec::new();
+            // The size before, when it is another than none of those before it.
+            let mut agrees: Option<usize> = None;
             for (place, &size) in sizes.iter().enumerate() {
+                // One that is written as that one is another than none of them either.
+                if agrees.is_some_and(|before| self.repeats(before, size)) {
+                    agrees = Some(size);
+                    continue;
+                }
+                agrees = None;
                 let quantity = &self.sheet.quantities[size];
                 let conflicts = |other_index: usize| {
                     let other = &self.sheet.quantities[other_index];
@@ -56,13 +64,10 @@ impl Reader<'_> {
                     let apart =
                         own.is_some() && section(other).is_some_and(|_| section(other) != own);
                     // So is one in another long paragraph of running text.
-                    let prose = |index: usize| {
-                        let block = &self.sheet.blocks[self.block_of(index)];
-                        block.span.len() > 100
-                            && matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item)
-                    };
                     let told = || {
-                        self.block_of(other) != self.block_of(size) && prose(other) && prose(size)
+                        self.block_of(other) != self.block_of(size)
+                            && self.in_prose(other)
+                            && self.in_prose(size)
                     };
                     (ratio(self.sheet.quantities[other].si(), quantity.si()) > 1.3
                         && (apart || told()))
@@ -75,6 +80,7 @@ impl Reader<'_> {
                     .filter(|&&other| self.owners.alike(other, size))
                     .any(|&other| conflicts(other) || elsewhere(other))
                 {
+                    agrees = Some(size);
                     continue;
                 }
                 let known = bound::ends(&variants).find(|&&(_, head)| {
@@ -113,6 +119,31 @@ impl Reader<'_> {
                 }
             }
         }
+    }
+
+    /// Whether a quantity stands in a long paragraph of running text.
+    fn in_prose(&self, index: usize) -> bool {
+        let block = &self.sheet.blocks[self.block_of(index)];
+        block.span.len() > 100 && matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item)
+    }
+
+    /// Whether a size says again what the one before says, in the same block or where no heading and no running text sets them apart.
+    fn repeats(&self, before: usize, size: usize) -> bool {
+        let (own, other) = (&self.sheet.quantities[size], &self.sheet.quantities[before]);
+        let (block, other_block) = (self.block_of(size), self.block_of(before));
+        let open = |block: usize| self.sheet.blocks[block].section().is_none();
+        self.owners.alike(before, size)
+            && own.kind == other.kind
+            && own.swg == other.swg
+            && own.range.is_none()
+            && other.range.is_none()
+            && own.si().map(f64::to_bits) == other.si().map(f64::to_bits)
+            && (block == other_block
+                || open(block)
+                    && open(other_block)
+                    && !self.in_prose(size)
+                    && !self.in_prose(before))
+            && self.notation(before) == self.notation(size)
     }
 
     /// Quantities of each block, those of what stands under a heading with it.

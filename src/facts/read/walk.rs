@@ -14,7 +14,6 @@ impl Reader<'_> {
     /// Resolves mentions in reading order and gives each quantity an owner.
     pub(super) fn walk(&mut self) {
         self.resolved.reserve(self.sheet.sentences.len());
-        self.focus.reserve(self.sheet.sentences.len());
         let mut focus = Owner::Nobody;
         // What hangs on the left and on the right.
         let mut places: [Option<usize>; 2] = [None, None];

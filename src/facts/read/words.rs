@@ -5,13 +5,14 @@ use crate::facts::context::key_sentences;
 use crate::facts::count;
 use crate::facts::kept::push_close;
 use crate::facts::roles::Role;
-use crate::facts::types::{Build, Cable, Fact};
+use crate::facts::types::{Build, Fact};
 use crate::lexicon::ConceptId;
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use rustc_hash::FxHashMap;
 
 /// Whose the sizes of each section are: one owner, or `None` when there are several.
+#[derive(Default)]
 struct Sections {
     of: FxHashMap<usize, Option<Owner>>,
     /// No cable is mentioned anywhere.
@@ -22,7 +23,8 @@ impl Reader<'_> {
     /// Facts that are words: metals, build, listings.
     pub(super) fn words(&mut self, sole: Option<usize>) {
         let terms = self.terms;
-        let sections = self.sections();
+        // Asked for only where there is no more than one cable.
+        let sections = sole.map(|_| self.sections()).unwrap_or_default();
         // Most hits tell how something is said, and nothing of a cable.
         let telling = [
             terms.insulated_strands,
@@ -212,123 +214,6 @@ impl Reader<'_> {
         }
     }
 
-    /// A metal named for all cables at once gives way to the one that a cable has of its own; two such metals say nothing of
-    /// any ("copper-clad aluminium needs two sizes more" under a table of copper).
-    pub(super) fn general_metals(&mut self) {
-        let cables = self
-            .facts
-            .cables
-            .iter()
-            .filter(|cable| !cable.metals.is_empty())
-            .count();
-        if cables < 2 {
-            return;
-        }
-        let in_lines = self.lines.len() >= 2;
-        let mut shared: rustc_hash::FxHashMap<Span, usize> = rustc_hash::FxHashMap::default();
-        for metal in self.facts.cables.iter().flat_map(|cable| &cable.metals) {
-            *shared.entry(metal.span).or_default() += 1;
-        }
-        let general = |metal: &Fact<&'static str>| {
-            shared
-                .get(&metal.span)
-                .is_some_and(|count| *count == cables)
-        };
-        // Side by side in running text, what is said of all gives way to what a cable has of its own.
-        if !in_lines && !self.comparative {
-            return;
-        }
-        if !in_lines {
-            let named = |cable: &Cable| cable.metals.iter().any(|metal| !general(metal));
-            if self.facts.cables.iter().all(named) {
-                for cable in &mut self.facts.cables {
-                    let own = cable.metals.iter().find(|metal| !general(metal));
-                    let own = own.map(|metal| metal.value);
-                    let agrees = |metal: &Fact<&'static str>| Some(&metal.value) == own.as_ref();
-                    cable
-                        .metals
-                        .retain(|metal| !general(metal) || agrees(metal));
-                }
-            }
-            return;
-        }
-        // The head of a table speaks of its rows; remarks elsewhere do not.
-        let heads: Vec<Span> = self
-            .sheet
-            .blocks
-            .iter()
-            .filter(|block| matches!(block.kind(), BlockKind::Cell { row: 0, .. }))
-            .map(|block| block.span)
-            .collect();
-        // "Copper of like resistance" is no metal of the rows.
-        let likens = |head: &Span| {
-            let words = head.of(self.sheet.flow.text()).to_lowercase();
-            let mut words = words.split(|letter: char| !letter.is_alphabetic());
-            words.any(|word| self.terms.lists.head_likened.has(word))
-        };
-        let likened: Vec<Span> = heads.iter().copied().filter(likens).collect();
-        let headed =
-            |metal: &Fact<&'static str>| heads.iter().any(|head| head.contains(metal.span));
-        let all: Vec<&Fact<&'static str>> = self
-            .facts
-            .cables
-            .iter()
-            .flat_map(|cable| &cable.metals)
-            .filter(|metal| general(metal))
-            .filter(|metal| !likened.iter().any(|head| head.contains(metal.span)))
-            .collect();
-        let agree = |metals: &[&Fact<&'static str>]| {
-            metals.windows(2).all(|pair| pair[0].value == pair[1].value)
-        };
-        let in_head: Vec<&Fact<&'static str>> =
-            all.iter().copied().filter(|metal| headed(metal)).collect();
-        let keep: Vec<Span> = if agree(&all) {
-            all.iter().map(|metal| metal.span).collect()
-        } else if let Some(told) = self.told_of_conductors(&all) {
-            told
-        } else if !in_head.is_empty() && agree(&in_head) {
-            in_head.iter().map(|metal| metal.span).collect()
-        } else {
-            Vec::new()
-        };
-        for cable in &mut self.facts.cables {
-            let own = cable.metals.iter().any(|metal| !general(metal));
-            cable
-                .metals
-                .retain(|metal| !general(metal) || (!own && keep.contains(&metal.span)));
-        }
-    }
-
-    /// Of metals that a document names of everything, the one that its conductors are said to be: “The conductors are of clad
-    /// aluminium”, beside remarks on copper.
-    fn told_of_conductors(&self, all: &[&Fact<&'static str>]) -> Option<Vec<Span>> {
-        const REACH: usize = 32;
-        let text = self.sheet.flow.text();
-        let told = |metal: &&&Fact<&'static str>| {
-            let from = text.ceil_char_boundary(metal.span.start().saturating_sub(REACH));
-            let ahead = Span::new(from.min(metal.span.start()), metal.span.start())
-                .of(text)
-                .to_lowercase();
-            let mut words = ahead
-                .split(|letter: char| !letter.is_alphabetic())
-                .filter(|word| !word.is_empty())
-                .rev();
-            let list = self.terms.lists.conductor_is;
-            let verbs = words.clone().take_while(|word| list.has(word)).count();
-            verbs > 0
-                && words
-                    .nth(verbs)
-                    .is_some_and(|word| matches!(word, "conductor" | "conductors"))
-        };
-        let strong: Vec<&&Fact<&'static str>> = all.iter().filter(told).collect();
-        let first = strong.first()?;
-        let agree = strong.iter().all(|metal| metal.value == first.value);
-        agree.then(|| {
-            let same = all.iter().filter(|metal| metal.value == first.value);
-            same.map(|metal| metal.span).collect()
-        })
-    }
-
     /// Gives the metal that a hit names, if it names one, to its cables.
     fn metal(&mut self, sentence: usize, at: usize, cables: &[usize]) {
         let (Some((key, plating)), Some(hit)) = (
@@ -356,6 +241,10 @@ impl Reader<'_> {
     fn excepted(&self, sentence: usize, metal: Span) -> Vec<usize> {
         /// Bytes behind the metal in which it is said.
         const NEAR: usize = 30;
+        let mut mentions = self.resolved.of(sentence).iter();
+        if !mentions.any(|(words, _)| words.start() >= metal.end()) {
+            return Vec::new();
+        }
         let end = self.sheet.sentences[sentence].span.end();
         let reach = self.text().floor_char_boundary(end.min(metal.end() + NEAR));
         let behind = Span::new(metal.end(), reach.max(metal.end())).of(self.text());
@@ -390,6 +279,21 @@ impl Reader<'_> {
         const NEGATED: usize = 24;
         let terms = self.terms;
         let hit = self.hits.of(sentence).get(at)?;
+        let metals = [
+            terms.cca,
+            terms.ccs,
+            terms.copper,
+            terms.silver_plated,
+            terms.silver,
+            terms.tinned,
+            terms.aluminium,
+            terms.gold,
+            terms.nickel,
+            terms.rhodium,
+        ];
+        if !metals.contains(&hit.concept) {
+            return None;
+        }
         let wider = |concept| {
             self.hits
                 .saying(sentence, concept)

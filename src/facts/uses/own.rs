@@ -117,12 +117,13 @@ pub(super) fn recommended(reader: &mut Reader<'_>) {
         ));
     }
     for (cable, used) in made {
-        let uses = &mut reader.facts.cables[cable].uses;
-        if uses
+        let cable = &mut reader.facts.cables[cable];
+        if cable
+            .uses
             .iter()
             .all(|known| known.length != used.length || known.load != used.load)
         {
-            uses.push(used);
+            cable.besides().uses.push(used);
         }
     }
 }
@@ -154,6 +155,6 @@ pub(super) fn rated(reader: &mut Reader<'_>) {
             power: Some(fact(Watt(watts), quantity.span, index)),
             span: quantity.span,
         };
-        reader.facts.cables[cable].uses.push(used);
+        reader.facts.cables[cable].besides().uses.push(used);
     }
 }

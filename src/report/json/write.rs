@@ -15,6 +15,9 @@ impl<F: Formatter> Formatter for Shown<F> {
         writer: &mut W,
         fragment: &str,
     ) -> io::Result<()> {
+        if fragment.bytes().all(|byte| matches!(byte, b' '..=b'~')) {
+            return writer.write_all(fragment.as_bytes());
+        }
         let mut from = 0;
         for (at, letter) in fragment.char_indices() {
             if escape::is_hidden(letter) {
@@ -99,8 +102,11 @@ fn written<T: Serialize>(
     formatter: impl Formatter,
     to: &mut (impl io::Write + ?Sized),
 ) -> io::Result<()> {
-    let mut serializer = serde_json::Serializer::with_formatter(to, formatter);
-    value.serialize(&mut serializer).map_err(io::Error::from)
+    // A report is written in a great many small pieces.
+    let mut pieces = io::BufWriter::new(to);
+    let mut serializer = serde_json::Serializer::with_formatter(&mut pieces, formatter);
+    value.serialize(&mut serializer).map_err(io::Error::from)?;
+    io::Write::flush(&mut pieces)
 }
 
 fn in_memory(write: impl FnOnce(&mut Vec<u8>) -> io::Result<()>) -> String {

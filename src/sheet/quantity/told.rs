@@ -96,6 +96,14 @@ fn unit_told(head: &str, words: &str) -> Option<Unit> {
     /// Words before `in` that may name what is meant.
     const NAMES: usize = 4;
     const IN: &str = " in ";
+    // Most words over a table name no unit so.
+    if !words
+        .as_bytes()
+        .windows(IN.len())
+        .any(|at| at == IN.as_bytes())
+    {
+        return None;
+    }
     let named: Vec<String> = words_of(head).map(singular).collect();
     words
         .split([',', ';', ':', '(', ')', '[', ']', '\n'])

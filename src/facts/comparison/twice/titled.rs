@@ -58,15 +58,20 @@ fn title(reader: &Reader<'_>, telling: &Telling) -> Option<(usize, Span)> {
                     .any(|index| reader.roles[index] == role)
             })
         };
-        let metal = block.sentences().any(|at| {
-            (0..reader.hits.of(at).len()).any(|hit| reader.metal_named(at, hit).is_some())
-        });
-        let described =
-            usize::from(told(Role::Size)) + usize::from(told(Role::Run)) + usize::from(metal);
+        let metal = || {
+            block.sentences().any(|at| {
+                (0..reader.hits.of(at).len()).any(|hit| reader.metal_named(at, hit).is_some())
+            })
+        };
+        // Two of three: a size, a length and a metal.
+        let described = match (told(Role::Size), told(Role::Run)) {
+            (sized, long) if sized == long => sized,
+            _ => metal(),
+        };
         let plain = reader
             .in_sentence(block.sentences().start)
             .all(|index| !key.overlaps(reader.sheet.quantities[index].span));
-        return (described >= 2 && plain).then_some((at, key));
+        return (described && plain).then_some((at, key));
     }
     let above = at.checked_sub(1)?;
     let title = blocks.get(above)?;
