@@ -217,6 +217,8 @@ impl Reader<'_> {
         let mut rows: Vec<Vec<Segment>> = Vec::new();
         // The first line of a head that goes on beside the values of the next line, by row.
         let mut begun: Vec<(usize, Range<usize>)> = Vec::new();
+        // What a head goes on with below its own line, by row.
+        let mut ended: Vec<(usize, Range<usize>)> = Vec::new();
         // How many rows stand above the first line that is drawn.
         let mut head_rows = 0;
         let mut tabbed = 0;
@@ -255,6 +257,11 @@ impl Reader<'_> {
             });
             if row.len() < 2 && !inside && !drawn {
                 match row.first() {
+                    Some(more) if self.head_goes_on(more, &rows) => {
+                        ended.push((rows.len() - 1, more.range.clone()));
+                        next += 1;
+                        continue;
+                    }
                     Some(head) if self.heads_next(next, end, head, &rows) => {
                         begun.push((rows.len(), head.range.clone()));
                         next += 1;
@@ -316,6 +323,12 @@ impl Reader<'_> {
                 (head.ok().and_then(|at| begun.get(at)), row.first_mut())
             {
                 first.insert(0, range.clone());
+            }
+            let after = ended.partition_point(|(row, _)| *row < row_index);
+            for (_, range) in (ended.iter().skip(after)).take_while(|(row, _)| *row == row_index) {
+                if let Some(first) = row.first_mut() {
+                    first.push(range.clone());
+                }
             }
             let figures = segments
                 .iter()

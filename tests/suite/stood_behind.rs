@@ -482,3 +482,129 @@ fn what_a_treatment_spares_is_no_denial_of_it() {
         ),
     ]);
 }
+
+#[test]
+fn sayings_gone_through_paragraph_by_paragraph_are_nobodys() {
+    let page = |answers: bool| {
+        let reply = |no: &'static str| if answers { no } else { "" };
+        format!(
+            "STORIES OF WIRE\n\nThat a lead must be played for weeks before its treble opens up. {}\n\n\
+             That arrows on the jacket must point at the loudspeaker. {}\n\n\
+             And that silver speaker wire sounds bright and copper wire sounds warm. {}\n",
+            reply("I logged one for two months."),
+            reply("Music goes both ways all evening."),
+            reply("Ask whoever says so to tell them apart."),
+        )
+    };
+    stood_behind(&[
+        (page(true), "run-in", false),
+        (page(true), "metal-tone", false),
+        (page(false), "metal-tone", false),
+        (
+            "That lead of ours is silver. It sounds brighter than any copper lead, and our silver wire lights up the treble.\n\n\
+             That said, copper leads sound warmer.\n"
+                .to_owned(),
+            "metal-tone",
+            true,
+        ),
+    ]);
+}
+
+#[test]
+fn what_a_flat_no_explains_is_no_claim() {
+    let talk = |answer: &str| {
+        format!(
+            "HOST: You make speaker cable.\n\nMAKER: For thirty years.\n\nHOST: Does a new speaker cable need time to bed in?\n\nMAKER: {answer} You listen hard at first, and after two weeks the \
+             cable seems to have opened up.\n\nHOST: Thank you.\n"
+        )
+    };
+    stood_behind(&[
+        (talk("No. It is people who need it."), "run-in", false),
+        (
+            talk("Oh yes, it does: give our cable two hundred hours and the treble opens up."),
+            "run-in",
+            true,
+        ),
+    ]);
+}
+
+#[test]
+fn negations_that_bid_promise_or_praise_deny_nothing() {
+    let texts = [
+        (
+            "Our spades are plated in gold. There is no better road for a current than gold.",
+            "plating-conductivity",
+        ),
+        (
+            "We plate each leg with gold. Nothing carries current like gold.",
+            "plating-conductivity",
+        ),
+        (
+            "Put the collar at the amplifier. If the lead is in the wrong way about no harm will come to it, but the voices turn away and \
+             the stage falls flat.",
+            "wire-direction",
+        ),
+    ];
+    let told = texts.map(|(text, rule)| (text.to_owned(), rule, true));
+    stood_behind(&told);
+    stood_behind(&[
+        (
+            "Our plugs are gold so that they keep clean; it makes the lead no better a conductor."
+                .to_owned(),
+            "plating-conductivity",
+            false,
+        ),
+        (
+            "Gold is no better than copper at carrying current.".to_owned(),
+            "plating-conductivity",
+            false,
+        ),
+    ]);
+}
+
+#[test]
+fn what_was_believed_for_a_while_and_names_of_people_claim_nothing() {
+    let quiet = [
+        (
+            "I was convinced for ten days that my new speaker cable had opened up and the treble had grown. Then she moved the boxes of books away.",
+            "run-in",
+        ),
+        (
+            "14:30  Dr Strand on skin effect. At 20 kHz a solid 12 AWG wire has about 35 per cent more resistance than at DC.",
+            "solid-beats-stranded",
+        ),
+        (
+            "bright, adj.  Of silver: what a spoon is.\ncold, n.  What makes a cheap cable dear.\ncrystal, n.  Of copper: many, and happy \
+             together.\ndiode, n.  A junction of two things that are not alike.\n",
+            "wire-rectification",
+        ),
+        (
+            "All copper wire is crystals. They say you hear the borders. I have measured ten metres of speaker wire and found the distortion of the analyser.",
+            "wire-distortion",
+        ),
+    ];
+    let told = quiet.map(|(text, rule)| (text.to_owned(), rule, false));
+    stood_behind(&told);
+}
+
+#[test]
+fn a_release_says_what_its_firm_holds() {
+    let text = |head: &str| {
+        format!(
+            "{head}\n\nThe company calls the copper of its new loudspeaker cable Halcyon, and believes that its conductivity reaches 112 % IACS. \
+             The result, according to the firm, is music with 45 % more emotion.\n"
+        )
+    };
+    stood_behind(&[
+        (
+            text("FOR IMMEDIATE RELEASE\n\nVesper Lead today announced a new cable."),
+            "percent-without-quantity",
+            true,
+        ),
+        (
+            text("Seen at the fair, and told here as it was told to us."),
+            "percent-without-quantity",
+            false,
+        ),
+    ]);
+}

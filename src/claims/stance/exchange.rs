@@ -375,12 +375,14 @@ impl Reader<'_> {
         }
     }
 
-    /// Whether a sentence is a no and hardly more: “No.”, “Not at all.”
+    /// Whether a sentence begins with a no, or is one and hardly more: “No.”, “Not at all.”
     fn denies_flatly(&self, sentence: usize) -> bool {
         /// Words of such a sentence, with the name of who speaks.
         const WORDS: usize = 6;
         let words = self.words(sentence).of(self.text());
-        self.has(sentence, Class::DenyNext) && words.split_whitespace().nth(WORDS).is_none()
+        let short = words.split_whitespace().nth(WORDS).is_none();
+        self.cues_of(sentence, Class::DenyNext)
+            .any(|cue| short || cue.first <= 1)
     }
 
     /// Whether a sentence is running text, no heading.

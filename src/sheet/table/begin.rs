@@ -156,6 +156,27 @@ impl Reader<'_> {
         }
     }
 
+    /// Whether the only words of a line, set in, go on with the head of the row above, which has its values already:
+    /// `Resistance, 20 °C    13.3    7.98` over `  each conductor, Ω/km`.
+    pub(super) fn head_goes_on(&self, more: &Segment, rows: &[Vec<Segment>]) -> bool {
+        /// Most columns by which they are set in.
+        const SET_IN: usize = 6;
+        let words = |segment: &Segment| self.text.get(segment.range.clone()).unwrap_or("");
+        let Some([head, first, second, ..]) = rows.last().map(Vec::as_slice) else {
+            return false;
+        };
+        let own = words(more);
+        rows.len() > 1
+            && more.from > head.from
+            && more.from <= head.from + SET_IN
+            && more.to <= first.from
+            && own.starts_with(|letter: char| letter.is_lowercase() || letter == '(')
+            && !own.ends_with(['.', ':', '!', '?'])
+            && !is_figure(words(head))
+            && is_figure(words(first))
+            && is_figure(words(second))
+    }
+
     /// Whether the only words of line `at` are the first part of a head that goes on in the next line, further to the right, with
     /// values beside it in the columns of the rows above.
     pub(super) fn heads_next(
