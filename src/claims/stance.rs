@@ -147,6 +147,7 @@ lists! {
     struct Lists;
     reply_signed = "reply.signed",
     letter_opening = "letter.opening",
+    point_ordinal = "point.ordinal",
     person = "teller.person",
     customer = "teller.customer",
     verdict_false = "verdict.false",
@@ -435,7 +436,7 @@ impl<'d> Reader<'d> {
         parts: Parts<'p, '_>,
         absent: &[ConceptId],
     ) -> Stance {
-        if self.asked(made) || self.to_choose(made) {
+        if self.asked(made) || self.to_choose(made) || self.names_point(made) {
             return Stance::Asked;
         }
         if self.jests() || self.struck(made) {

@@ -1,7 +1,7 @@
 //! The words around a quantity: which concept stands nearest, within the sentence and in the field key or table header
 //! that the quantity stands under.
 
-use crate::lexicon::{ConceptId, Hit, Hits};
+use crate::lexicon::{ConceptId, Hit, Hits, List};
 use crate::sheet::{self, BlockKind, Sheet};
 use crate::span::Span;
 
@@ -362,6 +362,14 @@ impl<'a> Around<'a> {
                     .saying(self.sentence, concept)
                     .any(|hit| key.contains(hit.span))
             })
+    }
+
+    /// Whether the key of its field is one of `words`, in a document that says `concept` somewhere.
+    pub(super) fn keyed_by(&self, words: List<'_>, concept: ConceptId) -> bool {
+        self.own_key().is_some_and(|key| {
+            let key = key.of(self.sheet.flow.text()).trim();
+            words.has(&key.to_lowercase())
+        }) && self.hits.anywhere(concept)
     }
 
     /// The key of the field that the quantity stands in.

@@ -215,7 +215,9 @@ fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     let joined = around
         .nearest_before(terms.size_joined)
         .filter(|_| around.says(terms.parallel));
-    let summed = around.keyed(terms.size_sum);
+    // "pair: 2.5 mm² each way", of four cores that are joined two and two: what both are together.
+    let summed =
+        around.keyed(terms.size_sum) || around.keyed_by(terms.lists.size_pole, terms.parallel);
     let combined = around
         .total(terms.size_combined)
         .into_iter()

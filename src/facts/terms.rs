@@ -188,6 +188,7 @@ lists! {
     held_word = "held.word",
     held_list = "held.list",
     letter_opening = "letter.opening",
+    size_pole = "size.pole",
 }
 
 macro_rules! terms {

@@ -588,6 +588,30 @@ fn what_was_believed_for_a_while_and_names_of_people_claim_nothing() {
 }
 
 #[test]
+fn words_that_open_a_point_only_name_it() {
+    let point = |named: &str| {
+        format!(
+            "MINUTES\n\n4. Fourth: static in the carpet. He did the division and was some time over the noughts.\n\n5. {named} His meter reads \
+             down to one part in a million, with bell wire in the circuit and without. The needle was bored.\n"
+        )
+    };
+    stood_behind(&[
+        (
+            point("Fifth: distortion by the conductor."),
+            "wire-distortion",
+            false,
+        ),
+        (
+            point(
+                "Fifth: every copper wire adds harmonics of its own to the music, and ours adds none.",
+            ),
+            "wire-distortion",
+            true,
+        ),
+    ]);
+}
+
+#[test]
 fn a_release_says_what_its_firm_holds() {
     let text = |head: &str| {
         format!(

@@ -114,6 +114,28 @@ impl<'d> Reader<'d> {
         }
     }
 
+    /// Whether the claim lies in the words that open a point and only name it: “Fifth: distortion by the conductor. His own meter …”
+    pub(super) fn names_point(&self, made: &Match) -> bool {
+        /// Most words behind the colon.
+        const WORDS: usize = 6;
+        let at = made.sentence;
+        let Some(block) =
+            (self.sheet.sentences.get(at)).and_then(|own| self.sheet.blocks.get(own.block()))
+        else {
+            return false;
+        };
+        let own = block.sentences();
+        if made.sentences != [at] || own.start != at || own.end < at + 2 {
+            return false;
+        }
+        let words = self.words(at).of(self.text());
+        words.split_once(": ").is_some_and(|(label, named)| {
+            let label = label.rsplit(' ').next().unwrap_or(label);
+            self.lists.point_ordinal.has(&label.to_lowercase())
+                && named.split_whitespace().nth(WORDS).is_none()
+        })
+    }
+
     /// Whether a sentence, or what stands behind its colon, is a question that asks for yes or no.
     pub(super) fn asks_plainly(&self, sentence: usize) -> bool {
         let words = self.words(sentence).of(self.text());
