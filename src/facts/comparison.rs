@@ -6,6 +6,7 @@ mod anchors;
 mod apart;
 mod buyers;
 mod contrast;
+mod credit;
 mod gains;
 mod gear;
 mod held;
@@ -13,12 +14,14 @@ mod likenesses;
 mod multiples;
 mod outcome;
 mod people;
+mod persons;
 mod sides;
 mod twice;
 mod winner;
 
+pub(super) use credit::credits;
 pub(super) use likenesses::told_apart;
-pub(super) use outcome::{at_a_place, ballot, counted, credits, negated, rises};
+pub(super) use outcome::{at_a_place, ballot, counted, negated, rises};
 pub(super) use sides::{is_lamp_power, lamp};
 
 use super::kind;
@@ -28,8 +31,9 @@ use super::types::{Comparison, FigureKind, Outcome, Rivalry, Side, Subject};
 use crate::lexicon::ConceptId;
 use crate::sheet::BlockKind;
 use crate::span::Span;
+use credit::{cause, credited};
 use held::{held_by, inherit, subjects};
-use outcome::{cause, credited, measured, outcome};
+use outcome::{measured, outcome};
 use sides::{are_sides, called_by_size, sides};
 use std::ops::Range;
 

@@ -210,7 +210,40 @@ impl Roster {
         roster.find_points(sheet, terms);
         roster.find_under_properties(sheet, terms);
         roster.find_names(sheet, hits, terms, told);
+        roster.join_plurals();
         roster
+    }
+
+    /// “My Alders”, beside the Alder: the name with the sign of the plural is that of the same cable.
+    fn join_plurals(&mut self) {
+        let named = |entry: &Entry| !entry.role && !entry.merged;
+        for one in 0..self.entries.len().min(PARTS) {
+            let name = self.entries[one].name.to_lowercase();
+            let letters = name.chars().filter(|letter| letter.is_alphabetic()).count();
+            let word = letters > 3
+                && letters == name.chars().count()
+                && self.entries[one].name.starts_with(char::is_uppercase);
+            if !word || !named(&self.entries[one]) {
+                continue;
+            }
+            let hissing = ["ch", "sh", "x", "z", "s"];
+            let sign = if hissing.iter().any(|end| name.ends_with(end)) {
+                "es"
+            } else {
+                "s"
+            };
+            let plural = name + sign;
+            match self.by_alias.get(&plural).copied() {
+                Some(many) if many != one && named(&self.entries[many]) => {
+                    for place in self.by_alias.values_mut().filter(|place| **place == many) {
+                        *place = one;
+                    }
+                    self.entries[many].merged = true;
+                }
+                Some(_) => {}
+                None => self.alias(one, &plural),
+            }
+        }
     }
 
     /// Adds a cable and returns its place; a known name gives the known place.

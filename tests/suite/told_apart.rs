@@ -298,3 +298,22 @@ fn the_key_of_a_record_is_a_place_and_what_follows_a_name() {
         );
     }
 }
+
+/// “My Alders” are the Alder, and no third beside it.
+#[test]
+fn names_in_the_plural_are_those_of_the_same_cable() {
+    let text = "Larch against Alder. My Larches are the plaited sort, 3 m of 2.5 mm² copper. The Alders are plain twin and are 8 m; \
+        2.5 mm² copper as well. The Larch was better than the Alder every time.";
+    holds(
+        text,
+        &[("Larch", &[3.0], &[2.5]), ("Alder", &[8.0], &[2.5])],
+    );
+    let told = of_each(text);
+    let told = told.iter().filter(|cable| !cable.1.is_empty());
+    assert_eq!(told.count(), 2);
+    // Who begins with the plural says it of one as well.
+    let text = "My Alders are 8 m of 2.5 mm² copper. I set the Alder against the Larch, 3 m of 4 mm² copper. The Alder was better.";
+    let told = of_each(text);
+    let mut told = told.iter().filter(|cable| !cable.1.is_empty());
+    assert!(told.any(|cable| cable.0 == "Alder" && cable.1 == [8.0] && cable.2 == [2.5]));
+}

@@ -3,7 +3,7 @@
 
 use super::super::{Context, Said, Work, format};
 use super::drive::apart_work;
-use crate::facts::{Apart, Contrast, Fact, Trait};
+use crate::facts::{Apart, Comparison, Contrast, Fact, Trait};
 use crate::physics::metal;
 use crate::span::Span;
 
@@ -25,7 +25,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             Apart::Values(Trait::Power | Trait::Voltage, _) | Apart::Gear(..) => DRIVE,
             Apart::Metals(_) => METAL,
         };
-        if rules.contains(&rule) || owned(context, rule) {
+        if rules.contains(&rule) || owned(context, contrast, rule) {
             continue;
         }
         let one = match &contrast.of {
@@ -41,21 +41,34 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     said
 }
 
-/// Whether two cables of a comparison have such a value of their own: then its check judges it.
-fn owned(context: &Context<'_>, rule: &str) -> bool {
-    context.facts.comparisons.iter().any(|comparison| {
-        let known = comparison.sides.iter().filter(|side| {
-            let cable = context.facts.cables.get(side.cable);
-            match rule {
-                GAUGE => cable.is_some_and(|cable| cable.effective_area().is_some()),
-                LENGTH => cable.is_some_and(|cable| cable.length().is_some()),
-                METAL => cable.is_some_and(|cable| cable.metal().is_some()),
-                LOAD => side.load.is_some() || side.load_words.is_some(),
-                _ => side.drive.is_some() || side.drive_words.is_some(),
-            }
-        });
-        known.count() >= 2
-    })
+/// Whether two cables of a comparison have such a value of their own: then its check judges it. Metals that are none of theirs are
+/// told of another test.
+fn owned(context: &Context<'_>, contrast: &Contrast, rule: &str) -> bool {
+    let of_another = |comparison: &Comparison| {
+        let Apart::Metals(metals) = &contrast.of else {
+            return false;
+        };
+        let cables =
+            (comparison.sides.iter()).filter_map(|side| context.facts.cables.get(side.cable));
+        let mut known = cables.flat_map(|cable| &cable.metals);
+        !known.any(|fact| metals.iter().any(|metal| metal.span.overlaps(fact.span)))
+    };
+    let comparisons = context.facts.comparisons.iter();
+    comparisons
+        .filter(|one| !of_another(one))
+        .any(|comparison| {
+            let known = comparison.sides.iter().filter(|side| {
+                let cable = context.facts.cables.get(side.cable);
+                match rule {
+                    GAUGE => cable.is_some_and(|cable| cable.effective_area().is_some()),
+                    LENGTH => cable.is_some_and(|cable| cable.length().is_some()),
+                    METAL => cable.is_some_and(|cable| cable.metal().is_some()),
+                    LOAD => side.load.is_some() || side.load_words.is_some(),
+                    _ => side.drive.is_some() || side.drive_words.is_some(),
+                }
+            });
+            known.count() >= 2
+        })
 }
 
 fn judge(
@@ -65,7 +78,7 @@ fn judge(
     [a, b]: [Fact<f64>; 2],
     rule: &str,
 ) -> Option<Said> {
-    let [first, second] = contrast.sides.map(|span| context.quote(span));
+    let [first, second] = names(context, contrast);
     let (quote_a, quote_b) = (context.quote(a.span), context.quote(b.span));
     let ratio = (a.value / b.value).max(b.value / a.value);
     let (symbol, unit, scale) = match of {
@@ -107,7 +120,7 @@ fn judge(
                 return None;
             }
             let message = format!(
-                "Of the two sides “{first}” is “{quote_a}” and “{second}” “{quote_b}”: one has {} times the conductor area of the other, which comes before any other explanation of the outcome.",
+                "Of the two sides {first} is “{quote_a}” and {second} “{quote_b}”: one has {} times the conductor area of the other, which comes before any other explanation of the outcome.",
                 format::three(ratio),
             );
             let work = work
@@ -120,7 +133,7 @@ fn judge(
                 return None;
             }
             let message = format!(
-                "Of the two sides “{first}” has “{quote_a}” and “{second}” “{quote_b}” of cable: the longer is {} longer.",
+                "Of the two sides {first} has “{quote_a}” and {second} “{quote_b}” of cable: the longer is {} longer.",
                 format::percent(ratio - 1.0),
             );
             let work = work
@@ -133,7 +146,7 @@ fn judge(
                 return None;
             }
             let message = format!(
-                "Of the two sides “{first}” fed “{quote_a}” and “{second}” “{quote_b}”: the loads differ, so the outcome cannot be laid to the cables.",
+                "Of the two sides {first} fed “{quote_a}” and {second} “{quote_b}”: the loads differ, so the outcome cannot be laid to the cables.",
             );
             (message, work)
         }
@@ -147,7 +160,7 @@ fn judge(
                 return None;
             }
             let message = format!(
-                "Of the two sides “{first}” was driven with “{quote_a}”, “{second}” with “{quote_b}”: up to {} apart before any cable comes in.",
+                "Of the two sides {first} was driven with “{quote_a}”, {second} with “{quote_b}”: up to {} apart before any cable comes in.",
                 format::decibels(apart),
             );
             let work = work.then(apart_work(context, apart));
@@ -158,13 +171,30 @@ fn judge(
     Some(marked(said, contrast, [(a.span, first), (b.span, second)]))
 }
 
+/// What the two sides are called; of one that has no words of its own the amount is all that is told.
+fn names(context: &Context<'_>, contrast: &Contrast) -> [String; 2] {
+    let amounts = match &contrast.of {
+        Apart::Values(_, values) => values.map(|fact| fact.span),
+        Apart::Metals([a, b]) => [a.span, b.span],
+        Apart::Gear(_, spans) => *spans,
+    };
+    let [first, second] = contrast.sides;
+    [(first, amounts[0]), (second, amounts[1])].map(|(side, amount)| {
+        if side == amount {
+            "the other".to_owned()
+        } else {
+            format!("“{}”", context.quote(side))
+        }
+    })
+}
+
 /// Two sides of different metal, by nominal conductivity.
 fn judge_metals(
     context: &Context<'_>,
     contrast: &Contrast,
     metals: &[Fact<&'static str>; 2],
 ) -> Option<Said> {
-    let [first, second] = contrast.sides.map(|span| context.quote(span));
+    let [first, second] = names(context, contrast);
     let [a, b] = metals;
     let (one, other) = (metal(a.value)?.iacs(), metal(b.value)?.iacs());
     let ratio = (one / other).max(other / one);
@@ -173,7 +203,7 @@ fn judge_metals(
     }
     let name = |fact: &Fact<&'static str>| fact.value.replace('-', " ");
     let message = format!(
-        "Of the two sides “{first}” is {} and “{second}” {}: {} more conductivity at the same size ({} against {} % IACS). The outcome is credited to something else.",
+        "Of the two sides {first} is {} and {second} {}: {} more conductivity at the same size ({} against {} % IACS). The outcome is credited to something else.",
         name(a),
         name(b),
         format::percent(ratio - 1.0),
@@ -204,15 +234,15 @@ fn judge_gear(
     gear: [Span; 2],
     rule: &'static str,
 ) -> Said {
-    let [first, second] = contrast.sides.map(|span| context.quote(span));
+    let [first, second] = names(context, contrast);
     let [one, other] = gear.map(|span| context.quote(span));
     let message = if rule == LOAD {
         format!(
-            "Of the two sides “{first}” fed “{one}” and “{second}” “{other}”: the loads differ, so the outcome cannot be laid to the cables."
+            "Of the two sides {first} fed “{one}” and {second} “{other}”: the loads differ, so the outcome cannot be laid to the cables."
         )
     } else {
         format!(
-            "Of the two sides “{first}” was driven by “{one}”, “{second}” by “{other}”: the drive differs, so the outcome cannot be laid to the cables."
+            "Of the two sides {first} was driven by “{one}”, {second} by “{other}”: the drive differs, so the outcome cannot be laid to the cables."
         )
     };
     let said = Said::finding(context, rule).message(message);
@@ -222,7 +252,7 @@ fn judge_gear(
 /// With the words of both sides and the outcome.
 fn marked(mut said: Said, contrast: &Contrast, sides: [(Span, String); 2]) -> Said {
     for (span, side) in sides {
-        said = said.mark(span, format!("“{side}”"));
+        said = said.mark(span, side);
     }
     said.mark_some(contrast.outcome, "the outcome")
 }

@@ -3,7 +3,7 @@
 use super::super::sides::{Party, outcome_span, parties};
 use super::super::{Context, Said, Work, format};
 use super::gauge::upper;
-use crate::facts::Subject;
+use crate::facts::{DocumentKind, Subject};
 use crate::physics::metal;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
@@ -22,8 +22,10 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             .is_some_and(|outcome| outcome.winner.is_some() || !outcome.difference.is_empty());
         // … or somebody listened, and puts it down to something that is no metal.
         let setup = &context.facts.setup;
-        let listened =
-            !setup.scores.is_empty() || !setup.preferred.is_empty() || setup.blinding.is_some();
+        let listened = !setup.scores.is_empty()
+            || !setup.preferred.is_empty()
+            || setup.blinding.is_some()
+            || context.facts.kind == DocumentKind::Comparison;
         let credited = listened && comparison.credit.is_some();
         if !(told || credited) {
             continue;

@@ -58,10 +58,13 @@ impl Reader<'_> {
             return Stance::Asserted;
         }
         // A release that says what its firm holds says it for the firm.
-        let own = self.release && !quoted
+        let of_the_firm = || {
+            !quoted
+                || near.iter().any(|&at| self.has(at, Class::People))
+                || self.said_by_the_house(&near)
+        };
+        let own = self.release && of_the_firm()
             || near.iter().any(|&at| self.has(at, Class::Own))
-            || (self.release && near.iter().any(|&at| self.has(at, Class::People)))
-            || (self.release && quoted && self.said_by_the_house(&near))
             || (quoted && near.iter().any(|&at| self.has(at, Class::Spokes)));
         let agrees = sentences
             .iter()

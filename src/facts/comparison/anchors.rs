@@ -35,6 +35,8 @@ pub(super) enum Kind {
     Key,
     /// The number behind a noun for a side: “corner one”, “lamp 2”.
     Number,
+    /// The name of who has it.
+    Person,
 }
 
 impl Kind {
@@ -129,6 +131,7 @@ pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
     found.append(&mut pairs(reader));
     found.append(&mut keys(reader));
     found.append(&mut numbered(reader));
+    found.append(&mut super::persons::persons(reader));
     found.sort_by_key(|anchor| anchor.span.start());
     found
 }

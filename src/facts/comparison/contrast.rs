@@ -101,6 +101,10 @@ fn by_words(
     found: &mut Vec<Contrast>,
 ) {
     for (place, first) in anchors.iter().enumerate() {
+        // Whatever else is told of a person is told of no side.
+        if first.kind == Kind::Person {
+            continue;
+        }
         // The next word of its kind has to mean the other side.
         let Some(second) = anchors[place + 1..]
             .iter()

@@ -5,7 +5,7 @@
 pub(super) mod given;
 mod pieces;
 
-use super::anchors::Anchor;
+use super::anchors::{Anchor, Kind};
 use super::contrast::{outcome, reason};
 use crate::facts::procedure;
 use crate::facts::read::{Owner, Reader, fact, follows, sentence_at};
@@ -67,7 +67,8 @@ pub(super) fn read(reader: &Reader<'_>, anchors: &[Anchor], found: &mut Vec<Cont
             .iter()
             .filter(|piece| piece.family == family)
             .collect();
-        found.extend(unequal(reader, of, &own, &known));
+        let whole = unequal(reader, of, &own, &known);
+        found.extend(whole.or_else(|| by_paragraph(reader, of, &own, &known)));
     }
 }
 
@@ -101,6 +102,23 @@ fn told(reader: &Reader<'_>) -> Option<Range<usize>> {
         .collect();
     let (first, last) = (*gear.first()?, *gear.last()?);
     (gear.len() <= SENTENCES).then(|| first.saturating_sub(REACH)..all.min(last + REACH))
+}
+
+/// The same where one paragraph tells of a test from the gear to the outcome, whatever is told of others: a round of rooms.
+fn by_paragraph(
+    reader: &Reader<'_>,
+    of: Trait,
+    own: &[&Piece],
+    known: &[Term],
+) -> Option<Contrast> {
+    let block = |at: usize| reader.sheet.sentences[at].block();
+    own.chunk_by(|one, other| block(one.sentence) == block(other.sentence))
+        .filter(|pieces| pieces.len() >= 2 && pieces.len() < own.len())
+        .find_map(|pieces| {
+            let found = unequal(reader, of, pieces, known)?;
+            let at = sentence_at(reader.sheet, found.outcome?.start());
+            (block(at) == block(pieces[0].sentence)).then_some(found)
+        })
 }
 
 /// Two pieces of one family that two sides certainly had each for its own.
@@ -170,7 +188,8 @@ fn unequal(reader: &Reader<'_>, of: Trait, own: &[&Piece], known: &[Term]) -> Op
             if judged || elsewhere {
                 continue;
             }
-            let Some(outcome) = judgement(reader, one.sentence, other.sentence) else {
+            let homes = at_home(one) && at_home(other);
+            let Some(outcome) = judgement(reader, one.sentence, other.sentence, homes) else {
                 continue;
             };
             // It is the amplifiers that are compared.
@@ -205,17 +224,26 @@ fn unequal(reader: &Reader<'_>, of: Trait, own: &[&Piece], known: &[Term]) -> Op
     None
 }
 
-/// What is said to have made the difference, or which side came out better, once both sides are told of.
-fn judgement(reader: &Reader<'_>, first: usize, second: usize) -> Option<Span> {
+/// What is said to have made the difference, or which side came out better, once both sides are told of; of what two people have
+/// at home the former alone.
+fn judgement(reader: &Reader<'_>, first: usize, second: usize, homes: bool) -> Option<Span> {
     let compared = || {
         let outcomes = reader.facts.comparisons.iter();
         let mut spans = outcomes.filter_map(|comparison| Some(comparison.outcome.as_ref()?.span));
         spans
             .find(|span| (first..second + REACH).contains(&sentence_at(reader.sheet, span.start())))
     };
-    reason(reader, second)
-        .or_else(compared)
-        .or_else(|| outcome(reader, second))
+    let reason = reason(reader, second);
+    if homes {
+        return reason;
+    }
+    reason.or_else(compared).or_else(|| outcome(reader, second))
+}
+
+/// Whether a side is known by nothing but whose it is: what each of two has at home is unlike in any case.
+fn at_home(piece: &Piece) -> bool {
+    let mut keys = piece.side.iter();
+    keys.all(|key| matches!(key, Key::Owned(_) | Key::Anchor(Kind::Owner, _)))
 }
 
 /// Whether a heading or the post of another writer begins between two sentences.
@@ -231,10 +259,12 @@ fn parted(reader: &Reader<'_>, first: usize, second: usize) -> bool {
     })
 }
 
-/// Whether an outcome, or the sentence before it, names one of the two sides.
+/// Whether an outcome, or one of the sentences before it, names one of the two sides.
 fn names_one(reader: &Reader<'_>, outcome: Span, pieces: [&Piece; 2]) -> bool {
+    /// Sentences before the outcome.
+    const BEFORE: usize = 3;
     let at = sentence_at(reader.sheet, outcome.start());
-    (at.saturating_sub(1)..=at).any(|at| {
+    (at.saturating_sub(BEFORE)..=at).any(|at| {
         reader.resolved.of(at).iter().any(|(_, owner)| {
             matches!(owner, Owner::One(entry)
                 if pieces.iter().any(|piece| piece.side.contains(&Key::Entry(entry))))
@@ -267,7 +297,7 @@ fn differ(reader: &Reader<'_>, of: Trait, one: &Piece, other: &Piece) -> bool {
         .zip(other.kinds)
         .any(|(a, b)| *a != 0 && b != 0 && *a != b);
     match of {
-        Trait::Power | Trait::Load => valued || kinds,
+        Trait::Power | Trait::Load | Trait::Voltage => valued || kinds,
         _ => valued,
     }
 }

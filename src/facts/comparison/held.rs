@@ -6,6 +6,7 @@ use crate::facts::types::Subject;
 use crate::lexicon::{ConceptId, List, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
+use std::ops::Range;
 
 /// "Identical in metal, cross-section and length", "of the same gauge": of two sides the one takes from the other what is said
 /// to be the same and is told of the other alone.
@@ -18,7 +19,8 @@ pub(super) fn inherit(reader: &mut Reader<'_>) {
     let (true, &[first, second]) = (reader.comparative, sides.as_slice()) else {
         return;
     };
-    let held = |concept| held_alike(reader, concept);
+    let whole = 0..reader.sheet.sentences.len();
+    let held = |concept| held_alike(reader, concept, &whole);
     let terms = reader.terms;
     let (size, length, metal) = (
         held(terms.subject_size),
@@ -47,10 +49,10 @@ pub(super) fn inherit(reader: &mut Reader<'_>) {
     }
 }
 
-/// Whether a sentence says that a property is the same in all.
-pub(super) fn held_alike(reader: &Reader<'_>, concept: ConceptId) -> bool {
+/// Whether a sentence of a stretch says that a property is the same in all.
+pub(super) fn held_alike(reader: &Reader<'_>, concept: ConceptId, range: &Range<usize>) -> bool {
     let equal = reader.terms.lists.held_equal;
-    (0..reader.sheet.sentences.len()).any(|sentence| {
+    range.clone().any(|sentence| {
         !reader.endless(sentence)
             && reader.hits.saying(sentence, concept).any(|hit| {
                 held_by(reader, sentence, hit.span, equal)
@@ -114,11 +116,10 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
                 let told = hit.concept == terms.subject_only
                     || (hit.concept == terms.credit_cue && hit.last < says.first);
                 // "We put it down to the plugs: less metal in the path."
-                let part = hit.concept == terms.credit_cue
-                    && reader
-                        .hits
-                        .saying(sentence, terms.credit_part)
-                        .any(|part| part.first > hit.last && part.last < says.first);
+                let part = reader
+                    .hits
+                    .saying(sentence, terms.credit_part)
+                    .any(|part| part.first > hit.last && part.last < says.first);
                 told && !part && between <= DECLARED && {
                     let (first, last) = if hit.span.start() < says.span.start() {
                         (hit.span, says.span)
@@ -156,6 +157,34 @@ fn of_another_thing(reader: &Reader<'_>, words: Span) -> bool {
     let ahead = text.get(..words.start()).unwrap_or("");
     // "It no longer tenses up."
     if ahead.ends_with(" no ") || ahead.ends_with(" any ") {
+        return true;
+    }
+    // "Long-term test."
+    let compound = behind
+        .strip_prefix('-')
+        .is_some_and(|behind| behind.starts_with(char::is_alphabetic));
+    if compound && BARE.contains(&words.of(text).to_lowercase().as_str()) {
+        return true;
+    }
+    // "3 m, because that is the distance from the rack": why it is so long.
+    let told = words.of(text).to_lowercase();
+    if told.starts_with("distance")
+        && [" from ", " between ", " to "]
+            .iter()
+            .any(|rest| behind.starts_with(rest))
+    {
+        return true;
+    }
+    // "We put this down to what surrounds the metal."
+    if [
+        "surrounds the ",
+        "surrounding the ",
+        "around the ",
+        "covers the ",
+    ]
+    .iter()
+    .any(|words| ahead.ends_with(words))
+    {
         return true;
     }
     let led = [

@@ -6,14 +6,14 @@ use super::likenesses::{bounds_a_figure, is_a_noun, of_another_thing, told_apart
 use super::multiples::Multiples;
 use super::people::of_people;
 use super::winner::{louder, winner};
-use crate::facts::context::{borders, key_sentences};
+use crate::facts::context::key_sentences;
 use crate::facts::procedure;
 use crate::facts::read::{Owner, Reader, follows};
 use crate::facts::roles::Role;
 use crate::facts::score;
 use crate::facts::types::{Difference, DifferenceOf, FigureKind, Outcome, Side};
 use crate::facts::voices::questioned;
-use crate::lexicon::{Hit, List, lowered, tokenize};
+use crate::lexicon::{List, lowered, tokenize};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use std::cell::LazyCell;
@@ -23,98 +23,6 @@ use std::ops::Range;
 const LOUDEST: f64 = 40.0;
 /// Bytes between a level and the word that says which way it goes.
 const LEVEL_NEAR: usize = 1;
-
-/// The sentence in which somebody credits what was heard or seen to something.
-pub(super) fn credited(reader: &Reader<'_>, region: Range<usize>) -> Option<Outcome> {
-    if !reader.comparative {
-        return None;
-    }
-    cause(reader, region)
-}
-
-/// The same, of sides that the document sets side by side in whatever words.
-pub(super) fn cause(reader: &Reader<'_>, region: Range<usize>) -> Option<Outcome> {
-    region
-        .filter(|&at| credits(reader, at) && !told_by_buyers(reader, at))
-        .map(|at| Outcome {
-            span: reader.sheet.sentences[at].span,
-            winner: None,
-            difference: Vec::new(),
-        })
-        .next()
-}
-
-/// Whether a sentence says in so many words what made the difference, or that some part of a cable did.
-pub(in crate::facts) fn credits(reader: &Reader<'_>, sentence: usize) -> bool {
-    /// Words between “it was the” and the part, and between the part and “does it”.
-    const NEAR: usize = 4;
-    /// Bytes of a cell that holds running text.
-    const TOLD: usize = 60;
-    let terms = reader.terms;
-    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block()];
-    let told = match block.kind() {
-        BlockKind::Heading { .. } => false,
-        BlockKind::Cell { .. } => block.span.len() >= TOLD,
-        _ => true,
-    };
-    let says = |concept| reader.hits.say(sentence, concept);
-    let parts = says(terms.credit_part) && (says(terms.credit_cue) || says(terms.credit_back));
-    if told && answers_cause(reader, sentence) {
-        return true;
-    }
-    let asked = || procedure::asked(reader, sentence) || questioned(reader, sentence);
-    if !told || !(says(terms.attributed) || parts) || asked() {
-        return false;
-    }
-    let hits = reader.hits;
-    let held = |span: Span| !negated(reader, sentence, span);
-    if hits
-        .saying(sentence, terms.attributed)
-        .any(|hit| held(hit.span))
-    {
-        return true;
-    }
-    // "The higher capacitance comes from the paper" tells of no outcome.
-    if says(terms.credit_figure) || reader.endless(sentence) {
-        return false;
-    }
-    let joined = |first: Hit, second: Hit| {
-        first.last < second.first
-            && second.first - first.last <= NEAR
-            && borders(
-                Span::new(first.span.end(), second.span.start().max(first.span.end()))
-                    .of(reader.text()),
-            ) == 0
-    };
-    let of = |concept| hits.saying(sentence, concept);
-    of(terms.credit_part).any(|part| {
-        of(terms.credit_cue).any(|cue| joined(cue, part) && held(cue.span))
-            || of(terms.credit_back).any(|back| joined(part, back) && held(back.span))
-    })
-}
-
-/// “What made the difference? In one word, the plait.”: a short answer that names a part of a cable, to a question for the cause.
-fn answers_cause(reader: &Reader<'_>, sentence: usize) -> bool {
-    /// Words of such an answer.
-    const WORDS: usize = 12;
-    let Some(before) = sentence.checked_sub(1) else {
-        return false;
-    };
-    let question =
-        reader.hits.say(before, reader.terms.credit_asked) && procedure::asked(reader, before);
-    let answer = reader.sheet.sentences[sentence].span;
-    question
-        && answer
-            .of(reader.text())
-            .split_whitespace()
-            .nth(WORDS)
-            .is_none()
-        && !procedure::asked(reader, sentence)
-        && reader
-            .hits
-            .saying(sentence, reader.terms.credit_part)
-            .any(|part| !negated(reader, sentence, part.span))
-}
 
 /// Voltages or powers measured at the load through each side, as a stated difference.
 pub(super) fn measured(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {

@@ -2,31 +2,30 @@
 //! another: “Hugo's set is 3 m a side. Mine comes from the old flat and is 7.5 m”. That they differ holds whichever cable is which.
 //! Where any of them may be that of all, of a third or of a use that is offered, nothing is read.
 
+mod sided;
 mod titled;
 
 use super::anchors::Anchor;
 use super::contrast::{declared, known, reason};
-use super::gear::given::{Key, Term, apart, closed, terms_in};
+use super::gear::given::{Key, Term, apart, closed};
 use super::held::held_alike;
 use super::sides::supposed;
-use super::{cause, placed};
-use crate::facts::procedure;
-use crate::facts::read::{Reader, clause_at, fact, sentence_at};
+use super::{cause, credits, placed};
+use crate::facts::read::{Reader, fact, sentence_at};
 use crate::facts::roles::Role;
 use crate::facts::types::{Apart, Contrast, Fact, Subject, Trait};
-use crate::facts::voices::{converse, questioned};
-use crate::lexicon::{Token, lowered, tokenize};
+use crate::facts::voices::converse;
 use crate::sheet::BlockKind;
 use crate::span::Span;
 use rustc_hash::FxHashMap;
+use sided::{give, words_of};
+use std::ops::Range;
 use titled::entitle;
 
 /// Most times that such a thing is told; a document with more tells of many tests.
 const MOST: usize = 8;
 /// The same of metals, of which much is said by the way.
 const METALS: usize = 24;
-/// Sentences before a figure in which its side can be named.
-const BEFORE: usize = 5;
 /// Sentences between what is told of the one side and of the other.
 const REACH: usize = 24;
 /// Lengths and areas nearer than this are one.
@@ -70,12 +69,30 @@ pub(super) fn read(
     varied: &[Subject],
     found: &mut Vec<Contrast>,
 ) {
+    let all = 0..reader.sheet.sentences.len();
+    let set = compared(reader) || (heard(reader) && cause(reader, all.clone()).is_some());
+    read_within(reader, (anchors, varied, set), &all, found);
+    // "Room 214 …", "Round two …": a paragraph may tell of a test of its own.
+    for block in &reader.sheet.blocks {
+        if matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item) {
+            read_within(reader, (anchors, varied, set), &block.sentences(), found);
+        }
+    }
+}
+
+/// Reads those of one stretch of sentences. `set`: whether cables were set side by side at all.
+fn read_within(
+    reader: &Reader<'_>,
+    (anchors, varied, set): (&[Anchor], &[Subject], bool),
+    range: &Range<usize>,
+    found: &mut Vec<Contrast>,
+) {
     let mut terms: Known = FxHashMap::default();
     for of in [Trait::Length, Trait::Size] {
         if declared(varied, of) || known(found, of) {
             continue;
         }
-        let Some(told) = figures(reader, of) else {
+        let Some(told) = figures(reader, of, range) else {
             continue;
         };
         let first = told[0].value;
@@ -85,19 +102,34 @@ pub(super) fn read(
             .next()
             .is_some_and(|second| values.any(|value| !value.same(second)));
         if let Some([one, other]) = two(reader, told, anchors, &mut terms) {
-            // Sizes that stand under titles may be those of a range.
-            let range = only_titled(&one, &other) || several;
-            if of == Trait::Size && range && !(tested(reader) && heard(reader)) {
+            // What stands behind the outcome of a test that it was no part of is told of another.
+            let untold = [&one, &other]
+                .iter()
+                .any(|telling| telling.side.contains(&Key::Untold));
+            let [first, last] = [
+                one.sentence.min(other.sentence),
+                one.sentence.max(other.sentence),
+            ];
+            let block = |at: usize| reader.sheet.sentences[at].block();
+            let credited = |at: usize| block(at) < block(last) && credits(reader, at);
+            if untold && ((first..last).any(credited) || there_and_back(one.value, other.value)) {
                 continue;
             }
-            let told = compared(reader) || (of == Trait::Length && apart(&one.side, &other.side));
+            // Sizes that stand under titles may be those of a range.
+            let ranged = only_titled(&one, &other) || several;
+            if of == Trait::Size && ranged && !(tested(reader) && heard(reader)) {
+                continue;
+            }
+            let told = set || (of == Trait::Length && apart(&one.side, &other.side));
             if !told {
                 continue;
             }
             let liked = |reader: &Reader<'_>, terms: &mut Known| {
                 liked(reader, [&one, &other], anchors, terms).filter(|_| of == Trait::Length)
             };
-            let outcome = outcome(reader, &one, &other, Some(of));
+            let outcome = outcome(reader, &one, &other, Some(of), range);
+            let behind = |span: &Span| !untold || sentence_at(reader.sheet, span.start()) >= last;
+            let outcome = outcome.filter(behind);
             let Some(outcome) = outcome.or_else(|| liked(reader, &mut terms)) else {
                 continue;
             };
@@ -123,14 +155,16 @@ pub(super) fn read(
     if metal || varied.contains(&Subject::Metal) {
         return;
     }
-    if !compared(reader) {
+    if !set {
         return;
     }
-    let Some(told) = metals(reader) else { return };
+    let Some(told) = metals(reader, range) else {
+        return;
+    };
     if let Some([one, other]) = two(reader, told, anchors, &mut terms)
         && (!only_titled(&one, &other) || heard(reader))
         && let (Value::Metal(a), Value::Metal(b)) = (one.value, other.value)
-        && let Some(outcome) = outcome(reader, &one, &other, None)
+        && let Some(outcome) = outcome(reader, &one, &other, None, range)
     {
         let metals = [Fact::new(a, one.span), Fact::new(b, other.span)];
         let joined = joined(reader, [&one, &other], outcome, anchors, &mut terms);
@@ -173,7 +207,13 @@ fn joined(
 }
 
 /// What is said to have made the difference, once both sides are told of or shortly before.
-fn outcome(reader: &Reader<'_>, one: &Telling, other: &Telling, of: Option<Trait>) -> Option<Span> {
+fn outcome(
+    reader: &Reader<'_>,
+    one: &Telling,
+    other: &Telling,
+    of: Option<Trait>,
+    range: &Range<usize>,
+) -> Option<Span> {
     let terms = reader.terms;
     let first = one.sentence.min(other.sentence);
     let last = one.sentence.max(other.sentence);
@@ -190,7 +230,7 @@ fn outcome(reader: &Reader<'_>, one: &Telling, other: &Telling, of: Option<Trait
                 || (0..reader.hits.of(at).len()).any(|hit| reader.metal_named(at, hit).is_some())
         }
     };
-    (!own && reader.facts.setup.one_voice(last, at)).then_some(outcome)
+    (!own && range.contains(&at) && reader.facts.setup.one_voice(last, at)).then_some(outcome)
 }
 
 /// A plain preference for one of the sides soon after both are told of.
@@ -220,7 +260,7 @@ fn names(terms: &[Term], sides: [&Telling; 2]) -> bool {
 }
 
 /// The lengths or sizes that running text tells; nothing where one of them may be that of all, or where they are many.
-fn figures(reader: &Reader<'_>, of: Trait) -> Option<Vec<Telling>> {
+fn figures(reader: &Reader<'_>, of: Trait, range: &Range<usize>) -> Option<Vec<Telling>> {
     let terms = &reader.terms;
     let role = if of == Trait::Length {
         Role::Run
@@ -233,7 +273,8 @@ fn figures(reader: &Reader<'_>, of: Trait) -> Option<Vec<Telling>> {
         terms.subject_size
     };
     let mut found = Vec::new();
-    for index in (0..reader.sheet.quantities.len()).filter(|&index| reader.roles[index] == role) {
+    let all = range.clone().flat_map(|at| reader.in_sentence(at));
+    for index in all.filter(|&index| reader.roles[index] == role) {
         let quantity = &reader.sheet.quantities[index];
         let sentence = reader.sentence_of(index);
         let asked = reader.hits.say(sentence, terms.ask_whether);
@@ -264,7 +305,7 @@ fn figures(reader: &Reader<'_>, of: Trait) -> Option<Vec<Telling>> {
             named: quantity.span,
         });
     }
-    (found.len() >= 2 && !held_alike(reader, held)).then_some(found)
+    (found.len() >= 2 && !held_alike(reader, held, range)).then_some(found)
 }
 
 /// Whether a figure is said to be that of all: “both were 3 m”, and not “3 m each side”.
@@ -278,8 +319,16 @@ fn of_all(reader: &Reader<'_>, index: usize) -> bool {
     around.nearest(terms.both).is_some_and(|(apart, words)| {
         let split =
             words.start() >= span.end() && words.of(reader.text()).eq_ignore_ascii_case("each");
+        // "All 25 m of it."
+        let behind = reader.text().get(span.end()..).unwrap_or("");
+        let whole = words.end() <= span.start()
+            && words.of(reader.text()).eq_ignore_ascii_case("all")
+            && [" of it", " of that", " of this"]
+                .iter()
+                .any(|rest| behind.starts_with(rest));
         apart <= NEAR
             && !split
+            && !whole
             && !reader
                 .hits
                 .saying(sentence, terms.both_not)
@@ -288,10 +337,10 @@ fn of_all(reader: &Reader<'_>, index: usize) -> bool {
 }
 
 /// The metals of conductors that running text tells.
-fn metals(reader: &Reader<'_>) -> Option<Vec<Telling>> {
+fn metals(reader: &Reader<'_>, range: &Range<usize>) -> Option<Vec<Telling>> {
     let mut found = Vec::new();
     let metals = reader.terms.metals();
-    for sentence in 0..reader.sheet.sentences.len() {
+    for sentence in range.clone() {
         // Most sentences name no metal.
         if reader.hits.saying_any(sentence, &metals).next().is_none()
             || !running(reader, sentence)
@@ -322,7 +371,7 @@ fn metals(reader: &Reader<'_>) -> Option<Vec<Telling>> {
         }
     }
     let held = reader.terms.subject_metal;
-    (found.len() >= 2 && !held_alike(reader, held)).then_some(found)
+    (found.len() >= 2 && !held_alike(reader, held, range)).then_some(found)
 }
 
 /// Whether words stand in a use that is offered.
@@ -346,11 +395,12 @@ fn two(
         give(reader, telling, anchors, known);
     }
     entitle(reader, &mut told);
-    let nobodys: Vec<Value> = told
+    let untold: Vec<Telling> = told
         .iter()
         .filter(|telling| telling.side.is_empty())
-        .map(|telling| telling.value)
+        .cloned()
         .collect();
+    let nobodys: Vec<Value> = untold.iter().map(|telling| telling.value).collect();
     told.retain(|telling| !telling.side.is_empty());
     if told.iter().any(|telling| telling.side.contains(&Key::All)) {
         return None;
@@ -365,6 +415,19 @@ fn two(
             None if groups.len() == GROUPS => return None,
             None => groups.push(vec![telling]),
         }
+    }
+    // "It is 12 AWG … My own wire is 14 AWG": of two values the one that stands beside no words for a side is that of the other.
+    let silent = untold.first().filter(|first| {
+        groups.len() == 1
+            && groups[0]
+                .iter()
+                .all(|telling| telling.sentence != first.sentence)
+            && untold.iter().all(|telling| telling.value.same(first.value))
+    });
+    if let Some(silent) = silent {
+        let mut telling = silent.clone();
+        telling.side = vec![Key::Untold];
+        groups.push(vec![telling]);
     }
     // Of a third, or of another matter.
     let third = |value: &Value| !groups.iter().any(|group| value.same(group[0].value));
@@ -455,85 +518,13 @@ fn one_test(reader: &Reader<'_>, one: &Telling, other: &Telling) -> bool {
     !heads && converse(reader, first, last) && reader.facts.setup.one_voice(one, other)
 }
 
-/// The words for a side in a sentence.
-fn words_of<'k>(
-    reader: &Reader<'_>,
-    sentence: usize,
-    anchors: &[Anchor],
-    known: &'k mut Known,
-) -> &'k [Term] {
-    known.entry(sentence).or_insert_with(|| {
-        if reader.endless(sentence) {
-            return Vec::new();
+/// Whether one of two values is twice the other, as the whole of a line is of its length.
+fn there_and_back(one: Value, other: Value) -> bool {
+    match (one, other) {
+        (Value::Number(a, _), Value::Number(b, _)) => {
+            ((a / b).max(b / a) - 2.0).abs() < ALIKE - 1.0
         }
-        let mut tokens: Vec<Token> = Vec::new();
-        let span = reader.sheet.sentences[sentence].span;
-        tokenize(reader.text(), span, &mut tokens);
-        let words = lowered(reader.text(), &tokens);
-        terms_in(reader, sentence, &tokens, &words, anchors, &[])
-    })
-}
-
-/// Gives what is told to the side that its sentence tells of, else to that of the sentence before.
-fn give(reader: &Reader<'_>, telling: &mut Telling, anchors: &[Anchor], known: &mut Known) {
-    let text = reader.text();
-    let at = telling.sentence;
-    if procedure::asked(reader, at) || questioned(reader, at) {
-        return;
-    }
-    let whole = reader.sheet.sentences[at].span;
-    let terms = words_of(reader, at, anchors, known);
-    let between = |from: usize, to: usize| text.get(from..to).unwrap_or("");
-    // "Three metres of the Merle."
-    let behind = terms.iter().find(|term| {
-        term.span.start() >= telling.span.end()
-            && clause_at(text, whole, telling.span).contains(term.span)
-            && {
-                let words = between(telling.span.end(), term.span.start());
-                let mut words = words.split_whitespace();
-                words.next() == Some("of") && words.count() <= 2
-            }
-    });
-    if let Some(term) = behind {
-        telling.side.clone_from(&term.keys);
-        telling.named = term.span;
-        return;
-    }
-    let ahead: Vec<&Term> = terms
-        .iter()
-        .filter(|term| term.span.end() <= telling.span.start())
-        .collect();
-    if let Some(term) = ahead.last() {
-        telling.side.clone_from(&term.keys);
-        telling.named = term.span;
-        for earlier in ahead.iter().rev().skip(1) {
-            let between = between(earlier.span.end(), term.span.start());
-            let turned = [";", " whereas ", " while ", " but "]
-                .iter()
-                .any(|word| between.contains(word));
-            if turned || apart(&earlier.keys, &telling.side) {
-                break;
-            }
-            telling.side.extend(earlier.keys.iter().cloned());
-            telling.named = earlier.span;
-        }
-        return;
-    }
-    let block = |at: usize| reader.sheet.sentences[at].block();
-    for before in (at.saturating_sub(BEFORE)..at).rev() {
-        if block(before) != block(at) {
-            return;
-        }
-        let terms = words_of(reader, before, anchors, known);
-        let Some(last) = terms.last() else { continue };
-        if terms.iter().all(|term| !apart(&term.keys, &last.keys)) {
-            telling.side = terms
-                .iter()
-                .flat_map(|term| term.keys.iter().cloned())
-                .collect();
-            telling.named = last.span;
-        }
-        return;
+        _ => false,
     }
 }
 

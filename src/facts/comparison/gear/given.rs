@@ -26,6 +26,8 @@ pub(in super::super) enum Key {
     Usual,
     /// All but the one that was told of.
     Others,
+    /// The one of two beside which no words for a side stand.
+    Untold,
     /// All sides.
     All,
 }
@@ -92,7 +94,11 @@ pub(in super::super) fn terms_in(
         }
     }
     for anchor in anchors.iter().filter(|anchor| anchor.sentence == sentence) {
-        add(anchor.span, Key::Anchor(anchor.kind, anchor.pole.clone()));
+        let key = match anchor.kind {
+            Kind::Person => Key::Owned(anchor.pole.clone()),
+            kind => Key::Anchor(kind, anchor.pole.clone()),
+        };
+        add(anchor.span, key);
     }
     for (at, word) in words.iter().enumerate() {
         let whose = |place: usize| {
@@ -187,8 +193,24 @@ pub(in super::super) fn terms_in(
     }
     called(reader, tokens, words, gear, &mut found);
     found.sort_by_key(|term| term.span.start());
+    // "Theo feeds his": whose it is has been said by name.
+    let person = anchors
+        .iter()
+        .find(|anchor| anchor.sentence == sentence && anchor.kind == Kind::Person);
+    if let Some(person) = person {
+        let third = Key::Anchor(Kind::Owner, THIRD.to_owned());
+        for term in &mut found {
+            if term.span.start() > person.span.start() {
+                term.keys.retain(|key| *key != third);
+            }
+        }
+        found.retain(|term| !term.keys.is_empty());
+    }
     found
 }
+
+/// The pole of “his”, “hers” and “theirs”.
+const THIRD: &str = "2";
 
 /// “The dressed pair”, “the works loom”: a word that tells a cable from another, between an article and the word for it.
 fn called(
@@ -232,7 +254,7 @@ fn called(
 const OWNED: usize = 3;
 
 /// Whose something is, by the word before it; nothing where the word is short for “it is” and the like.
-fn owner(word: &str) -> Option<&str> {
+pub(in super::super) fn owner(word: &str) -> Option<&str> {
     const SHORT: [&str; 14] = [
         "it", "that", "this", "there", "here", "what", "who", "where", "he", "she", "let", "how",
         "one", "other",
@@ -345,8 +367,25 @@ pub(super) fn give(
     if on_which.is_some() {
         piece.linked = true;
     }
-    // "The braid comes with a receiver of 60 W."
     let led = lower(whole.start(), piece.span.start());
+    // "The little valve amplifier drives it", "where our small monitors live".
+    let rest = lower(piece.span.end(), clause.end());
+    let housed = led.trim_end().ends_with("where")
+        && (rest.split_whitespace().next())
+            .is_some_and(|verb| lists.gear_lives.has(verb.trim_end_matches(['.', ',', ';'])));
+    let driving = lists.gear_drives.begins(rest.trim_start());
+    // "From the 40 W receiver and a pair of 8 Ω boxes": what is joined to gear of a side is its own as well.
+    let joined = earlier.last().is_some_and(|before| {
+        let between = lower(before.span.end(), piece.span.start());
+        let and = between.trim_start_matches([',', ' ']);
+        let and = and.strip_prefix("and ").unwrap_or(and);
+        before.linked
+            && before.family != piece.family
+            && !between.is_empty()
+            && ["", "a pair of ", "two "].contains(&and)
+    });
+    piece.linked |= housed || driving || joined;
+    // "The braid comes with a receiver of 60 W."
     let mut ahead = led.split_whitespace().rev();
     if ahead.next() == Some("with") && ahead.next().is_some_and(|word| lists.gear_sold.has(word)) {
         piece.linked = false;
@@ -450,9 +489,17 @@ pub(super) fn give(
             let between = text
                 .get(earlier.span.end()..term.span.start())
                 .unwrap_or("");
-            let turned = [";", " whereas ", " while ", " but "]
-                .iter()
-                .any(|word| between.contains(word));
+            let turned = [
+                ";",
+                " whereas ",
+                " while ",
+                " but ",
+                " against ",
+                " versus ",
+                " vs ",
+            ]
+            .iter()
+            .any(|word| between.contains(word));
             if turned || apart(&earlier.keys, &piece.side) {
                 break;
             }
@@ -463,8 +510,13 @@ pub(super) fn give(
     }
     let block = |at: usize| reader.sheet.sentences[at].block();
     let mut sides: Vec<&Term> = Vec::new();
+    // "They went into the big room": of what the sentence before speaks.
+    let again = led
+        .split_whitespace()
+        .next()
+        .is_some_and(|first| ["it", "they", "these", "those"].contains(&first));
     for (at, terms) in before.iter().rev() {
-        if block(*at) != block(piece.sentence) {
+        if block(*at) != block(piece.sentence) || (again && !sides.is_empty()) {
             break;
         }
         sides.extend(terms.iter());

@@ -94,7 +94,9 @@ pub(super) fn pieces_of(
         if beside(last + 1)
             && (nouns.iter().any(|(_, list)| {
                 list.has(&words[last + 1]) || joined(*list, words, last + 1).is_some()
-            }) || lists.gear_part.has(&words[last + 1])
+            }) || (lists.gear_part.has(&words[last + 1])
+                // "Where the tall floorstanders stand."
+                && !(start > 0 && words[start - 1] == "where"))
                 || lists.gear_cable.has(&words[last + 1]))
         {
             continue;
@@ -129,9 +131,14 @@ pub(super) fn pieces_of(
                 before > 0 && words[before] == "in" && lists.gear_ended.has(&words[before - 1]);
             fits && (lists.gear_link.has(&words[before]) || equated || ended)
         });
-        let shared = words[start..at]
-            .iter()
-            .any(|word| lists.gear_same.has(word));
+        // "The big single-ended amplifier" is not one for all.
+        let compound = |place: usize| {
+            tokens.get(place + 1).is_some_and(|next| {
+                Span::new(tokens[place].span.end(), next.span.start()).of(text) == "-"
+            })
+        };
+        let shared =
+            (start..at).any(|place| lists.gear_same.has(&words[place]) && !compound(place));
         found.push(Piece {
             family,
             span: whole,
@@ -265,7 +272,8 @@ fn kinds(reader: &Reader<'_>, words: &[String], family: Family) -> Kinds {
             &[lists.gear_big, lists.gear_little],
             &[lists.gear_old, lists.gear_new],
         ],
-        _ => [&[]; 4],
+        Family::Supply => [&[lists.gear_battery, lists.gear_mains], &[], &[], &[]],
+        Family::Lamp => [&[]; 4],
     };
     groups.map(|group| {
         let of = |list: &List<'_>| {
