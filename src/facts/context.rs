@@ -542,6 +542,10 @@ pub(super) fn key_sentences(sheet: &Sheet, sentence: usize) -> Vec<usize> {
         if table.header_column && column > 0 {
             add(row, 0);
         }
+        let over = table.over.get(column).copied().flatten();
+        if let Some(block) = over.and_then(|index| sheet.blocks.get(index)) {
+            keys.extend(block.sentences().filter(|&at| at != sentence));
+        }
     } else if let Some(first) = block.key().map(|_| block.sentences().start) {
         // Later sentences of a field stand under its key as well.
         if first != sentence {

@@ -365,6 +365,7 @@ impl Reader<'_> {
         self.figures_beside_sizes();
         self.told_in_full();
         self.sizes_by_number();
+        self.join_namesakes();
         let entries = self.roster.all_found();
         self.facts.cables = entries
             .map(|(name, named)| Cable {

@@ -72,6 +72,8 @@ pub(super) struct Reader<'t> {
     led: bool,
     /// The lines above a key that begins with them.
     key_above: Range<usize>,
+    /// The field of those read at once under which others may be set deeper, with its line.
+    pair_over: Option<(usize, usize)>,
     /// Blocks that hold the name of a letter's author, in order.
     signatures: Vec<usize>,
     /// Names that take turns to speak.
@@ -118,6 +120,7 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
         page_measure: measure,
         led: false,
         key_above: 0..0,
+        pair_over: None,
         signatures: Vec::new(),
         voices: Vec::new(),
         apart: Vec::new(),
@@ -167,16 +170,18 @@ impl<'t> Reader<'t> {
                     && marks::leader(self.words(line), false).is_some()
             });
             let mut here = at;
-            // The paragraph under which lines may be set deeper, and its first line.
+            // The paragraph or the field under which lines may be set deeper, and its first line.
             let mut over = (self.sheet.blocks.len(), at);
             while here < end {
                 if self.sheet.blocks.len() >= MOST_BLOCKS {
                     break;
                 }
                 let before = self.sheet.blocks.len();
+                self.pair_over = None;
                 let next = self.step(here, at, end);
                 let kind = self.sheet.blocks.get(before).map(Block::kind);
-                if kind == Some(BlockKind::Paragraph) && !self.is_deeper(over.1, here) {
+                let heads = matches!(kind, Some(BlockKind::Paragraph | BlockKind::Field));
+                if heads && !self.is_deeper(over.1, here) {
                     over = (before, here);
                 }
                 self.note_deeper(over, before, here);
@@ -216,20 +221,36 @@ impl<'t> Reader<'t> {
         }
     }
 
-    /// Notes the fields from block `first` on, which begin in line `at`, if they are set deeper below the paragraph `over`.
+    /// Notes the fields from block `first` on, which begin in line `at`, if they are set deeper below the paragraph or the field `over`.
     fn note_deeper(&mut self, over: (usize, usize), first: usize, at: usize) {
         let kind = |at: usize| self.sheet.blocks.get(at).map(Block::kind);
         if first <= over.0
-            || kind(over.0) != Some(BlockKind::Paragraph)
+            || !matches!(kind(over.0), Some(BlockKind::Paragraph | BlockKind::Field))
             || !self.is_deeper(over.1, at)
         {
             return;
         }
-        let fields: Vec<usize> = (first..self.sheet.blocks.len())
+        let noted = self.sheet.deeper.last().map_or(0, |&(field, _)| field + 1);
+        let fields: Vec<usize> = (first.max(noted)..self.sheet.blocks.len())
             .filter(|&field| kind(field) == Some(BlockKind::Field))
             .collect();
         let ties = fields.into_iter().map(|field| (field, over.0));
         self.sheet.deeper.extend(ties);
+    }
+
+    /// Notes the same of fields that are read at once, of which block `field` begins at `start`: `Article 7704   2 x 4 mm²` over
+    /// `  resistance   4.66 Ω/km`.
+    pub(super) fn note_deeper_at(&mut self, field: usize, start: usize) {
+        let behind = self.lines.partition_point(|line| line.start() <= start);
+        let Some(line) = behind.checked_sub(1) else {
+            return;
+        };
+        match self.pair_over {
+            Some((head, above)) if head < field && self.is_deeper(above, line) => {
+                self.sheet.deeper.push((field, head));
+            }
+            _ => self.pair_over = Some((field, line)),
+        }
     }
 
     /// Whether line `at` is set deeper than line `over`.

@@ -49,7 +49,7 @@ pub struct Sheet {
     pub answers: Vec<(usize, usize)>,
     /// Questions at the margin with their answers indented below them, in order: the sentences of both.
     pub hung: Vec<(Range<usize>, Range<usize>)>,
-    /// Fields that are set deeper right below a paragraph, in order, each with that paragraph.
+    /// Fields that are set deeper right below a paragraph or a field, in order, each with that block.
     pub deeper: Vec<(usize, usize)>,
     /// Blocks that begin with a sign that may be the mark of a footnote, in order, with that sign; it is no part of the block.
     pub marked: Vec<(usize, Box<str>)>,
@@ -76,7 +76,7 @@ impl Sheet {
         self.marked.get(at).map(|(_, mark)| &**mark)
     }
 
-    /// The paragraph under which a field is set deeper, without a blank line between.
+    /// The paragraph or the field under which a field is set deeper, without a blank line between.
     #[must_use]
     pub fn hangs_under(&self, block: usize) -> Option<usize> {
         beside(&self.deeper, block)

@@ -183,6 +183,7 @@ impl Reader<'_> {
             }
             next += 1;
         }
+        self.part_cells(&mut draft.rows);
         let rows = draft.rows.len();
         let wide = usual_width(&draft.rows);
         // Where other rows begin without a bar, one that begins with it has nothing in its first cell: the corner of a head.
@@ -203,6 +204,71 @@ impl Reader<'_> {
         }
         self.write(draft);
         Some(next)
+    }
+
+    /// Parts columns between bars that are two columns and more themselves: `| 15    4.5 |` below `| ft    m |`. What stands alone in
+    /// such a cell, as a head over them, stays in the first.
+    fn part_cells(&self, rows: &mut [Row]) {
+        /// Rows that are looked at to tell.
+        const SEEN: usize = 24;
+        /// Most columns between two bars.
+        const MOST: usize = 4;
+        let parts = |cell: &[Range<usize>]| -> Vec<Range<usize>> {
+            let [range] = cell else {
+                return cell.to_vec();
+            };
+            let words = self.text.get(range.clone()).unwrap_or("");
+            let mut found = Vec::new();
+            let mut from = 0;
+            for part in words.split("  ") {
+                let own = part.trim();
+                if !own.is_empty() {
+                    let at = range.start + from + (part.len() - part.trim_start().len());
+                    found.push(at..at + own.len());
+                }
+                from += part.len() + 2;
+            }
+            found
+        };
+        let wide = usual_width(rows);
+        let mut counts = vec![1; wide];
+        for (column, count) in counts.iter_mut().enumerate() {
+            let cells = rows.iter().take(SEEN).filter_map(|row| row.get(column));
+            let cells: Vec<Vec<Range<usize>>> = cells.map(|cell| parts(cell)).collect();
+            let many = cells.iter().map(Vec::len).max().unwrap_or(1);
+            let full = cells.iter().filter(|cell| cell.len() == many);
+            let figures = |cell: &&Vec<Range<usize>>| {
+                let mut words = cell
+                    .iter()
+                    .map(|part| self.text.get(part.clone()).unwrap_or(""));
+                words.all(is_figure)
+            };
+            if (2..=MOST).contains(&many)
+                && full.clone().count() * 10 >= cells.len() * 6
+                && full.clone().filter(figures).count() * 10 >= cells.len() * 5
+                && cells
+                    .iter()
+                    .all(|cell| cell.len() == many || cell.len() <= 1)
+            {
+                *count = many;
+            }
+        }
+        if counts.iter().all(|&count| count == 1) {
+            return;
+        }
+        for row in rows.iter_mut().filter(|row| row.len() == wide) {
+            let mut parted = Vec::with_capacity(row.len());
+            for (cell, &count) in row.iter().zip(&counts) {
+                if count == 1 {
+                    parted.push(cell.clone());
+                    continue;
+                }
+                let mut cells: Row = parts(cell).into_iter().map(|part| vec![part]).collect();
+                cells.resize(count, Vec::new());
+                parted.append(&mut cells);
+            }
+            *row = parted;
+        }
     }
 
     /// A table whose columns are kept apart by blanks or tabs; three columns or more.

@@ -221,6 +221,52 @@ impl Reader<'_> {
         matches!((heading(a), heading(b)), (Some((kind, one)), Some((other, two))) if kind == other && one != two)
     }
 
+    /// “Article 7706   2 x 6 mm²” over fields of its resistance: what has sizes alone and what has none of them are one cable, where both
+    /// are called the same.
+    pub(super) fn join_namesakes(&mut self) {
+        let mut called: FxHashMap<String, Vec<usize>> = FxHashMap::default();
+        for (entry, known) in self.roster.entries.iter().enumerate() {
+            if known.is_named() && !known.merged && !known.name.is_empty() {
+                called
+                    .entry(known.name.to_lowercase())
+                    .or_default()
+                    .push(entry);
+            }
+        }
+        called.retain(|_, entries| entries.len() == 2);
+        if called.is_empty() {
+            return;
+        }
+        let mut sized = vec![false; self.roster.entries.len()];
+        let mut measured = sized.clone();
+        for (index, owner) in self.owners.iter().enumerate() {
+            let Owner::One(entry) = owner else { continue };
+            match self.roles[index] {
+                Role::Size => sized[entry] = true,
+                Role::Figure(_) => measured[entry] = true,
+                _ => {}
+            }
+        }
+        let mut joined: FxHashMap<usize, usize> = FxHashMap::default();
+        for pair in called.values() {
+            let &[first, second] = pair.as_slice() else {
+                continue;
+            };
+            for (own, other) in [(first, second), (second, first)] {
+                if sized[own] && !measured[own] && !sized[other] && measured[other] {
+                    joined.insert(other, own);
+                }
+            }
+        }
+        for index in 0..self.owners.len() {
+            if let Owner::One(entry) = self.owners.at(index)
+                && let Some(&own) = joined.get(&entry)
+            {
+                self.owners.set(index, Owner::One(own));
+            }
+        }
+    }
+
     /// A sentence that names a size and no cable speaks of the one cable that has this size.
     pub(super) fn size_references(&mut self) {
         let quantities = 0..self.sheet.quantities.len();
@@ -482,8 +528,14 @@ impl Reader<'_> {
             return all.filter(own).filter(there).collect();
         }
         if self.block_of(size) != self.block_of(first) {
-            let sentences = self.sheet.blocks[self.block_of(size)].sentences();
-            return (self.first_in(sentences.start)..self.first_in(sentences.end))
+            // What is set deeper below the field of the size goes with it.
+            let block = self.block_of(size);
+            let blocks = &self.sheet.blocks;
+            let hung = (block + 1..blocks.len())
+                .take_while(|&at| self.sheet.hangs_under(at) == Some(block));
+            let end = blocks[hung.last().unwrap_or(block)].sentences().end;
+            let start = blocks[block].sentences().start;
+            return (self.first_in(start)..self.first_in(end))
                 .filter(own)
                 .collect();
         }

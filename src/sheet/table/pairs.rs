@@ -312,6 +312,7 @@ impl Reader<'_> {
         let (Some(first), Some(last)) = (parts.first(), parts.last()) else {
             return;
         };
+        self.note_deeper_at(self.sheet.blocks.len(), name.start);
         // The name and the first part of the value are one line as far as the key is concerned.
         let key = marks::Key {
             len: name.len(),
