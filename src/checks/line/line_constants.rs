@@ -1,5 +1,6 @@
 //! Characteristic impedance √(L/C) and velocity 1/√(LC) against the inductance and capacitance that the sheet gives itself. Both hold
-//! well above the audio band, so a figure said to hold at an audio frequency is left alone.
+//! well above the audio band, so a figure said to hold at an audio frequency is left alone. Where all three stand under one frequency
+//! it may be that of the other two; resistance makes the impedance higher there and the velocity lower, never the other way.
 
 use super::super::Context;
 use super::super::bench::{Bench, rounding};
@@ -30,7 +31,18 @@ pub(in super::super) fn run(context: &Context<'_>) -> impl Iterator<Item = Said>
 
 fn judge(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> Option<Said> {
     let audio = context.default("audio_top");
-    if figure.frequency.is_some_and(|at| at.value.0 <= audio) || figure.value <= 0.0 {
+    let low_band = figure.frequency.filter(|at| at.value.0 <= audio);
+    let shared = low_band.is_some_and(|at| {
+        let others = [
+            FigureKind::InductancePerLength,
+            FigureKind::CapacitancePerLength,
+        ];
+        others.into_iter().all(|kind| {
+            let mut known = bench.figures(kind);
+            known.any(|other| other.frequency.is_some_and(|own| own.span == at.span))
+        })
+    });
+    if low_band.is_some() && !shared || figure.value <= 0.0 {
         return None;
     }
     // Constants may be stated at several frequencies: the pair that comes nearest speaks for the sheet.
@@ -66,6 +78,13 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> Option<Sa
         Bound::AtLeast | Bound::RangeLow => ratio > reach * (1.0 + slack),
         _ => ratio < low || ratio > reach * (1.0 + slack),
     };
+    let lossy = match figure.kind {
+        FigureKind::CharacteristicImpedance => ratio > 1.0,
+        _ => ratio < 1.0,
+    };
+    if shared && outside && lossy {
+        return None;
+    }
     let (symbol, expression, unit, what) = match figure.kind {
         FigureKind::CharacteristicImpedance => ("Z₀", "√(L′/C′)", "Ω", "characteristic impedance"),
         _ => ("v/c", "1 / (c · √(L′·C′))", "", "velocity"),
