@@ -1,9 +1,10 @@
 //! Sides that are told apart by how thick they are: “the thin one” is the one with the smaller size, whoever of the two it is said
 //! of. Knows owners, and makes no fact.
 
-use super::{Owner, Reader, ratio};
+use super::{Owner, Reader, clause_at, ratio};
 use crate::facts::roles::Role;
 use crate::lexicon::List;
+use crate::span::Span;
 use std::collections::BTreeSet;
 
 /// From which ratio of areas on one wire is plainly thicker than another.
@@ -25,6 +26,28 @@ impl Reader<'_> {
             (&[one], &[]) | (&[], &[one]) => self.one_told(one, thin.is_empty()),
             _ => {}
         }
+    }
+
+    /// Whether a figure is that of “the thinnest” or “the thickest” of what stands in a table: whoever that is.
+    pub(super) fn of_an_extreme(&self, sentence: usize, figure: Span) -> bool {
+        /// Bytes ahead of the figure.
+        const AHEAD: usize = 48;
+        if self.lines.is_empty() {
+            return false;
+        }
+        let whole = self.sheet.sentences[sentence].span;
+        let clause = clause_at(self.text(), whole, figure);
+        let from = clause.start().max(figure.start().saturating_sub(AHEAD));
+        let from = self.text().floor_char_boundary(from).min(figure.start());
+        let ahead = Span::new(from, figure.start()).of(self.text());
+        let lists = self.terms.lists;
+        let mut words = ahead.split(|letter: char| !letter.is_alphabetic());
+        words.any(|word| {
+            word.ends_with("est") && {
+                let word = word.to_lowercase();
+                lists.side_thin.has(&word) || lists.side_thick.has(&word)
+            }
+        })
     }
 
     /// Entries whose name is “the”, one of these words and a noun.

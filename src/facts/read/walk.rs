@@ -225,28 +225,6 @@ impl Reader<'_> {
         }
     }
 
-    /// Whether a figure is that of “the thinnest” or “the thickest” of what stands in a table: whoever that is.
-    fn of_an_extreme(&self, sentence: usize, figure: Span) -> bool {
-        /// Bytes ahead of the figure.
-        const AHEAD: usize = 48;
-        if self.lines.is_empty() {
-            return false;
-        }
-        let whole = self.sheet.sentences[sentence].span;
-        let clause = clause_at(self.text(), whole, figure);
-        let from = clause.start().max(figure.start().saturating_sub(AHEAD));
-        let from = self.text().floor_char_boundary(from).min(figure.start());
-        let ahead = Span::new(from, figure.start()).of(self.text());
-        let lists = self.terms.lists;
-        let mut words = ahead.split(|letter: char| !letter.is_alphabetic());
-        words.any(|word| {
-            word.ends_with("est") && {
-                let word = word.to_lowercase();
-                lists.side_thin.has(&word) || lists.side_thick.has(&word)
-            }
-        })
-    }
-
     /// Whom the beginning of a sentence speaks of: “it was 4 mm²; theirs was 0.75 mm²” sets it off against theirs, though theirs was named
     /// last.
     fn set_off(
