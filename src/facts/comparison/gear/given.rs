@@ -8,6 +8,7 @@ use crate::facts::read::{Owner, Reader, clause_at};
 use crate::facts::voices::questioned;
 use crate::lexicon::{List, Token};
 use crate::span::Span;
+use std::borrow::Borrow;
 
 /// What a side is called by.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -273,6 +274,37 @@ fn same_thing(reader: &Reader<'_>, words: Span) -> bool {
         || words.starts_with("either")
 }
 
+/// The side that the last of several words ahead of a thing name, with those for the same side before it, as far as nothing opposes
+/// them; and where its words begin.
+pub(in super::super) fn side_ahead(text: &str, ahead: &[impl Borrow<Term>]) -> (Vec<Key>, Span) {
+    const OPPOSED: [&str; 7] = [
+        ";",
+        " whereas ",
+        " while ",
+        " but ",
+        " against ",
+        " versus ",
+        " vs ",
+    ];
+    let mut ahead = ahead.iter().rev().map(Borrow::borrow);
+    let Some(last) = ahead.next() else {
+        return (Vec::new(), Span::default());
+    };
+    let (mut side, mut named) = (last.keys.clone(), last.span);
+    for earlier in ahead {
+        let between = text
+            .get(earlier.span.end()..last.span.start())
+            .unwrap_or("");
+        let turned = OPPOSED.iter().any(|word| between.contains(word));
+        if turned || apart(&earlier.keys, &side) {
+            break;
+        }
+        side.extend(earlier.keys.iter().cloned());
+        named = earlier.span;
+    }
+    (side, named)
+}
+
 /// Whether two sets of words certainly mean two sides, by words of one kind.
 pub(in super::super) fn apart(one: &[Key], other: &[Key]) -> bool {
     one.iter().any(|a| {
@@ -482,30 +514,7 @@ pub(super) fn give(
         if (framed && next) || (gap && between.trim_end().ends_with(',')) {
             piece.linked = true;
         }
-        piece.side.clone_from(&term.keys);
-        piece.named = term.span;
-        // Words for the same side before it, as far as nothing opposes them.
-        for earlier in of_clause.iter().rev().skip(1) {
-            let between = text
-                .get(earlier.span.end()..term.span.start())
-                .unwrap_or("");
-            let turned = [
-                ";",
-                " whereas ",
-                " while ",
-                " but ",
-                " against ",
-                " versus ",
-                " vs ",
-            ]
-            .iter()
-            .any(|word| between.contains(word));
-            if turned || apart(&earlier.keys, &piece.side) {
-                break;
-            }
-            piece.side.extend(earlier.keys.iter().cloned());
-            piece.named = earlier.span;
-        }
+        (piece.side, piece.named) = side_ahead(text, &of_clause);
         return;
     }
     let block = |at: usize| reader.sheet.sentences[at].block();

@@ -3,7 +3,7 @@
 
 use super::{Known, Telling};
 use crate::facts::comparison::anchors::Anchor;
-use crate::facts::comparison::gear::given::{Term, apart, terms_in};
+use crate::facts::comparison::gear::given::{Term, apart, side_ahead, terms_in};
 use crate::facts::procedure;
 use crate::facts::read::{Reader, clause_at};
 use crate::facts::voices::questioned;
@@ -65,28 +65,8 @@ pub(super) fn give(
         .iter()
         .filter(|term| term.span.end() <= telling.span.start())
         .collect();
-    if let Some(term) = ahead.last() {
-        telling.side.clone_from(&term.keys);
-        telling.named = term.span;
-        for earlier in ahead.iter().rev().skip(1) {
-            let between = between(earlier.span.end(), term.span.start());
-            let turned = [
-                ";",
-                " whereas ",
-                " while ",
-                " but ",
-                " against ",
-                " versus ",
-                " vs ",
-            ]
-            .iter()
-            .any(|word| between.contains(word));
-            if turned || apart(&earlier.keys, &telling.side) {
-                break;
-            }
-            telling.side.extend(earlier.keys.iter().cloned());
-            telling.named = earlier.span;
-        }
+    if !ahead.is_empty() {
+        (telling.side, telling.named) = side_ahead(text, &ahead);
         return;
     }
     let block = |at: usize| reader.sheet.sentences[at].block();
