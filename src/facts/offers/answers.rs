@@ -1,9 +1,11 @@
 //! Uses that are asked for by one and answered by another: “20 m to a pair of 4 Ω, what do I buy?”, “a drum of 0.75 mm² and be done”.
 
-use super::{Whole, found, is_prose, load_fact, offered, one, refusals, value};
+use super::{Found, Whole, found, is_prose, load_fact, offered, one, refusals, value};
 use crate::facts::read::{Reader, fact};
 use crate::facts::types::{Cable, Use};
+use crate::facts::uses::is_way;
 use crate::lexicon::ConceptId;
+use crate::sheet::BlockKind;
 use crate::units::Metre;
 
 /// How many blocks behind the question an answer may stand.
@@ -12,9 +14,42 @@ const BEHIND: usize = 6;
 /// Reads the answers.
 pub(super) fn read(reader: &Reader<'_>, whole: &Whole) -> Vec<Cable> {
     (0..reader.sheet.blocks.len())
-        .filter(|&block| asks(reader, block))
-        .filter_map(|block| answered(reader, whole, block))
+        .filter_map(|block| {
+            let asked = asks(reader, block);
+            (asked || tells(reader, block)).then(|| answered(reader, whole, block, asked))?
+        })
         .collect()
+}
+
+/// Whether a block of running text tells a run and a loudspeaker and no size: “To the garden room it is 10 m, and your speakers are
+/// 4 ohm types”.
+fn tells(reader: &Reader<'_>, block: usize) -> bool {
+    let told = &reader.sheet.blocks[block];
+    told.kind() == BlockKind::Paragraph && told.speaker().is_none() && !told.quoted() && {
+        let found = found(reader, &told.sentences());
+        found.sizes.is_empty() && ways(reader, block, &found).len() == 1 && found.loads.len() == 1
+    }
+}
+
+/// The runs of a block, or else how far off somebody says that something is: “to the garden room it is 10 m”.
+fn ways(reader: &Reader<'_>, block: usize, found: &Found) -> Vec<usize> {
+    if !found.runs.is_empty() {
+        return found.runs.clone();
+    }
+    let sentences = reader.sheet.blocks[block].sentences();
+    let all = sentences.flat_map(|at| reader.in_sentence(at));
+    all.filter(|&index| is_way(reader, index)).collect()
+}
+
+/// Whether a sentence points back to what was told before it.
+fn points_back(words: &str) -> bool {
+    const POINTING: [&str; 7] = ["that", "this", "it", "there", "both", "distance", "run"];
+    let mut words = words.split(|sign: char| !sign.is_alphabetic());
+    words.any(|word| {
+        POINTING
+            .iter()
+            .any(|known| word.eq_ignore_ascii_case(known))
+    })
 }
 
 /// Whether a block of running text is a question in its end.
@@ -23,15 +58,18 @@ fn asks(reader: &Reader<'_>, block: usize) -> bool {
     is_prose(block.kind()) && block.span.of(reader.text()).contains('?')
 }
 
-/// The use that the next block with a size offers to who asks in `question`, when that one tells the run and the loudspeaker.
-fn answered(reader: &Reader<'_>, whole: &Whole, question: usize) -> Option<Cable> {
+/// The use that the next block with a size offers to who asks in `question`, when that one tells the run and the loudspeaker. Where
+/// nobody asks it is the very next block, which points back.
+fn answered(reader: &Reader<'_>, whole: &Whole, question: usize, asked_for: bool) -> Option<Cable> {
     let blocks = &reader.sheet.blocks;
     let asked = found(reader, &blocks[question].sentences());
-    let (run, load) = (one(reader, &asked.runs)?, one(reader, &asked.loads)?);
+    let runs = ways(reader, question, &asked);
+    let (run, load) = (one(reader, &runs)?, one(reader, &asked.loads)?);
     if !asked.sizes.is_empty() {
         return None;
     }
-    let last = blocks.len().min(question + 1 + BEHIND);
+    let behind = if asked_for { BEHIND } else { 1 };
+    let last = blocks.len().min(question + 1 + behind);
     let sized = |&at: &usize| !found(reader, &blocks[at].sentences()).sizes.is_empty();
     let answer = (question + 1..last).find(sized)?;
     let own = &blocks[answer];
@@ -53,11 +91,17 @@ fn answered(reader: &Reader<'_>, whole: &Whole, question: usize) -> Option<Cable
     let says = |concept: ConceptId| {
         own.sentences().any(|at| {
             let words = reader.sheet.sentences[at].span.of(reader.text());
-            reader.hits.say(at, concept) && !words.trim_end().ends_with('?')
+            reader.hits.say(at, concept)
+                && !words.trim_end().ends_with('?')
+                && (asked_for || points_back(words))
         })
     };
     let terms = &reader.terms;
-    if refusals(terms).into_iter().any(says) || !says(terms.use_told) {
+    let refused = own.sentences().any(|at| {
+        let mut words = refusals(terms).into_iter();
+        words.any(|concept| reader.hits.say(at, concept))
+    });
+    if refused || !says(terms.use_told) {
         return None;
     }
     let (metres, at) = value(reader, run)?;
