@@ -95,7 +95,33 @@ pub(in super::super) fn equal_wire(source: &Source) -> Metre {
     size::diameter_of(conductor::area_for(IACS, source.resistance.low / 2.0, 1.0))
 }
 
+/// Whether a load is one end of what its impedance runs through: “from 4.1 Ω to 28 Ω”. What is told under it is a difference between
+/// the ends, and no loss into either.
+fn runs_through(context: &Context<'_>, figure: &Figure) -> bool {
+    /// Bytes on either side that are looked at.
+    const BESIDE: usize = 12;
+    let Some(load) = figure.load else {
+        return false;
+    };
+    let text = context.sheet.flow.text();
+    let span = load.span;
+    let from = text.floor_char_boundary(span.start().saturating_sub(BESIDE));
+    let to = text.ceil_char_boundary((span.end() + BESIDE).min(text.len()));
+    let ahead = text.get(from..span.start()).unwrap_or("");
+    let behind = text.get(span.end()..to).unwrap_or("").trim_start();
+    let ohms = |words: &str| words.contains('Ω') || words.to_lowercase().contains("ohm");
+    let ended = ahead.trim_end().strip_suffix(" to").is_some_and(ohms);
+    let begun = behind.strip_prefix("to ").is_some_and(|next| {
+        next.trim_start()
+            .starts_with(|sign: char| sign.is_ascii_digit())
+    });
+    ended || begun && ahead.ends_with("from ")
+}
+
 fn judge(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> Option<Said> {
+    if runs_through(context, figure) {
+        return None;
+    }
     let conditions = conditions(bench, figure);
     let stated = figure.value.abs();
     let tolerance = |value: f64| {

@@ -118,7 +118,18 @@ impl Reader<'_> {
     /// aluminium”, beside remarks on copper.
     fn told_of_conductors(&self, all: &[&Fact<&'static str>]) -> Option<Vec<Span>> {
         const REACH: usize = 32;
+        const KEYS: [&str; 4] = ["conductor", "conductors", "metal", "material"];
         let text = self.sheet.flow.text();
+        // "Conductor: copper-clad aluminium".
+        let keyed = |metal: &Fact<&'static str>| {
+            let blocks = &self.sheet.blocks;
+            let after = blocks.partition_point(|block| block.span.start() <= metal.span.start());
+            let own = after.checked_sub(1).and_then(|at| blocks.get(at));
+            own.and_then(|block| block.key()).is_some_and(|key| {
+                let key = key.of(text).trim().to_lowercase();
+                KEYS.contains(&key.as_str())
+            })
+        };
         let told = |metal: &&&Fact<&'static str>| {
             let from = text.ceil_char_boundary(metal.span.start().saturating_sub(REACH));
             let ahead = Span::new(from.min(metal.span.start()), metal.span.start())
@@ -130,10 +141,11 @@ impl Reader<'_> {
                 .rev();
             let list = self.terms.lists.conductor_is;
             let verbs = words.clone().take_while(|word| list.has(word)).count();
-            verbs > 0
-                && words
-                    .nth(verbs)
-                    .is_some_and(|word| matches!(word, "conductor" | "conductors"))
+            keyed(metal)
+                || verbs > 0
+                    && words
+                        .nth(verbs)
+                        .is_some_and(|word| matches!(word, "conductor" | "conductors"))
         };
         let strong: Vec<&&Fact<&'static str>> = all.iter().filter(told).collect();
         let first = strong.first()?;

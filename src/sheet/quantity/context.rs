@@ -388,6 +388,15 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
     {
         return Some(unit);
     }
+    // "Ohm/km loop 20 C": a rate, and behind it what it is the rate of.
+    if let Some(unit) = words
+        .split_whitespace()
+        .next()
+        .filter(|first| first.len() < words.len() && first.contains('/'))
+        .and_then(loose_unit)
+    {
+        return Some(unit);
+    }
     for sign in [",", ";", " / ", "×"] {
         if let Some(unit) = words
             .rfind(sign)
