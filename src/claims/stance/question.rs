@@ -118,6 +118,8 @@ impl<'d> Reader<'d> {
     pub(super) fn names_point(&self, made: &Match) -> bool {
         /// Most words behind the colon.
         const WORDS: usize = 6;
+        /// Bytes in which the label ends, with a number ahead of it.
+        const LABEL: usize = 24;
         let at = made.sentence;
         let Some(block) =
             (self.sheet.sentences.get(at)).and_then(|own| self.sheet.blocks.get(own.block()))
@@ -129,7 +131,9 @@ impl<'d> Reader<'d> {
             return false;
         }
         let words = self.words(at).of(self.text());
-        words.split_once(": ").is_some_and(|(label, named)| {
+        let head = words.get(..words.floor_char_boundary(LABEL)).unwrap_or("");
+        head.split_once(": ").is_some_and(|(label, _)| {
+            let named = words.get(label.len() + 2..).unwrap_or("");
             let label = label.rsplit(' ').next().unwrap_or(label);
             self.lists.point_ordinal.has(&label.to_lowercase())
                 && named.split_whitespace().nth(WORDS).is_none()

@@ -2,6 +2,7 @@
 
 use super::{Found, Whole, found, is_prose, load_fact, offered, one, refusals, value};
 use crate::facts::read::{Reader, fact};
+use crate::facts::roles::Role;
 use crate::facts::types::{Cable, Use};
 use crate::facts::uses::is_way;
 use crate::lexicon::ConceptId;
@@ -25,7 +26,10 @@ pub(super) fn read(reader: &Reader<'_>, whole: &Whole) -> Vec<Cable> {
 /// 4 ohm types”.
 fn tells(reader: &Reader<'_>, block: usize) -> bool {
     let told = &reader.sheet.blocks[block];
-    told.kind() == BlockKind::Paragraph && told.speaker().is_none() && !told.quoted() && {
+    let mut loads = (told.sentences().flat_map(|at| reader.in_sentence(at)))
+        .filter(|&index| reader.roles[index] == Role::Load);
+    let paragraph = told.kind() == BlockKind::Paragraph;
+    paragraph && told.speaker().is_none() && !told.quoted() && loads.next().is_some() && {
         let found = found(reader, &told.sentences());
         found.sizes.is_empty() && ways(reader, block, &found).len() == 1 && found.loads.len() == 1
     }

@@ -1,7 +1,7 @@
 //! Sides that are told apart by how thick they are: “the thin one” is the one with the smaller size, whoever of the two it is said
 //! of. Knows owners, and makes no fact.
 
-use super::{Owner, Reader, clause_at, ratio};
+use super::{Owner, Reader, ratio};
 use crate::facts::roles::Role;
 use crate::lexicon::List;
 use crate::span::Span;
@@ -36,12 +36,12 @@ impl Reader<'_> {
             return false;
         }
         let whole = self.sheet.sentences[sentence].span;
-        let clause = clause_at(self.text(), whole, figure);
-        let from = clause.start().max(figure.start().saturating_sub(AHEAD));
+        let from = whole.start().max(figure.start().saturating_sub(AHEAD));
         let from = self.text().floor_char_boundary(from).min(figure.start());
         let ahead = Span::new(from, figure.start()).of(self.text());
+        let clause = ahead.rsplit([',', ';', ':']).next().unwrap_or(ahead);
         let lists = self.terms.lists;
-        let mut words = ahead.split(|letter: char| !letter.is_alphabetic());
+        let mut words = clause.split(|letter: char| !letter.is_alphabetic());
         words.any(|word| {
             word.ends_with("est") && {
                 let word = word.to_lowercase();
