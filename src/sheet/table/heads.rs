@@ -178,7 +178,7 @@ fn rows(text: &str, draft: &mut Draft, heads: &mut Heads) {
             }
             heads.sure = true;
             return;
-        } else if open && next(1) {
+        } else if (open || all_go_on(text, head, row)) && next(1) {
             let row = draft.rows.remove(1);
             if let Some(head) = draft.rows.first_mut() {
                 heads.over.extend(parted(head, &row));
@@ -189,6 +189,31 @@ fn rows(text: &str, draft: &mut Draft, heads: &mut Heads) {
         }
         more += 1;
     }
+}
+
+/// Whether each cell of a second row goes on with the head over it: `Ohm/km each` over `core, 20 °C`, `Size` over `AWG`.
+fn all_go_on(text: &str, head: &Row, row: &Row) -> bool {
+    const FEWEST: usize = 3;
+    let goes_on = |cell: &Cell| {
+        let words = words(text, Some(cell));
+        words.starts_with(|letter: char| letter.is_lowercase() || letter == '(')
+            || quantity::is_unit(words)
+    };
+    let cells = row.iter().filter(|cell| !cell.is_empty());
+    let figures = head
+        .iter()
+        .chain(row)
+        .any(|cell| is_figure(words(text, Some(cell))));
+    // Two rows of words in small letters are a title and a head.
+    let begun = head.iter().filter(|cell| {
+        let words = words(text, Some(cell));
+        words.starts_with(char::is_uppercase)
+    });
+    filled(row) >= FEWEST
+        && filled(head) >= filled(row)
+        && begun.count() * 2 > filled(head)
+        && !figures
+        && cells.clone().all(goes_on)
 }
 
 fn columns_of(draft: &Draft) -> usize {
