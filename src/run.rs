@@ -104,6 +104,12 @@ impl<'b> Auditor<'b> {
                 sheet::MOST_CELLS
             ));
         }
+        if audit.sheet.full {
+            audit.remarks.push(format!(
+                "the document has more quantities than the limit of {}; those behind are not read",
+                sheet::MOST_QUANTITIES
+            ));
+        }
         let sheet = &audit.sheet;
         let lexicon = self.rulebook.lexicon();
         let sentences = sheet.sentences.iter().map(|sentence| sentence.span);

@@ -30,7 +30,8 @@ a line of --lines longer than 16 MiB is refused; of one cable at most 128 figure
 that is given more than 48 different sizes or lengths; a figure that could hold under more than 512 combinations of \
 conditions is left alone; of more than 96 statements of one kind the nearest are looked at; uses are worked out for at \
 most 32 different loads; what is said of all cables at once is given to 200000 in all; what follows after 1000000 blocks is \
-read as one paragraph, and what follows after 100000 cells of a table as a table of its own; steps that would start after --max-seconds are left out. Reaching a limit is said in the report.
+read as one paragraph, and what follows after 100000 cells of a table as a table of its own; of a \
+document at most 4000000 quantities are read; steps that would start after --max-seconds are left out. Reaching a limit is said in the report.
 
 Exit status: 0 nothing at or above --fail-on, 1 something, 2 usage or input that could not be read (other files are \
 still done).";

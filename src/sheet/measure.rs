@@ -7,14 +7,23 @@ use rustc_hash::FxHashMap;
 /// A block of fewer bytes is a scrap that its neighbours explain.
 const SCRAP: usize = 16;
 
+/// Most quantities that are read of one document: each takes some four hundred bytes until it is judged.
+pub const MOST_QUANTITIES: usize = 4_000_000;
+
 /// Fills [`Sheet::quantities`].
 pub(super) fn fill(sheet: &mut Sheet) {
+    fill_up_to(sheet, MOST_QUANTITIES);
+}
+
+/// The same with another limit; no sentence is begun behind it.
+fn fill_up_to(sheet: &mut Sheet, most: usize) {
     let text = sheet.flow.text();
     let comma = decimal_comma(text);
     let numbered = numbered(text);
     let mut quantities = Vec::new();
     let mut keys = Keys::default();
-    for (at, block) in sheet.blocks.iter().enumerate() {
+    let mut full = false;
+    'blocks: for (at, block) in sheet.blocks.iter().enumerate() {
         let sentences = &sheet.sentences[block.sentences()];
         if !sentences
             .iter()
@@ -26,11 +35,16 @@ pub(super) fn fill(sheet: &mut Sheet) {
             .decimal_comma(comma)
             .numbered(numbered);
         for sentence in sentences {
+            if quantities.len() >= most {
+                full = true;
+                break 'blocks;
+            }
             quantity::read(text, sentence.span, &context, &mut quantities);
         }
     }
     quantities.shrink_to_fit();
     sheet.quantities = quantities;
+    sheet.full = full;
 }
 
 /// Whether lines begin with `#1` and `#2`.
@@ -350,5 +364,15 @@ mod tests {
             measured.iter().any(|value| value.contains("13.1")),
             "{measured:?}"
         );
+    }
+
+    #[test]
+    fn behind_the_limit_no_sentence_is_measured() {
+        let mut sheet =
+            crate::sheet::read("The first is 3 m. The second is 4 m. The third is 5 m.");
+        assert!(!sheet.full);
+        super::fill_up_to(&mut sheet, 2);
+        assert_eq!(sheet.quantities.len(), 2);
+        assert!(sheet.full);
     }
 }

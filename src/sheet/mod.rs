@@ -25,6 +25,7 @@ pub use block::{Block, BlockKind, Sentence};
 pub use flow::Flow;
 pub use layout::MOST_BLOCKS;
 pub(crate) use marks::is_note_mark;
+pub use measure::MOST_QUANTITIES;
 pub use quantity::{Bound, Kind, More, Quantity, Rare, Value};
 pub use table::MOST_CELLS;
 
@@ -57,6 +58,8 @@ pub struct Sheet {
     pub limited: bool,
     /// A table has more cells than are read as one; its rest is a table of its own.
     pub cut: bool,
+    /// The document has more quantities than are read.
+    pub full: bool,
 }
 
 impl Sheet {

@@ -487,6 +487,7 @@ fn limits_are_said_when_they_are_reached() {
         "200000",
         "1000000 blocks",
         "100000 cells",
+        "4000000 quantities",
     ] {
         assert!(help.contains(limit), "{limit} is not named");
     }
