@@ -1,5 +1,6 @@
 //! One alternative of a claim rule at one place.
 
+use super::TOLD_WITHIN;
 use super::passage::Passages;
 use super::stance::Reader;
 use crate::facts::Names;
@@ -29,6 +30,17 @@ impl Match {
     /// The first of its sentences.
     pub(super) fn first(&self) -> usize {
         self.sentences.first().copied().unwrap_or(self.sentence)
+    }
+
+    /// Whether words that tell of no effect are denied within the sentences in which it would be told: `denials` behind them.
+    pub(super) fn denied_behind(&self, denials: &[ConceptId], passages: &Passages<'_>) -> bool {
+        let mut words = self.hits.iter();
+        if denials.is_empty() || words.any(|(_, hit)| passages.effects.contains(&hit.concept)) {
+            return false;
+        }
+        let behind = passages.around(self.last(), 1 + TOLD_WITHIN).into_iter();
+        let mut behind = behind.filter(|&(_, step)| step > 0);
+        behind.any(|(at, _)| passages.hits.saying_any(at, denials).next().is_some())
     }
 
     /// The last of its sentences.

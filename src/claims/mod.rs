@@ -3,8 +3,6 @@
 //! [`Engine`] is compiled from the rulebook once. For each document it gets the sheet and the hits of all word lists, joins
 //! hits to claims as the rule files say (`matching`) and works out the stance of each by the scope of cues (`stance`); `tell`
 //! words the findings. No rule is spelled out here. Knows nothing of computed checks and of how findings are shown.
-//!
-//! Long: the way of a claim from its words to its weight, step by step.
 
 mod company;
 mod matching;
@@ -18,12 +16,12 @@ use crate::facts::{DocumentKind, Names};
 use crate::finding::{Finding, Stance, Verdict};
 use crate::lexicon::Hits;
 use crate::rulebook::{Chapter, Rule, Rulebook, Winner};
-use crate::sheet::{BlockKind, Sheet};
+use crate::sheet::Sheet;
 use crate::span::Span;
 use matching::Match;
 use passage::Passages;
 pub use place::silent;
-use place::{Place, touches};
+use place::{Place, lean, leave, leave_titles, touches};
 use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
 use std::cell::{LazyCell, OnceCell};
@@ -211,25 +209,8 @@ impl<'b> Engine<'b> {
                 // "Do not let your cousin feed the porch lamp through it": whoever warns offers nothing, however often he
                 // says no.
                 let warns = rule.is_some_and(|rule| rule.chapter == Chapter::Safety);
-                // Where the words tell of no effect, it stands behind them, and what is said of it a sentence further on.
-                let bare = || {
-                    let mut words = one.hits.iter();
-                    !words.any(|(_, hit)| passages.effects.contains(&hit.concept))
-                };
-                if !silent(stance)
-                    && bare()
-                    && own.is_some_and(|own| {
-                        let behind = passages.around(one.last(), 1 + TOLD_WITHIN);
-                        let mut behind = behind.into_iter().filter(|&(_, step)| step > 0);
-                        behind.any(|(at, _)| {
-                            passages
-                                .hits
-                                .saying_any(at, &own.unless_near)
-                                .next()
-                                .is_some()
-                        })
-                    })
-                {
+                let denied = own.is_some_and(|own| one.denied_behind(&own.unless_near, &passages));
+                if denied && !silent(stance) {
                     stance = Stance::Denied;
                 }
                 if warns && !silent(stance) && (reader.negates(&one) || reader.forbids_next(&one)) {
@@ -569,15 +550,6 @@ fn label(name: &str) -> String {
     name.rsplit('.').next().unwrap_or(name).replace('_', " ")
 }
 
-/// Silences those of the places in question that are not to be kept.
-fn leave(places: &mut [Place], asked: &[bool], keep: impl Fn(&Place) -> bool) {
-    for (place, asked) in places.iter_mut().zip(asked) {
-        if *asked && !silent(place.stance) && !keep(place) {
-            place.stance = Stance::Denied;
-        }
-    }
-}
-
 /// A document of fewer sentences is of one matter, and does not show whether it sells something.
 const SHORT: usize = 8;
 /// A document in which a smaller share of the paragraphs speaks of sound speaks of other matters.
@@ -594,46 +566,3 @@ const TOLD_WITHIN: usize = 2;
 
 /// Claims of so many rules, each spelt out, make a document one that is about them.
 const SEVERAL: usize = 2;
-
-/// How many times as many claims that are not made as claims that are make a document one that denies as a whole.
-const LEANING: usize = 3;
-
-/// A document that denies a claim in one place describes it in others. Where denials prevail, what looks like an assertion of
-/// a claim that is denied elsewhere is taken for such a description; where they prevail by far, so is every one.
-fn lean(places: &mut [Place]) {
-    let denials = places.iter().filter(|place| place.stance == Stance::Denied);
-    let count = denials.clone().count();
-    let denied: FxHashSet<usize> = denials.map(|place| place.rule).collect();
-    let asserted = places.iter().filter(|place| !silent(place.stance)).count();
-    let silenced = places
-        .iter()
-        .filter(|place| matches!(place.stance, Stance::Denied | Stance::Conditional))
-        .count();
-    if asserted == 0 || silenced < LEANING {
-        return;
-    }
-    let by_far = silenced >= LEANING * asserted;
-    let prevail = count >= asserted;
-    for place in places.iter_mut().filter(|place| !silent(place.stance)) {
-        if by_far || (prevail && denied.contains(&place.rule)) {
-            place.stance = Stance::Denied;
-        }
-    }
-}
-
-/// A title only names what the text below it says: where the same is claimed there, the title is no claim of its own.
-fn leave_titles(sheet: &Sheet, places: &mut Vec<Place>) {
-    let titled = |place: &Place| {
-        place.sentences.iter().all(|&at| {
-            let block = sheet.sentences.get(at).map(|sentence| sentence.block());
-            let block = block.and_then(|block| sheet.blocks.get(block));
-            block.is_some_and(|block| matches!(block.kind(), BlockKind::Heading { .. }))
-        })
-    };
-    let told: FxHashSet<usize> = places
-        .iter()
-        .filter(|place| !silent(place.stance) && !titled(place))
-        .map(|place| place.rule)
-        .collect();
-    places.retain(|place| silent(place.stance) || !told.contains(&place.rule) || !titled(place));
-}

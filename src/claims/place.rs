@@ -3,8 +3,9 @@
 use super::matching::Match;
 use crate::finding::Stance;
 use crate::lexicon::{ConceptId, Hit};
-use crate::sheet::Sheet;
+use crate::sheet::{BlockKind, Sheet};
 use crate::span::Span;
+use rustc_hash::FxHashSet;
 
 /// What was found for one rule in one place.
 #[derive(Debug)]
@@ -98,4 +99,56 @@ pub(super) fn touches(sheet: &Sheet, first: &Place, second: &Place) -> bool {
 #[must_use]
 pub fn silent(stance: Stance) -> bool {
     matches!(stance, Stance::Denied | Stance::Asked | Stance::Conditional)
+}
+
+/// Silences those of the places in question that are not to be kept.
+pub(super) fn leave(places: &mut [Place], asked: &[bool], keep: impl Fn(&Place) -> bool) {
+    for (place, asked) in places.iter_mut().zip(asked) {
+        if *asked && !silent(place.stance) && !keep(place) {
+            place.stance = Stance::Denied;
+        }
+    }
+}
+
+/// How many times as many claims that are not made as claims that are make a document one that denies as a whole.
+const LEANING: usize = 3;
+
+/// A document that denies a claim in one place describes it in others. Where denials prevail, what looks like an assertion of
+/// a claim that is denied elsewhere is taken for such a description; where they prevail by far, so is every one.
+pub(super) fn lean(places: &mut [Place]) {
+    let denials = places.iter().filter(|place| place.stance == Stance::Denied);
+    let count = denials.clone().count();
+    let denied: FxHashSet<usize> = denials.map(|place| place.rule).collect();
+    let asserted = places.iter().filter(|place| !silent(place.stance)).count();
+    let silenced = places
+        .iter()
+        .filter(|place| matches!(place.stance, Stance::Denied | Stance::Conditional))
+        .count();
+    if asserted == 0 || silenced < LEANING {
+        return;
+    }
+    let by_far = silenced >= LEANING * asserted;
+    let prevail = count >= asserted;
+    for place in places.iter_mut().filter(|place| !silent(place.stance)) {
+        if by_far || (prevail && denied.contains(&place.rule)) {
+            place.stance = Stance::Denied;
+        }
+    }
+}
+
+/// A title only names what the text below it says: where the same is claimed there, the title is no claim of its own.
+pub(super) fn leave_titles(sheet: &Sheet, places: &mut Vec<Place>) {
+    let titled = |place: &Place| {
+        place.sentences.iter().all(|&at| {
+            let block = sheet.sentences.get(at).map(|sentence| sentence.block());
+            let block = block.and_then(|block| sheet.blocks.get(block));
+            block.is_some_and(|block| matches!(block.kind(), BlockKind::Heading { .. }))
+        })
+    };
+    let told: FxHashSet<usize> = places
+        .iter()
+        .filter(|place| !silent(place.stance) && !titled(place))
+        .map(|place| place.rule)
+        .collect();
+    places.retain(|place| silent(place.stance) || !told.contains(&place.rule) || !titled(place));
 }

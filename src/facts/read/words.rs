@@ -5,6 +5,7 @@ use crate::facts::context::key_sentences;
 use crate::facts::count;
 use crate::facts::kept::push_close;
 use crate::facts::roles::Role;
+use crate::facts::terms::Terms;
 use crate::facts::types::{Build, Fact};
 use crate::lexicon::ConceptId;
 use crate::sheet::{BlockKind, Kind};
@@ -26,23 +27,14 @@ impl Reader<'_> {
         // Asked for only where there is no more than one cable.
         let sections = sole.map(|_| self.sections()).unwrap_or_default();
         // Most hits tell how something is said, and nothing of a cable.
-        let telling = [
+        let build = [
             terms.insulated_strands,
             terms.solid,
             terms.stranded,
             terms.foil,
             terms.listing,
-            terms.cca,
-            terms.ccs,
-            terms.copper,
-            terms.silver_plated,
-            terms.silver,
-            terms.tinned,
-            terms.aluminium,
-            terms.gold,
-            terms.nickel,
-            terms.rhodium,
         ];
+        let telling = [&build[..], &metals(&terms)[..]].concat();
         for sentence in 0..self.sheet.sentences.len() {
             if !self.lines.is_empty() && (self.defines(sentence) || self.of_option(sentence)) {
                 continue;
@@ -279,19 +271,7 @@ impl Reader<'_> {
         const NEGATED: usize = 24;
         let terms = self.terms;
         let hit = self.hits.of(sentence).get(at)?;
-        let metals = [
-            terms.cca,
-            terms.ccs,
-            terms.copper,
-            terms.silver_plated,
-            terms.silver,
-            terms.tinned,
-            terms.aluminium,
-            terms.gold,
-            terms.nickel,
-            terms.rhodium,
-        ];
-        if !metals.contains(&hit.concept) {
+        if !metals(&terms).contains(&hit.concept) {
             return None;
         }
         let wider = |concept| {
@@ -501,4 +481,20 @@ impl Reader<'_> {
             })?;
         (found < count && count.is_multiple_of(found)).then_some(found)
     }
+}
+
+/// What names a metal.
+fn metals(terms: &Terms<'_>) -> [ConceptId; 10] {
+    [
+        terms.cca,
+        terms.ccs,
+        terms.copper,
+        terms.silver_plated,
+        terms.silver,
+        terms.tinned,
+        terms.aluminium,
+        terms.gold,
+        terms.nickel,
+        terms.rhodium,
+    ]
 }
