@@ -281,6 +281,7 @@ terms! {
     metal_refused = "metal.refused",
     parallel = "parallel",
     r_loop = "r.loop",
+    r_gain = "r.gain",
     r_single = "r.single",
     r_word = "r.word",
     r_contacts = "r.contacts",
