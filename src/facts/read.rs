@@ -113,6 +113,8 @@ pub(super) struct Reader<'a> {
     spread: std::cell::Cell<usize>,
     /// Whether running text sets cables side by side, so that words such as `ours` and `both` mean one of them.
     pub(super) comparative: bool,
+    /// Sizes of any wire, of no cable of the document, with the figures that stand beside them and what these are.
+    of_any: Vec<(usize, Vec<(usize, Role)>)>,
     /// Numbers that the document denies, with their sentence.
     denied: Vec<(usize, f64)>,
     /// Whether its resistances are of the loop or of one conductor, where it says so for all.
@@ -197,6 +199,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
             .collect(),
         spread: std::cell::Cell::new(bound::SPREAD),
         comparative: false,
+        of_any: Vec::new(),
         denied: Vec::new(),
         basis: None,
         resolved: Mentioned::of_none(&sheet.sentences),
@@ -222,6 +225,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.lists_of_sizes();
     reader.points();
     reader.sizes_of_any();
+    reader.numbers_of_names();
     reader.strangers();
     let later = reader.ordinals();
     reader.one_and_other();
@@ -364,6 +368,7 @@ impl Reader<'_> {
         self.size_references();
         self.figures_beside_sizes();
         self.told_in_full();
+        self.told_of_any();
         self.sizes_by_number();
         self.join_namesakes();
         let entries = self.roster.all_found();

@@ -75,6 +75,8 @@ const RADIUS: usize = 40;
 const SKIN_THICK: usize = 24;
 /// Between words for how deep a current goes and its depth, in bytes.
 const SKIN: usize = 40;
+/// The same where the depth stands behind what says that it comes.
+const SKIN_SENTENCE: usize = 120;
 
 /// Diameters of solid wires in loudspeaker cables, in metres: from 30 to 8 AWG.
 const SOLID_WIRE: std::ops::RangeInclusive<f64> = 0.25e-3..=3.3e-3;
@@ -244,7 +246,11 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     // "You have 0.47 mm at 20 kHz", where the sentence before asked how deep the current goes.
     let told = || {
         around.has_frequency()
-            && (around.recalled(terms.skin_depth) || around.near(terms.skin_depth, SKIN))
+            && (around.recalled(terms.skin_depth)
+                || around.near(terms.skin_depth, SKIN)
+                // "How deep it still goes … in copper, at 20 kHz, it is 0.47 mm".
+                || around.led_by(&[" is ", " is about ", " is some ", " comes to ", " amounts to "])
+                    && around.near(terms.skin_depth, SKIN_SENTENCE))
     };
     // "A 2 µm skin on a strand" is a plating: current of the audio band goes deeper.
     let plating = metres < THINNEST_DEPTH && !around.has_frequency();

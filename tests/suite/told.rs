@@ -63,6 +63,18 @@ fn sizes_and_lengths_belong_to_the_cable_that_they_are_told_of() {
         (black, "black", &[2.5], &[3.0]),
         (black, "white", &[1.5], &[6.0]),
         (
+            "Calder No. 5 loudspeaker cable. The No. 5 has two cores of 2.5 mm² copper.",
+            "",
+            &[2.5],
+            &[],
+        ),
+        (
+            "The Calder is No. 12 copper, 5 m.",
+            "Calder",
+            &[AWG_12],
+            &[5.0],
+        ),
+        (
             "Most people use 18 AWG. The Calder is 12 AWG copper, 3 m.",
             "Calder",
             &[AWG_12],

@@ -1,7 +1,7 @@
 //! What kind of telling it is before anybody is given anything: cables that only a word sets apart, sides of a test, lists of
 //! sizes. Knows what the document says, and not yet whose it is.
 
-use super::{Reader, ratio};
+use super::{Owner, Reader, ratio};
 use crate::facts::roles::Role;
 use crate::facts::terms::Terms;
 use crate::facts::types::FigureKind;
@@ -9,6 +9,11 @@ use crate::facts::{comparison, described, roster, verdict};
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use std::ops::Range;
+
+/// Two sizes that are the same one.
+const ALIKE: f64 = 1.1;
+/// Two sizes that are of two wires.
+const ANOTHER: f64 = 1.3;
 
 impl Reader<'_> {
     /// Cables that only a word sets apart become entries where two or more are set side by side.
@@ -315,6 +320,7 @@ impl Reader<'_> {
         }
         // The sentence that was last found to speak of any wire: its further clauses may do so too.
         let mut told: Option<usize> = None;
+        let mut general: Vec<usize> = Vec::new();
         for index in 0..self.sheet.quantities.len() {
             let sentence = self.sheet.sentences[self.sentence_of(index)];
             let own = self.sheet.quantities[index].span;
@@ -361,7 +367,106 @@ impl Reader<'_> {
             if any && prose && self.roles[index] == Role::Size {
                 self.roles[index] = Role::Aside;
                 told = Some(self.sentence_of(index));
+                general.push(index);
             }
+        }
+        self.figures_of_any(&general);
+    }
+
+    /// “Brackenfold No. 5 … 2 x 2.5 mm²”: a number behind a name is part of the name, where the conductors have a size of their own.
+    pub(super) fn numbers_of_names(&mut self) {
+        const MARKS: [&str; 3] = ["No.", "no.", "№"];
+        /// So many sizes are looked up.
+        const MOST: usize = 64;
+        let numbered = |reader: &Self, index: usize| {
+            let words = reader.sheet.quantities[index].span.of(reader.text());
+            MARKS.iter().any(|mark| words.starts_with(mark))
+        };
+        let sizes = (0..self.roles.len()).filter(|&index| self.roles[index] == Role::Size);
+        let (marked, plain): (Vec<usize>, Vec<usize>) =
+            sizes.take(MOST).partition(|&index| numbered(self, index));
+        if plain.is_empty() {
+            return;
+        }
+        // The word right before it is written large, and no other such word opens the sentence.
+        let behind_name = |&&index: &&usize| {
+            let own = self.sheet.quantities[index].span;
+            let sentence = self.sheet.sentences[self.sentence_of(index)].span;
+            let ahead = Span::new(sentence.start(), own.start()).of(self.text());
+            ahead.split_whitespace().next_back().is_some_and(|word| {
+                word.starts_with(char::is_uppercase)
+                    && word.chars().skip(1).all(char::is_lowercase)
+                    && ahead.ends_with(' ')
+            })
+        };
+        let names: Vec<Option<f64>> = (marked.iter().filter(behind_name))
+            .map(|&index| self.sheet.quantities[index].si())
+            .filter(|own| {
+                (plain.iter()).all(|&size| ratio(*own, self.sheet.quantities[size].si()) > ANOTHER)
+            })
+            .collect();
+        for index in marked {
+            if names.contains(&self.sheet.quantities[index].si()) {
+                self.roles[index] = Role::Aside;
+            }
+        }
+    }
+
+    /// What a sentence on any wire of a size gives as its figures is of no cable that has another size.
+    fn figures_of_any(&mut self, general: &[usize]) {
+        /// So many wires of any kind are looked up, and so many sizes of cables.
+        const MOST: usize = 64;
+        let sizes: Vec<usize> = (0..self.roles.len())
+            .filter(|&index| self.roles[index] == Role::Size)
+            .take(MOST)
+            .collect();
+        for &size in general.iter().take(MOST) {
+            let own = self.sheet.quantities[size].si();
+            let same = |other: &usize| ratio(own, self.sheet.quantities[*other].si()) < ALIKE;
+            if sizes.is_empty() || sizes.iter().any(same) {
+                continue;
+            }
+            // "For a solid No. 12 it is 35 %; for a solid No. 18, 3 %": each has what stands behind it.
+            let whole = self.in_sentence(self.sentence_of(size));
+            let beside = |index: &usize| general.contains(index);
+            let first = !whole
+                .clone()
+                .take_while(|index| *index < size)
+                .any(|index| beside(&index));
+            let start = if first { whole.start } else { size };
+            let end = (size + 1..whole.end).find(beside).unwrap_or(whole.end);
+            let figures: Vec<(usize, Role)> = (start..end)
+                .map(|index| (index, self.roles[index]))
+                .filter(|(_, role)| matches!(role, Role::Figure(_)))
+                .collect();
+            for &(index, _) in &figures {
+                self.roles[index] = Role::Aside;
+            }
+            let told = |(_, role): &(usize, Role)| {
+                use FigureKind::{ResistancePerLength, SkinRise};
+                matches!(role, Role::Figure(ResistancePerLength | SkinRise))
+            };
+            if figures.iter().any(told) {
+                self.of_any.push((size, figures));
+            }
+        }
+    }
+
+    /// Such a wire is one of its own, beside which nothing is set.
+    pub(super) fn told_of_any(&mut self) {
+        for (size, figures) in std::mem::take(&mut self.of_any) {
+            let sentence = self.sentence_of(size);
+            let span = self.sheet.quantities[size].span;
+            let name = span.of(self.text()).to_owned();
+            let entry = self.roster.add_new(&name, &format!("any {size}"));
+            self.roster.entries[entry].alone = true;
+            self.roles[size] = Role::Size;
+            self.owners.set(size, Owner::One(entry));
+            for (index, role) in figures {
+                self.roles[index] = role;
+                self.owners.set(index, Owner::One(entry));
+            }
+            self.resolved.add(sentence, span, Owner::One(entry));
         }
     }
 
