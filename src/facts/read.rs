@@ -43,7 +43,7 @@ use super::roles::{Role, role};
 use super::roster::{Roster, Told, is_size};
 use super::terms::{Lists, Terms};
 use super::types::{Cable, Fact, Facts, Reading, narrow};
-use super::{bound, bundles, comparison, offers, procedure, rises, score, uses, voices};
+use super::{bound, bundles, comparison, offers, procedure, rises, score, uses};
 use crate::lexicon::{Hits, Lexicon};
 use crate::sheet::{BlockKind, Kind, Quantity, Sheet};
 use crate::span::Span;
@@ -313,8 +313,6 @@ impl Reader<'_> {
 
     /// Puts all facts to their cables.
     fn cables(&mut self) {
-        /// So many letters make a page of them.
-        const LETTERS: usize = 3;
         let entries = self.roster.entries.len();
         if entries == 0 {
             self.roster.add("", false);
@@ -334,31 +332,9 @@ impl Reader<'_> {
                 self.owners.set(index, self.owners.at(each));
             }
         }
-        // With one cable alone there is nobody else whom a fact could belong to.
-        let named = self.roster.named();
-        let sole = match (named.as_slice(), self.roster.entries.len()) {
-            // Of what one letter tells another knows nothing.
-            _ if voices::letters(self) >= LETTERS => None,
-            ([one], _) => Some(*one),
-            ([], 1) => Some(0),
-            _ => None,
-        };
+        let sole = self.sole();
         if let Some(sole) = sole {
-            self.leave_sizes_ahead(sole);
-            // "Both pairs are 14 AWG", and elsewhere some bell wire: it is none of the two.
-            let apart = self.roster.entries[sole].nameless;
-            let another = self.of_another(sole, apart);
-            for (index, &another) in another.iter().enumerate() {
-                let shared = self.owners.at(index) == Owner::All && self.roster.entries.len() == 1;
-                if another && self.owners.at(index) == Owner::Nobody {
-                    continue;
-                }
-                if shared && apart && self.of_both(self.sentence_of(index)) {
-                    self.owners.set(index, Owner::Nobody);
-                } else if shared || self.owners.at(index) == Owner::Nobody {
-                    self.owners.set(index, Owner::One(sole));
-                }
-            }
+            self.give_to_sole(sole);
         }
         self.footnotes();
         self.sizes_by_name();

@@ -246,6 +246,13 @@ impl Roster {
         }
     }
 
+    /// The cable that a document calls its own, where nothing stands beside it but a rival of no name.
+    pub(super) fn ours_beside_rival(&self) -> Option<usize> {
+        let place = |name: &str| self.by_alias.get(name).copied();
+        let (own, rival) = (place("ours")?, place("the rival")?);
+        (own != rival).then_some(own)
+    }
+
     /// Adds a cable and returns its place; a known name gives the known place.
     pub(super) fn add(&mut self, name: &str, role: bool) -> usize {
         let alias = name.to_lowercase();

@@ -5,6 +5,7 @@ use super::super::bench::{Bench, Wire, say_size, size_work};
 use super::super::format::{area, percent, three};
 use super::super::said::{Said, Stage, Work};
 use super::super::{Context, Nearness};
+mod two_wires;
 use crate::facts::{DocumentKind, Notation};
 use crate::physics::size;
 use crate::sheet::BlockKind;
@@ -38,7 +39,7 @@ pub(in super::super) fn contradict(
     if !(limit..other).contains(&ratio(a, b)) || !of_one_wire(context, a, b) {
         return false;
     }
-    if gathered(context, a, b) {
+    if gathered(context, a, b) || two_wires::told(context, a.size.span, b.size.span) {
         return false;
     }
     // One of the two may be meant for all conductors of a pole.

@@ -4,6 +4,7 @@
 use super::{Owner, Reader, clause_at};
 use crate::facts::roles::Role;
 use crate::facts::types::{Figure, FigureKind, Reading};
+use crate::facts::voices;
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 
@@ -364,5 +365,60 @@ impl Reader<'_> {
     fn prose(&self, sentence: usize) -> bool {
         let block = &self.sheet.blocks[self.sheet.sentences[sentence].block()];
         matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item)
+    }
+
+    /// With one cable alone there is nobody else whom a fact could belong to.
+    pub(super) fn sole(&self) -> Option<usize> {
+        /// So many letters make a page of them.
+        const LETTERS: usize = 3;
+        let named = self.roster.named();
+        match (named.as_slice(), self.roster.entries.len()) {
+            // Of what one letter tells another knows nothing.
+            _ if voices::letters(self) >= LETTERS => None,
+            ([one], _) => Some(*one),
+            ([], 1) => Some(0),
+            // A page that offers one cable and puts it above others of no name.
+            ([], 2) => self.roster.ours_beside_rival(),
+            _ => None,
+        }
+    }
+
+    /// Gives the one cable what is nobody's.
+    pub(super) fn give_to_sole(&mut self, sole: usize) {
+        self.leave_sizes_ahead(sole);
+        // Of a page that names nobody it has the fields, and not all that is told.
+        let of_page = self.roster.named().is_empty() && self.roster.entries.len() > 1;
+        if of_page && !self.one_size() {
+            return;
+        }
+        // "Both pairs are 14 AWG", and elsewhere some bell wire: it is none of the two.
+        let apart = self.roster.entries[sole].nameless;
+        let another = self.of_another(sole, apart);
+        for (index, &another) in another.iter().enumerate() {
+            if of_page && self.prose(self.sentence_of(index)) {
+                continue;
+            }
+            let shared = self.owners.at(index) == Owner::All && self.roster.entries.len() == 1;
+            if another && self.owners.at(index) == Owner::Nobody {
+                continue;
+            }
+            if shared && apart && self.of_both(self.sentence_of(index)) {
+                self.owners.set(index, Owner::Nobody);
+            } else if shared || self.owners.at(index) == Owner::Nobody {
+                self.owners.set(index, Owner::One(sole));
+            }
+        }
+    }
+
+    /// Whether all sizes of a document are the same one.
+    fn one_size(&self) -> bool {
+        /// Two sizes that are one.
+        const ALIKE: f64 = 1.1;
+        let sizes = (0..self.roles.len()).filter(|&index| self.roles[index] == Role::Size);
+        let mut areas = sizes.map(|index| self.sheet.quantities[index].si());
+        let Some(first) = areas.next() else {
+            return true;
+        };
+        areas.all(|area| super::ratio(first, area) < ALIKE)
     }
 }

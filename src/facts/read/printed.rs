@@ -8,14 +8,27 @@ impl Reader<'_> {
     pub(super) fn calls_wrong(&self, sentence: usize) -> bool {
         /// Words between a denial and the mistake that it denies.
         const DENIED: usize = 2;
+        // "What is wrong with strands?" asks about a thing, and "what is wrong with this figure?" about what is said.
+        const POINTS: [&str; 6] = ["this", "that", "these", "those", "it", "the"];
+        let about_a_thing = |words: Span| {
+            let whole = self.sheet.sentences[sentence].span;
+            let behind = Span::new(words.end().min(whole.end()), whole.end()).of(self.text());
+            let mut behind = behind.split_whitespace();
+            behind.next() == Some("with")
+                && whole.of(self.text()).trim_end().ends_with('?')
+                && (behind.next())
+                    .is_some_and(|word| !POINTS.contains(&word.to_lowercase().as_str()))
+        };
         self.hits.saying(sentence, self.terms.wrong).any(|hit| {
             let start = self.sheet.sentences[sentence].span.start();
             let ahead = Span::new(start, hit.span.start().max(start)).of(self.text());
             let mut near = ahead.split_whitespace().rev().take(DENIED);
-            !near.any(|word| {
-                let word = word.to_lowercase().replace('’', "'");
-                matches!(word.as_str(), "no" | "not" | "never" | "hardly") || word.ends_with("n't")
-            })
+            !about_a_thing(hit.span)
+                && !near.any(|word| {
+                    let word = word.to_lowercase().replace('’', "'");
+                    matches!(word.as_str(), "no" | "not" | "never" | "hardly")
+                        || word.ends_with("n't")
+                })
         })
     }
 
