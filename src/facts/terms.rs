@@ -274,6 +274,7 @@ terms! {
     figure_apart = "figure.apart",
     figure_comes = "figure.comes",
     figure_limit = "figure.limit",
+    figure_most = "figure.most",
     use_task = "use.task",
     proposal = "use.proposal",
     figure_basis = "figure.basis",

@@ -304,6 +304,8 @@ impl Reader<'_> {
     }
 
     pub(in crate::facts) fn figure(&self, kind: FigureKind, index: usize, si: f64) -> Figure {
+        /// Bytes between words for the most that a resistance may be and the resistance.
+        const MOST: usize = 24;
         let quantity = &self.sheet.quantities[index];
         let sentence = self.sentence_of(index);
         let around = self.around(sentence, quantity.span);
@@ -318,7 +320,18 @@ impl Reader<'_> {
             span: quantity.span,
             quantity: crate::facts::narrow(index),
             reading: if resistance { reading } else { Reading::Unsaid },
-            bound: quantity.bound,
+            // "Maximum conductor resistance: 5.9 Ω/km".
+            bound: if resistance
+                && quantity.bound == Bound::Exact
+                && (around.keyed(self.terms.figure_most)
+                    || around
+                        .nearest_before(self.terms.figure_most)
+                        .is_some_and(|gap| gap <= MOST))
+            {
+                Bound::AtMost
+            } else {
+                quantity.bound
+            },
             said: Conditions {
                 reading_span: reading_span.filter(|_| resistance),
                 temperature: self.condition(index, Role::Temperature, Celsius),
