@@ -42,6 +42,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             trials,
             chance: choices.chance(reader, reader.sentence_of(index)),
             offered_as_proof: offered(reader, reader.sentence_of(index)),
+            identified: identified(reader, reader.sentence_of(index)),
             span: quantity.span,
             quantity: Some(index),
         });
@@ -57,6 +58,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
                     trials,
                     chance: choices.chance(reader, sentence),
                     offered_as_proof: offered(reader, sentence),
+                    identified: identified(reader, sentence),
                     span,
                     quantity: None,
                 });
@@ -72,6 +74,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
                     trials,
                     chance: choices.chance(reader, sentence),
                     offered_as_proof: true,
+                    identified: identified(reader, sentence),
                     span,
                     quantity: None,
                 });
@@ -82,6 +85,15 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     likewise(reader, &mut scores);
     listed(reader, &mut scores);
     reader.facts.setup.scores = scores;
+}
+
+/// Whether a sentence tells of right answers: “he was right in 6 of 8”.
+fn identified(reader: &Reader<'_>, sentence: usize) -> bool {
+    let right = reader.terms.lists.score_named;
+    reader
+        .hits
+        .saying(sentence, reader.terms.right)
+        .any(|hit| right.has(&hit.span.of(reader.text()).to_lowercase()))
 }
 
 /// “Kas 7 of 9: proven. Lise 5 of 6: likewise”: what is said of the score before holds for the next.
@@ -224,8 +236,10 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
         let earlier = at.checked_sub(2).map_or("", |at| words[at].as_str());
         let set = terms.lists.score_set.has(earlier);
         let end = last_of(at);
+        // "Of the twelve of you who came".
+        let opens = at == 1 || (at == 2 && earlier == "of" && terms.lists.score_article.has(before));
         // Trials first.
-        if before == "of" && (set || at == 1 || earlier == "and") {
+        if (before == "of" && (set || earlier == "and")) || (opens && words[0] == "of") {
             let second = (end + 1..(end + 1 + REACH).min(words.len()))
                 .find_map(|next| Some((next, count(next)?)))
                 .filter(|(next, second)| *second <= first && voted(*next, last_of(*next)));
@@ -404,8 +418,14 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
     if is_put(reader, sentence) {
         return false;
     }
+    // "As he says" is said of what the writer holds as well.
+    let agreed = || {
+        let words = reader.sheet.sentences[sentence].span.of(reader.text());
+        terms.lists.score_agreed.within(&words.to_lowercase())
+    };
+    let hearsay = reported && !agreed();
     let proven = (first..=last)
-        .filter(|&at| !(reported && at == sentence))
+        .filter(|&at| !(hearsay && at == sentence))
         .any(|at| proves(reader, at));
     proven && !taken_back
 }

@@ -44,9 +44,20 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         let Some(difference) = differences.into_iter().next() else {
             continue;
         };
-        let Some(passage) = passage(reader, sentence) else {
+        let Some(passage) = passage(reader, sentence, true) else {
             continue;
         };
+        // "Samples", and under heads of their own the meter and what it showed.
+        let sized = |passage: &Range<usize>| {
+            let mut all = passage.clone().flat_map(|at| reader.in_sentence(at));
+            all.any(|index| reader.roles[index] == Role::Size)
+        };
+        let passage = if sized(&passage) {
+            Some(passage)
+        } else {
+            self::passage(reader, sentence, false)
+        };
+        let Some(passage) = passage else { continue };
         if let Some((cable, load)) = bounded(reader, &passage, sentence, &metals) {
             found.push(Gain {
                 difference,
@@ -72,8 +83,8 @@ fn metals(reader: &Reader<'_>) -> Vec<Fact<&'static str>> {
     found
 }
 
-/// The sentences of the passage that ends with the block of a sentence.
-fn passage(reader: &Reader<'_>, sentence: usize) -> Option<Range<usize>> {
+/// The sentences of the passage that ends with the block of a sentence; within its section, or under any head.
+fn passage(reader: &Reader<'_>, sentence: usize, within: bool) -> Option<Range<usize>> {
     let blocks = &reader.sheet.blocks;
     let own = reader.sheet.sentences[sentence].block();
     let end = blocks[own].sentences().end;
@@ -81,8 +92,10 @@ fn passage(reader: &Reader<'_>, sentence: usize) -> Option<Range<usize>> {
         .find(|&at| blocks[own].span.end() - blocks[at].span.start() <= LONGEST)?;
     // Another head begins another test.
     let first = (first..=own)
-        .filter(|&at| blocks[at].section() == blocks[own].section())
-        .find(|&at| (at..=own).all(|next| blocks[next].section() == blocks[own].section()))?;
+        .find(|&at| {
+            let of_own = |next: usize| blocks[next].section() == blocks[own].section();
+            !within || (at..=own).all(of_own)
+        })?;
     Some(blocks[first].sentences().start..end)
 }
 
