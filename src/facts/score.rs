@@ -237,7 +237,8 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
         let set = terms.lists.score_set.has(earlier);
         let end = last_of(at);
         // "Of the twelve of you who came".
-        let opens = at == 1 || (at == 2 && earlier == "of" && terms.lists.score_article.has(before));
+        let opens =
+            at == 1 || (at == 2 && earlier == "of" && terms.lists.score_article.has(before));
         // Trials first.
         if (before == "of" && (set || earlier == "and")) || (opens && words[0] == "of") {
             let second = (end + 1..(end + 1 + REACH).min(words.len()))

@@ -69,6 +69,7 @@ lists! {
     score_part = "score.part",
     score_went = "score.went",
     score_named = "score.named",
+    parallel_pole = "parallel.pole",
     difference_ahead = "difference.ahead",
     difference_lit = "difference.lit",
     score_agreed = "score.agreed",

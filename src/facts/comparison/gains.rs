@@ -91,11 +91,10 @@ fn passage(reader: &Reader<'_>, sentence: usize, within: bool) -> Option<Range<u
     let first = (own.saturating_sub(BLOCKS)..=own)
         .find(|&at| blocks[own].span.end() - blocks[at].span.start() <= LONGEST)?;
     // Another head begins another test.
-    let first = (first..=own)
-        .find(|&at| {
-            let of_own = |next: usize| blocks[next].section() == blocks[own].section();
-            !within || (at..=own).all(of_own)
-        })?;
+    let first = (first..=own).find(|&at| {
+        let of_own = |next: usize| blocks[next].section() == blocks[own].section();
+        !within || (at..=own).all(of_own)
+    })?;
     Some(blocks[first].sentences().start..end)
 }
 
@@ -189,11 +188,15 @@ fn bounded(
 
 /// Whether the difference is told of cables, and each cable that the passage calls by a name has a size.
 fn of_cables(reader: &Reader<'_>, passage: &Range<usize>, sentence: usize) -> bool {
+    /// Sentences before the difference and behind it that may tell of cables.
+    const BEFORE: usize = 3;
+    const BEHIND: usize = 5;
     let terms = &reader.terms;
     let named = |at: usize| reader.resolved.of(at).iter().map(|(_, owner)| owner);
     let about = [terms.credit, terms.attributed, terms.cable];
-    let told = (sentence.saturating_sub(1)..=sentence + 2)
-        .filter(|at| passage.contains(at))
+    let last = (sentence + BEHIND).min(reader.sheet.sentences.len().saturating_sub(1));
+    let told = (sentence.saturating_sub(BEFORE).max(passage.start)..=last)
+        .filter(|&at| !reader.endless(at))
         .any(|at| {
             named(at).next().is_some() || about.iter().any(|&said| reader.hits.say(at, said))
         });

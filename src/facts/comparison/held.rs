@@ -175,6 +175,30 @@ fn of_another_thing(reader: &Reader<'_>, words: Span) -> bool {
     {
         return true;
     }
+    // "When somebody asks for the metal", "it came in the only size they had", "two ways to bend a metal".
+    let apart = [
+        "ask for the ",
+        "asks for the ",
+        "asked for the ",
+        "ask about the ",
+        "asks about the ",
+        "asked about the ",
+        "the only ",
+    ];
+    let lower = ahead
+        .get(ahead.len().saturating_sub(16)..)
+        .unwrap_or("")
+        .to_lowercase();
+    if apart.iter().any(|words| lower.ends_with(words))
+        || (told == "metal" && lower.ends_with(" a "))
+    {
+        return true;
+    }
+    // "As it should be for wire that thin."
+    let ends = behind.starts_with(['.', ',', ';', '!', '?']);
+    if ends && lower.ends_with(" that ") && BARE.contains(&told.as_str()) {
+        return true;
+    }
     // "We put this down to what surrounds the metal."
     if [
         "surrounds the ",
