@@ -3,7 +3,7 @@
 
 use super::multiples::Multiples;
 use super::outcome::stated_differences;
-use super::{critical, is_lamp_power, lamp, rises};
+use super::{credits, critical, is_lamp_power, lamp, rises};
 use crate::facts::read::{Owner, Reader, fact};
 use crate::facts::roles::Role;
 use crate::facts::types::{Cable, Fact, Gain, Load, LoadKind};
@@ -55,7 +55,11 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         let passage = if sized(&passage) {
             Some(passage)
         } else {
-            self::passage(reader, sentence, false)
+            self::passage(reader, sentence, false).filter(|wide| {
+                !reader.facts.comparisons.is_empty()
+                    || wide.clone().any(|at| credits(reader, at))
+                    || (sentence..=sentence + 2).any(|at| credits(reader, at))
+            })
         };
         let Some(passage) = passage else { continue };
         if let Some((cable, load)) = bounded(reader, &passage, sentence, &metals) {
@@ -188,18 +192,19 @@ fn bounded(
 
 /// Whether the difference is told of cables, and each cable that the passage calls by a name has a size.
 fn of_cables(reader: &Reader<'_>, passage: &Range<usize>, sentence: usize) -> bool {
-    /// Sentences before the difference and behind it that may tell of cables.
-    const BEFORE: usize = 3;
+    /// Sentences behind the difference in which somebody may say what made it.
     const BEHIND: usize = 5;
     let terms = &reader.terms;
     let named = |at: usize| reader.resolved.of(at).iter().map(|(_, owner)| owner);
     let about = [terms.credit, terms.attributed, terms.cable];
-    let last = (sentence + BEHIND).min(reader.sheet.sentences.len().saturating_sub(1));
-    let told = (sentence.saturating_sub(BEFORE).max(passage.start)..=last)
-        .filter(|&at| !reader.endless(at))
+    let near = (sentence.saturating_sub(1)..=sentence + 2)
+        .filter(|at| passage.contains(at))
         .any(|at| {
             named(at).next().is_some() || about.iter().any(|&said| reader.hits.say(at, said))
         });
+    // Somebody says a little later what made it.
+    let last = (sentence + BEHIND).min(reader.sheet.sentences.len().saturating_sub(1));
+    let told = near || (sentence..=last).any(|at| credits(reader, at));
     let other = reader.hits.say(sentence, terms.amplifier);
     // "The other" is one of those whose sizes are told.
     let sized = |cable: usize| {
