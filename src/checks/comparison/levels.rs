@@ -198,7 +198,8 @@ fn of_another_part(context: &Context<'_>, claim: &Claim) -> bool {
     let liked = context.preferred();
     let first = liked.partition_point(|&liked| context.part(liked) < own);
     let preferred = liked.get(first).is_some_and(|&liked| context.part(liked) == own);
-    own != context.part(matched) && (preferred || scored())
+    // What is measured first and then matched is no part of the listening.
+    own > context.part(matched) && (preferred || scored())
 }
 
 /// Whether a difference of level that a claim takes for unmatched listening is what was measured, and listening was done at levels
