@@ -16,6 +16,8 @@ use std::ops::Range;
 const BLOCKS: usize = 8;
 /// Most differences that are held against their passages; more are no running text.
 const MOST: usize = 256;
+/// Sentences from the difference on in which somebody says what made it.
+const AFTER: usize = 3;
 /// Bytes that such a passage can have.
 const LONGEST: usize = 1_800;
 
@@ -58,7 +60,8 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             self::passage(reader, sentence, false).filter(|wide| {
                 !reader.facts.comparisons.is_empty()
                     || wide.clone().any(|at| credits(reader, at))
-                    || (sentence..=sentence + 2).any(|at| credits(reader, at))
+                    || (sentence..(sentence + AFTER).min(reader.sheet.sentences.len()))
+                        .any(|at| credits(reader, at))
             })
         };
         let Some(passage) = passage else { continue };
