@@ -197,7 +197,9 @@ fn of_another_part(context: &Context<'_>, claim: &Claim) -> bool {
     };
     let liked = context.preferred();
     let first = liked.partition_point(|&liked| context.part(liked) < own);
-    let preferred = liked.get(first).is_some_and(|&liked| context.part(liked) == own);
+    let preferred = liked
+        .get(first)
+        .is_some_and(|&liked| context.part(liked) == own);
     // What is measured first and then matched is no part of the listening.
     own > context.part(matched) && (preferred || scored())
 }

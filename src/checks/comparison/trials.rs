@@ -103,7 +103,11 @@ fn sighted(context: &Context<'_>, score: &Score) -> bool {
     let (before, behind) = knew.split_at(behind);
     let block = |at: usize| context.sheet.sentences[at].block();
     let here = |knew: &&Knew| block(knew.sentence) == block(at);
-    if !before.iter().rev().take_while(here).any(|knew| knew.sighted)
+    if !before
+        .iter()
+        .rev()
+        .take_while(here)
+        .any(|knew| knew.sighted)
         && !behind.iter().take_while(here).any(|knew| knew.sighted)
     {
         // Who was right about what played was not told it: that is of another part of the evening. So is what is told in the paragraphs
