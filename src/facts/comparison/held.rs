@@ -175,7 +175,7 @@ fn of_another_thing(reader: &Reader<'_>, words: Span) -> bool {
     {
         return true;
     }
-    // "When somebody asks for the metal", "it came in the only size they had", "two ways to bend a metal".
+    // "If a guest asks about the metal", "they lent us the only size that was left", "how to flatten a metal".
     let apart = [
         "ask for the ",
         "asks for the ",
@@ -194,7 +194,7 @@ fn of_another_thing(reader: &Reader<'_>, words: Span) -> bool {
     {
         return true;
     }
-    // "As it should be for wire that thin."
+    // "Few would have thought of wire that thin."
     let ends = behind.starts_with(['.', ',', ';', '!', '?']);
     if ends && lower.ends_with(" that ") && BARE.contains(&told.as_str()) {
         return true;
