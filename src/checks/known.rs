@@ -3,7 +3,7 @@
 
 use super::Context;
 use crate::facts::{Blinding, DifferenceOf};
-use crate::sheet::{Kind, Quantity};
+use crate::sheet::{BlockKind, Kind, Quantity};
 use crate::span::Span;
 use rustc_hash::FxHashSet;
 use std::cell::OnceCell;
@@ -17,6 +17,7 @@ pub struct Known {
     doubted: OnceCell<Vec<usize>>,
     preferred: OnceCell<Vec<usize>>,
     levels: OnceCell<Vec<usize>>,
+    parts: OnceCell<Vec<usize>>,
     sizes: OnceCell<Vec<Placed>>,
     cables: OnceCell<Vec<(Span, usize)>>,
     joined: OnceCell<FxHashSet<Span>>,
@@ -99,6 +100,40 @@ impl<'a> Context<'a> {
     pub(super) fn preferred(&self) -> &'a [usize] {
         let told = || self.sentences(self.facts.setup.preferred.iter().copied());
         self.known.preferred.get_or_init(told)
+    }
+
+    /// Which part of the document a sentence stands in: under which head, or in which round, session or evening of several.
+    pub(super) fn part(&self, sentence: usize) -> usize {
+        let opens = self.known.parts.get_or_init(|| {
+            let blocks = self.sheet.blocks.iter();
+            let opening = blocks.filter(|block| {
+                matches!(block.kind(), BlockKind::Heading { .. }) || self.counts_a_part(block.span)
+            });
+            opening.map(|block| block.sentences().start).collect()
+        });
+        opens.partition_point(|&opens| opens <= sentence)
+    }
+
+    /// Whether words begin with the number of a part: “Session two”, “In the second round”.
+    fn counts_a_part(&self, words: Span) -> bool {
+        /// Words within which it is told, and bytes that they take at most.
+        const WORDS: usize = 6;
+        const BYTES: usize = 80;
+        let text = words.of(self.text);
+        let end = (0..=BYTES.min(text.len()))
+            .rev()
+            .find(|&at| text.is_char_boundary(at));
+        let head = text.get(..end.unwrap_or(0)).unwrap_or("");
+        let plain = |word: &str| {
+            let word = word.trim_matches(|letter: char| !letter.is_alphanumeric());
+            word.to_lowercase()
+        };
+        let first: Vec<String> = head.split_whitespace().take(WORDS).map(plain).collect();
+        let (nouns, numbers) = (self.list("part.noun"), self.list("part.number"));
+        let number = |word: &String| numbers.has(word) || word.parse::<u8>().is_ok();
+        (first.windows(2)).any(|pair| {
+            (nouns.has(&pair[0]) && number(&pair[1])) || (number(&pair[0]) && nouns.has(&pair[1]))
+        })
     }
 
     /// Sentences that give a difference of level as an outcome.

@@ -30,14 +30,16 @@ pub(super) struct Party<'c> {
 
 /// The sides of a comparison.
 pub(super) fn parties<'c>(context: &Context<'c>, comparison: &'c Comparison) -> Vec<Party<'c>> {
-    parties_at(context, comparison, outcome_span(comparison))
+    parties_at(context, comparison, outcome_span(comparison), None)
 }
 
-/// As [`parties`], with the load that was stated before what is measured at `anchor`.
+/// As [`parties`], with the load that was stated before what is measured at `anchor`, or beside it, and that can have such a
+/// difference.
 pub(super) fn parties_at<'c>(
     context: &Context<'c>,
     comparison: &'c Comparison,
     anchor: Option<Span>,
+    measured: Option<DifferenceOf>,
 ) -> Vec<Party<'c>> {
     let one = |loads: &[Fact<Load>]| match loads {
         [] => None,
@@ -54,8 +56,13 @@ pub(super) fn parties_at<'c>(
         let differences = &outcome.difference;
         (differences.iter()).any(|difference| difference.of == DifferenceOf::Brightness)
     });
+    // And no level is measured at a lamp.
+    let sounds = measured == Some(DifferenceOf::Level);
     let stated: Vec<Fact<Load>> = (context.facts.setup.loads.iter())
-        .filter(|load| !shines || load.value.kind == LoadKind::Lamp)
+        .filter(|load| match load.value.kind {
+            LoadKind::Lamp => !sounds,
+            _ => sounds || !shines,
+        })
         .copied()
         .collect();
     let stated = stated.as_slice();
@@ -68,6 +75,15 @@ pub(super) fn parties_at<'c>(
             .filter(|load| load.span.end() <= end)
             .collect();
         one(&before)
+    });
+    // Several tests of one document each have a load of their own, told with what was measured.
+    let shared = shared.or_else(|| {
+        let block = |span: Span| Some(context.sheet.sentences[context.sentence(span)?].block());
+        let own = block(anchor?)?;
+        let beside: Vec<Fact<Load>> = (stated.iter().copied())
+            .filter(|load| measured.is_some() && block(load.span) == Some(own))
+            .collect();
+        one(&beside)
     });
     let cables: Vec<&Cable> = comparison
         .sides

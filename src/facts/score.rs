@@ -1,8 +1,11 @@
 //! Scores of listening tests, and whether they are offered as proof.
 
+mod choices;
 mod counted;
 
 pub(super) use counted::number;
+
+use choices::Choices;
 
 use super::count;
 use super::procedure;
@@ -10,11 +13,10 @@ use super::read::number as plain;
 use super::read::{Reader, sentence_at, whole};
 use super::roles::Role;
 use super::terms::Terms;
-use super::types::{Fact, Score};
+use super::types::Score;
 use crate::lexicon::{ConceptId, lowered, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
-use std::cell::OnceCell;
 
 /// Sentences after a score in which it can be offered as proof.
 const AFTER: usize = 3;
@@ -42,6 +44,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             trials,
             chance: choices.chance(reader, reader.sentence_of(index)),
             offered_as_proof: offered(reader, reader.sentence_of(index)),
+            identified: identified(reader, reader.sentence_of(index)),
             span: quantity.span,
             quantity: Some(index),
         });
@@ -57,6 +60,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
                     trials,
                     chance: choices.chance(reader, sentence),
                     offered_as_proof: offered(reader, sentence),
+                    identified: identified(reader, sentence),
                     span,
                     quantity: None,
                 });
@@ -72,6 +76,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
                     trials,
                     chance: choices.chance(reader, sentence),
                     offered_as_proof: true,
+                    identified: identified(reader, sentence),
                     span,
                     quantity: None,
                 });
@@ -82,6 +87,15 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     likewise(reader, &mut scores);
     listed(reader, &mut scores);
     reader.facts.setup.scores = scores;
+}
+
+/// Whether a sentence tells of right answers: “he was right in 6 of 8”.
+fn identified(reader: &Reader<'_>, sentence: usize) -> bool {
+    let right = reader.terms.lists.score_named;
+    reader
+        .hits
+        .saying(sentence, reader.terms.right)
+        .any(|hit| right.has(&hit.span.of(reader.text()).to_lowercase()))
 }
 
 /// “Kas 7 of 9: proven. Lise 5 of 6: likewise”: what is said of the score before holds for the next.
@@ -224,8 +238,11 @@ fn told(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)> {
         let earlier = at.checked_sub(2).map_or("", |at| words[at].as_str());
         let set = terms.lists.score_set.has(earlier);
         let end = last_of(at);
+        // "Of the twelve of you who came".
+        let opens =
+            at == 1 || (at == 2 && earlier == "of" && terms.lists.score_article.has(before));
         // Trials first.
-        if before == "of" && (set || at == 1 || earlier == "and") {
+        if (before == "of" && (set || earlier == "and")) || (opens && words[0] == "of") {
             let second = (end + 1..(end + 1 + REACH).min(words.len()))
                 .find_map(|next| Some((next, count(next)?)))
                 .filter(|(next, second)| *second <= first && voted(*next, last_of(*next)));
@@ -404,8 +421,14 @@ fn offered(reader: &Reader<'_>, sentence: usize) -> bool {
     if is_put(reader, sentence) {
         return false;
     }
+    // "As he says" is said of what the writer holds as well.
+    let agreed = || {
+        let words = reader.sheet.sentences[sentence].span.of(reader.text());
+        terms.lists.score_agreed.within(&words.to_lowercase())
+    };
+    let hearsay = reported && !agreed();
     let proven = (first..=last)
-        .filter(|&at| !(reported && at == sentence))
+        .filter(|&at| !(hearsay && at == sentence))
         .any(|at| proves(reader, at));
     proven && !taken_back
 }
@@ -536,61 +559,4 @@ fn speaks_of(reader: &Reader<'_>, sentence: usize, name: &str) -> bool {
         .is_some_and(|first| first.to_lowercase() == name)
         && words[name.len()..].trim_start().starts_with(':');
     !says && calls(reader, sentence, name)
-}
-
-/// Where the document tells of procedures that offer more than two choices.
-struct Choices {
-    /// The words, in reading order, with how many choices they give; looked for with the first score.
-    told: OnceCell<Vec<(Span, f64)>>,
-    /// Where the last score stands.
-    last: usize,
-}
-
-impl Choices {
-    fn new(reader: &Reader<'_>) -> Self {
-        let last = (0..reader.sheet.quantities.len())
-            .rfind(|&index| reader.roles[index] == Role::Score)
-            .map_or(0, |index| reader.sheet.quantities[index].span.start());
-        Self {
-            told: OnceCell::new(),
-            last,
-        }
-    }
-
-    fn find(reader: &Reader<'_>) -> Vec<(Span, f64)> {
-        let lists = reader.terms.lists;
-        let text = reader.text().to_ascii_lowercase();
-        let text = text.as_str();
-        let counts = [
-            (lists.score_of_two, 2.0),
-            (lists.score_of_three, 3.0),
-            (lists.score_of_four, 4.0),
-        ];
-        let mut told: Vec<(Span, f64)> = counts
-            .into_iter()
-            .flat_map(|(list, count)| list.entries().map(move |words| (words, count)))
-            .flat_map(|(words, count)| {
-                text.match_indices(words)
-                    .map(move |(at, words)| (Span::new(at, at + words.len()), count))
-            })
-            .collect();
-        told.sort_by_key(|(span, _)| span.start());
-        told
-    }
-
-    /// Chance of one right answer: as it was last told before a score, else as it is told behind it, where no other score follows
-    /// that it may be of.
-    fn chance(&self, reader: &Reader<'_>, sentence: usize) -> Option<Fact<f64>> {
-        let own = reader.sheet.sentences[sentence].span;
-        let told = self.told.get_or_init(|| Self::find(reader));
-        let behind = told.partition_point(|(span, _)| span.start() <= own.end());
-        let before = behind.checked_sub(1).map(|at| told[at]);
-        let after = || {
-            let next = told.get(behind).copied();
-            next.filter(|(span, _)| span.start() > self.last)
-        };
-        before
-            .or_else(after)
-            .map(|(span, count)| Fact::new(1.0 / count, span))
-    }
 }

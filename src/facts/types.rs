@@ -347,6 +347,8 @@ pub struct Score {
     pub chance: Option<Fact<f64>>,
     /// The document offers it as proof.
     pub offered_as_proof: bool,
+    /// It counts right answers, and not what was liked.
+    pub identified: bool,
     /// The words.
     pub span: Span,
     /// Index of the quantity, when the two numbers are one.

@@ -181,6 +181,29 @@ fn listened(context: &Context<'_>, sentences: &[usize]) -> bool {
         || near(context.sentences_on_knowing())
 }
 
+/// Whether a claim stands in another part of the document than the match, and somebody listened there: “session one, levels within
+/// 0.05 dB … session two, for which nobody trimmed anything”.
+fn of_another_part(context: &Context<'_>, claim: &Claim) -> bool {
+    let setup = &context.facts.setup;
+    let matched = setup.matching.and_then(|fact| context.sentence(fact.span));
+    let (Some(matched), Some(&at)) = (matched, claim.sentences.first()) else {
+        return false;
+    };
+    let own = context.part(at);
+    let scored = || {
+        let scores = setup.scores.iter();
+        let mut at = scores.filter_map(|score| context.sentence(score.span));
+        at.any(|at| context.part(at) == own)
+    };
+    let liked = context.preferred();
+    let first = liked.partition_point(|&liked| context.part(liked) < own);
+    let preferred = liked
+        .get(first)
+        .is_some_and(|&liked| context.part(liked) == own);
+    // What is measured first and then matched is no part of the listening.
+    own > context.part(matched) && (preferred || scored())
+}
+
 /// Whether a difference of level that a claim takes for unmatched listening is what was measured, and listening was done at levels
 /// that were matched within the tolerance.
 pub(in crate::checks) fn measured(context: &Context<'_>, claim: &Claim) -> bool {
@@ -198,7 +221,7 @@ pub(in crate::checks) fn measured(context: &Context<'_>, claim: &Claim) -> bool 
         .matching
         .and_then(|fact| context.sentence(fact.span))
         .is_some_and(|at| !claim.sentences.contains(&at));
-    if matched && apart {
+    if matched && apart && !of_another_part(context, claim) {
         return true;
     }
     // "The difference between the two was 0.3 dB": where nobody tells of listening, that is what was found.

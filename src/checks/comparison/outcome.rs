@@ -30,7 +30,12 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             if unset(context, comparison, difference) {
                 continue;
             }
-            let parties = parties_at(context, comparison, Some(difference.span));
+            let parties = parties_at(
+                context,
+                comparison,
+                Some(difference.span),
+                Some(difference.of),
+            );
             said.extend(judge(context, comparison, &parties, difference));
         }
     }

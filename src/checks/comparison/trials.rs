@@ -2,8 +2,8 @@
 
 use super::super::known::Knew;
 use super::super::{Context, Said, Work, format};
+use crate::facts::Score;
 use crate::physics::chance;
-use crate::span::Span;
 use rustc_hash::FxHashSet;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
@@ -18,7 +18,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let mut said = Vec::new();
     for score in &setup.scores {
         // Statistics of a sighted test say nothing about hearing: that is said first.
-        if sighted(context, score.span) {
+        if sighted(context, score) {
             continue;
         }
         let guess = score
@@ -94,13 +94,29 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
 }
 
 /// Whether what is said nearest to a score of who knew is that they did; of two sessions each has its own score.
-fn sighted(context: &Context<'_>, score: Span) -> bool {
-    let Some(at) = context.sentence(score) else {
+fn sighted(context: &Context<'_>, score: &Score) -> bool {
+    let Some(at) = context.sentence(score.span) else {
         return false;
     };
     let knew = context.knew();
     let behind = knew.partition_point(|knew| knew.sentence < at);
     let (before, behind) = knew.split_at(behind);
+    let block = |at: usize| context.sheet.sentences[at].block();
+    let here = |knew: &&Knew| block(knew.sentence) == block(at);
+    if !before
+        .iter()
+        .rev()
+        .take_while(here)
+        .any(|knew| knew.sighted)
+        && !behind.iter().take_while(here).any(|knew| knew.sighted)
+    {
+        // Who was right about what played was not told it: that is of another part of the evening. So is what is told in the paragraphs
+        // behind, where those before say that nobody knew.
+        let told = before.last().is_some_and(|knew| !knew.sighted);
+        if score.identified || told {
+            return false;
+        }
+    }
     // The nearest on either side, all that stand in one sentence together.
     let apart = |knew: Option<&Knew>| knew.map(|knew| knew.sentence.abs_diff(at));
     let nearest = apart(before.last())

@@ -521,7 +521,7 @@ fn fits(reader: &Reader<'_>, index: usize) -> bool {
         && !both
         && !said(terms.sold)
         && !supposed(reader, index)
-        && !said(terms.parallel)
+        && !super::twice::joins(reader, sentence)
         && reader.owners.at(index) != Owner::All
 }
 

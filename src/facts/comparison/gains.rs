@@ -3,7 +3,7 @@
 
 use super::multiples::Multiples;
 use super::outcome::stated_differences;
-use super::{critical, is_lamp_power, lamp, rises};
+use super::{credits, critical, is_lamp_power, lamp, rises};
 use crate::facts::read::{Owner, Reader, fact};
 use crate::facts::roles::Role;
 use crate::facts::types::{Cable, Fact, Gain, Load, LoadKind};
@@ -16,6 +16,8 @@ use std::ops::Range;
 const BLOCKS: usize = 8;
 /// Most differences that are held against their passages; more are no running text.
 const MOST: usize = 256;
+/// Sentences from the difference on in which somebody says what made it.
+const AFTER: usize = 3;
 /// Bytes that such a passage can have.
 const LONGEST: usize = 1_800;
 
@@ -44,9 +46,25 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         let Some(difference) = differences.into_iter().next() else {
             continue;
         };
-        let Some(passage) = passage(reader, sentence) else {
+        let Some(passage) = passage(reader, sentence, true) else {
             continue;
         };
+        // "Samples", and under heads of their own the meter and what it showed.
+        let sized = |passage: &Range<usize>| {
+            let mut all = passage.clone().flat_map(|at| reader.in_sentence(at));
+            all.any(|index| reader.roles[index] == Role::Size)
+        };
+        let passage = if sized(&passage) {
+            Some(passage)
+        } else {
+            self::passage(reader, sentence, false).filter(|wide| {
+                !reader.facts.comparisons.is_empty()
+                    || wide.clone().any(|at| credits(reader, at))
+                    || (sentence..(sentence + AFTER).min(reader.sheet.sentences.len()))
+                        .any(|at| credits(reader, at))
+            })
+        };
+        let Some(passage) = passage else { continue };
         if let Some((cable, load)) = bounded(reader, &passage, sentence, &metals) {
             found.push(Gain {
                 difference,
@@ -72,17 +90,18 @@ fn metals(reader: &Reader<'_>) -> Vec<Fact<&'static str>> {
     found
 }
 
-/// The sentences of the passage that ends with the block of a sentence.
-fn passage(reader: &Reader<'_>, sentence: usize) -> Option<Range<usize>> {
+/// The sentences of the passage that ends with the block of a sentence; within its section, or under any head.
+fn passage(reader: &Reader<'_>, sentence: usize, within: bool) -> Option<Range<usize>> {
     let blocks = &reader.sheet.blocks;
     let own = reader.sheet.sentences[sentence].block();
     let end = blocks[own].sentences().end;
     let first = (own.saturating_sub(BLOCKS)..=own)
         .find(|&at| blocks[own].span.end() - blocks[at].span.start() <= LONGEST)?;
     // Another head begins another test.
-    let first = (first..=own)
-        .filter(|&at| blocks[at].section() == blocks[own].section())
-        .find(|&at| (at..=own).all(|next| blocks[next].section() == blocks[own].section()))?;
+    let first = (first..=own).find(|&at| {
+        let of_own = |next: usize| blocks[next].section() == blocks[own].section();
+        !within || (at..=own).all(of_own)
+    })?;
     Some(blocks[first].sentences().start..end)
 }
 
@@ -176,14 +195,19 @@ fn bounded(
 
 /// Whether the difference is told of cables, and each cable that the passage calls by a name has a size.
 fn of_cables(reader: &Reader<'_>, passage: &Range<usize>, sentence: usize) -> bool {
+    /// Sentences behind the difference in which somebody may say what made it.
+    const BEHIND: usize = 5;
     let terms = &reader.terms;
     let named = |at: usize| reader.resolved.of(at).iter().map(|(_, owner)| owner);
     let about = [terms.credit, terms.attributed, terms.cable];
-    let told = (sentence.saturating_sub(1)..=sentence + 2)
+    let near = (sentence.saturating_sub(1)..=sentence + 2)
         .filter(|at| passage.contains(at))
         .any(|at| {
             named(at).next().is_some() || about.iter().any(|&said| reader.hits.say(at, said))
         });
+    // Somebody says a little later what made it.
+    let last = (sentence + BEHIND).min(reader.sheet.sentences.len().saturating_sub(1));
+    let told = near || (sentence..=last).any(|at| credits(reader, at));
     let other = reader.hits.say(sentence, terms.amplifier);
     // "The other" is one of those whose sizes are told.
     let sized = |cable: usize| {

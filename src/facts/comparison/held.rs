@@ -175,6 +175,30 @@ fn of_another_thing(reader: &Reader<'_>, words: Span) -> bool {
     {
         return true;
     }
+    // "If a guest asks about the metal", "they lent us the only size that was left", "how to flatten a metal".
+    let apart = [
+        "ask for the ",
+        "asks for the ",
+        "asked for the ",
+        "ask about the ",
+        "asks about the ",
+        "asked about the ",
+        "the only ",
+    ];
+    let lower = ahead
+        .get(ahead.len().saturating_sub(16)..)
+        .unwrap_or("")
+        .to_lowercase();
+    if apart.iter().any(|words| lower.ends_with(words))
+        || (told == "metal" && lower.ends_with(" a "))
+    {
+        return true;
+    }
+    // "Few would have thought of wire that thin."
+    let ends = behind.starts_with(['.', ',', ';', '!', '?']);
+    if ends && lower.ends_with(" that ") && BARE.contains(&told.as_str()) {
+        return true;
+    }
     // "We put this down to what surrounds the metal."
     if [
         "surrounds the ",

@@ -435,7 +435,9 @@ pub(super) fn stated_differences(
         match quantity.kind {
             Kind::LevelDb
                 if reader.roles[index] == Role::Level
-                    && has(lists.difference_more)
+                    // "Plait over twin: +1.9 dB".
+                    && (has(lists.difference_more)
+                        || (quantity.span.of(text).starts_with('+') && lower.contains(" over ")))
                     && si > 0.0
                     && si <= LOUDEST
                     && !lists.difference_own_loss.within(&lower) =>
@@ -460,7 +462,11 @@ pub(super) fn stated_differences(
                     .unwrap_or("")
                     .to_lowercase();
                 let near = |words: List<'_>| words.within(&after);
-                let of = if near(lists.difference_light)
+                // "Plainly the brighter, with a lead of 22 %".
+                let ahead = lists.difference_ahead.ends(before.trim_end())
+                    && lists.difference_lit.within(&before);
+                let of = if ahead
+                    || near(lists.difference_light)
                     || (has(lists.difference_light_meter) && near(lists.difference_up))
                 {
                     DifferenceOf::Brightness
@@ -473,7 +479,9 @@ pub(super) fn stated_differences(
                 } else {
                     continue;
                 };
-                let less = near(lists.difference_less) || before.ends_with("only ");
+                let less = near(lists.difference_less)
+                    || (ahead && lists.difference_less.within(&before))
+                    || before.ends_with("only ");
                 let value = if less {
                     1.0 / (1.0 - (si / 100.0).min(0.99))
                 } else {

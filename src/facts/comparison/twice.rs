@@ -11,10 +11,12 @@ use super::gear::given::{Key, Term, apart, closed};
 use super::held::held_alike;
 use super::sides::supposed;
 use super::{cause, credits, placed};
+use crate::facts::count;
 use crate::facts::read::{Reader, fact, sentence_at};
 use crate::facts::roles::Role;
 use crate::facts::types::{Apart, Contrast, Fact, Subject, Trait};
 use crate::facts::voices::converse;
+use crate::lexicon::{Token, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
 use rustc_hash::FxHashMap;
@@ -285,7 +287,7 @@ fn figures(reader: &Reader<'_>, of: Trait, range: &Range<usize>) -> Option<Vec<T
         if !running(reader, sentence)
             || reader.endless(sentence)
             || of_all(reader, index)
-            || (of == Trait::Size && (said(terms.parallel) || said(terms.size_scale)))
+            || (of == Trait::Size && (joins(reader, sentence) || said(terms.size_scale)))
             || said(terms.sold)
             || found.len() == MOST
         {
@@ -306,6 +308,32 @@ fn figures(reader: &Reader<'_>, of: Trait, range: &Range<usize>) -> Option<Vec<T
         });
     }
     (found.len() >= 2 && !held_alike(reader, held, range)).then_some(found)
+}
+
+/// Whether a sentence joins several conductors to one: “2.5 mm² for each pole” is a size by itself, and “two of 14 AWG for each pole”
+/// is none.
+pub(super) fn joins(reader: &Reader<'_>, sentence: usize) -> bool {
+    let lists = reader.terms.lists;
+    let text = reader.text();
+    let mut joined = false;
+    for hit in reader.hits.saying(sentence, reader.terms.parallel) {
+        joined = true;
+        if !lists.parallel_pole.has(&hit.span.of(text).to_lowercase()) {
+            return true;
+        }
+    }
+    if !joined || reader.endless(sentence) {
+        return joined;
+    }
+    let mut tokens: Vec<Token> = Vec::new();
+    tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
+    tokens.iter().any(|token| {
+        let word = token.span.of(text).to_lowercase();
+        let many = count::small(&reader.terms, &word).is_some_and(|count| count > 1)
+            || word.parse().is_ok_and(|count: u32| count > 1);
+        let amount = |index: usize| reader.sheet.quantities[index].span.overlaps(token.span);
+        many && !reader.in_sentence(sentence).any(amount)
+    })
 }
 
 /// Whether a figure is said to be that of all: “both were 3 m”, and not “3 m each side”.

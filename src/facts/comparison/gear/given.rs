@@ -184,6 +184,12 @@ pub(in super::super) fn terms_in(
                 .get(at + 1)
                 .is_none_or(|next| lists.contrast_next.has(next) || lists.gear_be.has(next))
                 || !rest.starts_with(' ')
+                // "Yours is 18 AWG and his 12 AWG."
+                || tokens.get(at + 1).is_some_and(|next| {
+                    reader.in_sentence(sentence).any(|index| {
+                        reader.sheet.quantities[index].span.start() == next.span.start()
+                    })
+                })
         };
         if (lists.contrast_alone.has(word) || word == "his")
             && alone()
@@ -277,7 +283,7 @@ fn same_thing(reader: &Reader<'_>, words: Span) -> bool {
 /// The side that the last of several words ahead of a thing name, with those for the same side before it, as far as nothing opposes
 /// them; and where its words begin.
 pub(in super::super) fn side_ahead(text: &str, ahead: &[impl Borrow<Term>]) -> (Vec<Key>, Span) {
-    const OPPOSED: [&str; 7] = [
+    const OPPOSED: [&str; 14] = [
         ";",
         " whereas ",
         " while ",
@@ -285,6 +291,13 @@ pub(in super::super) fn side_ahead(text: &str, ahead: &[impl Borrow<Term>]) -> (
         " against ",
         " versus ",
         " vs ",
+        " than ",
+        " compared with ",
+        " compared to ",
+        " instead of ",
+        " in place of ",
+        " advance on ",
+        " improvement on ",
     ];
     let mut ahead = ahead.iter().rev().map(Borrow::borrow);
     let Some(last) = ahead.next() else {
