@@ -39,6 +39,9 @@ impl Reader<'_> {
             if !self.lines.is_empty() && (self.defines(sentence) || self.of_option(sentence)) {
                 continue;
             }
+            if self.tells_of_unlisted(sentence) {
+                continue;
+            }
             for (at, hit) in self.hits.placed_any(sentence, &telling) {
                 let concept = hit.concept;
                 // "Silver instead of copper like the others": copper is the others'.
