@@ -430,6 +430,9 @@ impl Reader<'_> {
             && self.uses_one_each_way(cable)
         {
             self.facts.cables[cable].conductors = Some(count);
+            if !self.hits.anywhere(self.terms.parallel) {
+                self.facts.cables[cable].besides().parallel = Some(Fact::new(1, count.span));
+            }
             return;
         }
         let each = match joined {
