@@ -506,13 +506,11 @@ fn counts(
         .flat_map(|at| reader.hits.saying(at, terms.bundle_twos))
         .find(|twos| twos.span.end() <= whole.start());
     if let Some(twos) = twos
-        && found
-            .iter()
-            .all(|count| {
-                count.value == 2
-                    || count.span.end() <= twos.span.end()
-                    || counts_nothing(text, count.span)
-            })
+        && found.iter().all(|count| {
+            count.value == 2
+                || count.span.end() <= twos.span.end()
+                || counts_nothing(text, count.span)
+        })
     {
         return vec![fact(2, twos.span, wire)];
     }

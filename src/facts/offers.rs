@@ -405,7 +405,9 @@ fn tells_small_loss(reader: &Reader<'_>, at: usize, words: Span) -> bool {
     let mut losses = reader.hits.saying(at, reader.terms.loss);
     let small = |index: usize| {
         let loss = reader.roles[index] == Role::Figure(FigureKind::Loss);
-        loss && reader.sheet.quantities[index].si().is_some_and(|loss| loss <= SMALL)
+        loss && reader.sheet.quantities[index]
+            .si()
+            .is_some_and(|loss| loss <= SMALL)
     };
     losses.any(|hit| hit.span.overlaps(words)) && reader.in_sentence(at).any(small)
 }

@@ -282,7 +282,10 @@ fn opener(sheet: &Sheet, at: usize, block: &Block) -> Option<usize> {
         .rev()
         .find(|&before| kind(before) != Some(BlockKind::Field))?;
     let opens = || {
-        let words = sheet.blocks.get(over).map(|block| block.span.of(sheet.flow.text()));
+        let words = sheet
+            .blocks
+            .get(over)
+            .map(|block| block.span.of(sheet.flow.text()));
         words.is_some_and(|words| words.trim_end().ends_with(':'))
     };
     let prose = matches!(kind(over), Some(BlockKind::Item | BlockKind::Paragraph));

@@ -174,11 +174,14 @@ fn worked_for(context: &Context<'_>, table: u32) -> bool {
         cell.and_then(|cell| cell.lead()),
         cell.and_then(|cell| cell.section()),
     ];
-    let spans = over.into_iter().flatten().filter_map(|at| sheet.blocks.get(at));
+    let spans = over
+        .into_iter()
+        .flatten()
+        .filter_map(|at| sheet.blocks.get(at));
     spans.map(|block| block.span).any(|span| {
         let from = (sheet.quantities).partition_point(|own| own.span.start() < span.start());
-        let mut told = (sheet.quantities[from..].iter())
-            .take_while(|own| own.span.start() < span.end());
+        let mut told =
+            (sheet.quantities[from..].iter()).take_while(|own| own.span.start() < span.end());
         told.any(|own| match (own.kind, own.number.get()) {
             (Kind::Percent, Some(share)) => 20.0 * (1.0 + share / 100.0).log10() > budget,
             (Kind::LevelDb, Some(loss)) => loss > budget,

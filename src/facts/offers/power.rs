@@ -35,7 +35,9 @@ fn drives(reader: &Reader<'_>, at: usize) -> bool {
     };
     is_prose(block.kind())
         && near.clone().any(powers)
-        && near.clone().any(|near| reader.hits.say(near, reader.terms.speaker))
+        && near
+            .clone()
+            .any(|near| reader.hits.say(near, reader.terms.speaker))
 }
 
 fn told(reader: &Reader<'_>, at: usize) -> bool {

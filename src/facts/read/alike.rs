@@ -110,8 +110,8 @@ impl Reader<'_> {
             return;
         }
         // "LS-15B  As LS-15 but tinned": what follows is told of one that has no entry.
-        let unlisted = (0..resolved.len())
-            .find(|&place| likened_by_name(self, sentence, resolved[place].0));
+        let unlisted =
+            (0..resolved.len()).find(|&place| likened_by_name(self, sentence, resolved[place].0));
         if let Some(place) = unlisted {
             resolved[place].1 = Owner::Nobody;
             self.likes.insert(sentence, None);

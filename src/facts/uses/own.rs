@@ -95,7 +95,12 @@ pub(super) fn takes_that(reader: &Reader<'_>, sentence: usize) -> Option<Owner> 
     let whole = reader.sheet.sentences[next].span;
     let behind = reader.text().get(carried.end()..whole.end())?;
     let pointed = behind.split_whitespace().next().is_some_and(|word| {
-        POINTING.contains(&word.trim_end_matches([',', '.', '!']).to_lowercase().as_str())
+        POINTING.contains(
+            &word
+                .trim_end_matches([',', '.', '!'])
+                .to_lowercase()
+                .as_str(),
+        )
     });
     if !pointed || refused.any(|hit| hit.span.start() < carried.end()) {
         return None;
@@ -103,7 +108,9 @@ pub(super) fn takes_that(reader: &Reader<'_>, sentence: usize) -> Option<Owner> 
     let mut named = (reader.resolved.of(next).iter())
         .filter(|(words, _)| words.end() <= carried.start())
         .map(|(_, owner)| owner);
-    let first = named.next().filter(|owner| matches!(owner, Owner::One(_)))?;
+    let first = named
+        .next()
+        .filter(|owner| matches!(owner, Owner::One(_)))?;
     named.all(|owner| owner == first).then_some(first)
 }
 
