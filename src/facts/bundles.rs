@@ -263,6 +263,17 @@ fn told_of_these(reader: &Reader<'_>, number: Span) -> bool {
     OF.iter().any(|of| behind.starts_with(of))
 }
 
+/// Whether a number names the cable or what others cost: “the quad does duty as 10 AWG”, “for the price of four”.
+fn counts_nothing(text: &str, number: Span) -> bool {
+    const AHEAD: [&str; 5] = ["the", "this", "that", "our", "your"];
+    let ahead = text.get(..number.start()).unwrap_or("").trim_end();
+    let from = ahead.floor_char_boundary(ahead.len().saturating_sub(16));
+    let ahead = ahead.get(from..).unwrap_or("").to_lowercase();
+    let last = ahead.rsplit(' ').next().unwrap_or("");
+    let quad = number.of(text).eq_ignore_ascii_case("quad");
+    quad && AHEAD.contains(&last) || ahead.ends_with("price of") || ahead.ends_with("cost of")
+}
+
 /// The sign right before a size: "doubled up (2 + 2) = 11 AWG".
 fn equals(text: &str, sentence: Span, size: Span) -> Option<Span> {
     let ahead = Span::new(sentence.start(), size.start())
@@ -309,7 +320,7 @@ fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) 
     };
     // The cable that is called there has its size in its own line, whatever stands nearer.
     let called = (line.is_none())
-        .then(|| of_called(reader, in_lines, sentence))
+        .then(|| of_called(reader, in_lines, whole))
         .flatten();
     let nearest = candidates().next();
     if let Some(called) = called
@@ -351,13 +362,17 @@ fn wire(reader: &Reader<'_>, in_lines: &InLines, whole: usize, sentence: usize) 
 }
 
 /// “Remark 2: Quartet has four cores. Join them two and two”: the one size in the line of the only cable that is called there.
-fn of_called(reader: &Reader<'_>, in_lines: &InLines, sentence: usize) -> Option<usize> {
+fn of_called(reader: &Reader<'_>, in_lines: &InLines, whole: usize) -> Option<usize> {
+    let sentence = reader.sentence_of(whole);
+    let end = reader.sheet.quantities[whole].span.start();
     let block = reader.sheet.sentences[sentence].block();
     let from = reader.sheet.blocks[block].sentences().start;
-    let mut called = (sentence.saturating_sub(BEFORE).max(from)..=sentence).flat_map(|at| {
+    let named = (sentence.saturating_sub(BEFORE).max(from)..=sentence).flat_map(|at| {
         let span = reader.sheet.sentences[at].span;
         reader.roster.called(&reader.terms, reader.text(), span)
     });
+    // What stands behind the size it is held against: “and that for less than one OB-10”.
+    let mut called = named.filter(|mention| mention.span.start() < end);
     let Means::Entry(entry) = called.next()?.means else {
         return None;
     };
@@ -491,9 +506,11 @@ fn counts(
         .flat_map(|at| reader.hits.saying(at, terms.bundle_twos))
         .find(|twos| twos.span.end() <= whole.start());
     if let Some(twos) = twos
-        && found
-            .iter()
-            .all(|count| count.value == 2 || count.span.end() <= twos.span.end())
+        && found.iter().all(|count| {
+            count.value == 2
+                || count.span.end() <= twos.span.end()
+                || counts_nothing(text, count.span)
+        })
     {
         return vec![fact(2, twos.span, wire)];
     }

@@ -6,11 +6,11 @@ mod entries;
 mod power;
 
 use super::Besides;
-use super::read::{Reader, fact};
+use super::read::{Owner, Reader, fact};
 use super::roles::Role;
 use super::roster::is_size;
 use super::terms::Terms;
-use super::types::{Cable, Fact, Load, LoadKind, Use};
+use super::types::{Cable, Fact, FigureKind, Load, LoadKind, Use};
 use super::uses::is_way;
 use super::voices;
 use crate::lexicon::ConceptId;
@@ -56,8 +56,26 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             offers.push(offer);
         }
     }
+    for offer in &offers {
+        run_of_cable(reader, offer);
+    }
     reader.facts.offers = offers;
     reader.facts.clad_apart = clad_apart(reader);
+}
+
+/// A cable of which no length is told has the run that it is offered for: “it is 10 m to the hall. Our 16 AWG will do. You lose 0.1 dB”.
+fn run_of_cable(reader: &mut Reader<'_>, offer: &Cable) {
+    let length = offer.uses.first().and_then(|used| used.length);
+    let size = offer.sizes.first().map(|size| size.quantity as usize);
+    let (Some(length), Some(size)) = (length, size) else {
+        return;
+    };
+    if let Owner::One(cable) = reader.owners.at(size)
+        && let Some(cable) = reader.facts.cables.get_mut(cable)
+        && cable.lengths.is_empty()
+    {
+        cable.lengths.push(length);
+    }
 }
 
 /// Sentences that set clad wire and copper apart: “in solid copper and in CCA. The second has more resistance”.
@@ -375,8 +393,23 @@ fn refuses(reader: &Reader<'_>, sentences: &Range<usize>, concept: ConceptId) ->
                 .any(|told| told.span.contains(span) && told.span.len() > span.len())
         };
         let mut said = reader.hits.saying(at, concept);
-        !text.trim_end().ends_with('?') && said.any(|hit| !within(hit.span))
+        !text.trim_end().ends_with('?')
+            && said.any(|hit| !within(hit.span) && !tells_small_loss(reader, at, hit.span))
     })
+}
+
+/// Whether words belong to a loss that is stated and said to be next to nothing: “you lose 0.05 dB in it” takes no offer back.
+fn tells_small_loss(reader: &Reader<'_>, at: usize, words: Span) -> bool {
+    /// Highest loss that is no reason against a use, dB.
+    const SMALL: f64 = 0.15;
+    let mut losses = reader.hits.saying(at, reader.terms.loss);
+    let small = |index: usize| {
+        let loss = reader.roles[index] == Role::Figure(FigureKind::Loss);
+        loss && reader.sheet.quantities[index]
+            .si()
+            .is_some_and(|loss| loss <= SMALL)
+    };
+    losses.any(|hit| hit.span.overlaps(words)) && reader.in_sentence(at).any(small)
 }
 
 fn sheet_words<'r>(reader: &'r Reader<'_>, sentence: usize) -> &'r str {
@@ -441,7 +474,9 @@ fn refers(reader: &Reader<'_>, next: &Range<usize>, concept: ConceptId) -> bool 
                 .any(|word| POINTING.contains(&word.to_lowercase().as_str()))
         };
         let another = reader.hits.say(at, reader.terms.cable) && !points();
-        reader.hits.say(at, concept) && !another && !text.trim_end().ends_with('?')
+        let mut said = reader.hits.saying(at, concept);
+        let says = said.any(|hit| !tells_small_loss(reader, at, hit.span));
+        says && !another && !text.trim_end().ends_with('?')
     })
 }
 

@@ -101,8 +101,8 @@ pub(super) struct Reader<'a> {
     cables_in: FxHashMap<usize, usize>,
     /// Entry of each block of a record.
     record_at: Stretches,
-    /// The cable that another is said to be like, by the sentence that says so.
-    likes: FxHashMap<usize, usize>,
+    /// The cable that another is said to be like, by the sentence that says so; none where the other has no entry.
+    likes: FxHashMap<usize, Option<usize>>,
     /// Which values bear the mark of which footnote.
     footnotes: footnotes::Footnotes,
     /// Who shares what is told of one, and who is left out of what is told of all.

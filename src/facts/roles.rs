@@ -327,7 +327,7 @@ fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> R
     let distance = |concept| around.distance(concept).unwrap_or(usize::MAX);
     // A line has some ohms at the least.
     if ohms >= LEAST_LINE
-        && distance(terms.z_characteristic) <= REACH
+        && (distance(terms.z_characteristic) <= REACH || around.keyed(terms.z_characteristic))
         && !around.near(terms.speaker, 20)
     {
         return Role::Figure(FigureKind::CharacteristicImpedance);

@@ -8,7 +8,7 @@ use super::read::{Owner, Reader, fact};
 use super::roles::Role;
 use super::types::{Fact, FigureKind, Load, LoadKind, Use};
 use super::voices;
-use crate::sheet::{BlockKind, Bound, Kind};
+use crate::sheet::{Block, BlockKind, Bound, Kind};
 use crate::units::{Metre, Ohm, Watt};
 use rustc_hash::FxHashMap;
 
@@ -62,8 +62,10 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
     }
     let (length, load, power) = (of(Role::Run), of(Role::Load), of(Role::Power));
     // "I would not go past these:" over a list of names and lengths.
-    let lead = reader.sheet.blocks[reader.sheet.sentences[sentence].block()]
+    let lead = block
         .lead()
+        // "Recommended use", over fields that are called by the names of cables.
+        .or_else(|| block.section().filter(|_| named_key(reader, block)))
         .filter(|_| keyed)
         .map(|lead| reader.sheet.blocks[lead].sentences());
     let led = |concept| {
@@ -110,6 +112,12 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
         Owner::All if !cell => named().unwrap_or(owner),
         owner => owner,
     };
+    // “2000 W a side into 4 Ω, flat out. The red lead takes that happily.”
+    let taken = (power.is_some() && load.is_some() && owner == Owner::Nobody)
+        .then(|| own::takes_that(reader, sentence))
+        .flatten();
+    let owner = taken.unwrap_or(owner);
+    let carried = carried || taken.is_some();
     let loads = |index: usize| {
         let quantity = &reader.sheet.quantities[index];
         let load = Load {
@@ -193,6 +201,14 @@ fn sentence_uses(reader: &mut Reader<'_>, sentence: usize) {
             uses.extend(made.iter().cloned());
         }
     }
+}
+
+/// Whether the key of a field is the name of a cable.
+fn named_key(reader: &Reader<'_>, block: &Block) -> bool {
+    let mut named = (reader.resolved.within(block.sentences())).flat_map(|own| own.iter());
+    block.key().is_some_and(|key| {
+        named.any(|(words, owner)| matches!(owner, Owner::One(_)) && key.contains(words))
+    })
 }
 
 /// Whether a quantity is a length such as loudspeakers stand away, and not the thickness of something.

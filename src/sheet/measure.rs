@@ -259,13 +259,37 @@ fn context<'t>(sheet: &'t Sheet, at: usize, block: &Block, keys: &mut Keys<'t>) 
             context = context.under(words(index));
         }
     }
-    if let Some(section) = block.section().or(block.lead()) {
-        context = context.and(keys.over(words(section)));
+    let over = block.section().or(block.lead());
+    for over in [over, opener(sheet, at, block)].into_iter().flatten() {
+        context = context.and(keys.over(words(over)));
     }
     if let Some(head) = run_in(sheet, block) {
         context = context.under(head);
     }
     context
+}
+
+/// The line of running text that ends in a colon right over the fields among which one stands: “3. Line data, per metre of the pair:”.
+fn opener(sheet: &Sheet, at: usize, block: &Block) -> Option<usize> {
+    /// Fields before it that are passed over.
+    const FIELDS: usize = 8;
+    let kind = |at: usize| sheet.blocks.get(at).map(Block::kind);
+    if block.kind() != BlockKind::Field {
+        return None;
+    }
+    let first = at.saturating_sub(FIELDS);
+    let over = (first..at)
+        .rev()
+        .find(|&before| kind(before) != Some(BlockKind::Field))?;
+    let opens = || {
+        let words = sheet
+            .blocks
+            .get(over)
+            .map(|block| block.span.of(sheet.flow.text()));
+        words.is_some_and(|words| words.trim_end().ends_with(':'))
+    };
+    let prose = matches!(kind(over), Some(BlockKind::Item | BlockKind::Paragraph));
+    (prose && opens()).then_some(over)
 }
 
 /// The unit that an export gives in a field of its own beside a bare number: `length: 5` and `length_unit: m`, or `value: 5` and

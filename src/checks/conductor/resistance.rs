@@ -180,15 +180,17 @@ impl<'a, 'c> Judgement<'a, 'c> {
                 candidates.push(Candidate { wire, way, count });
             }
         };
+        // "Each single core 4.9 Ω/km", of a cable with four that are joined: no more than one of them.
+        let (of_core, of_conductor) = self.of_each();
         for wire in self.bench.wires() {
             add(wire, 1);
             for (count, _) in self.bench.parallels() {
-                if count > 1 {
+                if count > 1 && !of_core {
                     add(wire, count);
                 }
             }
         }
-        for wire in self.bench.combined() {
+        for wire in self.bench.combined().into_iter().filter(|_| !of_conductor) {
             add(wire, 1);
         }
         // "Two in parallel: 6.6 mΩ/m", of a cable with four.
@@ -214,6 +216,22 @@ impl<'a, 'c> Judgement<'a, 'c> {
             add(wire, 1);
         }
         candidates
+    }
+
+    /// Whether the words that say of a figure that it is of one conductor count single cores, and whether they count single conductors.
+    fn of_each(&self) -> (bool, bool) {
+        const EACH: [&str; 4] = ["each", "every", "single", "per"];
+        let words = match (self.reading, self.figure.reading_span) {
+            (Reading::Single, Some(span)) => span.of(self.context.text).to_lowercase(),
+            _ => return (false, false),
+        };
+        let mut all = words.split(|sign: char| !sign.is_alphanumeric());
+        let each = all.any(|word| EACH.contains(&word));
+        let says = |noun: &str| words.contains(noun);
+        (
+            each && says("core"),
+            each && (says("core") || says("conductor")),
+        )
     }
 
     /// Whether the key of the figure speaks of joined conductors.

@@ -8,7 +8,7 @@ use super::super::said::{Said, Stage, Work};
 use crate::facts::{Fact, LoadKind};
 use crate::finding::Level;
 use crate::physics::{IACS, conductor, loss, size};
-use crate::sheet::BlockKind;
+use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
 use crate::units::{Metre, Ohm, OhmPerMetre};
 use std::collections::BTreeMap;
@@ -110,13 +110,10 @@ fn also(said: &mut Said, span: Span, label: &str) {
 /// chart stays as it is.
 pub(super) fn by_chart(context: &Context<'_>, judged: Vec<Judged>, remark: &str) -> Vec<Said> {
     /// Fewer runs than these are told one by one.
-    const FEWEST: usize = 3;
+    const FEWEST: usize = 2;
     let chart = |judged: &Judged| {
-        let block = context.sheet.blocks.get(context.block(judged.run.span)?)?;
-        match (block.kind(), judged.said.finding.level) {
-            (BlockKind::Cell { table, .. }, Some(level)) => Some((table, level)),
-            _ => None,
-        }
+        let level = judged.said.finding.level?;
+        Some((chart_of(context, &judged.run)?, level))
     };
     let mut charts: BTreeMap<(u32, Level), Vec<Judged>> = BTreeMap::new();
     let mut said = Vec::new();
@@ -149,12 +146,63 @@ pub(super) fn by_chart(context: &Context<'_>, judged: Vec<Judged>, remark: &str)
     said
 }
 
+/// The table that a run stands in.
+fn chart_of(context: &Context<'_>, run: &Run) -> Option<u32> {
+    let block = context.sheet.blocks.get(context.block(run.span)?)?;
+    match block.kind() {
+        BlockKind::Cell { table, .. } => Some(table),
+        _ => None,
+    }
+}
+
+/// Whether the words over a chart say what it was worked out for, and that is more than the budget of the loss: “for a loop of 5 % of
+/// the load”. What is too long there is told once, by the loss.
+fn worked_for(context: &Context<'_>, table: u32) -> bool {
+    const LOSS: &str = "loss-over-budget";
+    let sheet = context.sheet;
+    let budget = context.threshold(LOSS, "budget_db");
+    let Some(first) = sheet
+        .tables
+        .get(table as usize)
+        .and_then(|table| table.cells.iter().flatten().flatten().min().copied())
+    else {
+        return false;
+    };
+    let cell = sheet.blocks.get(first);
+    let over = [
+        first.checked_sub(1),
+        cell.and_then(|cell| cell.lead()),
+        cell.and_then(|cell| cell.section()),
+    ];
+    let spans = over
+        .into_iter()
+        .flatten()
+        .filter_map(|at| sheet.blocks.get(at));
+    spans.map(|block| block.span).any(|span| {
+        let from = (sheet.quantities).partition_point(|own| own.span.start() < span.start());
+        let mut told =
+            (sheet.quantities[from..].iter()).take_while(|own| own.span.start() < span.end());
+        told.any(|own| match (own.kind, own.number.get()) {
+            (Kind::Percent, Some(share)) => 20.0 * (1.0 + share / 100.0).log10() > budget,
+            (Kind::LevelDb, Some(loss)) => loss > budget,
+            _ => false,
+        })
+    })
+}
+
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
     let mut all = Vec::new();
+    let mut charts: BTreeMap<u32, bool> = BTreeMap::new();
     for bench in Bench::offering(context) {
         let judged = runs(&bench)
             .into_iter()
+            .filter(|run| {
+                chart_of(context, run).is_none_or(|chart| {
+                    let told = charts.entry(chart);
+                    !*told.or_insert_with(|| worked_for(context, chart))
+                })
+            })
             .filter_map(|run| judge(context, &bench, &run).map(|(df, said)| (run, -df, said)))
             .collect();
         all.extend(folded(context, judged));

@@ -104,7 +104,10 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, claim: &Claim) -> Option<Said
     };
     let mut sources = bench.sources_for_use();
     // A size that stands in the paragraph of the claim is the one that it is made for.
-    let own = context.block(claim.span);
+    let first = claim.sentences.first();
+    let own = first
+        .and_then(|&at| context.sheet.sentences.get(at))
+        .map(|sentence| sentence.block());
     if sources
         .iter()
         .any(|source| context.block(source.span) == own)

@@ -1,6 +1,8 @@
 //! Uses that are asked for by one and answered by another: “20 m to a pair of 4 Ω, what do I buy?”, “a drum of 0.75 mm² and be done”.
 
-use super::{Found, Whole, found, is_prose, load_fact, offered, one, refusals, value};
+use super::{
+    Found, Whole, found, is_prose, load_fact, offered, one, refusals, tells_small_loss, value,
+};
 use crate::facts::read::{Reader, fact};
 use crate::facts::roles::Role;
 use crate::facts::types::{Cable, Use};
@@ -29,7 +31,7 @@ fn tells(reader: &Reader<'_>, block: usize) -> bool {
     let mut loads = (told.sentences().flat_map(|at| reader.in_sentence(at)))
         .filter(|&index| reader.roles[index] == Role::Load);
     let paragraph = told.kind() == BlockKind::Paragraph;
-    paragraph && told.speaker().is_none() && !told.quoted() && loads.next().is_some() && {
+    paragraph && !told.quoted() && loads.next().is_some() && {
         let found = found(reader, &told.sentences());
         found.sizes.is_empty() && ways(reader, block, &found).len() == 1 && found.loads.len() == 1
     }
@@ -80,8 +82,10 @@ fn answered(reader: &Reader<'_>, whole: &Whole, question: usize, asked_for: bool
     // What somebody else wants to know comes between, or who asked goes on about something else.
     let voice = |at: usize| blocks[at].speaker().map(|name| name.of(reader.text()));
     let between = (question + 1..answer).any(|at| asks(reader, at));
+    // Who asks is answered by another, and who tells goes on by himself.
     let same = voice(answer).is_some() && voice(answer) == voice(question);
-    if between || same || !is_prose(own.kind()) {
+    let other = voice(answer) != voice(question);
+    if between || asked_for && same || !asked_for && other || !is_prose(own.kind()) {
         return None;
     }
     let inside = found(reader, &own.sentences());
@@ -102,8 +106,8 @@ fn answered(reader: &Reader<'_>, whole: &Whole, question: usize, asked_for: bool
     };
     let terms = &reader.terms;
     let refused = own.sentences().any(|at| {
-        let mut words = refusals(terms).into_iter();
-        words.any(|concept| reader.hits.say(at, concept))
+        let hits = refusals(terms).map(|concept| reader.hits.saying(at, concept));
+        (hits.into_iter().flatten()).any(|hit| !tells_small_loss(reader, at, hit.span))
     });
     if refused || !says(terms.use_told) {
         return None;

@@ -1,7 +1,8 @@
 //! Powers that are said to go whole down the one cable of a document: “the amplifier puts its full power through those two cores”.
 
-use super::{Whole, found, load_fact, offered, one, refuses, value};
+use super::{Whole, found, is_prose, load_fact, offered, one, refuses, value};
 use crate::facts::read::{Reader, fact};
+use crate::facts::roles::Role;
 use crate::facts::types::{Cable, Use};
 use crate::units::Watt;
 
@@ -23,13 +24,29 @@ pub(super) fn read(reader: &Reader<'_>, whole: &Whole) -> Option<Cable> {
     offered(reader, whole, size, vec![used], span)
 }
 
+/// Whether the passage of a sentence gives the power that goes to a loudspeaker: “up to 500 W to each box. You may run it at this level
+/// all evening”.
+fn drives(reader: &Reader<'_>, at: usize) -> bool {
+    let block = &reader.sheet.blocks[reader.sheet.sentences[at].block()];
+    let near = block.sentences().start.max(at.saturating_sub(1))..at + 1;
+    let powers = |near: usize| {
+        let mut own = reader.in_sentence(near);
+        own.any(|index| reader.roles[index] == Role::Power)
+    };
+    is_prose(block.kind())
+        && near.clone().any(powers)
+        && near
+            .clone()
+            .any(|near| reader.hits.say(near, reader.terms.speaker))
+}
+
 fn told(reader: &Reader<'_>, at: usize) -> bool {
     let terms = &reader.terms;
     let says = |concept| reader.hits.say(at, concept);
     let refused = |concept| refuses(reader, &(at..at + 1), concept);
     let words = reader.sheet.sentences[at].span.of(reader.text());
     says(terms.power_full)
-        && says(terms.cable)
+        && (says(terms.cable) || drives(reader, at))
         && !words.trim_end().ends_with('?')
         && !(refused(terms.offer_not)
             || refused(terms.use_refused)

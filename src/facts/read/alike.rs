@@ -28,7 +28,7 @@ impl Reader<'_> {
                 current = Some(own);
             }
             let Some(own) = own else { continue };
-            let other = (self.likes.get(&sentence).copied())
+            let other = (self.likes.get(&sentence).copied().flatten())
                 .or_else(|| self.like_before_at(sentence).then_some(before).flatten());
             if let Some(other) = other.filter(|&other| other != own) {
                 found.push((own, other));
@@ -106,8 +106,21 @@ impl Reader<'_> {
         if let Some(place) = place
             && let (_, Owner::One(other)) = resolved.remove(place)
         {
-            self.likes.insert(sentence, other);
+            self.likes.insert(sentence, Some(other));
+            return;
         }
+        // "LS-15B  As LS-15 but tinned": what follows is told of one that has no entry.
+        let unlisted =
+            (0..resolved.len()).find(|&place| likened_by_name(self, sentence, resolved[place].0));
+        if let Some(place) = unlisted {
+            resolved[place].1 = Owner::Nobody;
+            self.likes.insert(sentence, None);
+        }
+    }
+
+    /// Whether a sentence tells of a cable by what another has, and that one has no entry of its own.
+    pub(super) fn tells_of_unlisted(&self, sentence: usize) -> bool {
+        self.likes.get(&sentence) == Some(&None)
     }
 
     /// Whether a sentence says that its cable is like the one before.
@@ -129,6 +142,32 @@ impl Reader<'_> {
         let article = ahead.strip_suffix("the").map_or(ahead, str::trim_end);
         keyed || article.is_empty() || article.ends_with([',', ';', ':', '(', '–', '—', '-'])
     }
+}
+
+/// Whether a sentence begins with a code that names nothing known, says that it is as the cable of `words`, and goes on with what it has
+/// unlike that: “LS-15B  As LS-15 but with a core of aluminium”.
+fn likened_by_name(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
+    const VERBS: [&str; 3] = ["is", "are", "the"];
+    const UNLIKE: [&str; 6] = ["but", "except", "save", "however", "though", "only"];
+    let text = reader.text();
+    let whole = reader.sheet.sentences[sentence].span;
+    let like = (reader.hits.saying(sentence, reader.terms.like_another))
+        .find(|hit| words.start() >= hit.span.end() && words.start() - hit.span.end() <= GAP);
+    let Some(like) = like else { return false };
+    let ahead = Span::new(whole.start(), like.span.start().max(whole.start())).of(text);
+    let mut named = ahead
+        .split(|sign: char| sign.is_whitespace() || matches!(sign, ':' | ','))
+        .filter(|word| !word.is_empty() && !VERBS.contains(&word.to_lowercase().as_str()));
+    let code = |word: &str| {
+        word.starts_with(char::is_uppercase) && word.bytes().any(|byte| byte.is_ascii_digit())
+    };
+    let one = named.next().is_some_and(code) && named.next().is_none();
+    let behind = Span::new(words.end(), whole.end().max(words.end())).of(text);
+    let next = behind
+        .trim_start_matches([',', ' ', ';'])
+        .split(|letter: char| !letter.is_alphabetic())
+        .next();
+    one && next.is_some_and(|next| UNLIKE.contains(&next))
 }
 
 /// Fills what `cable` is not told to have with what `like` has; a length is its own.

@@ -457,12 +457,20 @@ impl Reader<'_> {
                     .any(|quantity| self.roles[quantity] == Role::Size)
             })
         };
-        let named = rows
-            .clone()
-            .filter(|&row| numbered(row) && property(row))
-            .count();
-        let cables = rows.clone().filter(|&row| sized(row)).count();
-        named >= 2 && cables < 2 && named * 2 >= rows.len()
+        // "Length  7 m, plug to plug  checked", "Insertion loss  0.2 dB  declared".
+        let headed = |row: usize| {
+            block(row, 0).is_some_and(|head| {
+                let head = &self.sheet.blocks[head];
+                let sentences = head.sentences();
+                let words = head.span.of(self.text()).trim().to_lowercase();
+                head.span.len() <= LONGEST
+                    && self.first_in(sentences.start) == self.first_in(sentences.end)
+                    && roster::property_of(terms, &words)
+            })
+        };
+        let count = |fits: &dyn Fn(usize) -> bool| rows.clone().filter(|&row| fits(row)).count();
+        let named = count(&|row| numbered(row) && property(row)).max(count(&headed));
+        named >= 2 && count(&sized) < 2 && named * 2 >= rows.len()
     }
 
     /// Short fields of the form `key: value`, as a sheet has them.

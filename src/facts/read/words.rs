@@ -39,6 +39,9 @@ impl Reader<'_> {
             if !self.lines.is_empty() && (self.defines(sentence) || self.of_option(sentence)) {
                 continue;
             }
+            if self.tells_of_unlisted(sentence) {
+                continue;
+            }
             for (at, hit) in self.hits.placed_any(sentence, &telling) {
                 let concept = hit.concept;
                 // "Silver instead of copper like the others": copper is the others'.
@@ -427,6 +430,9 @@ impl Reader<'_> {
             && self.uses_one_each_way(cable)
         {
             self.facts.cables[cable].conductors = Some(count);
+            if !self.hits.anywhere(self.terms.parallel) {
+                self.facts.cables[cable].besides().parallel = Some(Fact::new(1, count.span));
+            }
             return;
         }
         let each = match joined {

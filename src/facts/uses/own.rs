@@ -78,6 +78,42 @@ pub(super) fn called(reader: &Reader<'_>, mut sentences: Range<usize>) -> Option
     first.filter(|owner| matches!(owner, Owner::One(_)))
 }
 
+/// The one cable of which the sentence behind says that it carries what this one tells: “Red tape takes that happily”.
+pub(super) fn takes_that(reader: &Reader<'_>, sentence: usize) -> Option<Owner> {
+    const POINTING: [&str; 4] = ["that", "this", "it", "them"];
+    let next = sentence + 1;
+    let block = |at: usize| reader.sheet.sentences.get(at).map(|at| at.block());
+    let terms = &reader.terms;
+    if block(next).is_none() || block(next) != block(sentence) || asked(reader, next) {
+        return None;
+    }
+    let carried = reader.hits.saying(next, terms.carry).next()?.span;
+    let refusals = [terms.offer_not, terms.use_refused, terms.use_task];
+    let mut refused = refusals
+        .iter()
+        .flat_map(|&concept| reader.hits.saying(next, concept));
+    let whole = reader.sheet.sentences[next].span;
+    let behind = reader.text().get(carried.end()..whole.end())?;
+    let pointed = behind.split_whitespace().next().is_some_and(|word| {
+        POINTING.contains(
+            &word
+                .trim_end_matches([',', '.', '!'])
+                .to_lowercase()
+                .as_str(),
+        )
+    });
+    if !pointed || refused.any(|hit| hit.span.start() < carried.end()) {
+        return None;
+    }
+    let mut named = (reader.resolved.of(next).iter())
+        .filter(|(words, _)| words.end() <= carried.start())
+        .map(|(_, owner)| owner);
+    let first = named
+        .next()
+        .filter(|owner| matches!(owner, Owner::One(_)))?;
+    named.all(|owner| owner == first).then_some(first)
+}
+
 /// “Loom A is what you use”: a cable that is recommended by name is offered at its own length, into the loudspeaker of its own entry.
 pub(super) fn recommended(reader: &mut Reader<'_>) {
     let tested =

@@ -22,6 +22,10 @@ pub(in crate::sheet) enum KeyForm {
 
 /// Longest key, in bytes.
 const LONGEST_KEY: usize = 90;
+/// Most words of a key.
+const MOST_WORDS: usize = 6;
+/// The same where a bare number is all that the line has behind it: “damping factor at the far end, 5 m run, 8 Ω: 400”.
+const MOST_BEFORE_A_NUMBER: usize = 18;
 
 /// The key at the start of a line.
 pub(in crate::sheet) fn key(line: &str) -> Option<Key> {
@@ -58,7 +62,11 @@ pub(in crate::sheet) fn key(line: &str) -> Option<Key> {
         (None, None) => return None,
     };
     let name = line.get(..at)?.trim_end();
-    is_key(name).then(|| Key {
+    let most = match line.get(value..) {
+        Some(rest) if is_plain_number(rest) => MOST_BEFORE_A_NUMBER,
+        _ => MOST_WORDS,
+    };
+    is_key_of(name, most).then(|| Key {
         len: name.len(),
         value: line.len() - line.get(value..).unwrap_or("").trim_start().len(),
         form,
@@ -95,9 +103,24 @@ pub(in crate::sheet) fn lowered<'b>(word: &str, buffer: &'b mut [u8; 16]) -> &'b
     std::str::from_utf8(target).unwrap_or("")
 }
 
+/// Whether a value is a number without a unit and nothing else.
+fn is_plain_number(value: &str) -> bool {
+    let value = value.trim();
+    let digit = |sign: char| sign.is_ascii_digit();
+    value.starts_with(digit)
+        && value.ends_with(digit)
+        && value
+            .bytes()
+            .all(|sign| sign.is_ascii_digit() || matches!(sign, b'.' | b','))
+}
+
 /// Whether the words before a colon name something rather than say something.
 pub(in crate::sheet) fn is_key(name: &str) -> bool {
-    const MOST_WORDS: usize = 6;
+    is_key_of(name, MOST_WORDS)
+}
+
+/// The same with no more words than `most`.
+fn is_key_of(name: &str, most: usize) -> bool {
     let Some(first) = name.chars().next() else {
         return false;
     };
@@ -127,7 +150,7 @@ pub(in crate::sheet) fn is_key(name: &str) -> bool {
             continue;
         }
         words += 1;
-        if words > MOST_WORDS {
+        if words > most {
             return false;
         }
         // A full stop ends a sentence unless it is an abbreviation's.

@@ -539,8 +539,8 @@ fn length_behind(words: &str) -> Option<Unit> {
         .windows(PER.len())
         .rposition(|window| window.eq_ignore_ascii_case(PER.as_bytes()))?;
     let length = words.get(at..)?;
-    let end = length.find([',', ';', ')', '(']).unwrap_or(length.len());
-    let length = length.get(..end)?.trim().to_lowercase();
+    let length = length.split([',', ';', ':', ')', '(']).next()?;
+    let length = length.trim().to_lowercase();
     let length = length.split(" of ").next().unwrap_or("");
     memo::unit_alone(&format!("Ω {length}"))
 }

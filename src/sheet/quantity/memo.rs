@@ -100,8 +100,8 @@ fn reach(text: &str) -> usize {
                 "sq squared rms r ac dc per je pro each cent mils mil wire metre metres meter meters mm c f celsius fahrenheit centigrade",
             )
             // "ohms a metre", "ohms the kilometre", "picofarads to the foot"
-            || one_of!(word, "a the every each to for in over along") && is_for_length(last)
-            || one_of!(word, "a the every each") && one_of!(last, "to for in over along")
+            || one_of!(word, "a the every each to for in on over along") && is_for_length(last)
+            || one_of!(word, "a the every each") && one_of!(last, "to for in on over along")
             || one_of!(
                 last,
                 "the every per je pro a each running linear loop lineal sq square quadrat circ circular wire american standard deg degree degrees thousand hundred ten",

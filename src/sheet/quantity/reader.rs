@@ -448,6 +448,26 @@ impl<'t, 'o> Reader<'t, 'o> {
         }
     }
 
+    /// “0.28 µH and 34 pF to the metre”: the length behind the second is that of the first as well.
+    fn length_of_next(&self, unit: Unit, end: usize) -> Unit {
+        const JOINTS: [&str; 4] = ["and ", "& ", ", and ", ", "];
+        if !unit.is_bare_constant() {
+            return unit;
+        }
+        let behind = self.behind(end).trim_start_matches(is_blank);
+        let next = JOINTS.iter().find_map(|joint| behind.strip_prefix(joint));
+        let number = |sign: char| sign.is_ascii_digit() || matches!(sign, '.' | ',');
+        let other = next
+            .map(|next| next.trim_start_matches(number))
+            .filter(|rest| next.is_some_and(|next| rest.len() < next.len()))
+            .and_then(memo::unit_behind);
+        let per = other
+            .filter(|(other, ..)| matches!(other.base, Base::HenryPer | Base::FaradPer))
+            .and_then(|(other, ..)| other.per)
+            .and_then(|(count, length)| memo::unit_alone(&format!("Ω/{count} {length}")));
+        per.map_or(unit, |per| unit.for_length_of(&per))
+    }
+
     fn chain_read(&mut self, chain: &Chain) -> Option<usize> {
         let first = chain.members.first()?;
         if let Some(unit) = chain.unit {
@@ -456,6 +476,7 @@ impl<'t, 'o> Reader<'t, 'o> {
                 .per
                 .map_or(unit, |per| unit.for_length_of(&per));
             let unit = self.for_length(unit);
+            let unit = self.length_of_next(unit, chain.end);
             if self.of_a_unit(first.start) {
                 return Some(chain.end);
             }

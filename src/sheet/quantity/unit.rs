@@ -38,7 +38,7 @@ pub(super) struct Unit {
     prefix: &'static str,
     symbol: &'static str,
     /// Round number and unit of the length it counts for.
-    per: Option<(u32, &'static str)>,
+    pub(super) per: Option<(u32, &'static str)>,
     /// Written as one letter, which names and codes have too.
     pub letter: bool,
 }
