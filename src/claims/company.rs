@@ -29,6 +29,8 @@ const BACKING: usize = 2;
 pub(super) const LENT: usize = 2;
 /// Claims of so many other rules spare two.
 const SEVERAL: usize = 2;
+/// So many sentences from a claim that is made in full are still its own.
+const NEAR: usize = 1;
 
 /// Which lists several rules are made of.
 #[derive(Debug)]
@@ -175,7 +177,8 @@ pub(super) fn back(
 
 /// Works out which places stand among claims of other rules that the document makes in full: in several wordings, in words that weigh
 /// enough, with what is heard beside them (`heard`). A document that denies as many makes none in full, and words that claims of
-/// other rules rest on as well are theirs.
+/// other rules rest on as well are theirs. Among several of them one that stands apart is one more, where its own rule is not told
+/// in full elsewhere: who has three such things to say does not come to a fourth by chance.
 pub(super) fn set_among(
     book: &Rulebook,
     weight: impl Fn(&Place) -> usize,
@@ -219,6 +222,15 @@ pub(super) fn set_among(
             }
         }
     }
+    let of_wire = |place: &Place| {
+        let rule = book.rules().get(place.rule);
+        rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis)
+    };
+    let taken: FxHashSet<usize> = places
+        .iter()
+        .filter(|place| stands(place) && full.contains(&place.rule))
+        .flat_map(|place| place.sentences.iter().copied())
+        .collect();
     for (place, &weight) in places.iter_mut().zip(&weights) {
         let others = full.iter().filter(|&&rule| rule != place.rule).count();
         let shared = || {
@@ -227,6 +239,16 @@ pub(super) fn set_among(
             there.any(|&(rule, other)| rule != place.rule && other > 0 && other >= weight)
         };
         place.among = denied < others && !shared();
+        let beside = || {
+            let mut near =
+                (place.sentences.iter()).flat_map(|&at| at.saturating_sub(NEAR)..=at + NEAR);
+            near.any(|at| taken.contains(&at))
+        };
+        place.one_more = place.among
+            && others >= SEVERAL
+            && of_wire(place)
+            && !full.contains(&place.rule)
+            && !beside();
     }
 }
 
@@ -298,6 +320,7 @@ mod tests {
             doubted: false,
             backed: 0,
             among: false,
+            one_more: false,
         }
     }
 
@@ -433,6 +456,38 @@ mod tests {
             among(&book, vec![few(), there]),
             [false, false],
             "in the sentence of a heavier one"
+        );
+    }
+
+    /// Whether the first of `places` is one more of several claims.
+    fn one_more(book: &Rulebook, mut places: Vec<Place>) -> bool {
+        set_among(
+            book,
+            |place| 5 + 8 * usize::from(place.rule > 0),
+            |_| true,
+            &mut places,
+        );
+        places.first().expect("a place").one_more
+    }
+
+    #[test]
+    fn one_more_stands_apart_from_several_in_full() {
+        let book = Rulebook::builtin();
+        let few = || place(&book, 0, 0, 1, 3);
+        let full = |rule, at| place(&book, rule, at, 3, 3);
+        assert!(one_more(&book, vec![few(), full(1, 4), full(2, 8)]));
+        assert!(!one_more(&book, vec![few(), full(1, 4)]), "beside one");
+        assert!(
+            !one_more(&book, vec![few(), full(1, 1), full(2, 8)]),
+            "right before another"
+        );
+        let mut denied = full(3, 12);
+        denied.stance = Stance::Denied;
+        let mut other = full(4, 16);
+        other.stance = Stance::Denied;
+        assert!(
+            !one_more(&book, vec![few(), full(1, 4), full(2, 8), denied, other]),
+            "among denials"
         );
     }
 

@@ -24,6 +24,8 @@ pub(super) struct Place {
     pub(super) backed: usize,
     /// Whether it stands among claims of other rules that the document makes in full.
     pub(super) among: bool,
+    /// Whether it is one more of several such claims, and stands apart from them.
+    pub(super) one_more: bool,
 }
 
 impl Place {
@@ -39,6 +41,7 @@ impl Place {
             doubted: false,
             backed: 0,
             among: false,
+            one_more: false,
         }
     }
 

@@ -36,7 +36,9 @@ pub fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
         Verdict::Unstated => claim.wordings < 2 && !short,
         _ => false,
     };
-    once && rule.alternatives.len() >= MANY_WAYS || !short && !weighs_enough(rule, claim.weight)
+    !claim.one_more
+        && (once && rule.alternatives.len() >= MANY_WAYS
+            || !short && !weighs_enough(rule, claim.weight))
 }
 
 /// Words that weigh by so much less than a rule asks for, in one way of many, meet by chance.
