@@ -29,6 +29,10 @@ const BACKING: usize = 2;
 pub(super) const LENT: usize = 2;
 /// Claims of so many other rules spare two.
 const SEVERAL: usize = 2;
+/// A claim stands apart where no words of another rule weigh as much as one in so many of its own.
+const HALF: usize = 2;
+/// By so much more than its rule asks for weigh the words of a claim that is made though a cue denies some of its wordings.
+const MORE: usize = 3;
 /// So many sentences from a claim that is made in full are still its own.
 const NEAR: usize = 1;
 
@@ -233,12 +237,24 @@ pub(super) fn set_among(
         .collect();
     for (place, &weight) in places.iter_mut().zip(&weights) {
         let others = full.iter().filter(|&&rule| rule != place.rule).count();
-        let shared = || {
+        let shared = |least: usize| {
             let there = place.sentences.iter().filter_map(|at| heaviest.get(at));
             let mut there = there.flatten();
-            there.any(|&(rule, other)| rule != place.rule && other > 0 && other >= weight)
+            there.any(|&(rule, other)| rule != place.rule && other >= least.max(1))
         };
-        place.among = denied < others && !shared();
+        place.among = denied < others && !shared(weight);
+        // A cue that reaches some of its wordings and leaves several belongs to what they tell: “in ours there are none”.
+        let own = usize::from(place.stance == Stance::Denied);
+        let rule = book.rules().get(place.rule);
+        if own > 0
+            && denied - own < others
+            && place.voiced.len() >= TWICE
+            && of_wire(place)
+            && rule.is_some_and(|rule| weighs_enough(rule, weight.saturating_sub(MORE)))
+            && let Some(voice) = place.voice
+        {
+            place.stance = voice;
+        }
         let beside = || {
             let mut near =
                 (place.sentences.iter()).flat_map(|&at| at.saturating_sub(NEAR)..=at + NEAR);
@@ -248,6 +264,7 @@ pub(super) fn set_among(
             && others >= SEVERAL
             && of_wire(place)
             && !full.contains(&place.rule)
+            && !shared(weight / HALF)
             && !beside();
     }
 }
@@ -317,6 +334,8 @@ mod tests {
             sentences: vec![at],
             marks: marks.collect(),
             wordings,
+            voiced: FxHashSet::default(),
+            voice: None,
             doubted: false,
             backed: 0,
             among: false,
@@ -488,6 +507,44 @@ mod tests {
         assert!(
             !one_more(&book, vec![few(), full(1, 4), full(2, 8), denied, other]),
             "among denials"
+        );
+    }
+
+    #[test]
+    fn a_cue_that_leaves_several_wordings_denies_none() {
+        let book = Rulebook::builtin();
+        let voiced = |weight: usize, wordings: &[usize], others: Vec<Place>| {
+            let mut own = place(&book, 0, 0, 2, 4);
+            own.stance = Stance::Denied;
+            own.voiced = wordings.iter().copied().collect();
+            own.voice = Some(Stance::Asserted);
+            let mut places = vec![own];
+            places.extend(others);
+            let first = |place: &Place| place.main == 0;
+            set_among(
+                &book,
+                |place| if first(place) { weight } else { 20 },
+                |_| true,
+                &mut places,
+            );
+            places.first().expect("a place").stance
+        };
+        let full = || vec![place(&book, 1, 4, 3, 3)];
+        assert_eq!(voiced(20, &[1, 2], full()), Stance::Asserted);
+        assert_eq!(voiced(20, &[1], full()), Stance::Denied, "one wording");
+        assert_eq!(
+            voiced(10, &[1, 2], full()),
+            Stance::Denied,
+            "of less weight"
+        );
+        assert_eq!(voiced(20, &[1, 2], Vec::new()), Stance::Denied, "by itself");
+        let mut other = place(&book, 2, 8, 3, 3);
+        other.stance = Stance::Denied;
+        let doubted = full().into_iter().chain([other]).collect();
+        assert_eq!(
+            voiced(20, &[1, 2], doubted),
+            Stance::Denied,
+            "beside a denial"
         );
     }
 

@@ -265,7 +265,7 @@ impl<'b> Engine<'b> {
                 } else if !silent(place.stance) && stance < place.stance {
                     place.stance = stance;
                 }
-                place.add(made);
+                place.add(made, stance);
             } else {
                 places.push(Place::new(made, stance));
             }
