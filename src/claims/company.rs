@@ -243,6 +243,8 @@ pub(super) fn set_among(
             there.any(|&(rule, other)| rule != place.rule && other >= least.max(1))
         };
         place.among = denied < others && !shared(weight);
+        // Who makes several others in full means what he says of this one, whatever he says of it elsewhere.
+        place.doubted &= !(place.among && others >= SEVERAL && of_wire(place));
         // A cue that reaches some of its wordings and leaves several belongs to what they tell: “in ours there are none”.
         let own = usize::from(place.stance == Stance::Denied);
         let rule = book.rules().get(place.rule);
@@ -315,6 +317,7 @@ mod tests {
     use crate::finding::{Stance, Verdict};
     use crate::rulebook::{Rule, Rulebook};
     use crate::span::Span;
+    use rustc_hash::FxHashSet;
 
     /// A claim of the rule at `rule` among those of chapter 4, in the sentence `at`, resting on `told` places of words.
     fn place(book: &Rulebook, rule: usize, at: usize, wordings: usize, told: usize) -> Place {
@@ -508,6 +511,22 @@ mod tests {
             !one_more(&book, vec![few(), full(1, 4), full(2, 8), denied, other]),
             "among denials"
         );
+    }
+
+    #[test]
+    fn what_is_denied_elsewhere_is_meant_among_several_in_full() {
+        let book = Rulebook::builtin();
+        let doubted = |others: Vec<Place>| {
+            let mut own = place(&book, 0, 0, 3, 4);
+            own.doubted = true;
+            let mut places = vec![own];
+            places.extend(others);
+            set_among(&book, |_| 20, |_| true, &mut places);
+            places.first().expect("a place").doubted
+        };
+        let full = |rule, at| place(&book, rule, at, 3, 3);
+        assert!(doubted(vec![full(1, 4)]), "beside one");
+        assert!(!doubted(vec![full(1, 4), full(2, 8)]), "beside two");
     }
 
     #[test]
