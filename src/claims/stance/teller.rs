@@ -151,15 +151,9 @@ impl Reader<'_> {
             let block = self.sheet.blocks.get(at);
             block.map_or("", |block| block.span.of(self.text()).trim())
         };
+        let quoted = |at: usize| words(at).starts_with(OPENING) && words(at).ends_with(CLOSING);
         // A title in quotation marks answers nothing.
-        let titled = |at: usize| {
-            let kind = self.sheet.blocks.get(at).map(|block| block.kind());
-            at == 0 || matches!(kind, Some(BlockKind::Heading { .. }))
-        };
-        let quoted = |at: usize| {
-            words(at).starts_with(OPENING) && words(at).ends_with(CLOSING) && !titled(at)
-        };
-        let all = 0..self.sheet.blocks.len();
+        let all = 1..self.sheet.blocks.len();
         let answers: Vec<usize> = all.filter(|&at| quoted(at)).collect();
         let above = |at: &usize| at.checked_sub(1).filter(|&above| !quoted(above));
         let asks: Vec<usize> = answers.iter().filter_map(above).collect();
