@@ -258,6 +258,7 @@ impl Doc {
             wordings: 2,
             doubted: false,
             weight: 9,
+            one_more: false,
         });
         self
     }

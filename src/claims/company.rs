@@ -29,6 +29,12 @@ const BACKING: usize = 2;
 pub(super) const LENT: usize = 2;
 /// Claims of so many other rules spare two.
 const SEVERAL: usize = 2;
+/// A claim stands apart where no words of another rule weigh as much as one in so many of its own.
+const HALF: usize = 2;
+/// By so much more than its rule asks for weigh the words of a claim that is made though a cue denies some of its wordings.
+const MORE: usize = 3;
+/// So many sentences from a claim that is made in full are still its own.
+const NEAR: usize = 1;
 
 /// Which lists several rules are made of.
 #[derive(Debug)]
@@ -175,7 +181,8 @@ pub(super) fn back(
 
 /// Works out which places stand among claims of other rules that the document makes in full: in several wordings, in words that weigh
 /// enough, with what is heard beside them (`heard`). A document that denies as many makes none in full, and words that claims of
-/// other rules rest on as well are theirs.
+/// other rules rest on as well are theirs. Among several of them one that stands apart is one more, where its own rule is not told
+/// in full elsewhere: who has three such things to say does not come to a fourth by chance.
 pub(super) fn set_among(
     book: &Rulebook,
     weight: impl Fn(&Place) -> usize,
@@ -219,14 +226,48 @@ pub(super) fn set_among(
             }
         }
     }
+    let of_wire = |place: &Place| {
+        let rule = book.rules().get(place.rule);
+        rule.is_some_and(|rule| rule.verdict == Verdict::NoBasis)
+    };
+    let taken: FxHashSet<usize> = places
+        .iter()
+        .filter(|place| stands(place) && full.contains(&place.rule))
+        .flat_map(|place| place.sentences.iter().copied())
+        .collect();
     for (place, &weight) in places.iter_mut().zip(&weights) {
         let others = full.iter().filter(|&&rule| rule != place.rule).count();
-        let shared = || {
+        let shared = |least: usize| {
             let there = place.sentences.iter().filter_map(|at| heaviest.get(at));
             let mut there = there.flatten();
-            there.any(|&(rule, other)| rule != place.rule && other > 0 && other >= weight)
+            there.any(|&(rule, other)| rule != place.rule && other >= least.max(1))
         };
-        place.among = denied < others && !shared();
+        place.among = denied < others && !shared(weight);
+        // Who makes several others in full means what he says of this one, whatever he says of it elsewhere.
+        place.doubted &= !(place.among && others >= SEVERAL && of_wire(place));
+        // A cue that reaches some of its wordings and leaves several belongs to what they tell: “in ours there are none”.
+        let own = usize::from(place.stance == Stance::Denied);
+        let rule = book.rules().get(place.rule);
+        if own > 0
+            && denied - own < others
+            && place.voiced.len() >= TWICE
+            && of_wire(place)
+            && rule.is_some_and(|rule| weighs_enough(rule, weight.saturating_sub(MORE)))
+            && let Some(voice) = place.voice
+        {
+            place.stance = voice;
+        }
+        let beside = || {
+            let mut near =
+                (place.sentences.iter()).flat_map(|&at| at.saturating_sub(NEAR)..=at + NEAR);
+            near.any(|at| taken.contains(&at))
+        };
+        place.one_more = place.among
+            && others >= SEVERAL
+            && of_wire(place)
+            && !full.contains(&place.rule)
+            && !shared(weight / HALF)
+            && !beside();
     }
 }
 
@@ -276,6 +317,7 @@ mod tests {
     use crate::finding::{Stance, Verdict};
     use crate::rulebook::{Rule, Rulebook};
     use crate::span::Span;
+    use rustc_hash::FxHashSet;
 
     /// A claim of the rule at `rule` among those of chapter 4, in the sentence `at`, resting on `told` places of words.
     fn place(book: &Rulebook, rule: usize, at: usize, wordings: usize, told: usize) -> Place {
@@ -295,9 +337,12 @@ mod tests {
             sentences: vec![at],
             marks: marks.collect(),
             wordings,
+            voiced: FxHashSet::default(),
+            voice: None,
             doubted: false,
             backed: 0,
             among: false,
+            one_more: false,
         }
     }
 
@@ -433,6 +478,92 @@ mod tests {
             among(&book, vec![few(), there]),
             [false, false],
             "in the sentence of a heavier one"
+        );
+    }
+
+    /// Whether the first of `places` is one more of several claims.
+    fn one_more(book: &Rulebook, mut places: Vec<Place>) -> bool {
+        set_among(
+            book,
+            |place| 5 + 8 * usize::from(place.rule > 0),
+            |_| true,
+            &mut places,
+        );
+        places.first().expect("a place").one_more
+    }
+
+    #[test]
+    fn one_more_stands_apart_from_several_in_full() {
+        let book = Rulebook::builtin();
+        let few = || place(&book, 0, 0, 1, 3);
+        let full = |rule, at| place(&book, rule, at, 3, 3);
+        assert!(one_more(&book, vec![few(), full(1, 4), full(2, 8)]));
+        assert!(!one_more(&book, vec![few(), full(1, 4)]), "beside one");
+        assert!(
+            !one_more(&book, vec![few(), full(1, 1), full(2, 8)]),
+            "right before another"
+        );
+        let mut denied = full(3, 12);
+        denied.stance = Stance::Denied;
+        let mut other = full(4, 16);
+        other.stance = Stance::Denied;
+        assert!(
+            !one_more(&book, vec![few(), full(1, 4), full(2, 8), denied, other]),
+            "among denials"
+        );
+    }
+
+    #[test]
+    fn what_is_denied_elsewhere_is_meant_among_several_in_full() {
+        let book = Rulebook::builtin();
+        let doubted = |others: Vec<Place>| {
+            let mut own = place(&book, 0, 0, 3, 4);
+            own.doubted = true;
+            let mut places = vec![own];
+            places.extend(others);
+            set_among(&book, |_| 20, |_| true, &mut places);
+            places.first().expect("a place").doubted
+        };
+        let full = |rule, at| place(&book, rule, at, 3, 3);
+        assert!(doubted(vec![full(1, 4)]), "beside one");
+        assert!(!doubted(vec![full(1, 4), full(2, 8)]), "beside two");
+    }
+
+    #[test]
+    fn a_cue_that_leaves_several_wordings_denies_none() {
+        let book = Rulebook::builtin();
+        let voiced = |weight: usize, wordings: &[usize], others: Vec<Place>| {
+            let mut own = place(&book, 0, 0, 2, 4);
+            own.stance = Stance::Denied;
+            own.voiced = wordings.iter().copied().collect();
+            own.voice = Some(Stance::Asserted);
+            let mut places = vec![own];
+            places.extend(others);
+            let first = |place: &Place| place.main == 0;
+            set_among(
+                &book,
+                |place| if first(place) { weight } else { 20 },
+                |_| true,
+                &mut places,
+            );
+            places.first().expect("a place").stance
+        };
+        let full = || vec![place(&book, 1, 4, 3, 3)];
+        assert_eq!(voiced(20, &[1, 2], full()), Stance::Asserted);
+        assert_eq!(voiced(20, &[1], full()), Stance::Denied, "one wording");
+        assert_eq!(
+            voiced(10, &[1, 2], full()),
+            Stance::Denied,
+            "of less weight"
+        );
+        assert_eq!(voiced(20, &[1, 2], Vec::new()), Stance::Denied, "by itself");
+        let mut other = place(&book, 2, 8, 3, 3);
+        other.stance = Stance::Denied;
+        let doubted = full().into_iter().chain([other]).collect();
+        assert_eq!(
+            voiced(20, &[1, 2], doubted),
+            Stance::Denied,
+            "beside a denial"
         );
     }
 

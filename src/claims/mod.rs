@@ -47,6 +47,8 @@ pub struct Claim {
     pub doubted: bool,
     /// How much the words tell that it rests on.
     pub weight: usize,
+    /// Whether it is one more of several such claims that the document makes in full.
+    pub one_more: bool,
 }
 
 /// What a document says.
@@ -263,7 +265,7 @@ impl<'b> Engine<'b> {
                 } else if !silent(place.stance) && stance < place.stance {
                     place.stance = stance;
                 }
-                place.add(made);
+                place.add(made, stance);
             } else {
                 places.push(Place::new(made, stance));
             }
@@ -512,6 +514,7 @@ impl<'b> Engine<'b> {
             wordings: place.wordings + spared,
             doubted: place.doubted,
             weight,
+            one_more: place.one_more,
         }
     }
 

@@ -18,31 +18,44 @@ pub(super) struct Place {
     pub(super) marks: Vec<(Span, ConceptId)>,
     /// Wordings of the rule in the whole document.
     pub(super) wordings: usize,
+    /// Wordings that no cue denies there, and who stands behind them.
+    pub(super) voiced: FxHashSet<usize>,
+    pub(super) voice: Option<Stance>,
     /// Whether the same voice denies the claim elsewhere.
     pub(super) doubted: bool,
     /// How many wordings fewer will do, by what else the document claims.
     pub(super) backed: usize,
     /// Whether it stands among claims of other rules that the document makes in full.
     pub(super) among: bool,
+    /// Whether it is one more of several such claims, and stands apart from them.
+    pub(super) one_more: bool,
 }
 
 impl Place {
     pub(super) fn new(made: Match, stance: Stance) -> Self {
+        let voice = Some(stance).filter(|&stance| !silent(stance));
         Self {
             rule: made.rule,
             main: made.sentence,
             stance,
             span: made.span,
             marks: marks(&made.hits),
+            voiced: voice.map(|_| made.wording).into_iter().collect(),
             sentences: made.sentences,
             wordings: 0,
+            voice,
             doubted: false,
             backed: 0,
             among: false,
+            one_more: false,
         }
     }
 
-    pub(super) fn add(&mut self, made: Match) {
+    pub(super) fn add(&mut self, made: Match, stance: Stance) {
+        if !silent(stance) {
+            self.voiced.insert(made.wording);
+            self.speak(Some(stance));
+        }
         self.span = self.span.join(made.span);
         self.marks.extend(marks(&made.hits));
         self.hold(made.sentences);
@@ -58,8 +71,14 @@ impl Place {
             self.span = other.span;
         }
         self.main = other.main;
+        self.voiced.extend(other.voiced);
+        self.speak(other.voice);
         self.hold(other.sentences);
         self.marks.extend(other.marks);
+    }
+
+    fn speak(&mut self, voice: Option<Stance>) {
+        self.voice = self.voice.into_iter().chain(voice).min();
     }
 
     /// Adds sentences and keeps all in order; what is added mostly comes last.

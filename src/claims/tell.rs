@@ -25,6 +25,8 @@ const MANY_WAYS: usize = 4;
 pub(super) const ENOUGH_WAYS: usize = 3;
 /// The figure of a rule that says how much the words of its claim must weigh.
 const WEIGHT: &str = "weight";
+/// The same in a few sentences, where there is little room for words; a rule that has none asks for no weight there.
+const SHORT_WEIGHT: &str = "weight_short";
 
 /// Whether a claim rests on so little that a reader should look before anybody is told: it is said in one way of many, or, in a
 /// document of some length, in words that weigh less than its rule asks for.
@@ -36,7 +38,12 @@ pub fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
         Verdict::Unstated => claim.wordings < 2 && !short,
         _ => false,
     };
-    once && rule.alternatives.len() >= MANY_WAYS || !short && !weighs_enough(rule, claim.weight)
+    let light = if short {
+        weighs(claim.weight) < rule.threshold(SHORT_WEIGHT)
+    } else {
+        !weighs_enough(rule, claim.weight)
+    };
+    !claim.one_more && (once && rule.alternatives.len() >= MANY_WAYS || light)
 }
 
 /// Words that weigh by so much less than a rule asks for, in one way of many, meet by chance.
@@ -44,12 +51,11 @@ const CHANCE: f64 = 4.0;
 
 /// Whether a claim of a document of some length is told in one way of many, and in words so light that nobody is helped by a note.
 pub(super) fn is_chance(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
-    let weight = f64::from(u32::try_from(claim.weight).unwrap_or(u32::MAX));
     rule.verdict == Verdict::NoBasis
         && claim.wordings < 2
         && rule.alternatives.len() >= MANY_WAYS
         && sheet.sentences.len() >= SHORT
-        && weight + CHANCE <= rule.threshold(WEIGHT)
+        && weighs(claim.weight) + CHANCE <= rule.threshold(WEIGHT)
 }
 
 /// Whether words of that weight are as many as the rule asks for in a document of some length; a rule may ask for none.
@@ -59,7 +65,12 @@ pub(super) fn weighs_enough(rule: &Rule, weight: usize) -> bool {
 
 /// Whether the rule asks for a weight, and words of that weight are as many.
 pub(super) fn carries(rule: &Rule, weight: usize) -> bool {
-    f64::from(u32::try_from(weight).unwrap_or(u32::MAX)) >= rule.threshold(WEIGHT)
+    weighs(weight) >= rule.threshold(WEIGHT)
+}
+
+/// A weight as thresholds are given.
+fn weighs(weight: usize) -> f64 {
+    f64::from(u32::try_from(weight).unwrap_or(u32::MAX))
 }
 
 pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool) -> Finding {

@@ -152,7 +152,8 @@ impl Reader<'_> {
             block.map_or("", |block| block.span.of(self.text()).trim())
         };
         let quoted = |at: usize| words(at).starts_with(OPENING) && words(at).ends_with(CLOSING);
-        let all = 0..self.sheet.blocks.len();
+        // A title in quotation marks answers nothing.
+        let all = 1..self.sheet.blocks.len();
         let answers: Vec<usize> = all.filter(|&at| quoted(at)).collect();
         let above = |at: &usize| at.checked_sub(1).filter(|&above| !quoted(above));
         let asks: Vec<usize> = answers.iter().filter_map(above).collect();
