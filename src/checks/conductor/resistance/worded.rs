@@ -1,6 +1,7 @@
 //! What is said of a stated resistance: the finding or the confirmation, with its working and its marks.
 
 use super::*;
+use crate::facts::DocumentKind;
 
 impl Judgement<'_, '_> {
     /// A finding that stands, for the nearest reading.
@@ -312,6 +313,12 @@ impl Judgement<'_, '_> {
                 "the temperature",
             )
             .mark_some(self.figure.class.map(|(_, span)| span), "the class")
+    }
+
+    /// Whether a class of IEC 60228 is named with the figure, or once for all that follows in the sheet of one cable.
+    pub(super) fn names_class(&self) -> bool {
+        let sheet = self.context.facts.kind == DocumentKind::Sheet;
+        self.figure.class.is_some() || sheet && self.bench.cable.class.is_some()
     }
 }
 
