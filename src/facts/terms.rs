@@ -51,6 +51,7 @@ lists! {
     side_nameless = "side.nameless",
     side_load_end = "side.load_end",
     side_size_end = "side.size_end",
+    side_asked = "side.asked",
     size_unit_word = "size.unit_word",
     size_of_one = "size.of_one",
     count_noun = "count.noun",

@@ -84,6 +84,21 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
     if cables.iter().any(|&cable| spoken(cable)) {
         cables.retain(|&cable| !reader.is_row(cable) || spoken(cable));
     }
+    // "Staff asked whether the silver lead sounds brighter", beside a test of two others.
+    let asked = |cable: usize| {
+        let cable = &reader.facts.cables[cable];
+        cable.sizes.is_empty()
+            && cable.lengths.is_empty()
+            && cable.mentions.iter().all(|span| {
+                let at = sentence_at(reader.sheet, span.start());
+                let words = reader.sheet.sentences[at].span.of(reader.text());
+                let indirect = reader.terms.lists.side_asked;
+                procedure::asked(reader, at) || indirect.within(&words.to_lowercase())
+            })
+    };
+    if cables.len() > 2 && cables.len() <= MOST {
+        cables.retain(|&cable| !asked(cable));
+    }
     // Nobody sets so many side by side: what each alone was given is not asked for.
     if cables.len() > MOST {
         return Vec::new();
