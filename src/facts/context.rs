@@ -276,6 +276,18 @@ impl<'a> Around<'a> {
         clause.contains(" would ")
     }
 
+    /// Whether the words right behind say what a thing of that size has: “the 14 AWG has”, “a 2.5 mm² pair does”.
+    pub(super) fn owns_behind(&self) -> bool {
+        const WORDS: usize = 3;
+        const OWNS: [&str; 9] = [
+            "has", "have", "had", "does", "did", "is", "shows", "loses", "costs",
+        ];
+        let after = self.sheet.flow.text().get(self.span.end()..).unwrap_or("");
+        let clause = after.split(['.', ',', ';', ':']).next().unwrap_or("");
+        let mut words = clause.split_whitespace().take(WORDS);
+        words.any(|word| OWNS.contains(&word))
+    }
+
     /// Whether a question offers the quantity beside another of its kind: “What are they, 4 ohm or 8?”, “is it a four or an eight ohm pair?”
     pub(super) fn one_of_two_asked(&self) -> bool {
         const NUMBERS: [&str; 5] = ["two", "four", "six", "eight", "sixteen"];

@@ -188,6 +188,10 @@ fn size(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> Role {
     if around.led_by(&["what ", "than ", "as "]) && around.supposed_behind() {
         return Role::Aside;
     }
+    // "Under half of what the 14 AWG has".
+    if around.led_by(&["what the ", "what a ", "what an ", "what any "]) && around.owns_behind() {
+        return Role::Aside;
+    }
     // "Strands of #30" over their numbers: so thick is one of them.
     let thin = quantity.si().is_some_and(|area| area < STRAND_AT_MOST);
     if quantity.kind == Kind::Gauge

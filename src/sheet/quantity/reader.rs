@@ -193,7 +193,7 @@ impl<'t, 'o> Reader<'t, 'o> {
         let behind_of = self
             .before(pos)
             .trim_end_matches(is_blank)
-            .ends_with("out of");
+            .ends_with("ut of");
         let bare = self.context.unit.is_none() && self.context.hints == Hints::default();
         if follow == Follow::Nothing && !behind_of && bare && !self.names_a_factor() {
             let told = self.length_told(pos, clause);

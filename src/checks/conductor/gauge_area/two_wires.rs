@@ -2,7 +2,7 @@
 //! by 2.5 mm²”. Knows words around the sizes, and no areas.
 
 use super::super::super::Context;
-use crate::sheet::BlockKind;
+use crate::sheet::{BlockKind, Kind, Quantity};
 use crate::span::Span;
 
 /// Bytes between two sizes that are looked at.
@@ -51,9 +51,45 @@ pub(super) fn told(context: &Context<'_>, one: Span, other: Span) -> bool {
         .split_whitespace()
         .take(NOUN)
         .any(|word| word.trim_end_matches(['.', ',', ';']) == "instead");
+    // "They were 1.5 mm², 2.5 mm² and 12 AWG": an enumeration.
+    let counted = || added(&between) || in_a_row(context, at, &between);
     words(&between).any(|word| parts.has(word))
+        || counted()
         || instead
         || between.trim_end().ends_with(" the") && noun(context, first) && noun(context, second)
+}
+
+/// Whether “and” alone stands between two sizes, or “and one”, “and another”.
+fn added(between: &str) -> bool {
+    const ONES: [&str; 7] = ["one", "another", "a", "an", "the", "two", "some"];
+    let mut words = words(between);
+    words.next() == Some("and") && words.all(|word| ONES.contains(&word))
+}
+
+/// Whether no words but “and” stand between two sizes of a sentence that gives three and more, no two of them alike.
+fn in_a_row(context: &Context<'_>, sentence: usize, between: &str) -> bool {
+    /// Sizes of a sentence that are looked at.
+    const MOST: usize = 8;
+    /// Two sizes that are the same one.
+    const ALIKE: f64 = 1.05;
+    if words(between).any(|word| word != "and" && word != "mm" && word != "awg") {
+        return false;
+    }
+    let whole = context.sheet.sentences[sentence].span;
+    let quantities = &context.sheet.quantities;
+    let first = quantities.partition_point(|quantity| quantity.span.start() < whole.start());
+    let areas: Vec<f64> = quantities[first..]
+        .iter()
+        .take_while(|quantity| quantity.span.start() < whole.end())
+        .filter(|quantity| matches!(quantity.kind, Kind::Area | Kind::Gauge))
+        .filter_map(Quantity::si)
+        .take(MOST)
+        .collect();
+    let apart = |one: usize, other: usize| {
+        let ratio = areas[one] / areas[other];
+        !(1.0 / ALIKE..=ALIKE).contains(&ratio)
+    };
+    areas.len() >= 3 && (0..areas.len()).all(|one| (0..one).all(|other| apart(one, other)))
 }
 
 fn words(text: &str) -> impl Iterator<Item = &str> {
