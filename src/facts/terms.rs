@@ -80,6 +80,7 @@ lists! {
     score_between = "score.between",
     score_article = "score.article",
     score_times = "score.times",
+    score_tried = "score.tried",
     score_for = "score.for",
     score_wrong = "score.wrong",
     score_against = "score.against",

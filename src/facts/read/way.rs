@@ -81,9 +81,50 @@ impl Reader<'_> {
             (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
             _ => (reading, reading_span),
         };
+        let (reading, reading_span) = match (reading, self.way_behind(sentence, index)) {
+            (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
+            _ => (reading, reading_span),
+        };
         match (reading, self.basis) {
             (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
             _ => (reading, reading_span),
+        }
+    }
+
+    /// “1.6 ohms per 1000 ft. That is for the loop”: which way the next sentence says that the last resistance counts.
+    fn way_behind(&self, sentence: usize, index: usize) -> Option<(Reading, Span)> {
+        /// Bytes of the next sentence in which it says so.
+        const BEGIN: usize = 40;
+        const POINTS: [&str; 7] = ["that", "this", "these", "those", "it", "they", "both"];
+        const VERBS: [&str; 5] = ["is", "are", "was", "were", "counts"];
+        let next = sentence + 1;
+        let words = self.sheet.sentences.get(next)?;
+        if words.block() != self.sheet.sentences[sentence].block() {
+            return None;
+        }
+        let resistance = |other: &usize| {
+            matches!(
+                self.roles[*other],
+                Role::Figure(FigureKind::Resistance | FigureKind::ResistancePerLength)
+            )
+        };
+        let last = self.in_sentence(sentence).filter(resistance).last() == Some(index);
+        let mut first = words.span.of(self.text()).split_whitespace();
+        let told = |list: &[&str], word: Option<&str>| {
+            word.is_some_and(|word| list.contains(&word.to_lowercase().as_str()))
+        };
+        let points = told(&POINTS, first.next()) && told(&VERBS, first.next());
+        if !last || !points || self.in_sentence(next).any(|other| resistance(&other)) {
+            return None;
+        }
+        let said = |concept| {
+            let mut hits = self.hits.saying(next, concept).map(|hit| hit.span);
+            hits.find(|span| span.start() <= words.span.start() + BEGIN)
+        };
+        match (said(self.terms.r_loop), said(self.terms.r_single)) {
+            (Some(span), None) => Some((Reading::Loop, span)),
+            (None, Some(span)) => Some((Reading::Single, span)),
+            _ => None,
         }
     }
 

@@ -85,6 +85,16 @@ impl Told {
             .iter()
             .chain(&self.words[number.last + 1..end])
             .any(|word| reader.terms.lists.score_trial.has(word))
+            || self.tried(reader, number)
+    }
+
+    /// “Was asked fourteen times which was playing”: how often somebody was put to it.
+    fn tried(&self, reader: &Reader<'_>, number: Number) -> bool {
+        let lists = reader.terms.lists;
+        let times =
+            (self.words.get(number.last + 1)).is_some_and(|word| lists.score_times.has(word));
+        let before = &self.words[number.first.saturating_sub(NEAR)..number.first];
+        times && before.iter().any(|word| lists.score_tried.has(word))
     }
 }
 
@@ -152,8 +162,17 @@ pub(super) fn read(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)
             found.push((correct, trials, told.span(pair[0], pair[1])));
         }
     }
+    // "Which of the two leads was playing" counts no answers.
+    let counted: Vec<Number> = (told.numbers.iter().copied())
+        .filter(|number| {
+            let before = number.first.checked_sub(1).map(|at| &told.words[at]);
+            number.value > 3
+                || before.is_none_or(|word| !reader.terms.lists.score_article.has(word))
+        })
+        .take(3)
+        .collect();
     if found.is_empty()
-        && let [first, second] = told.numbers[..]
+        && let [first, second] = counted[..]
         && let Some((correct, trials)) =
             [(first, second), (second, first)]
                 .into_iter()
