@@ -150,6 +150,7 @@ impl<'b> Auditor<'b> {
             .collect();
         let (said, left_out) = checks::run_all(&context, self.limits.findings);
         audit.findings = self.claims.findings(&audit.sheet, &worded);
+        checks::show_arrival(&context, &mut audit.findings);
         audit.remarks.extend(reached.lines());
         for finding in said {
             if finding.verdict == Verdict::Confirmed {

@@ -3,6 +3,8 @@
 //! Every check is a pure function of the [`Context`]. What it says about the numbers of one cable goes through
 //! `cascade` afterwards, so that one cause gives one finding at its root. Knows nothing of how findings are shown.
 
+mod arrival;
+pub use arrival::show as show_arrival;
 mod answers;
 mod bench;
 mod cascade;

@@ -293,6 +293,12 @@ impl Work {
         self.step(symbol, expression, value, unit, Origin::Computed)
     }
 
+    /// The steps themselves.
+    #[must_use]
+    pub fn steps(self) -> Vec<Step> {
+        self.0
+    }
+
     /// Appends the steps of another working.
     #[must_use]
     pub fn then(mut self, other: Self) -> Self {

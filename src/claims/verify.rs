@@ -19,6 +19,25 @@ pub struct Verified {
     pub examples: usize,
 }
 
+/// A part of a message in braces that nothing replaces.
+fn stray_part(message: &str) -> Option<&str> {
+    let mut rest = message;
+    while let Some(open) = rest.find('{') {
+        let part = &rest[open..];
+        let end = part.find('}').map_or(part.len(), |end| end + 1);
+        if &part[..end] != "{quote}" {
+            let end = part
+                .char_indices()
+                .nth(20)
+                .map_or(part.len(), |(at, _)| at)
+                .min(end);
+            return Some(&part[..end]);
+        }
+        rest = &part[end..];
+    }
+    None
+}
+
 /// Checks the rule file `name` with the content `text`.
 #[must_use]
 pub fn verify(name: &str, text: &str) -> Verified {
@@ -42,7 +61,16 @@ pub fn verify(name: &str, text: &str) -> Verified {
             ));
         }
         if rule.alternatives.is_empty() {
+            // What a check computes needs no words; nothing else can fire without them.
+            if plain.rule(&rule.id).is_none() {
+                let message = format!("“{}” has no “match”, so that nothing can fire it", rule.id);
+                told.faults.push(place(&rule.id, message));
+            }
             continue;
+        }
+        if let Some(part) = stray_part(&rule.message) {
+            let message = format!("the message holds “{part}”; only “{{quote}}” is replaced");
+            told.faults.push(place(part, message));
         }
         for (part, list) in [("fires", &rule.fires), ("quiet", &rule.quiet)] {
             if list.is_empty() {

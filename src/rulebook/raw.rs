@@ -221,14 +221,15 @@ pub fn read(text: &str) -> Result<File, Vec<Trouble>> {
     if text.trim().is_empty() {
         return Ok(File::default());
     }
-    let first = match serde_yaml::from_str::<File>(text) {
-        Ok(file) => return Ok(file),
-        Err(error) => trouble(&error, 0),
-    };
-    let mut all = vec![first];
+    if let Ok(file) = serde_yaml::from_str::<File>(text) {
+        return Ok(file);
+    }
+    let mut all = each_trouble(text, 0, |text| serde_yaml::from_str::<File>(text).err());
     for (line, chunk) in rule_chunks(text) {
-        if let Err(error) = serde_yaml::from_str::<Vec<Rule>>(&chunk) {
-            let more = trouble(&error, line);
+        let more = each_trouble(&chunk, line, |text| {
+            serde_yaml::from_str::<Vec<Rule>>(text).err()
+        });
+        for more in more {
             if !all.iter().any(|known| known.line == more.line) {
                 all.push(more);
             }
@@ -238,6 +239,58 @@ pub fn read(text: &str) -> Result<File, Vec<Trouble>> {
     Err(all)
 }
 
+/// The mistakes of form of a text, one after the other: an entry with a name or a value that is refused is left out, and what is left
+/// is read again.
+fn each_trouble(
+    text: &str,
+    lines_before: usize,
+    refuses: impl Fn(&str) -> Option<serde_yaml::Error>,
+) -> Vec<Trouble> {
+    /// So many are told of one text.
+    const MOST: usize = 16;
+    const ENTRIES: [&str; 2] = ["there is no “", " is given where "];
+    let mut lines: Vec<&str> = text.lines().collect();
+    let mut all: Vec<Trouble> = Vec::new();
+    while all.len() < MOST {
+        let Some(error) = refuses(&lines.join("\n")) else {
+            break;
+        };
+        let found = trouble(&error, lines_before);
+        let own = found.line.saturating_sub(lines_before + 1);
+        let of_an_entry = ENTRIES.iter().any(|entry| found.message.contains(entry));
+        let again = all.iter().any(|known| known.line == found.line);
+        // What follows from an entry that was left out is no mistake of its own.
+        if !again && (all.is_empty() || of_an_entry) {
+            all.push(found);
+        }
+        if again || !of_an_entry || !leave_out(&mut lines, own) {
+            break;
+        }
+    }
+    all
+}
+
+/// Empties the lines of the entry `name: …` that begins there; what begins an item of a list is left.
+fn leave_out(lines: &mut [&str], at: usize) -> bool {
+    let depth = |line: &str| line.len() - line.trim_start().len();
+    let Some(&first) = lines.get(at) else {
+        return false;
+    };
+    let words = first.trim_start();
+    if words.is_empty() || words.starts_with('-') || !words.contains(':') {
+        return false;
+    }
+    let own = depth(first);
+    let behind = lines[at + 1..]
+        .iter()
+        .take_while(|line| line.trim().is_empty() || depth(line) > own)
+        .count();
+    for line in &mut lines[at..=at + behind] {
+        *line = "";
+    }
+    true
+}
+
 fn trouble(error: &serde_yaml::Error, lines_before: usize) -> Trouble {
     let (line, column) = error
         .location()
@@ -245,12 +298,80 @@ fn trouble(error: &serde_yaml::Error, lines_before: usize) -> Trouble {
     let message = error.to_string();
     let message = message
         .rsplit_once(" at line ")
-        .map_or(message.as_str(), |(start, _)| start)
-        .to_owned();
+        .map_or(message.as_str(), |(start, _)| start);
+    let message = plain(message);
     Trouble {
         line: line + lines_before,
         column,
         message,
+    }
+}
+
+/// What the YAML reader says, in words for those who write rules.
+fn plain(message: &str) -> String {
+    const KINDS: [(&str, &str); 10] = [
+        ("usize", "a whole number"),
+        ("u32", "a whole number"),
+        ("f64", "a number"),
+        ("a sequence", "a list"),
+        ("a string", "words"),
+        ("a borrowed string", "words"),
+        ("a boolean", "true or false"),
+        ("names with values", "names with values"),
+        ("a map", "names with values"),
+        ("struct ", "names with values"),
+    ];
+    // The place is told by line and column.
+    let said = [
+        "unknown field ",
+        "invalid type: ",
+        "duplicate field ",
+        "missing field ",
+    ]
+    .into_iter()
+    .find_map(|start| {
+        message
+            .find(start)
+            .map(|at| (start, &message[at + start.len()..]))
+    });
+    let name = |words: &str| words.split('`').nth(1).unwrap_or("").to_owned();
+    match said {
+        Some(("unknown field ", rest)) => {
+            let known = rest.split_once("expected").map_or("", |(_, known)| known);
+            let known: Vec<&str> = known.split('`').skip(1).step_by(2).collect();
+            format!(
+                "there is no “{}” here; there are {}",
+                name(rest),
+                known.join(", ")
+            )
+        }
+        Some(("duplicate field ", rest)) => format!("“{}” stands here twice", name(rest)),
+        Some(("missing field ", rest)) => format!("“{}” is missing", name(rest)),
+        Some((_, rest)) => {
+            let (given, wanted) = rest.split_once(", expected ").unwrap_or((rest, ""));
+            let given = match given.strip_prefix("string ") {
+                Some(words) => format!("“{}”", words.trim_matches('"')),
+                None => match given {
+                    "sequence" => "a list",
+                    "map" => "a list of names with values",
+                    "unit" | "unit value" => "nothing",
+                    given => given.rsplit(' ').next().unwrap_or(given).trim_matches('`'),
+                }
+                .to_owned(),
+            };
+            let kind = KINDS.iter().find(|(kind, _)| wanted.starts_with(kind));
+            let wanted = kind.map_or(wanted, |(_, plain)| plain);
+            let entry = message.split(": ").next().unwrap_or("");
+            let entry = entry.rsplit('.').next().unwrap_or("");
+            let entry = if entry.is_empty() || entry.starts_with("invalid") || entry.ends_with(']')
+            {
+                String::new()
+            } else {
+                format!("“{entry}”: ")
+            };
+            format!("{entry}{given} is given where {wanted} should stand")
+        }
+        None => message.to_owned(),
     }
 }
 

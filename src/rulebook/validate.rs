@@ -142,6 +142,15 @@ fn is_kebab(id: &str) -> bool {
             .all(|letter| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '-')
 }
 
+/// What is said of a word that is none of those which may stand there.
+fn none_of(what: &str, given: &str, known: &str) -> String {
+    if given.is_empty() {
+        format!("no {what} is given; there are {known}")
+    } else {
+        format!("“{given}” is no {what}; there are {known}")
+    }
+}
+
 /// Builds the rulebook from files given as name, text and whether the file is a house's own.
 pub(super) fn rulebook(files: &[(&str, &str, bool)]) -> Result<Rulebook, Vec<Fault>> {
     let mut faults = Vec::new();
@@ -337,10 +346,10 @@ fn rule(
     if chapter_found.is_none() {
         say(
             value_of("chapter", &raw.chapter),
-            format!(
-                "“{}” is no chapter; there are {}",
-                raw.chapter,
-                Chapter::ALL.map(Chapter::word).join(", ")
+            none_of(
+                "chapter",
+                &raw.chapter,
+                &Chapter::ALL.map(Chapter::word).join(", "),
             ),
         );
     }
@@ -348,17 +357,18 @@ fn rule(
     if verdict_found.is_none() {
         say(
             value_of("verdict", &raw.verdict),
-            format!("“{}” is no verdict of a rule", raw.verdict),
+            none_of(
+                "verdict of a rule",
+                &raw.verdict,
+                "contradicted, unequal, no-basis, unstated, unfit, caution",
+            ),
         );
     }
     let level_found = level(&raw.level);
     if level_found.is_none() {
         say(
             value_of("level", &raw.level),
-            format!(
-                "“{}” is no level; there are error, warning, note",
-                raw.level
-            ),
+            none_of("level", &raw.level, "error, warning, note"),
         );
     }
     for source in &raw.sources {

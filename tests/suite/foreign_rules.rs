@@ -215,3 +215,50 @@ fn open_brackets_are_counted_and_not_followed() {
     );
     assert_eq!(faults(text), []);
 }
+
+#[test]
+fn each_mistake_of_form_is_told_and_not_the_first_alone() {
+    let text = house("'jacket'", "dye*")
+        .replace("    title:", "    titel:")
+        .replace("    help:", "    hepl:")
+        .replace("    sources: [house-bench]", "    sources: house-bench");
+    let told = faults(text.clone());
+    let line = |part: &str| {
+        let at = text.find(part).expect("is there");
+        text[..at].matches('\n').count() + 1
+    };
+    let places: Vec<usize> = told.iter().map(|fault| fault.line).collect();
+    assert_eq!(
+        places,
+        [line("titel"), line("hepl"), line("sources: house")]
+    );
+    assert!(
+        told[0].message.starts_with("there is no “titel” here"),
+        "{told:?}"
+    );
+    assert_eq!(
+        told[2].message,
+        "“sources”: “house-bench” is given where a list should stand"
+    );
+}
+
+#[test]
+fn a_rule_that_nothing_can_fire_and_a_message_that_is_not_filled_in() {
+    use claimgauge::claims::verify::verify;
+    let text = house("'jacket'", "dye*");
+    assert_eq!(verify("house.yaml", &text).faults, []);
+    let message = |text: &str| {
+        let told = verify("house.yaml", text).faults;
+        told.first().map(|fault| fault.message.clone())
+    };
+    let stray = message(&text.replace("{quote}", "{qoute}"));
+    assert_eq!(
+        stray.as_deref(),
+        Some("the message holds “{qoute}”; only “{quote}” is replaced")
+    );
+    let start = text.find("    match:").expect("is there");
+    let end = text.find("    fires:").expect("is there");
+    let silent = format!("{}{}", &text[..start], &text[end..]);
+    let told = message(&silent).unwrap_or_default();
+    assert!(told.contains("has no “match”"), "{told}");
+}
