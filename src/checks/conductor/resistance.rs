@@ -256,6 +256,21 @@ impl<'a, 'c> Judgement<'a, 'c> {
         self.least(candidate, at) * (1.0 - tolerance)
     }
 
+    /// Whether the figure lies below what copper of that size can have.
+    fn under_copper(&self, candidate: &Candidate<'_>) -> bool {
+        let copper = self.bench.ordinary_metal(self.at);
+        let tolerance = self.context.threshold(BELOW, "tolerance");
+        copper.is_some_and(|copper| {
+            let one = conductor::resistance_per_metre(
+                copper.least(self.at),
+                candidate.wire.area.high,
+                1.0,
+            );
+            let least = one.0 * candidate.way.conductors() / f64::from(candidate.count);
+            self.stated.0 < least * (1.0 - tolerance)
+        })
+    }
+
     fn least(&self, candidate: &Candidate<'_>, at: Celsius) -> f64 {
         let Some(metal) = self.bench.best_metal(at) else {
             return f64::NAN;
@@ -439,6 +454,8 @@ impl<'a, 'c> Judgement<'a, 'c> {
                 {
                     return None;
                 }
+                // No metal is named, and no copper has so little: that it might be silver confirms nothing.
+                None if self.bench.metals.is_empty() && self.under_copper(fitting) => return None,
                 None => self.confirmed(fitting),
             });
         }
@@ -544,12 +561,7 @@ impl<'a, 'c> Judgement<'a, 'c> {
                 capital(called),
                 with_unit(right, "Ω/m"),
             ))
-            .working(
-                self.work(&candidate, &metal, false)
-                    .usual(self.context, "lay", "lay_high", "")
-                    .usual(self.context, "tin", "tinning_high", "")
-                    .threshold(self.context, "tolerance", CONFUSED, "tolerance", ""),
-            );
+            .working(self.confused_work(&candidate, &metal));
         Some(self.marks(said, &candidate, &metal))
     }
 }

@@ -125,9 +125,8 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, claim: &Claim) -> Option<Said
     let over = run.map_or(Metre(context.default("length")), |run| run.value);
     let load_stated = bench.loads(None, claim.span).into_iter().next();
     let load = load_stated.map_or(Ohm(context.default("load")), |load| load.value);
-    let inductance = bench
-        .inductance()
-        .map_or(bench.assumed_inductance().low, |known| known.value.low);
+    let known = bench.inductance();
+    let inductance = known.map_or(bench.assumed_inductance().low, |known| known.value.low);
     let loss = |resistance| loss_of(resistance, inductance, over, load, frequency).0;
     let (mine, reference) = (loss(own), loss(plain));
     let mut work = Work::default()
@@ -153,6 +152,10 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, claim: &Claim) -> Option<Said
     work = match load_stated {
         Some(stated) => work.quoted(context, "R_L", load.0, "Ω", stated.span),
         None => work.usual(context, "R_L", "load", "Ω"),
+    };
+    work = match known {
+        Some(known) => work.quoted(context, "L′", inductance.0, "H/m", known.span),
+        None => work.usual(context, "L′", "inductance_low", "H/m"),
     };
     let formula = "20 · log10 |1 + (R′ + jωL′)·l / R_L|, both with the same L′";
     let work = work

@@ -110,13 +110,10 @@ fn judge(
             None => work.assumed("N", "conductors in parallel", times, ""),
         };
     }
-    let work = work.computed("J", "I / A", density, "A/mm²").threshold(
-        context,
-        "limit",
-        ID,
-        "amperes_per_mm2",
-        "A/mm²",
-    );
+    let each = if times > 1.0 { "I / (N · A)" } else { "I / A" };
+    let work = work
+        .computed("J", each, density, "A/mm²")
+        .threshold(context, "limit", ID, "amperes_per_mm2", "A/mm²");
     let conditions = format!(
         "“{}” into {} drives {} A through {}",
         context.quote(power.span),
