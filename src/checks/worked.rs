@@ -106,12 +106,16 @@ fn sole_metal(
         .then_some(metal.value)
 }
 
-/// Whether the temperature of a figure stands in its sentence, which tells no other resistance.
+/// Whether the temperature of a figure stands right behind it, and in its sentence no other resistance.
 fn said_of_it_alone(context: &Context<'_>, figure: &Figure, sentence: usize) -> bool {
+    /// Bytes between: “per conductor at”.
+    const NEAR: usize = 40;
     let whole = context.sheet.sentences[sentence].span;
-    let beside = figure
-        .temperature
-        .is_some_and(|temperature| whole.contains(temperature.span));
+    let beside = figure.temperature.is_some_and(|temperature| {
+        let (end, start) = (figure.span.end(), temperature.span.start());
+        let between = context.text.get(end..start).unwrap_or(",");
+        between.len() <= NEAR && !between.contains([',', ';', ':', '(', ')', '.'])
+    });
     let mut others = within(&context.sheet.quantities, whole)
         .filter(|quantity| quantity.span != figure.span)
         .take(MOST);

@@ -205,7 +205,9 @@ impl<'c> Bench<'c> {
             SizeOf::Conductor => self.parallels(),
             SizeOf::Combined => vec![(1, None)],
         };
-        for (count, span) in counts {
+        let many = counts.iter().any(|(count, _)| *count > 1);
+        let each = if many { "(N · A)" } else { "A" };
+        for (count, span) in counts.into_iter().filter(|_| many) {
             let count = f64::from(count);
             work = match span {
                 Some(span) => work.quoted(context, "N", count, "", span),
@@ -214,16 +216,16 @@ impl<'c> Bench<'c> {
         }
         let maximum = self.nominal_maximum(&wire, None);
         let most = if maximum.is_some() {
-            "2 · ρ / (N · A) at t_high with lay and tinning, or the maximum of the standard where that is more"
+            format!("2 · ρ / {each} at t_high with lay and tinning, or the maximum of the standard where that is more")
         } else {
-            "2 · ρ / (N · A) at t_high, with lay and tinning"
+            format!("2 · ρ / {each} at t_high, with lay and tinning")
         };
         if let Some((maximum, class)) = maximum {
             work = work.then(self.maximum_work(maximum, class, None));
         }
         work.computed(
             "R′_low",
-            "2 · ρ / (N · A) at t_low, σ_best",
+            format!("2 · ρ / {each} at t_low, σ_best"),
             low * 1.0e3,
             "mΩ/m of loop at 0 Hz",
         )

@@ -67,7 +67,7 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         // What the sizes make, and nobody lays to anything else, was laid to the sizes.
         let stated = comparison.outcome.iter();
         let mut stated = stated.flat_map(|outcome| &outcome.difference).peekable();
-        let told = comparison.credit.is_none() && stated.peek().is_some() && known.len() == 2;
+        let told = !comparison.credited && stated.peek().is_some() && known.len() == 2;
         if told && explained.is_some_and(|made| stated.all(|one| made.accounts_for(one))) {
             continue;
         }
