@@ -195,8 +195,7 @@ impl Party<'_> {
 }
 
 /// What goes behind a message about lamps.
-pub(super) const NO_LOUDSPEAKER: &str = " A lamp is no loudspeaker: its light follows a high power of the voltage, so it shows far more than can \
-    be heard, and it tells nothing of sound.";
+pub(super) const NO_LOUDSPEAKER: &str = " A lamp is no loudspeaker: its light goes with a high power of the voltage, and says nothing of what is heard.";
 
 /// Words that a finding of a comparison rests on: the outcome.
 pub(super) fn outcome_span(comparison: &Comparison) -> Option<Span> {

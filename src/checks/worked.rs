@@ -98,9 +98,11 @@ fn sole_metal(
     block: usize,
     marked: impl Fn(Span) -> bool,
 ) -> Option<&'static str> {
-    let metal = cable.metals.iter().take(MOST).find(|metal| {
-        marked(metal.span) && context.block(metal.span) == Some(block)
-    })?;
+    let metal = cable
+        .metals
+        .iter()
+        .take(MOST)
+        .find(|metal| marked(metal.span) && context.block(metal.span) == Some(block))?;
     let mut all = context.facts.cables.iter().flat_map(|cable| &cable.metals);
     all.all(|other| other.value == metal.value)
         .then_some(metal.value)

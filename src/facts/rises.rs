@@ -202,13 +202,17 @@ fn times(
 ) -> impl Iterator<Item = (usize, f64, Span, Option<usize>)> {
     /// Bytes of a number.
     const NUMBER: usize = 8;
-    let direct = reader.hits.say(sentence, reader.terms.rise_direct) && !of_others(reader, sentence);
+    let direct =
+        reader.hits.say(sentence, reader.terms.rise_direct) && !of_others(reader, sentence);
     let hits = reader.hits.saying(sentence, reader.terms.rise_times);
     hits.filter(move |_| direct).filter_map(move |hit| {
         let ahead = reader.ahead(sentence, hit.span, NUMBER);
         let word = ahead.trim_end().rsplit(char::is_whitespace).next()?;
         let many: f64 = word.replace(',', ".").parse().ok()?;
-        let start = hit.span.start().checked_sub(ahead.len() - ahead.rfind(word)?)?;
+        let start = hit
+            .span
+            .start()
+            .checked_sub(ahead.len() - ahead.rfind(word)?)?;
         (many > 1.0).then_some((
             sentence,
             (many - 1.0) * 100.0,

@@ -176,8 +176,12 @@ impl<'c> Bench<'c> {
                 cited,
             );
         }
-        work.usual(context, "t_low", "temperature_low", "°C")
-            .usual(context, "t_high", "temperature_high", "°C")
+        work.usual(context, "t_low", "temperature_low", "°C").usual(
+            context,
+            "t_high",
+            "temperature_high",
+            "°C",
+        )
     }
 
     /// The steps that stand for all that is left open between the least and the most resistance of a size.
@@ -194,9 +198,7 @@ impl<'c> Bench<'c> {
         let context = &self.context;
         let (low, high) = (source.resistance.low.0, source.resistance.high.0);
         let wires = self.wires().into_iter().chain(self.combined());
-        let wire = wires
-            .into_iter()
-            .find(|wire| wire.size.span == source.span);
+        let wire = wires.into_iter().find(|wire| wire.size.span == source.span);
         let Some(wire) = wire else {
             return self.figure_work(source);
         };
@@ -216,7 +218,9 @@ impl<'c> Bench<'c> {
         }
         let maximum = self.nominal_maximum(&wire, None);
         let most = if maximum.is_some() {
-            format!("2 · ρ / {each} at t_high with lay and tinning, or the maximum of the standard where that is more")
+            format!(
+                "2 · ρ / {each} at t_high with lay and tinning, or the maximum of the standard where that is more"
+            )
         } else {
             format!("2 · ρ / {each} at t_high, with lay and tinning")
         };
@@ -274,7 +278,10 @@ impl<'c> Bench<'c> {
         };
         work.table(
             "R′_max",
-            format!("IEC 60228, class {}, one conductor at 20 °C", class.number()),
+            format!(
+                "IEC 60228, class {}, one conductor at 20 °C",
+                class.number()
+            ),
             maximum.0 * 1.0e3,
             "mΩ/m",
             "sources.iec-60228",

@@ -146,7 +146,11 @@ fn judge(
             if ratio - 1.0 <= context.threshold(LENGTH, "tolerance") {
                 return None;
             }
-            let lamp = if of == Trait::Lamp { NO_LOUDSPEAKER } else { "" };
+            let lamp = if of == Trait::Lamp {
+                NO_LOUDSPEAKER
+            } else {
+                ""
+            };
             let message = format!(
                 "Of the two sides {first} fed “{quote_a}” and {second} “{quote_b}”: the loads differ, so the outcome cannot be laid to the cables.{lamp}",
             );

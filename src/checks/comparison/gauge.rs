@@ -132,9 +132,7 @@ fn repeat(context: &Context<'_>, thickest: &Party<'_>, thinnest: &Party<'_>) -> 
         || "of one length".to_owned(),
         |length| format!("“{}” long", context.quote(length.span)),
     );
-    format!(
-        "Repeat it with both sides of {size} and {length}, or credit the outcome to the size."
-    )
+    format!("Repeat it with both sides of {size} and {length}, or credit the outcome to the size.")
 }
 
 fn mark_size(context: &Context<'_>, said: Said, party: &Party<'_>) -> Said {

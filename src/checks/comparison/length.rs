@@ -1,6 +1,8 @@
 //! Sides of different length. Resistance, inductance and capacitance all grow with it.
 
-use super::super::sides::{Explained, NO_LOUDSPEAKER, Party, loop_work, outcome_span, parties, say_length};
+use super::super::sides::{
+    Explained, NO_LOUDSPEAKER, Party, loop_work, outcome_span, parties, say_length,
+};
 use super::super::{Context, Said, Work, format};
 use super::gauge::upper;
 use crate::facts::{LoadKind, Subject};

@@ -62,11 +62,7 @@ fn greatest_stated(context: &Context<'_>) -> Option<HenryPerMetre> {
 }
 
 /// Holds a difference against all that the thinnest of the cables can lose over the longest run into the lowest load.
-fn bounded(
-    context: &Context<'_>,
-    gain: &Gain,
-    greatest: Option<HenryPerMetre>,
-) -> Option<Said> {
+fn bounded(context: &Context<'_>, gain: &Gain, greatest: Option<HenryPerMetre>) -> Option<Said> {
     let ohms = gain.load.value.impedance?;
     let party = Party {
         index: 0,
@@ -114,9 +110,12 @@ fn bounded(
     } else {
         work
     };
-    let work = lost
-        .most(context, work)
-        .computed("ΔL_most", "all that this cable can lose", possible, "dB");
+    let work = lost.most(context, work).computed(
+        "ΔL_most",
+        "all that this cable can lose",
+        possible,
+        "dB",
+    );
     let work = made(context, &gain.difference, ratio, work);
     let size = gain.cable.sizes.first()?;
     Some(

@@ -124,13 +124,7 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
             "",
         );
         work = match known {
-            Some(known) => work.quoted(
-                context,
-                "L′_high",
-                known.value.high.0,
-                "H/m",
-                known.span,
-            ),
+            Some(known) => work.quoted(context, "L′_high", known.value.high.0, "H/m", known.span),
             None => work.usual(context, "L′_high", "inductance_high", "H/m"),
         };
         work = work.computed(

@@ -111,9 +111,13 @@ fn judge(
         };
     }
     let each = if times > 1.0 { "I / (N · A)" } else { "I / A" };
-    let work = work
-        .computed("J", each, density, "A/mm²")
-        .threshold(context, "limit", ID, "amperes_per_mm2", "A/mm²");
+    let work = work.computed("J", each, density, "A/mm²").threshold(
+        context,
+        "limit",
+        ID,
+        "amperes_per_mm2",
+        "A/mm²",
+    );
     let conditions = format!(
         "“{}” into {} drives {} A through {}",
         context.quote(power.span),

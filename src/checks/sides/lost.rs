@@ -79,8 +79,22 @@ impl Party<'_> {
             inductance.unwrap_or(none),
         );
         let loss = Range {
-            low: loss_of(resistance.low * times.low, loops.low, length, load, frequency).0,
-            high: loss_of(resistance.high * times.high, loops.high, length, load, frequency).0,
+            low: loss_of(
+                resistance.low * times.low,
+                loops.low,
+                length,
+                load,
+                frequency,
+            )
+            .0,
+            high: loss_of(
+                resistance.high * times.high,
+                loops.high,
+                length,
+                load,
+                frequency,
+            )
+            .0,
         };
         Some(Lost {
             number: self.index + 1,
@@ -136,7 +150,11 @@ impl Lost {
             impedance = format!("k_{end},{number} · {impedance}");
         }
         if let Some(inductance) = self.inductance {
-            let value = if most { inductance.high } else { inductance.low };
+            let value = if most {
+                inductance.high
+            } else {
+                inductance.low
+            };
             let symbol = format!("L′_{end},{number}");
             impedance = format!("|R_L + ({impedance} + jω · {symbol}) · l|");
             work = match self.told {

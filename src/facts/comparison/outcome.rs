@@ -39,7 +39,10 @@ pub(super) fn measured(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
             // What a load took is said in so many words; a power by itself is that of an amplifier, or what a cable is good for.
             let taken = role == Role::Voltage
                 || (!around.near(terms.lamp, 60) && told_taken(reader, sentence));
-            taken && !driven_with(reader, index) && !around.near(terms.amplifier, 60) && !around.near(terms.supply, 60)
+            taken
+                && !driven_with(reader, index)
+                && !around.near(terms.amplifier, 60)
+                && !around.near(terms.supply, 60)
         });
         let index = own.next()?;
         own.next().is_none().then_some(index)

@@ -290,8 +290,7 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
                 drive.power = drive.power.or(Some(fact(Watt(si), quantity.span, index)));
             }
             Role::Voltage
-                if sourced
-                    && (driven_with(reader, index) || !at_load(&around, &reader.terms)) =>
+                if sourced && (driven_with(reader, index) || !at_load(&around, &reader.terms)) =>
             {
                 let drive = drive.get_or_insert_with(|| Drive {
                     span: quantity.span,

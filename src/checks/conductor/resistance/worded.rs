@@ -239,9 +239,9 @@ impl Judgement<'_, '_> {
             (_, Some(_)) => (ABOVE, "class5_tolerance"),
             (_, None) => (ABOVE, "tolerance"),
         };
-        let mut work = self
-            .work(candidate, metal, below)
-            .threshold(context, "tolerance", rule, tolerance, "");
+        let mut work =
+            self.work(candidate, metal, below)
+                .threshold(context, "tolerance", rule, tolerance, "");
         if let (false, Some((maximum, class))) = (below, self.maximum(&candidate.wire)) {
             let named = self.figure.class.map(|(_, span)| span);
             work = work.then(self.bench.maximum_work(maximum, class, named));
@@ -255,9 +255,17 @@ impl Judgement<'_, '_> {
                 }
         };
         let (expression, far, name) = if below {
-            ("R_size at that temperature · (1 − tolerance)", self.temperatures.low, "temperature_low")
+            (
+                "R_size at that temperature · (1 − tolerance)",
+                self.temperatures.low,
+                "temperature_low",
+            )
         } else {
-            ("the most at that temperature · (1 + tolerance)", self.temperatures.high, "temperature_high")
+            (
+                "the most at that temperature · (1 + tolerance)",
+                self.temperatures.high,
+                "temperature_high",
+            )
         };
         work.computed("R_lim(t)", expression, limit(self.at), "mΩ/m")
             .usual(context, "t_far", name, "°C")
@@ -276,9 +284,24 @@ impl Judgement<'_, '_> {
         let times = candidate.way.conductors() / f64::from(candidate.count) * 1.0e3;
         let (low, high) = (one.low.0 * times, one.high.0 * times);
         work.computed("R_low", "R_size at t_low, σ_best", low, "mΩ/m")
-            .computed("R_high", "R_size at t_high, with lay and tinning, or the maximum of the standard", high, "mΩ/m")
-            .computed("R/R_low − 1", "against the least of that reading", self.stated.0 * 1.0e3 / low - 1.0, "")
-            .computed("R/R_high − 1", "against the most of that reading", self.stated.0 * 1.0e3 / high - 1.0, "")
+            .computed(
+                "R_high",
+                "R_size at t_high, with lay and tinning, or the maximum of the standard",
+                high,
+                "mΩ/m",
+            )
+            .computed(
+                "R/R_low − 1",
+                "against the least of that reading",
+                self.stated.0 * 1.0e3 / low - 1.0,
+                "",
+            )
+            .computed(
+                "R/R_high − 1",
+                "against the most of that reading",
+                self.stated.0 * 1.0e3 / high - 1.0,
+                "",
+            )
     }
 
     /// One conductor's resistance at 20 °C by the figure, in the reading of `candidate`.
