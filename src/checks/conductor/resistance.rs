@@ -328,7 +328,9 @@ impl<'a, 'c> Judgement<'a, 'c> {
             // A sheet of one cable names the class once, for all that follows.
             Bound::AtMost | Bound::RangeHigh => {
                 let sheet = self.context.facts.kind == DocumentKind::Sheet;
-                self.figure.class.is_some() || sheet && self.bench.cable.class.is_some()
+                self.figure.class.is_some()
+                    || sheet && self.bench.cable.class.is_some()
+                    || self.class_beside()
             }
             _ => true,
         };
@@ -456,6 +458,8 @@ impl<'a, 'c> Judgement<'a, 'c> {
                 {
                     return None;
                 }
+                // A maximum beyond that of the standard may be no more than generous, but nothing speaks for it.
+                None if self.beyond_standard(fitting) => return None,
                 // No metal is named, and no copper has so little: that it might be silver confirms nothing.
                 None if self.bench.metals.is_empty() && self.under_copper(fitting) => return None,
                 None => self.confirmed(fitting),

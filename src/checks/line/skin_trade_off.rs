@@ -7,7 +7,7 @@
 use super::super::Context;
 use super::super::bench::{Bench, Source, loss_of};
 use super::super::format::{decibels, length, with_unit};
-use super::super::said::{Said, Stage, Work};
+use super::super::said::{Said, Stage};
 use crate::claims::{Claim, silent};
 use crate::facts::Cable;
 use crate::finding::{Level, Stance};
@@ -129,13 +129,15 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, claim: &Claim) -> Option<Said
     let inductance = known.map_or(bench.assumed_inductance().low, |known| known.value.low);
     let loss = |resistance| loss_of(resistance, inductance, over, load, frequency).0;
     let (mine, reference) = (loss(own), loss(plain));
-    let mut work = Work::default()
-        .quoted(
-            context,
+    let ratio = own.0 / source.resistance.low.0;
+    let mut work = bench
+        .source_work(&source)
+        .computed("k_low", "R(f)/R(0), the least", ratio, "")
+        .computed(
             "R′",
+            "k_low · R′_low",
             own.0 * 1.0e3,
             "mΩ/m of loop at 20 kHz, the least",
-            source.span,
         )
         .threshold(context, "n", ID, "reference_awg", "AWG")
         .computed(

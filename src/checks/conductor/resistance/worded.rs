@@ -1,6 +1,7 @@
 //! What is said of a stated resistance: the finding or the confirmation, with its working and its marks.
 
 use super::*;
+use crate::checks::Nearness;
 
 /// How the maximum of a conductor becomes that of a figure.
 const LIMIT: &str = "R′_max in the reading of the figure, at t";
@@ -270,6 +271,20 @@ impl Judgement<'_, '_> {
         work.computed("R_lim(t)", expression, limit(self.at), "mΩ/m")
             .usual(context, "t_far", name, "°C")
             .computed("R_lim(t_far)", expression, limit(far), "mΩ/m")
+    }
+
+    /// Whether an entry beside that of the figure names the class of the one cable that there is.
+    pub(super) fn class_beside(&self) -> bool {
+        let alone = self.context.facts.cables.len() == 1;
+        self.bench.cable.class.is_some_and(|(_, span)| {
+            alone && self.context.nearness(span, self.figure.span) == Nearness::Entries
+        })
+    }
+
+    /// Whether a nominal area has less than the figure at the most.
+    pub(super) fn beyond_standard(&self, candidate: &Candidate<'_>) -> bool {
+        self.maximum(&candidate.wire).is_some()
+            && self.stated.0 > self.ceiling(candidate, self.at)
     }
 
     /// The steps to what one conductor, or the loop, can have.
