@@ -18,7 +18,7 @@ use super::super::bench::{
 use super::super::format::{length, percent, three, with_unit};
 use super::super::said::{Said, Stage, Work};
 use super::gauge_area;
-use crate::facts::{DocumentKind, Fact, Figure, FigureKind, Notation, Reading};
+use crate::facts::{Fact, Figure, FigureKind, Notation, Reading};
 use crate::finding::{Mark, Verdict};
 use crate::physics::iec60228::Class;
 use crate::physics::{Range, conductor, metal};
@@ -325,13 +325,7 @@ impl<'a, 'c> Judgement<'a, 'c> {
     /// Whether the figure can be too high: a maximum cannot, unless it names a class.
     fn can_be_above(&self) -> bool {
         let bound = match self.figure.bound {
-            // A sheet of one cable names the class once, for all that follows.
-            Bound::AtMost | Bound::RangeHigh => {
-                let sheet = self.context.facts.kind == DocumentKind::Sheet;
-                self.figure.class.is_some()
-                    || sheet && self.bench.cable.class.is_some()
-                    || self.class_beside()
-            }
+            Bound::AtMost | Bound::RangeHigh => self.names_class(),
             _ => true,
         };
         bound && self.figure.with_contacts.is_none() && !self.risen() && !self.likened()

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::checks::Nearness;
+use crate::facts::DocumentKind;
 
 /// How the maximum of a conductor becomes that of a figure.
 const LIMIT: &str = "R′_max in the reading of the figure, at t";
@@ -273,18 +274,9 @@ impl Judgement<'_, '_> {
             .computed("R_lim(t_far)", expression, limit(far), "mΩ/m")
     }
 
-    /// Whether an entry beside that of the figure names the class of the one cable that there is.
-    pub(super) fn class_beside(&self) -> bool {
-        let alone = self.context.facts.cables.len() == 1;
-        self.bench.cable.class.is_some_and(|(_, span)| {
-            alone && self.context.nearness(span, self.figure.span) == Nearness::Entries
-        })
-    }
-
     /// Whether a nominal area has less than the figure at the most.
     pub(super) fn beyond_standard(&self, candidate: &Candidate<'_>) -> bool {
-        self.maximum(&candidate.wire).is_some()
-            && self.stated.0 > self.ceiling(candidate, self.at)
+        self.maximum(&candidate.wire).is_some() && self.stated.0 > self.ceiling(candidate, self.at)
     }
 
     /// The steps to what one conductor, or the loop, can have.
@@ -415,6 +407,18 @@ impl Judgement<'_, '_> {
                 "the temperature",
             )
             .mark_some(self.figure.class.map(|(_, span)| span), "the class")
+    }
+
+    /// Whether a class of IEC 60228 is named with the figure, or once for all that follows in the sheet of one cable.
+    pub(super) fn names_class(&self) -> bool {
+        let sheet = self.context.facts.kind == DocumentKind::Sheet;
+        let alone = self.context.facts.cables.len() == 1;
+        // Of one cable the entry beside that of the figure says it as well.
+        let beside = |span: Span| {
+            alone && self.context.nearness(span, self.figure.span) == Nearness::Entries
+        };
+        let class = self.bench.cable.class;
+        self.figure.class.is_some() || class.is_some_and(|(_, span)| sheet || beside(span))
     }
 }
 
