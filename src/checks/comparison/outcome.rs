@@ -14,6 +14,7 @@ use crate::physics::lamp;
 use crate::span::Span;
 use crate::units::{HenryPerMetre, Hertz, Ohm};
 use rustc_hash::FxHashSet;
+use std::cell::LazyCell;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "outcome-exceeds-physics";
@@ -44,9 +45,10 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     }
     let marks = said.iter().flat_map(|said| &said.finding.marks);
     let known: FxHashSet<Span> = marks.map(|mark| mark.span).collect();
+    let greatest = LazyCell::new(|| greatest_stated(context));
     for gain in &context.facts.gains {
         if !known.contains(&gain.difference.span) && !outset(context, &gain.difference) {
-            said.extend(bounded(context, gain, greatest_stated(context)));
+            said.extend(bounded(context, gain, *greatest));
         }
     }
     said
