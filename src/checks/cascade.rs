@@ -5,7 +5,8 @@
 
 use super::said::{Said, Stage};
 use crate::finding::{Finding, Level, Verdict};
-use rustc_hash::FxHashMap;
+use crate::span::Span;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 /// Folds effects into their causes. What follows from nothing that was found is dropped: it agrees with a statement that stands.
 pub(super) fn fold(said: Vec<Said>) -> Vec<Finding> {
@@ -69,6 +70,35 @@ fn name(root: &mut Said, effect: Said) {
     }
 }
 
+/// Takes away what is confirmed of a use on a size or a resistance that has just been contradicted.
+pub(super) fn unfounded(findings: &[Finding], confirmed: &mut Vec<Finding>) {
+    /// The sizes and resistances that such a finding sets against each other are the first that it marks.
+    const AGAINST: usize = 2;
+    /// Rules that judge uses.
+    const USES: [&str; 3] = ["loss-over-budget", "damping-under-guide", "overheating"];
+    const ROOTS: [&str; 4] = [
+        "gauge-area-mismatch",
+        "resistance-below-metal",
+        "resistance-above-gauge",
+        "loop-single-confusion",
+    ];
+    let shaken: FxHashSet<Span> = findings
+        .iter()
+        .filter(|finding| {
+            finding.level >= Some(Level::Warning) && ROOTS.contains(&finding.rule.as_str())
+        })
+        .flat_map(|finding| finding.marks.iter().take(AGAINST))
+        .map(|mark| mark.span)
+        .collect();
+    if shaken.is_empty() {
+        return;
+    }
+    confirmed.retain(|finding| {
+        let uses = USES.contains(&finding.rule.as_str());
+        !(uses && finding.marks.iter().any(|mark| shaken.contains(&mark.span)))
+    });
+}
+
 /// The finding, its message with a stop at its end.
 pub(super) fn closed(mut finding: Finding) -> Finding {
     close(&mut finding.message);
@@ -85,7 +115,6 @@ fn close(message: &mut String) {
 mod tests {
     use super::*;
     use crate::finding::{Mark, Stance};
-    use crate::span::Span;
 
     fn said(rule: &str, cable: usize, stage: Stage, follows: Option<&str>) -> Said {
         Said {
@@ -125,5 +154,23 @@ mod tests {
             "size. This carries on into the 5 Ω, and the 1 dB."
         );
         assert_eq!(folded[1].message, "other.");
+    }
+
+    #[test]
+    fn no_use_is_confirmed_on_a_size_that_is_contradicted() {
+        let found = vec![said("gauge-area-mismatch", 3, Stage::Size, None).finding];
+        let of = |rule: &str, at: usize| Finding {
+            verdict: Verdict::Confirmed,
+            level: None,
+            ..said(rule, at, Stage::Apart, None).finding
+        };
+        let mut confirmed = vec![
+            of("damping-under-guide", 3),
+            of("damping-mismatch", 3),
+            of("overheating", 4),
+        ];
+        unfounded(&found, &mut confirmed);
+        let rules: Vec<&str> = confirmed.iter().map(|one| one.rule.as_str()).collect();
+        assert_eq!(rules, ["damping-mismatch", "overheating"]);
     }
 }

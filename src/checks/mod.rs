@@ -370,6 +370,7 @@ pub fn run_all(context: &Context<'_>, most: usize) -> (Vec<Finding>, usize) {
         }
     }
     let mut findings = cascade::fold(said);
+    cascade::unfounded(&findings, &mut confirmed);
     findings.append(&mut confirmed);
     (findings, left_out)
 }

@@ -1,15 +1,18 @@
 //! The sides of a comparison: their areas, lengths, metals, and what arrives at the load through each.
 
+mod lost;
+
+pub(super) use lost::Lost;
+
+use super::bench::Bench;
 use super::format::{area, length, ohms};
 use super::{Context, Work};
 use crate::facts::{
     Cable, Comparison, Difference, DifferenceOf, Fact, Load, LoadKind, Notation, Size,
 };
-use crate::physics::{Range, conductor, loss, metal};
+use crate::physics::{Range, conductor, metal};
 use crate::span::Span;
-use crate::units::{
-    FaradPerMetre, HenryPerMetre, Hertz, Metre, Ohm, OhmMetre, OhmPerMetre, SquareMetre,
-};
+use crate::units::{Metre, Ohm, OhmMetre, OhmPerMetre, SquareMetre};
 
 /// One side with what is known of it.
 #[derive(Debug, Clone, Copy)]
@@ -178,39 +181,6 @@ impl Party<'_> {
         })
     }
 
-    /// Least and greatest loss into `load` at `frequency`, over lay and inductance.
-    pub(super) fn losses(
-        &self,
-        context: &Context<'_>,
-        load: Ohm,
-        frequency: Hertz,
-        inductive: bool,
-    ) -> Option<Range<f64>> {
-        let per_metre = self.loop_per_metre(context)?;
-        let metres = self.length?.value;
-        let loss = |resistance: OhmPerMetre, inductance: f64| {
-            let run = loss::Run::of_line(
-                resistance,
-                HenryPerMetre(inductance),
-                FaradPerMetre(0.0),
-                metres,
-            );
-            loss::insertion(run, Ohm(0.0), load, frequency).0
-        };
-        let (low, high) = if inductive {
-            (
-                context.default("inductance_low"),
-                context.default("inductance_high"),
-            )
-        } else {
-            (0.0, 0.0)
-        };
-        Some(Range {
-            low: loss(per_metre.low, low),
-            high: loss(per_metre.high, high),
-        })
-    }
-
     /// How to say its size: the words with the area.
     pub(super) fn say_size(&self, context: &Context<'_>) -> Option<String> {
         let (square, size) = self.area?;
@@ -223,6 +193,9 @@ impl Party<'_> {
         })
     }
 }
+
+/// What goes behind a message about lamps.
+pub(super) const NO_LOUDSPEAKER: &str = " A lamp is no loudspeaker: its light goes with a high power of the voltage, and says nothing of what is heard.";
 
 /// Words that a finding of a comparison rests on: the outcome.
 pub(super) fn outcome_span(comparison: &Comparison) -> Option<Span> {
@@ -406,6 +379,21 @@ impl Explained {
                 " The stated difference is {stated}; the sizes and lengths alone make {made}, {share} of it."
             )
         }
+    }
+
+    /// Whether the resistances alone make just what is stated.
+    pub(super) fn accounts_for(&self, difference: &Difference) -> bool {
+        /// How far the one may lie off the other, as a share.
+        const ALIKE: f64 = 0.1;
+        let ratio = self.ratio();
+        let share = match difference.of {
+            DifferenceOf::Level => self.decibels() / difference.value,
+            DifferenceOf::Power => (ratio * ratio - 1.0) / (difference.value - 1.0),
+            DifferenceOf::Voltage => (ratio - 1.0) / (difference.value - 1.0),
+            // A lamp makes much of little, which is seldom told for its own sake.
+            DifferenceOf::Brightness => return false,
+        };
+        (share - 1.0).abs() <= ALIKE
     }
 
     /// As steps.

@@ -8,7 +8,7 @@ use crate::physics::iec60228::{self, Class};
 use crate::physics::{IACS, Range, conductor, metal};
 use crate::sheet::{BlockKind, Kind, Quantity};
 use crate::span::Span;
-use crate::units::SquareMetre;
+use crate::units::{Celsius, SquareMetre};
 
 /// Tells of the very size that it marks.
 const CONFUSED: &str = "loop-single-confusion";
@@ -66,14 +66,62 @@ pub(super) fn explained(context: &Context<'_>, said: &Said) -> bool {
     let sizes = cable.sizes.iter().filter(|size| marked(size.span));
     // What stands further off than the size that the figure was held to is not nearer to it.
     let reach = sizes.filter_map(|size| far(size.span)).min();
+    let told_of = Told {
+        figure,
+        metal: sole_metal(context, cable, block, marked),
+        hot: said_of_it_alone(context, figure, sentence),
+    };
     let passage = Passage::new(
         context,
         sentence,
         reach.unwrap_or(PASSAGE),
         own.then_some(cable),
         entry,
+        &told_of,
     );
     passage.gives(figure)
+}
+
+/// A figure with what its passage leaves no choice of.
+struct Told<'c> {
+    figure: &'c Figure,
+    /// The one metal that the document knows, told in the block of the figure.
+    metal: Option<&'static str>,
+    /// Whether the temperature that it was held to can be of no other figure.
+    hot: bool,
+}
+
+/// The metal that a figure was held to, where it stands in the block of the figure and the document tells of no other.
+fn sole_metal(
+    context: &Context<'_>,
+    cable: &Cable,
+    block: usize,
+    marked: impl Fn(Span) -> bool,
+) -> Option<&'static str> {
+    let metal = cable
+        .metals
+        .iter()
+        .take(MOST)
+        .find(|metal| marked(metal.span) && context.block(metal.span) == Some(block))?;
+    let mut all = context.facts.cables.iter().flat_map(|cable| &cable.metals);
+    all.all(|other| other.value == metal.value)
+        .then_some(metal.value)
+}
+
+/// Whether the temperature of a figure stands right behind it, and in its sentence no other resistance.
+fn said_of_it_alone(context: &Context<'_>, figure: &Figure, sentence: usize) -> bool {
+    /// Bytes between: “per conductor at”.
+    const NEAR: usize = 40;
+    let whole = context.sheet.sentences[sentence].span;
+    let beside = figure.temperature.is_some_and(|temperature| {
+        let (end, start) = (figure.span.end(), temperature.span.start());
+        let between = context.text.get(end..start).unwrap_or(",");
+        between.len() <= NEAR && !between.contains([',', ';', ':', '(', ')', '.'])
+    });
+    let mut others = within(&context.sheet.quantities, whole)
+        .filter(|quantity| quantity.span != figure.span)
+        .take(MOST);
+    beside && others.all(|quantity| quantity.kind != Kind::Resistance)
 }
 
 /// Whether a block is the entry of one cable: it begins with its name, holds the size that the figure was held to, and names no
@@ -273,6 +321,7 @@ impl Passage {
         reach: usize,
         only: Option<&Cable>,
         entry: bool,
+        told: &Told<'_>,
     ) -> Self {
         let sentences = &context.sheet.sentences;
         let round = |reach: usize| {
@@ -312,23 +361,29 @@ impl Passage {
             .split(|letter: char| !letter.is_alphabetic())
             .any(|word| parallel.has(&word.to_lowercase()));
         let reach = reach.clamp(1, PASSAGE);
+        let known = || {
+            told.metal
+                .map_or_else(|| context.metals().to_vec(), |sole| vec![sole])
+        };
+        let warm = told.figure.temperature.filter(|_| told.hot);
+        let warm = warm.map_or(conductor::REFERENCE, |stated| stated.value);
         if let Some(cable) = only {
             let metals = cable.metals.iter().map(|metal| metal.value);
             let metals: Vec<&str> = if entry && !cable.metals.is_empty() {
                 metals.take(MOST).collect()
             } else {
-                context.metals().to_vec()
+                known()
             };
             let sizes = cable.sizes.iter().take(MOST);
             for quantity in
                 sizes.filter_map(|size| context.sheet.quantities.get(size.quantity as usize))
             {
-                made.size(&metals, quantity, doubled);
+                made.size(&metals, quantity, doubled, warm);
             }
         } else {
-            let metals: Vec<&str> = context.metals().to_vec();
+            let metals: Vec<&str> = known();
             for quantity in chosen(is_size, reach) {
-                made.size(&metals, quantity, doubled);
+                made.size(&metals, quantity, doubled, warm);
             }
         }
         let long = |quantity: &Quantity| {
@@ -357,7 +412,8 @@ impl Passage {
         made
     }
 
-    fn size(&mut self, metals: &[&str], quantity: &Quantity, doubled: bool) {
+    /// `warm` is the temperature of the figure.
+    fn size(&mut self, metals: &[&str], quantity: &Quantity, doubled: bool, warm: Celsius) {
         let area = SquareMetre(quantity.si().unwrap_or(0.0));
         if area.0 <= 0.0 {
             return;
@@ -380,6 +436,9 @@ impl Passage {
             {
                 range.high = range.high.max(most.0 * 1.005);
             }
+            let factor = conductor::temperature_factor(known.alpha20, warm);
+            range.low *= factor;
+            range.high *= factor;
             self.singles.push(range);
             if doubled || quantity.conductors.is_some_and(|count| count >= 4) {
                 self.singles.push(Range {

@@ -114,6 +114,9 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
             terms.tinned,
             terms.gold,
         ];
+        let credited = credit.is_some()
+            || within(reader, &region, terms.credit).is_some()
+            || within(reader, &region, terms.attributed).is_some();
         let credit = credit.map(|credit| credit.span).filter(|span| {
             let at = super::read::sentence_at(reader.sheet, span.start());
             !metals.iter().any(|&metal| reader.hits.say(at, metal))
@@ -127,6 +130,7 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
             subjects,
             outcome,
             credit,
+            credited,
         });
     }
     compared

@@ -179,6 +179,7 @@ fn rises(reader: &Reader<'_>, sentence: usize) -> Vec<(usize, f64, Span, Option<
         let hits = reader.hits.saying(sentence, concept);
         hits.map(move |hit| (sentence, percent, hit.span, None))
     });
+    let many = many.chain(times(reader, sentence));
     let rising = (says(terms.skin_further) || says(terms.skin)) && !of_others(reader, sentence);
     let shares = reader.in_sentence(sentence).filter(|&index| {
         let percent = matches!(
@@ -192,6 +193,33 @@ fn rises(reader: &Reader<'_>, sentence: usize) -> Vec<(usize, f64, Span, Option<
         Some((sentence, quantity.number.get()?, quantity.span, Some(index)))
     });
     many.chain(shares).collect()
+}
+
+/// “Has 1.4 times the resistance that it has at DC”: how often the resistance for direct current a number says, as a rise in per cent.
+fn times(
+    reader: &Reader<'_>,
+    sentence: usize,
+) -> impl Iterator<Item = (usize, f64, Span, Option<usize>)> {
+    /// Bytes of a number.
+    const NUMBER: usize = 8;
+    let direct =
+        reader.hits.say(sentence, reader.terms.rise_direct) && !of_others(reader, sentence);
+    let hits = reader.hits.saying(sentence, reader.terms.rise_times);
+    hits.filter(move |_| direct).filter_map(move |hit| {
+        let ahead = reader.ahead(sentence, hit.span, NUMBER);
+        let word = ahead.trim_end().rsplit(char::is_whitespace).next()?;
+        let many: f64 = word.replace(',', ".").parse().ok()?;
+        let start = hit
+            .span
+            .start()
+            .checked_sub(ahead.len() - ahead.rfind(word)?)?;
+        (many > 1.0).then_some((
+            sentence,
+            (many - 1.0) * 100.0,
+            Span::new(start, hit.span.end()),
+            None,
+        ))
+    })
 }
 
 /// The wire and the frequency of a rise in the sentence `at` or in those before it.

@@ -519,6 +519,8 @@ pub struct Comparison {
     pub outcome: Option<Outcome>,
     /// The words that put the outcome down to something that is no metal.
     pub credit: Option<Span>,
+    /// Somebody puts the outcome down to something, whatever that is.
+    pub credited: bool,
     /// The words that set the sides side by side.
     pub span: Span,
     /// A listening test (as against a lamp or a meter).

@@ -97,6 +97,76 @@ fn the_working_gives_each_side_its_own_voltage() {
     assert!(seen >= 4, "only {seen} sides with a voltage");
 }
 
+/// What a working ends with follows from the steps before it: 20 · log10 |R_L + (k·R′ + jωL′)·l| / R_L, and the difference of two such.
+#[test]
+fn the_steps_of_a_bound_lead_to_it() {
+    let book = Rulebook::builtin();
+    let auditor = Auditor::new(&book, Limits::default());
+    let mut seen = 0;
+    for rule in computed(&book) {
+        for text in rule.fires.iter().chain(&rule.quiet) {
+            let source = Source::decode("text", text.as_bytes()).expect("plain text");
+            let audit = auditor.audit(&source);
+            for finding in audit.findings.iter().chain(&audit.confirmed) {
+                let value = |symbol: &str| {
+                    let step = finding.working.iter().find(|step| step.symbol == symbol);
+                    step.map(|step| step.value)
+                };
+                let loss = |end: &str, side: usize| {
+                    let of = |symbol: &str| value(&format!("{symbol}_{end},{side}"));
+                    let stated = of("a")?;
+                    let length = value(&format!("l,{side}")).expect("the length of the side");
+                    let load = value("R_L").expect("the load");
+                    let run = of("R′").expect("the resistance") * 1e-3 * length;
+                    let omega = 2.0 * std::f64::consts::PI * value("f").unwrap_or(0.0);
+                    let across = omega * of("L′").unwrap_or(0.0) * length;
+                    let total = (load + of("k").unwrap_or(1.0) * run).hypot(across);
+                    let made = 20.0 * (total / load).log10();
+                    assert!((made - stated).abs() < 1e-9, "{made}, {stated} in: {text}");
+                    Some(made)
+                };
+                let ends = (1..=6).filter_map(|side| loss("high", side)).next();
+                let least = (1..=6).filter_map(|side| loss("low", side)).next();
+                if let (Some(high), Some(low)) = (ends, least) {
+                    let apart = value("ΔL_cables").expect("the difference");
+                    assert!((high - low - apart).abs() < 1e-9, "{text}");
+                    seen += 1;
+                }
+            }
+        }
+    }
+    assert!(seen >= 4, "only {seen} differences");
+}
+
+#[test]
+fn what_a_run_loses_at_the_most_is_the_end_of_its_working() {
+    let book = Rulebook::builtin();
+    let auditor = Auditor::new(&book, Limits::default());
+    let text = "Tarn pair, 10 AWG copper.\nRecommended for 8 ohm loudspeakers at up to 2 m.\n";
+    let source = Source::decode("text", text.as_bytes()).expect("plain text");
+    let audit = auditor.audit(&source);
+    let of = |rule: &str| {
+        let found = audit.confirmed.iter().find(|finding| finding.rule == rule);
+        found.unwrap_or_else(|| panic!("nothing of {rule}"))
+    };
+    let step = |rule: &str, symbol: &str| {
+        let step = of(rule).working.iter().find(|step| step.symbol == symbol);
+        step.unwrap_or_else(|| panic!("no {symbol}")).value
+    };
+    let most = step("loss-over-budget", "a_most");
+    assert!(
+        of("loss-over-budget")
+            .message
+            .contains(&format!("{most:.3} dB"))
+    );
+    let least = step("damping-under-guide", "DF_min");
+    assert!(
+        of("damping-under-guide")
+            .message
+            .contains(&format!("{least:.0} or more"))
+    );
+}
+
 #[test]
 fn a_loss_that_is_told_of_several_cables_lacks_its_conditions_once() {
     let book = Rulebook::builtin();

@@ -3,7 +3,8 @@
 use super::{Bench, CLAD, COPPER, Material, SILVER, Source, Wire, per_metre, size_work};
 use crate::checks::Work;
 use crate::checks::format::three;
-use crate::facts::{Fact, Reading};
+use crate::facts::{Fact, Reading, SizeOf};
+use crate::physics::iec60228::Class;
 use crate::physics::{Range, conductor, size};
 use crate::sheet::{Bound, Kind};
 use crate::span::Span;
@@ -158,6 +159,135 @@ impl<'c> Bench<'c> {
         sources
     }
 
+    /// The steps that stand for the grade of the metal and the temperature, where neither is stated.
+    pub(in crate::checks) fn room_work(&self) -> Work {
+        let context = &self.context;
+        let cold = self.room().low;
+        let metals = self.ordinary_metals().into_iter();
+        let best = metals.min_by(|a, b| a.least(cold).0.total_cmp(&b.least(cold).0));
+        let mut work = Work::default();
+        if let Some(best) = best {
+            let cited = cited(&best, true);
+            work = work.table(
+                "σ_best",
+                format!("{} at its best", best.name),
+                best.best,
+                "% IACS",
+                cited,
+            );
+        }
+        work.usual(context, "t_low", "temperature_low", "°C").usual(
+            context,
+            "t_high",
+            "temperature_high",
+            "°C",
+        )
+    }
+
+    /// The steps that stand for all that is left open between the least and the most resistance of a size.
+    pub(in crate::checks) fn open_work(&self) -> Work {
+        let mut work = self.room_work();
+        if !self.is_solid() {
+            work = work.usual(&self.context, "lay", "lay_high", "");
+        }
+        work.usual(&self.context, "tinning", "tinning_high", "")
+    }
+
+    /// The steps to the least and the most resistance of a loop at 0 Hz, from a size or from a figure.
+    pub(in crate::checks) fn source_work(&self, source: &Source) -> Work {
+        let context = &self.context;
+        let (low, high) = (source.resistance.low.0, source.resistance.high.0);
+        let wires = self.wires().into_iter().chain(self.combined());
+        let wire = wires.into_iter().find(|wire| wire.size.span == source.span);
+        let Some(wire) = wire else {
+            return self.figure_work(source);
+        };
+        let mut work = size_work(context, wire.size).then(self.open_work());
+        let counts = match wire.size.of {
+            SizeOf::Conductor => self.parallels(),
+            SizeOf::Combined => vec![(1, None)],
+        };
+        let many = counts.iter().any(|(count, _)| *count > 1);
+        let each = if many { "(N · A)" } else { "A" };
+        for (count, span) in counts.into_iter().filter(|_| many) {
+            let count = f64::from(count);
+            work = match span {
+                Some(span) => work.quoted(context, "N", count, "", span),
+                None => work.assumed("N", "conductors for each pole", count, ""),
+            };
+        }
+        let maximum = self.nominal_maximum(&wire, None);
+        let most = if maximum.is_some() {
+            format!(
+                "2 · ρ / {each} at t_high with lay and tinning, or the maximum of the standard where that is more"
+            )
+        } else {
+            format!("2 · ρ / {each} at t_high, with lay and tinning")
+        };
+        if let Some((maximum, class)) = maximum {
+            work = work.then(self.maximum_work(maximum, class, None));
+        }
+        work.computed(
+            "R′_low",
+            format!("2 · ρ / {each} at t_low, σ_best"),
+            low * 1.0e3,
+            "mΩ/m of loop at 0 Hz",
+        )
+        .computed("R′_high", most, high * 1.0e3, "mΩ/m of loop at 0 Hz")
+    }
+
+    /// The same from a resistance that the document states.
+    fn figure_work(&self, source: &Source) -> Work {
+        let context = &self.context;
+        let unit = "mΩ/m of loop at 0 Hz";
+        let (low, high) = (
+            source.resistance.low.0 * 1.0e3,
+            source.resistance.high.0 * 1.0e3,
+        );
+        let mut figures = self.cable.figures.iter();
+        let figure = figures.find(|figure| figure.span == source.span);
+        let Some((figure, stated)) = figure.zip(figure.and_then(per_metre)) else {
+            return Work::default()
+                .quoted(context, "R′_low", low, unit, source.span)
+                .computed("R′_high", "R′_low", high, unit);
+        };
+        let (at, _) = self.temperatures(figure.temperature);
+        let work = Work::default().quoted(context, "R′", stated.0 * 1.0e3, "mΩ/m", source.span);
+        let work = match figure.temperature {
+            Some(fact) => work.quoted(context, "t", at.0, "°C", fact.span),
+            None => work.assumed("t", "temperature of reference", at.0, "°C"),
+        };
+        work.usual(context, "t_low", "temperature_low", "°C")
+            .usual(context, "t_high", "temperature_high", "°C")
+            .computed("R′_low", "R′ as the loop at t_low", low, unit)
+            .computed("R′_high", "R′ as the loop at t_high", high, unit)
+    }
+
+    /// The steps that give the greatest resistance of IEC 60228 for a class; `named` are the words of a figure that name it.
+    pub(in crate::checks) fn maximum_work(
+        &self,
+        maximum: OhmPerMetre,
+        class: Class,
+        named: Option<Span>,
+    ) -> Work {
+        let number = f64::from(class.number());
+        let stated = named.or(self.cable.class.map(|(_, span)| span));
+        let work = match stated {
+            Some(span) => Work::default().quoted(&self.context, "class", number, "", span),
+            None => Work::default().assumed("class", "flexible, as no class is named", number, ""),
+        };
+        work.table(
+            "R′_max",
+            format!(
+                "IEC 60228, class {}, one conductor at 20 °C",
+                class.number()
+            ),
+            maximum.0 * 1.0e3,
+            "mΩ/m",
+            "sources.iec-60228",
+        )
+    }
+
     /// Working from a size to the resistance of one conductor: size, metal, resistivity, resistance.
     pub(in crate::checks) fn resistance_work(
         &self,
@@ -170,13 +300,7 @@ impl<'c> Bench<'c> {
         let context = &self.context;
         let mut work = size_work(context, wire.size);
         let iacs = if best { material.best } else { material.plain };
-        let cited = match (material.key.as_str(), best) {
-            (COPPER, true) => "resistance-below-metal.copper_iacs",
-            (SILVER, _) => "resistance-below-metal.silver_iacs",
-            (CLAD, true) => "resistance-below-metal.clad_iacs",
-            (CLAD, false) => "resistance-above-gauge.clad_iacs",
-            _ => "metals",
-        };
+        let cited = cited(material, best);
         let name = match material.span {
             Some(_) => material.name.clone(),
             None if best => format!("{}, no metal is named", material.name),
@@ -203,5 +327,16 @@ impl<'c> Bench<'c> {
             "Ω·mm²/m",
         )
         .computed("R′", "ρ / A, one conductor", per_metre.0 * 1.0e3, "mΩ/m")
+    }
+}
+
+/// Where the conductivity of a metal is taken from.
+fn cited(material: &Material, best: bool) -> &'static str {
+    match (material.key.as_str(), best) {
+        (COPPER, true) => "resistance-below-metal.copper_iacs",
+        (SILVER, _) => "resistance-below-metal.silver_iacs",
+        (CLAD, true) => "resistance-below-metal.clad_iacs",
+        (CLAD, false) => "resistance-above-gauge.clad_iacs",
+        _ => "metals",
     }
 }

@@ -1,6 +1,7 @@
 //! Sides that the document tells apart by words alone (the left one and the right one, yours and mine) and that differ in length,
 //! load or drive. Levels of drives: 10 lg of powers, 20 lg of voltages.
 
+use super::super::sides::NO_LOUDSPEAKER;
 use super::super::{Context, Said, Work, format};
 use super::drive::apart_work;
 use crate::facts::{Apart, Comparison, Contrast, Fact, Trait};
@@ -145,8 +146,13 @@ fn judge(
             if ratio - 1.0 <= context.threshold(LENGTH, "tolerance") {
                 return None;
             }
+            let lamp = if of == Trait::Lamp {
+                NO_LOUDSPEAKER
+            } else {
+                ""
+            };
             let message = format!(
-                "Of the two sides {first} fed “{quote_a}” and {second} “{quote_b}”: the loads differ, so the outcome cannot be laid to the cables.",
+                "Of the two sides {first} fed “{quote_a}” and {second} “{quote_b}”: the loads differ, so the outcome cannot be laid to the cables.{lamp}",
             );
             (message, work)
         }
@@ -167,7 +173,23 @@ fn judge(
             (message, work)
         }
     };
-    let said = Said::finding(context, rule).message(message).working(work);
+    let help = match of {
+        Trait::Size => format!(
+            "Repeat it with both sides of “{quote_a}” and of one length, or credit the outcome to the size."
+        ),
+        Trait::Length => {
+            let shorter = if a.value < b.value { quote_a } else { quote_b };
+            format!("Repeat it with both sides “{shorter}” long.")
+        }
+        Trait::Load | Trait::Lamp => format!("Repeat it with both sides into “{quote_a}”."),
+        Trait::Power | Trait::Voltage => {
+            format!("Repeat it with both sides driven with “{quote_a}” by one source.")
+        }
+    };
+    let said = Said::finding(context, rule)
+        .message(message)
+        .help(help)
+        .working(work);
     Some(marked(said, contrast, [(a.span, first), (b.span, second)]))
 }
 

@@ -71,6 +71,10 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
                 context.quote(b.span),
                 format::decibels(apart),
             ))
+            .help(format!(
+                "Repeat it with both sides driven with “{}” by one source.",
+                context.quote(a.span)
+            ))
             .working(work)
             .mark(a.span, format!("drive of {}", context.cable_name(cable_a)))
             .mark(b.span, format!("drive of {}", context.cable_name(cable_b)))

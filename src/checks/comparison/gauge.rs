@@ -3,7 +3,7 @@
 //! Resistance follows area, so a thicker side is louder before anything else can be. Areas by ASTM B258; metric sizes are
 //! nominal (IEC 60228), so that the usual near-equivalents are a note at most.
 
-use super::super::sides::{Explained, Party, loop_work, outcome_span, parties};
+use super::super::sides::{Explained, NO_LOUDSPEAKER, Party, loop_work, outcome_span, parties};
 use super::super::{Context, Said, Work, format};
 use crate::facts::{LoadKind, Notation, Subject};
 use crate::finding::Level;
@@ -64,6 +64,13 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
                 .is_some_and(|load| load.value.kind == LoadKind::Lamp)
         });
         let explained = Explained::of(context, thickest, thinnest);
+        // What the sizes make, and nobody lays to anything else, was laid to the sizes.
+        let stated = comparison.outcome.iter();
+        let mut stated = stated.flat_map(|outcome| &outcome.difference).peekable();
+        let told = !comparison.credited && stated.peek().is_some() && known.len() == 2;
+        if told && explained.is_some_and(|made| stated.all(|one| made.accounts_for(one))) {
+            continue;
+        }
         let mut message = format!(
             "{} is {}, {} is {}: {} times the conductor area.",
             upper(&context.cable_name(thickest.cable_index)),
@@ -86,9 +93,13 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             working = explained.work(context, &load, working, lamp);
         }
         message.push_str(" Size comes before any other explanation of the outcome.");
+        if lamp {
+            message.push_str(NO_LOUDSPEAKER);
+        }
         let near = known.len() == 2 && near_equivalent(thickest, thinnest);
         let mut finding = Said::finding(context, RULE)
             .message(message)
+            .help(repeat(context, thickest, thinnest))
             .working(working);
         if near {
             finding = finding.level(Level::Note);
@@ -103,6 +114,25 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         said.push(finding);
     }
     said
+}
+
+/// What a fair test of these sides would be of.
+fn repeat(context: &Context<'_>, thickest: &Party<'_>, thinnest: &Party<'_>) -> String {
+    let size = thickest.area.map_or_else(String::new, |(_, size)| {
+        let many = thickest.cable.parallel.map_or(1, |fact| fact.value);
+        let quote = context.quote(size.span);
+        if many > 1 {
+            format!("{many} × “{quote}”")
+        } else {
+            format!("“{quote}”")
+        }
+    });
+    let length = thickest.length.or(thinnest.length);
+    let length = length.map_or_else(
+        || "of one length".to_owned(),
+        |length| format!("“{}” long", context.quote(length.span)),
+    );
+    format!("Repeat it with both sides of {size} and {length}, or credit the outcome to the size.")
 }
 
 fn mark_size(context: &Context<'_>, said: Said, party: &Party<'_>) -> Said {

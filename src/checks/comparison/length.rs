@@ -1,6 +1,8 @@
 //! Sides of different length. Resistance, inductance and capacitance all grow with it.
 
-use super::super::sides::{Explained, Party, loop_work, outcome_span, parties, say_length};
+use super::super::sides::{
+    Explained, NO_LOUDSPEAKER, Party, loop_work, outcome_span, parties, say_length,
+};
 use super::super::{Context, Said, Work, format};
 use super::gauge::upper;
 use crate::facts::{LoadKind, Subject};
@@ -85,6 +87,9 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
         ) {
             message.push(' ');
             message.push_str(&explained.say(lamp));
+            if lamp {
+                message.push_str(NO_LOUDSPEAKER);
+            }
             working = explained.work(context, &load, working, lamp);
         }
         finding = finding.message(message).working(working);
@@ -101,7 +106,12 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
             }
         }
         if different {
-            finding = finding.mark_some(outcome_span(comparison), "the outcome");
+            finding = finding
+                .help(format!(
+                    "Repeat it with both sides “{}” long.",
+                    context.quote(short.span)
+                ))
+                .mark_some(outcome_span(comparison), "the outcome");
         }
         said.push(finding);
     }

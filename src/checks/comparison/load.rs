@@ -1,9 +1,9 @@
 //! Sides that drove different loads. Level and damping depend on the load as much as on the cable.
 
-use super::super::sides::{outcome_span, say_load};
+use super::super::sides::{NO_LOUDSPEAKER, outcome_span, say_load};
 use super::super::{Context, Nearness, Said, Work, format};
 use super::gauge::upper;
-use crate::facts::{Comparison, Fact, Load, Side};
+use crate::facts::{Comparison, Fact, Load, LoadKind, Side};
 use crate::span::Span;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
@@ -46,13 +46,19 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
                 work = work.quoted(context, symbol, power.0, "W", load.span);
             }
         }
+        let lamps = a.value.kind == LoadKind::Lamp && b.value.kind == LoadKind::Lamp;
         let mut finding = Said::finding(context, RULE)
             .message(format!(
-                "{} fed the {}, {} the {}: the loads differ, so the outcome cannot be laid to the cables.",
+                "{} fed the {}, {} the {}: the loads differ, so the outcome cannot be laid to the cables.{}",
                 upper(&context.cable_name(cable_a)),
                 say_load(context, &a),
                 context.cable_name(cable_b),
                 say_load(context, &b),
+                if lamps { NO_LOUDSPEAKER } else { "" },
+            ))
+            .help(format!(
+                "Repeat it with both sides into the {}.",
+                say_load(context, &a)
             ))
             .working(work);
         for (cable, load) in &loads {

@@ -1,21 +1,25 @@
 //! A stated difference larger than the stated cables and load can make at the most.
 //!
-//! Each side is a divider of load and cable; lay and inductance are taken at the ends that make most of the difference. A lamp
-//! turns a difference of voltage into more than its share of light: by the power 3.6 at the most (see `physics::lamp`).
+//! Each side is a divider of load and cable. What the document states of a cable holds, its inductance too; grade of the metal,
+//! temperature, lay, build and an inductance that is not stated are taken at the ends that make most of the difference. A lamp turns
+//! a difference of voltage into more than its share of light: by the power 3.6 at the most (see `physics::lamp`).
 
-use super::super::sides::{Party, outcome_span, parties_at};
+use super::super::bench::Bench;
+use super::super::sides::{Lost, NO_LOUDSPEAKER, Party, outcome_span, parties_at};
 use super::super::{Context, Said, Work, format};
 use super::drive::decibels;
 use crate::claims::{Claim, silent};
-use crate::facts::{Comparison, Difference, DifferenceOf, Gain, LoadKind};
+use crate::facts::{Comparison, Difference, DifferenceOf, Fact, FigureKind, Gain, LoadKind};
 use crate::physics::lamp;
 use crate::span::Span;
-use crate::units::{Hertz, Ohm};
+use crate::units::{HenryPerMetre, Hertz, Ohm};
 use rustc_hash::FxHashSet;
+use std::cell::LazyCell;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
 const RULE: &str = "outcome-exceeds-physics";
-const TOP_OF_BAND: Hertz = Hertz(20_000.0);
+/// Beside it stands the top of the band, at which cables can differ most.
+const TOP_OF_BAND: &str = "audio_top";
 
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let mut said = Vec::new();
@@ -41,16 +45,26 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     }
     let marks = said.iter().flat_map(|said| &said.finding.marks);
     let known: FxHashSet<Span> = marks.map(|mark| mark.span).collect();
+    let greatest = LazyCell::new(|| greatest_stated(context));
     for gain in &context.facts.gains {
         if !known.contains(&gain.difference.span) && !outset(context, &gain.difference) {
-            said.extend(bounded(context, gain));
+            said.extend(bounded(context, gain, *greatest));
         }
     }
     said
 }
 
+/// The greatest inductance of a metre that the document states of any cable.
+fn greatest_stated(context: &Context<'_>) -> Option<HenryPerMetre> {
+    let figures = context.facts.cables.iter().flat_map(|cable| &cable.figures);
+    figures
+        .filter(|figure| figure.kind == FigureKind::InductancePerLength)
+        .map(|figure| HenryPerMetre(figure.value))
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+}
+
 /// Holds a difference against all that the thinnest of the cables can lose over the longest run into the lowest load.
-fn bounded(context: &Context<'_>, gain: &Gain) -> Option<Said> {
+fn bounded(context: &Context<'_>, gain: &Gain, greatest: Option<HenryPerMetre>) -> Option<Said> {
     let ohms = gain.load.value.impedance?;
     let party = Party {
         index: 0,
@@ -61,7 +75,10 @@ fn bounded(context: &Context<'_>, gain: &Gain) -> Option<Said> {
         load: Some(gain.load),
     };
     let inductive = gain.load.value.kind != LoadKind::Lamp;
-    let possible = party.losses(context, ohms, TOP_OF_BAND, inductive)?.high;
+    let bench = Bench::new(context, party.cable_index, party.cable);
+    let top = Hertz(context.default(TOP_OF_BAND));
+    let lost = party.lost(&bench, ohms, top, inductive, greatest)?;
+    let possible = lost.loss.high;
     let ratio = 10f64.powf(possible / 20.0);
     let factor = context.threshold(RULE, "factor");
     let (claimed, most, over) = match gain.difference.of {
@@ -89,9 +106,19 @@ fn bounded(context: &Context<'_>, gain: &Gain) -> Option<Said> {
     let length = gain.cable.length()?;
     let work = super::super::sides::loop_work(context, &party, Work::default())
         .quoted(context, "R_L", ohms.0, "Ω", gain.load.span)
-        .usual(context, "L′_high", "inductance_high", "H/m")
-        .computed("ΔL_most", "all that this cable can lose", possible, "dB")
-        .threshold(context, "factor", RULE, "factor", "1");
+        .then(bench.open_work());
+    let work = if inductive {
+        work.usual(context, "f", TOP_OF_BAND, "Hz")
+    } else {
+        work
+    };
+    let work = lost.most(context, work).computed(
+        "ΔL_most",
+        "all that this cable can lose",
+        possible,
+        "dB",
+    );
+    let work = made(context, &gain.difference, ratio, work);
     let size = gain.cable.sizes.first()?;
     Some(
         Said::finding(context, RULE)
@@ -132,13 +159,15 @@ fn judge(
 ) -> Option<Said> {
     let load = parties.iter().find_map(|party| party.load)?;
     let ohms = load.value.impedance?;
-    let stated = context.facts.setup.frequencies.as_slice();
-    let frequency = match stated {
-        [one] => one.value,
-        _ => TOP_OF_BAND,
+    let stated: Option<Fact<Hertz>> = match context.facts.setup.frequencies.as_slice() {
+        [one] => Some(*one),
+        _ => None,
     };
+    let top = Hertz(context.default(TOP_OF_BAND));
+    let frequency = stated.map_or(top, |one| one.value);
     let inductive = load.value.kind != LoadKind::Lamp;
-    let greatest = greatest(context, parties, ohms, frequency, inductive)?;
+    let apart = greatest(context, parties, ohms, frequency, inductive)?;
+    let greatest = apart.decibels();
     let driven = drive_apart(comparison);
     let possible = greatest + driven;
     let factor = context.threshold(RULE, "factor");
@@ -166,39 +195,30 @@ fn judge(
     for party in parties {
         work = super::super::sides::loop_work(context, party, work);
     }
-    let mut work = work
-        .quoted(context, "R_L", ohms.0, "Ω", load.span)
-        .computed(
-            "f",
-            "frequency at which the cables can differ most, unless one is stated",
-            frequency.0,
-            "Hz",
-        )
-        .usual(context, "L′_low", "inductance_low", "H/m")
-        .usual(context, "L′_high", "inductance_high", "H/m")
-        .computed(
-            "ΔL_cables",
-            "largest difference of the two losses",
-            greatest,
-            "dB",
-        );
+    work = work.quoted(context, "R_L", ohms.0, "Ω", load.span);
+    if let Some(cable) = context.facts.cables.get(apart.cable) {
+        work = work.then(Bench::new(context, apart.cable, cable).open_work());
+    }
+    work = match stated {
+        _ if !inductive => work,
+        Some(one) => work.quoted(context, "f", one.value.0, "Hz", one.span),
+        None => work.usual(context, "f", TOP_OF_BAND, "Hz"),
+    };
+    work = apart.most.most(context, work);
+    work = apart.least.least(context, work);
+    work = work.computed(
+        "ΔL_cables",
+        format!(
+            "a_high,{} − a_low,{}",
+            apart.most.number, apart.least.number
+        ),
+        greatest,
+        "dB",
+    );
     if driven > 0.0 {
         work = work.computed("ΔL_drive", "difference of the stated drives", driven, "dB");
     }
-    let work = work
-        .computed("V ratio", "10^(ΔL / 20)", ratio, "1")
-        .quoted(
-            context,
-            "stated",
-            difference.value,
-            if difference.of == DifferenceOf::Level {
-                "dB"
-            } else {
-                "1"
-            },
-            difference.span,
-        )
-        .threshold(context, "factor", RULE, "factor", "1");
+    let work = made(context, difference, ratio, work);
     let possible_words = match difference.of {
         DifferenceOf::Level => format::decibels(possible),
         DifferenceOf::Power => format!("{} in power", format::percent(ratio * ratio - 1.0)),
@@ -216,8 +236,9 @@ fn judge(
     };
     let said = if over {
         Said::finding(context, RULE).message(format!(
-            "The stated difference is {claimed}; {makers} into {} can make {possible_words} at the most. The rest has another cause: drive, load, contacts or the measurement.",
+            "The stated difference is {claimed}; {makers} into {} can make {possible_words} at the most. The rest has another cause: drive, load, contacts or the measurement.{}",
             format::ohms(ohms.0),
+            if inductive { "" } else { NO_LOUDSPEAKER },
         ))
     } else if difference.of == DifferenceOf::Level || possible > 0.0 {
         Said::confirmed(context, RULE).message(format!(
@@ -232,14 +253,58 @@ fn judge(
     Some(said.mark_some(outcome_span(comparison), "the outcome"))
 }
 
-/// Largest difference of loss between any two sides, in dB, over lay and inductance.
+/// The steps from the greatest ratio of voltages to what is held against it.
+fn made(context: &Context<'_>, difference: &Difference, ratio: f64, work: Work) -> Work {
+    let mut work = work.computed("V ratio", "10^(ΔL / 20)", ratio, "1");
+    match difference.of {
+        DifferenceOf::Level | DifferenceOf::Voltage => {}
+        DifferenceOf::Power => {
+            work = work.computed("P ratio", "(V ratio)²", ratio * ratio, "1");
+        }
+        DifferenceOf::Brightness => {
+            let bright = lamp::brightness(ratio).range.high;
+            work = work
+                .assumed(
+                    "n",
+                    "light of a tungsten lamp goes with V to the power 3.6 at the most",
+                    lamp::FLUX_EXPONENTS.high,
+                    "1",
+                )
+                .computed("Φ ratio", "(V ratio)^n", bright, "1");
+        }
+    }
+    let level = difference.of == DifferenceOf::Level;
+    let unit = if level { "dB" } else { "1" };
+    let floor = if level { "floor_db" } else { "floor_share" };
+    work.quoted(context, "stated", difference.value, unit, difference.span)
+        .threshold(context, "factor", RULE, "factor", "1")
+        .threshold(context, "floor", RULE, floor, unit)
+}
+
+/// The two sides that can differ most.
+struct Furthest {
+    /// The one that loses most.
+    most: Lost,
+    /// The one that loses least.
+    least: Lost,
+    /// Index of the cable of the former.
+    cable: usize,
+}
+
+impl Furthest {
+    fn decibels(&self) -> f64 {
+        self.most.loss.high - self.least.loss.low
+    }
+}
+
+/// The two sides whose losses can lie furthest apart.
 fn greatest(
     context: &Context<'_>,
     parties: &[Party<'_>],
     load: Ohm,
     frequency: Hertz,
     inductive: bool,
-) -> Option<f64> {
+) -> Option<Furthest> {
     // What is known by nothing but a role ("its plain cousin") is one of the others.
     let sized = parties.iter().filter(|party| party.area.is_some()).count();
     let unsized_role =
@@ -266,30 +331,41 @@ fn greatest(
     if stated.is_empty() {
         stated = all().collect();
     }
-    let mut losses = Vec::new();
+    // What each side can lose at the least and at the most.
+    let mut ends: Vec<(usize, Lost, Lost)> = Vec::new();
     for party in &known {
         let lengths = if several {
             stated.iter().copied().map(Some).collect()
         } else {
             vec![party.length]
         };
+        let bench = Bench::new(context, party.cable_index, party.cable);
+        let mut own: Option<(Lost, Lost)> = None;
         for length in lengths {
             let at = Party { length, ..**party };
-            losses.push(at.losses(context, load, frequency, inductive)?);
+            let lost = at.lost(&bench, load, frequency, inductive, None)?;
+            let (least, most) = own.get_or_insert((lost, lost));
+            if lost.loss.low < least.loss.low {
+                *least = lost;
+            }
+            if lost.loss.high > most.loss.high {
+                *most = lost;
+            }
         }
+        let (least, most) = own?;
+        ends.push((party.cable_index, least, most));
     }
-    if known.len() < 2 || losses.len() < 2 {
-        return None;
-    }
-    let high = losses
-        .iter()
-        .map(|range| range.high)
-        .fold(f64::MIN, f64::max);
-    let low = losses
-        .iter()
-        .map(|range| range.low)
-        .fold(f64::MAX, f64::min);
-    Some(high - low)
+    let pairs = ends.iter().enumerate().flat_map(|(place, high)| {
+        let others = ends.iter().enumerate();
+        others
+            .filter(move |(other, _)| *other != place)
+            .map(move |(_, low)| Furthest {
+                most: high.2,
+                least: low.1,
+                cable: high.0,
+            })
+    });
+    pairs.max_by(|a, b| a.decibels().total_cmp(&b.decibels()))
 }
 
 /// How far the drives of two sides are apart, in dB.

@@ -8,6 +8,7 @@
 //!
 //! Three rules share one judgement, since a figure that one of them explains is not for the others. The file below words it.
 
+mod paired;
 mod worded;
 
 use super::super::Context;
@@ -24,6 +25,7 @@ use crate::physics::{Range, conductor, metal};
 use crate::sheet::{BlockKind, Bound, Kind};
 use crate::span::Span;
 use crate::units::{Celsius, Hertz, Metre, OhmPerMetre, SquareMetre};
+use paired::{paired, told_both_ways, told_with};
 use worded::capital;
 
 /// Ids that it may report.
@@ -256,6 +258,21 @@ impl<'a, 'c> Judgement<'a, 'c> {
         self.least(candidate, at) * (1.0 - tolerance)
     }
 
+    /// Whether the figure lies below what copper of that size can have.
+    fn under_copper(&self, candidate: &Candidate<'_>) -> bool {
+        let copper = self.bench.ordinary_metal(self.at);
+        let tolerance = self.context.threshold(BELOW, "tolerance");
+        copper.is_some_and(|copper| {
+            let one = conductor::resistance_per_metre(
+                copper.least(self.at),
+                candidate.wire.area.high,
+                1.0,
+            );
+            let least = one.0 * candidate.way.conductors() / f64::from(candidate.count);
+            self.stated.0 < least * (1.0 - tolerance)
+        })
+    }
+
     fn least(&self, candidate: &Candidate<'_>, at: Celsius) -> f64 {
         let Some(metal) = self.bench.best_metal(at) else {
             return f64::NAN;
@@ -435,6 +452,10 @@ impl<'a, 'c> Judgement<'a, 'c> {
                 {
                     return None;
                 }
+                // A maximum beyond that of the standard may be no more than generous, but nothing speaks for it.
+                None if self.beyond_standard(fitting) => return None,
+                // No metal is named, and no copper has so little: that it might be silver confirms nothing.
+                None if self.bench.metals.is_empty() && self.under_copper(fitting) => return None,
                 None => self.confirmed(fitting),
             });
         }
@@ -540,60 +561,7 @@ impl<'a, 'c> Judgement<'a, 'c> {
                 capital(called),
                 with_unit(right, "Ω/m"),
             ))
-            .working(
-                self.work(&candidate, &metal, false)
-                    .usual(self.context, "lay", "lay_high", "")
-                    .usual(self.context, "tin", "tinning_high", "")
-                    .threshold(self.context, "tolerance", CONFUSED, "tolerance", ""),
-            );
+            .working(self.confused_work(&candidate, &metal));
         Some(self.marks(said, &candidate, &metal))
     }
-}
-
-/// “One conductor has 8.29 mΩ/m. Loop: 10 m at 8.29 mΩ/m”: whether the same figure is told of the other of the two elsewhere.
-fn told_both_ways(bench: &Bench<'_>, figure: &Figure) -> bool {
-    bench.figures(figure.kind).any(|known| {
-        known.span != figure.span
-            && known.reading != Reading::Unsaid
-            && known.reading != figure.reading
-            && figure.reading != Reading::Unsaid
-            && (known.value / figure.value - 1.0).abs() < 1.0e-3
-    })
-}
-
-/// Whether the document gives both figures, one twice the other, so that which of the two is which was only a matter of reading. Where
-/// both say what they are and the loop has twice the other, it was not.
-fn paired(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> bool {
-    told_with(context, bench, figure).is_none() && twice(context, bench, figure).next().is_some()
-}
-
-/// The figure of one conductor that goes with that of the loop, or the other way round, where the document says of both what they are.
-fn told_with<'c>(context: &Context<'_>, bench: &Bench<'c>, figure: &Figure) -> Option<&'c Figure> {
-    let larger = |a: &Figure, b: &Figure| per_metre(a) > per_metre(b);
-    twice(context, bench, figure).find(|other| match (figure.reading, other.reading) {
-        (Reading::Loop, Reading::Single) => larger(figure, other),
-        (Reading::Single, Reading::Loop) => larger(other, figure),
-        _ => false,
-    })
-}
-
-/// Other figures of the cable of which one is twice the other.
-fn twice<'c>(
-    context: &Context<'_>,
-    bench: &Bench<'c>,
-    figure: &Figure,
-) -> impl Iterator<Item = &'c Figure> {
-    let tolerance = context.threshold(CONFUSED, "tolerance");
-    let own = per_metre(figure);
-    let span = figure.span;
-    let kinds = [FigureKind::ResistancePerLength, FigureKind::Resistance];
-    kinds
-        .into_iter()
-        .flat_map(|kind| bench.figures(kind))
-        .filter(move |other| {
-            let ratio = own
-                .zip(per_metre(other))
-                .map(|(own, other)| (other / own).max(own / other));
-            other.span != span && ratio.is_some_and(|ratio| (ratio / 2.0 - 1.0).abs() <= tolerance)
-        })
 }

@@ -5,7 +5,7 @@ use super::super::Context;
 use super::super::bench::Bench;
 use super::super::line::loss;
 use super::super::said::{Said, Stage};
-use crate::facts::{Comparison, FigureKind};
+use crate::facts::{Comparison, DifferenceOf, FigureKind, Outcome};
 use crate::span::Span;
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
@@ -91,7 +91,14 @@ fn compared(context: &Context<'_>, comparison: &Comparison) -> Option<Said> {
     if setup.loads.is_empty() && comparison.sides.iter().all(|side| side.load.is_none()) {
         missing.push("the load");
     }
-    if comparison.listening {
+    if measured(context, comparison) {
+        if setup.frequencies.is_empty() {
+            missing.push("the frequency");
+        }
+        if !metered(context, outcome.span) {
+            missing.push("what it was measured with");
+        }
+    } else if comparison.listening {
         if setup.knew.is_empty() {
             missing.push("who knew which cable was playing");
         }
@@ -112,6 +119,34 @@ fn compared(context: &Context<'_>, comparison: &Comparison) -> Option<Said> {
             .help(format!("Ask for {}.", joined(&missing)))
             .mark(outcome.span, "an outcome without its conditions"),
     )
+}
+
+/// Whether an outcome is a level, a voltage or a power that somebody read from an instrument, of a test in which nobody is told to have
+/// listened.
+fn measured(context: &Context<'_>, comparison: &Comparison) -> bool {
+    let setup = &context.facts.setup;
+    let heard = !setup.knew.is_empty() || setup.matching.is_some() || !setup.scores.is_empty();
+    let read = |outcome: &Outcome| {
+        let mut told = outcome.difference.iter();
+        told.any(|difference| {
+            outcome.span.contains(difference.span) && difference.of != DifferenceOf::Brightness
+        })
+    };
+    !heard && comparison.outcome.as_ref().is_some_and(read)
+}
+
+/// Whether the sentence of an outcome, or one beside it, names what it was measured with.
+fn metered(context: &Context<'_>, outcome: Span) -> bool {
+    let Some(at) = context.sentence(outcome) else {
+        return false;
+    };
+    let meters = context.list("measured.meter");
+    let sentences = &context.sheet.sentences;
+    let last = (at + 1).min(sentences.len().saturating_sub(1));
+    (at.saturating_sub(1)..=last).any(|near| {
+        let words = sentences[near].span.of(context.text).to_lowercase();
+        meters.within(&words)
+    })
 }
 
 fn joined(parts: &[&str]) -> String {

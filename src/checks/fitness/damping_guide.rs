@@ -4,7 +4,7 @@
 use super::super::Context;
 use super::super::bench::Bench;
 use super::super::format::{length, ohms, three};
-use super::super::said::{Said, Stage, Work};
+use super::super::said::{Said, Stage};
 use crate::facts::{Fact, LoadKind};
 use crate::finding::Level;
 use crate::physics::{IACS, conductor, loss, size};
@@ -272,18 +272,13 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
         return None;
     };
     let cable = run.load.value.0 / best;
-    let work = Work::default()
-        .quoted(
-            context,
-            "R′",
-            source.resistance.low.0 * 1.0e3,
-            "mΩ/m of loop, the least",
-            source.span,
-        )
+    let work = bench
+        .source_work(&source)
         .quoted(context, "l", run.length.value.0, "m", run.length.span)
-        .computed("R_loop", "R′ · l", cable, "Ω")
+        .computed("R_loop", "R′_low · l", cable, "Ω")
         .quoted(context, "R_L", run.load.value.0, "Ω", run.load.span)
         .computed("DF_max", "R_L / R_loop", best, "")
+        .computed("DF_min", "R_L / (R′_high · l)", worst, "")
         .threshold(context, "warning", ID, "warning_below", "")
         .threshold(context, "note", ID, "note_below", "");
     let said = said

@@ -5,7 +5,7 @@
 use super::super::Context;
 use super::super::bench::{Bench, loss_of};
 use super::super::format::{decibels, length, ohms, with_unit};
-use super::super::said::{Said, Stage, Work};
+use super::super::said::{Said, Stage};
 use super::damping_guide::{Run, by_chart, folded, runs};
 use crate::finding::Level;
 use crate::physics::choose::{Demand, PerMetre, thinnest};
@@ -75,19 +75,13 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
         context.quote(source.span),
         ohms(run.load.value.0)
     );
-    let mut work = Work::default()
-        .quoted(
-            context,
-            "R′",
-            source.resistance.low.0 * 1.0e3,
-            "mΩ/m of loop at 0 Hz, the least",
-            source.span,
-        )
+    let mut work = bench
+        .source_work(&source)
         .threshold(context, "f", ID, "frequency_hz", "Hz")
-        .computed("k", "R(f)/R(0), the least", ratio.low, "")
+        .computed("k_low", "R(f)/R(0), the least", ratio.low, "")
         .quoted(context, "l", run.length.value.0, "m", run.length.span)
         .quoted(context, "R_L", run.load.value.0, "Ω", run.load.span);
-    let formula = "20 · log10 |1 + (k·R′ + jωL′)·l / R_L|";
+    let formula = "20 · log10 |1 + (k_low·R′_low + jωL′)·l / R_L|";
     work = match known {
         Some(known) => work.quoted(context, "L′", known.value.low.0 * 1.0e6, "µH/m", known.span),
         None => work.assumed("L′", "none: resistance alone", 0.0, "µH/m"),
@@ -123,6 +117,22 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
             ))
             .help("Ask for the inductance per metre of the cable.")
     } else if worst <= budget {
+        work = work.computed(
+            "k_high",
+            "R(f)/R(0), solid wire of that size, σ_best at t_low",
+            ratio.high,
+            "",
+        );
+        work = match known {
+            Some(known) => work.quoted(context, "L′_high", known.value.high.0, "H/m", known.span),
+            None => work.usual(context, "L′_high", "inductance_high", "H/m"),
+        };
+        work = work.computed(
+            "a_most",
+            "20 · log10 |1 + (k_high·R′_high + jωL′_high)·l / R_L|",
+            worst,
+            "dB",
+        );
         Said::confirmed(context, ID).message(format!(
             "{conditions} loses at the most {} at {}, within the {} of common practice.",
             decibels(worst),

@@ -4,7 +4,7 @@
 use super::super::Context;
 use super::super::bench::{Bench, Source};
 use super::super::format::{length, ohms, percent, three};
-use super::super::said::{Said, Stage, Work};
+use super::super::said::{Said, Stage};
 use crate::facts::{Fact, Figure, FigureKind};
 use crate::physics::loss;
 use crate::sheet::Bound;
@@ -134,18 +134,13 @@ fn say(
             three(given.most)
         ))
     };
-    let work = Work::default()
-        .quoted(
-            context,
-            "R′",
-            given.source.resistance.low.0 * 1.0e3,
-            "mΩ/m of loop, the least",
-            given.source.span,
-        )
+    let work = bench
+        .source_work(&given.source)
         .quoted(context, "l", given.length.value.0, "m", given.length.span)
-        .computed("R_loop", "R′ · l", cable, "Ω")
+        .computed("R_loop", "R′_low · l", cable, "Ω")
         .quoted(context, "R_L", given.load.value.0, "Ω", given.load.span)
         .computed("DF_max", "R_L / R_loop", given.most, "")
+        .computed("DF_min", "R_L / (R′_high · l)", given.least, "")
         .quoted(context, "DF", figure.value, "", figure.span)
         .threshold(context, "tolerance", ID, "tolerance", "");
     base.of(bench.index, Stage::Effect)

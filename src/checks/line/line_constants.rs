@@ -98,8 +98,12 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure) -> Option<Sa
         .quoted(context, "stated", figure.value, unit, figure.span)
         .computed("stated/given − 1", "off by", ratio - 1.0, "")
         .threshold(context, "tolerance", ID, "tolerance", "");
+    // What agrees with two that cannot both be is not confirmed by them.
+    let impossible = l.value * c.value < crate::physics::MU_0 * crate::physics::EPSILON_0;
+    if impossible && !outside {
+        return None;
+    }
     let base = if outside {
-        let impossible = l.value * c.value < crate::physics::MU_0 * crate::physics::EPSILON_0;
         let found = Said::finding(context, ID)
             .message(format!(
                 "“{}” does not go with “{}” and “{}”, which give a {what} of {}: {} times that is stated.",

@@ -232,27 +232,13 @@ fn work(context: &Context<'_>, bench: &Bench<'_>, figure: &Figure, given: &Given
         .diameter
         .unwrap_or_else(|| equal_wire(&given.source));
     let skin = bench.skin(diameter, frequency);
-    let low = given.source.resistance.low;
-    let high = given.source.resistance.high;
-    let mut work = Work::default()
-        .quoted(
-            context,
-            "R′_low",
-            low.0 * 1.0e3,
-            "mΩ/m of loop at 0 Hz, the least",
-            given.source.span,
-        )
-        .computed(
-            "R′_high",
-            "with lay, tinning and a warm room",
-            high.0 * 1.0e3,
-            "mΩ/m of loop at 0 Hz",
-        )
+    let mut work = bench
+        .source_work(&given.source)
         .quoted(context, "f", frequency.0, "Hz", under.frequency.span)
         .computed("k_low", "R(f)/R(0) at the least", skin.low, "")
         .computed(
             "k_high",
-            "R(f)/R(0), solid wire of that size",
+            "R(f)/R(0), solid wire of that size, σ_best at t_low",
             skin.high,
             "",
         );

@@ -130,22 +130,23 @@ fn say(
             "Hz",
             given.frequency.span,
         )
+        .then(bench.room_work())
         .computed(
             "k_high − 1",
-            "Re[(ka/2)·J₀(ka)/J₁(ka)] − 1, solid",
+            "Re[(ka/2)·J₀(ka)/J₁(ka)] − 1, solid, σ_best at t_low",
             given.rise.high,
             "",
         );
-    if let (Some((strand, span)), false) = (bench.strand(), solid) {
-        work = work.quoted(context, "d_s", strand.0 * 1.0e3, "mm", span);
-    }
+    let least = match (bench.strand(), solid) {
+        (_, true) => "the same wire, of the ordinary grade at t_high",
+        (Some((strand, span)), _) => {
+            work = work.quoted(context, "d_s", strand.0 * 1.0e3, "mm", span);
+            "the same for one strand alone, of the ordinary grade at t_high"
+        }
+        (None, _) => "strands insulated from one another, as thin as may be",
+    };
     let work = work
-        .computed(
-            "k_low − 1",
-            "the same for one strand alone",
-            given.rise.low,
-            "",
-        )
+        .computed("k_low − 1", least, given.rise.low, "")
         .quoted(context, "rise", figure.value / 100.0, "", figure.span)
         .threshold(context, "points", ID, "points", "");
     base.of(bench.index, Stage::Effect)

@@ -7,7 +7,7 @@
 use super::super::Context;
 use super::super::bench::{Bench, Source, loss_of};
 use super::super::format::{decibels, length, with_unit};
-use super::super::said::{Said, Stage, Work};
+use super::super::said::{Said, Stage};
 use crate::claims::{Claim, silent};
 use crate::facts::Cable;
 use crate::finding::{Level, Stance};
@@ -125,18 +125,19 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, claim: &Claim) -> Option<Said
     let over = run.map_or(Metre(context.default("length")), |run| run.value);
     let load_stated = bench.loads(None, claim.span).into_iter().next();
     let load = load_stated.map_or(Ohm(context.default("load")), |load| load.value);
-    let inductance = bench
-        .inductance()
-        .map_or(bench.assumed_inductance().low, |known| known.value.low);
+    let known = bench.inductance();
+    let inductance = known.map_or(bench.assumed_inductance().low, |known| known.value.low);
     let loss = |resistance| loss_of(resistance, inductance, over, load, frequency).0;
     let (mine, reference) = (loss(own), loss(plain));
-    let mut work = Work::default()
-        .quoted(
-            context,
+    let ratio = own.0 / source.resistance.low.0;
+    let mut work = bench
+        .source_work(&source)
+        .computed("k_low", "R(f)/R(0), the least", ratio, "")
+        .computed(
             "R′",
+            "k_low · R′_low",
             own.0 * 1.0e3,
             "mΩ/m of loop at 20 kHz, the least",
-            source.span,
         )
         .threshold(context, "n", ID, "reference_awg", "AWG")
         .computed(
@@ -153,6 +154,10 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, claim: &Claim) -> Option<Said
     work = match load_stated {
         Some(stated) => work.quoted(context, "R_L", load.0, "Ω", stated.span),
         None => work.usual(context, "R_L", "load", "Ω"),
+    };
+    work = match known {
+        Some(known) => work.quoted(context, "L′", inductance.0, "H/m", known.span),
+        None => work.usual(context, "L′", "inductance_low", "H/m"),
     };
     let formula = "20 · log10 |1 + (R′ + jωL′)·l / R_L|, both with the same L′";
     let work = work

@@ -110,7 +110,8 @@ fn judge(
             None => work.assumed("N", "conductors in parallel", times, ""),
         };
     }
-    let work = work.computed("J", "I / A", density, "A/mm²").threshold(
+    let each = if times > 1.0 { "I / (N · A)" } else { "I / A" };
+    let work = work.computed("J", each, density, "A/mm²").threshold(
         context,
         "limit",
         ID,

@@ -2,7 +2,7 @@
 //! That they differ holds whichever cable is which, so no cable has to be found for them. Knows nothing of tables.
 
 use super::anchors::{Anchor, Kind, anchors};
-use super::sides::{is_lamp_power, supposed};
+use super::sides::{driven_with, is_lamp_power, supposed};
 use super::{cause, credited, critical, null, placed, subjects};
 use crate::facts::procedure;
 use crate::facts::read::{Owner, Reader, fact, sentence_at};
@@ -176,8 +176,16 @@ fn by_words(
     }
 }
 
-/// “Four metres of the braided”: an amount that stands before the word for a side is of that side.
+/// Whether a sentence tells of voltages at the far end, which are what came of a drive.
+fn arrived(reader: &Reader<'_>, sentence: usize) -> bool {
+    let words = reader.sheet.sentences[sentence].span.of(reader.text());
+    let arrived = reader.terms.lists.voltage_arrived;
+    !reader.endless(sentence) && arrived.within(&words.to_lowercase())
+}
+
+/// “Four metres of the braided”, “12 V with the braided”: an amount that stands before the word for a side is of that side.
 fn with_amounts(reader: &Reader<'_>, told: Told) -> Told {
+    const LEADS: [&str; 4] = ["of", "with", "through", "via"];
     let text = reader.text();
     let start = |side: Span| {
         let sentence = sentence_at(reader.sheet, side.start());
@@ -188,7 +196,7 @@ fn with_amounts(reader: &Reader<'_>, told: Told) -> Told {
         let between = Span::new(quantity.end(), side.start()).of(text).trim();
         let (of, rest) = between.split_once(' ').unwrap_or((between, ""));
         let article = rest.is_empty() || reader.terms.lists.contrast_article.has(rest);
-        (of == "of" && article).then_some(quantity.start())
+        (LEADS.contains(&of) && article).then_some(quantity.start())
     };
     let [one, other] = told.passages;
     let first = start(told.sides[0]).unwrap_or(one.start());
@@ -546,6 +554,10 @@ fn is_trait(reader: &Reader<'_>, index: usize, of: Trait) -> bool {
         Trait::Power => {
             role == Role::Power && near(&[terms.amplifier], 1) && !is_lamp_power(reader, index)
         }
-        Trait::Voltage => role == Role::Voltage && near(&[terms.supply, terms.amplifier], 1),
+        Trait::Voltage => {
+            role == Role::Voltage
+                && (driven_with(reader, index)
+                    || near(&[terms.supply, terms.amplifier], 1) && !arrived(reader, sentence))
+        }
     }
 }

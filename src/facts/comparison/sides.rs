@@ -293,7 +293,8 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
         let around = reader.around(reader.sentence_of(index), quantity.span);
         let sourced = (around.near(reader.terms.amplifier, 110)
             || around.near(reader.terms.supply, 90)
-            || sourced_before(reader, index))
+            || sourced_before(reader, index)
+            || driven_with(reader, index))
             && of_a_side(reader, index);
         match reader.roles[index] {
             Role::Power if sourced && !is_lamp_power(reader, index) => {
@@ -303,7 +304,9 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
                 });
                 drive.power = drive.power.or(Some(fact(Watt(si), quantity.span, index)));
             }
-            Role::Voltage if sourced && !at_load(&around, &reader.terms) => {
+            Role::Voltage
+                if sourced && (driven_with(reader, index) || !at_load(&around, &reader.terms)) =>
+            {
                 let drive = drive.get_or_insert_with(|| Drive {
                     span: quantity.span,
                     ..Drive::default()
@@ -314,6 +317,20 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
         }
     }
     drive
+}
+
+/// Whether an amount is told as that with which something was driven: “was driven with 10 V”, “fed from a steady 12 V”.
+pub(super) fn driven_with(reader: &Reader<'_>, index: usize) -> bool {
+    /// Bytes before it in which that is said.
+    const NEAR: usize = 40;
+    const BETWEEN: [&str; 6] = [" a", " an", " the", " about", " just", " steady"];
+    let amount = reader.sheet.quantities[index].span;
+    let ahead = reader.ahead(reader.sentence_of(index), amount, NEAR);
+    let mut ahead = ahead.trim_end();
+    while let Some(rest) = BETWEEN.iter().find_map(|word| ahead.strip_suffix(word)) {
+        ahead = rest.trim_end();
+    }
+    reader.terms.lists.drive_given.ends(ahead)
 }
 
 /// "They ran from the 50 W amplifier. For the third the guest plugged in his own, which gives 120 W."

@@ -39,10 +39,8 @@ pub(super) fn class_in(text: &str, span: Span) -> Option<(u8, Span)> {
         b'6' => 6,
         _ => return None,
     };
-    let ends = lower
-        .as_bytes()
-        .get(at + 7)
-        .is_none_or(|next| !next.is_ascii_alphanumeric());
+    let next = lower.as_bytes().get(at + 7);
+    let ends = next.is_none_or(|next| !next.is_ascii_alphanumeric());
     let start = span.start() + at;
     (ends && (class >= 5 || lower.contains("60228"))).then(|| (class, Span::new(start, start + 7)))
 }

@@ -19,6 +19,45 @@ impl Reader<'_> {
     pub(super) fn leave_to_nobody(&mut self) {
         self.leave_one_among();
         self.leave_shared_figures();
+        self.leave_other_wires();
+    }
+
+    /// “The old telephone line … It had 70 Ω to the mile”: a figure of a wire of another trade, in a sentence without a size, is no
+    /// cable's.
+    fn leave_other_wires(&mut self) {
+        const AGAIN: [&str; 4] = ["It ", "They ", "These ", "Those "];
+        let mut told: Vec<usize> = Vec::new();
+        for hit in self.hits.saying_anywhere(self.terms.wire_elsewhere) {
+            let at = super::sentence_at(self.sheet, hit.span.start());
+            let block = self.sheet.sentences[at].block();
+            let own = &self.sheet.blocks[block];
+            let running = matches!(own.kind(), BlockKind::Paragraph | BlockKind::Item);
+            if !running || own.key().is_some() {
+                continue;
+            }
+            told.push(at);
+            let goes_on = self.sheet.sentences.get(at + 1).is_some_and(|next| {
+                let words = next.span.of(self.text());
+                next.block() == block && AGAIN.iter().any(|again| words.starts_with(again))
+            });
+            if goes_on {
+                told.push(at + 1);
+            }
+        }
+        told.dedup();
+        for at in told {
+            let sized = self
+                .in_sentence(at)
+                .any(|index| matches!(self.roles[index], Role::Size | Role::SolidDiameter));
+            if sized {
+                continue;
+            }
+            for index in self.in_sentence(at) {
+                if matches!(self.roles[index], Role::Figure(_)) {
+                    self.owners.set(index, Owner::Nobody);
+                }
+            }
+        }
     }
 
     /// What is told of one of several, and not of which, is nobody's: “One of the two is 16 AWG; which one, the makers would not say”.

@@ -93,7 +93,9 @@ impl Reader<'_> {
                 ];
                 // "One solid wire, not stranded".
                 let said = |(term, _): &&(ConceptId, Build)| {
-                    *term == concept && !self.is_negated(sentence, hit.span)
+                    *term == concept
+                        && !self.is_negated(sentence, hit.span)
+                        && !self.is_rival(sentence, hit.span)
                 };
                 if let Some((_, build)) = build.iter().find(said) {
                     for &cable in &cables {
@@ -116,6 +118,18 @@ impl Reader<'_> {
                 self.metal(sentence, at, &cables);
             }
         }
+    }
+
+    /// Whether a word for a build is said of what the cable is set against: “less than stranded wire of the same size”.
+    fn is_rival(&self, sentence: usize, words: Span) -> bool {
+        /// Words between.
+        const NEAR: usize = 3;
+        /// Bytes that they take.
+        const BYTES: usize = 40;
+        let ahead = self.ahead(sentence, words, BYTES);
+        let clause = ahead.rsplit([',', ';', ':', '(']).next().unwrap_or(&ahead);
+        let mut near = clause.split_whitespace().rev().take(NEAR);
+        near.any(|word| self.terms.lists.build_rival.has(word))
     }
 
     /// Whether a negation stands a few words before, in the same clause: “not stranded”, “neither is stranded”.

@@ -1,7 +1,11 @@
 //! What is said of a stated resistance: the finding or the confirmation, with its working and its marks.
 
 use super::*;
+use crate::checks::Nearness;
 use crate::facts::DocumentKind;
+
+/// How the maximum of a conductor becomes that of a figure.
+const LIMIT: &str = "R′_max in the reading of the figure, at t";
 
 impl Judgement<'_, '_> {
     /// A finding that stands, for the nearest reading.
@@ -97,16 +101,10 @@ impl Judgement<'_, '_> {
                     class.number(),
                     with_unit(limit, "Ω/m"),
                 ));
+                let named = self.figure.class.map(|(_, span)| span);
                 work = work
-                    .assumed(
-                        "R′_max",
-                        format!(
-                            "IEC 60228, class {}, one conductor at 20 °C",
-                            class.number()
-                        ),
-                        maximum.0 * 1.0e3,
-                        "mΩ/m",
-                    )
+                    .then(self.bench.maximum_work(maximum, class, named))
+                    .computed("R_max", LIMIT, limit * 1.0e3, "mΩ/m")
                     .computed(
                         "R/R_max − 1",
                         "above the maximum by",
@@ -172,11 +170,7 @@ impl Judgement<'_, '_> {
                 three(room.high.0),
             ))
             .help("Ask at which temperature the resistance was measured.")
-            .working(
-                self.work(candidate, &metal, place == Place::Below)
-                    .usual(self.context, "t_low", "temperature_low", "°C")
-                    .usual(self.context, "t_high", "temperature_high", "°C"),
-            );
+            .working(self.open_work(candidate, &metal, place));
         self.marks(said, candidate, &metal)
     }
 
@@ -196,10 +190,36 @@ impl Judgement<'_, '_> {
             Bound::AtLeast => " as a minimum",
             _ => "",
         };
+        let mut work = self.work(candidate, &metal, false);
+        let mut standard = String::new();
+        // A nominal area is held to the standard, and not to what the area alone would have.
+        let square = candidate.wire.size.notation == Notation::SquareMillimetre;
+        if let Some((maximum, class)) = self.maximum(&candidate.wire).filter(|_| square) {
+            let times = candidate.way.conductors() / f64::from(candidate.count);
+            let warm = conductor::temperature_factor(metal.alpha, self.at);
+            let most = maximum.0 * times * warm;
+            let named = self.figure.class.map(|(_, span)| span);
+            work = work
+                .then(self.bench.maximum_work(maximum, class, named))
+                .computed("R_max", LIMIT, most * 1.0e3, "mΩ/m")
+                .computed(
+                    "R/R_max − 1",
+                    "against the maximum",
+                    self.stated.0 / most - 1.0,
+                    "",
+                );
+            if off > 0.0 {
+                standard = format!(
+                    "; the IEC 60228 maximum of class {} is {}",
+                    class.number(),
+                    with_unit(most, "Ω/m")
+                );
+            }
+        }
         let said = Said::confirmed(self.context, id)
             .of(self.bench.index, Stage::Resistance)
             .message(format!(
-                "{} agrees{limit} with {} of {}: {} at {} ({}), {} {side} it.",
+                "{} agrees{limit} with {} of {}: {} at {} ({}), {} {side} it{standard}.",
                 say(self.context, self.figure),
                 say_size(self.context, candidate.wire.size),
                 metal.name,
@@ -208,13 +228,87 @@ impl Judgement<'_, '_> {
                 self.reading(candidate),
                 percent(off.abs()),
             ))
-            .working(self.work(candidate, &metal, false).computed(
-                "R/R_size − 1",
-                "off by",
-                off,
-                "",
-            ));
+            .working(work.computed("R/R_size − 1", "off by", off, ""));
         self.marks(said, candidate, &metal)
+    }
+
+    /// The steps to the temperatures at which a figure comes within what the size gives.
+    fn open_work(&self, candidate: &Candidate<'_>, metal: &Material, place: Place) -> Work {
+        let context = self.context;
+        let below = place == Place::Below;
+        let (rule, tolerance) = match (place, self.maximum(&candidate.wire)) {
+            (Place::Below, _) => (BELOW, "tolerance"),
+            (_, Some(_)) => (ABOVE, "class5_tolerance"),
+            (_, None) => (ABOVE, "tolerance"),
+        };
+        let mut work =
+            self.work(candidate, metal, below)
+                .threshold(context, "tolerance", rule, tolerance, "");
+        if let (false, Some((maximum, class))) = (below, self.maximum(&candidate.wire)) {
+            let named = self.figure.class.map(|(_, span)| span);
+            work = work.then(self.bench.maximum_work(maximum, class, named));
+        }
+        let limit = |at: Celsius| {
+            1.0e3
+                * if below {
+                    self.floor(candidate, at)
+                } else {
+                    self.ceiling(candidate, at)
+                }
+        };
+        let (expression, far, name) = if below {
+            (
+                "R_size at that temperature · (1 − tolerance)",
+                self.temperatures.low,
+                "temperature_low",
+            )
+        } else {
+            (
+                "the most at that temperature · (1 + tolerance)",
+                self.temperatures.high,
+                "temperature_high",
+            )
+        };
+        work.computed("R_lim(t)", expression, limit(self.at), "mΩ/m")
+            .usual(context, "t_far", name, "°C")
+            .computed("R_lim(t_far)", expression, limit(far), "mΩ/m")
+    }
+
+    /// Whether a nominal area has less than the figure at the most.
+    pub(super) fn beyond_standard(&self, candidate: &Candidate<'_>) -> bool {
+        self.maximum(&candidate.wire).is_some() && self.stated.0 > self.ceiling(candidate, self.at)
+    }
+
+    /// The steps to what one conductor, or the loop, can have.
+    pub(super) fn confused_work(&self, candidate: &Candidate<'_>, metal: &Material) -> Work {
+        let work = self
+            .work(candidate, metal, false)
+            .then(self.bench.open_work())
+            .threshold(self.context, "tolerance", CONFUSED, "tolerance", "");
+        let Some(one) = self.bench.resistance(&candidate.wire, self.temperatures) else {
+            return work;
+        };
+        let times = candidate.way.conductors() / f64::from(candidate.count) * 1.0e3;
+        let (low, high) = (one.low.0 * times, one.high.0 * times);
+        work.computed("R_low", "R_size at t_low, σ_best", low, "mΩ/m")
+            .computed(
+                "R_high",
+                "R_size at t_high, with lay and tinning, or the maximum of the standard",
+                high,
+                "mΩ/m",
+            )
+            .computed(
+                "R/R_low − 1",
+                "against the least of that reading",
+                self.stated.0 * 1.0e3 / low - 1.0,
+                "",
+            )
+            .computed(
+                "R/R_high − 1",
+                "against the most of that reading",
+                self.stated.0 * 1.0e3 / high - 1.0,
+                "",
+            )
     }
 
     /// One conductor's resistance at 20 °C by the figure, in the reading of `candidate`.
@@ -318,7 +412,13 @@ impl Judgement<'_, '_> {
     /// Whether a class of IEC 60228 is named with the figure, or once for all that follows in the sheet of one cable.
     pub(super) fn names_class(&self) -> bool {
         let sheet = self.context.facts.kind == DocumentKind::Sheet;
-        self.figure.class.is_some() || sheet && self.bench.cable.class.is_some()
+        let alone = self.context.facts.cables.len() == 1;
+        // Of one cable the entry beside that of the figure says it as well.
+        let beside = |span: Span| {
+            alone && self.context.nearness(span, self.figure.span) == Nearness::Entries
+        };
+        let class = self.bench.cable.class;
+        self.figure.class.is_some() || class.is_some_and(|(_, span)| sheet || beside(span))
     }
 }
 
