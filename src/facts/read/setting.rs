@@ -373,9 +373,12 @@ impl Reader<'_> {
         self.figures_of_any(&general);
     }
 
-    /// “Brackenfold No. 5 … 2 x 2.5 mm²”: a number behind a name is part of the name, where the conductors have a size of their own.
+    /// “Brackenfold No. 5 … 2 x 2.5 mm²”: a number behind a name is part of the name, where the
+    /// conductors have a size of their own or it would be too thick for any.
     pub(super) fn numbers_of_names(&mut self) {
         const MARKS: [&str; 3] = ["No.", "no.", "№"];
+        /// No lead for loudspeakers is sold by a number below 8, m² (ASTM B258).
+        const THICKEST: f64 = 9.0e-6;
         /// So many sizes are looked up.
         const MOST: usize = 64;
         let numbered = |reader: &Self, index: usize| {
@@ -385,9 +388,6 @@ impl Reader<'_> {
         let sizes = (0..self.roles.len()).filter(|&index| self.roles[index] == Role::Size);
         let (marked, plain): (Vec<usize>, Vec<usize>) =
             sizes.take(MOST).partition(|&index| numbered(self, index));
-        if plain.is_empty() {
-            return;
-        }
         // The word right before it is written large, and no other such word opens the sentence.
         let behind_name = |&&index: &&usize| {
             let own = self.sheet.quantities[index].span;
@@ -402,7 +402,9 @@ impl Reader<'_> {
         let names: Vec<Option<f64>> = (marked.iter().filter(behind_name))
             .map(|&index| self.sheet.quantities[index].si())
             .filter(|own| {
-                (plain.iter()).all(|&size| ratio(*own, self.sheet.quantities[size].si()) > ANOTHER)
+                let mut others = plain.iter().map(|&size| self.sheet.quantities[size].si());
+                let thick = own.is_some_and(|area| area > THICKEST);
+                thick || !plain.is_empty() && others.all(|other| ratio(*own, other) > ANOTHER)
             })
             .collect();
         for index in marked {
@@ -423,7 +425,7 @@ impl Reader<'_> {
         for &size in general.iter().take(MOST) {
             let own = self.sheet.quantities[size].si();
             let same = |other: &usize| ratio(own, self.sheet.quantities[*other].si()) < ALIKE;
-            if sizes.is_empty() || sizes.iter().any(same) {
+            if sizes.iter().any(same) {
                 continue;
             }
             // "For a solid No. 12 it is 35 %; for a solid No. 18, 3 %": each has what stands behind it.
