@@ -548,9 +548,15 @@ const ENDLESS: usize = 48;
 /// Most places of such a sentence at which a wording is tried; further on it says nothing new.
 const MOST_TRIED: usize = 8;
 
-/// A word list's name as a label: the part after the last dot, in plain words.
+/// What the words of a list are to the claim, told by the family of its name.
 fn label(name: &str) -> String {
-    name.rsplit('.').next().unwrap_or(name).replace('_', " ")
+    let family = name.split('.').next().unwrap_or(name);
+    match family {
+        "care" | "thing" | "topic" => "what it is said of",
+        "effect" | "sound" => "what is said to be heard",
+        _ => "part of the claim",
+    }
+    .to_owned()
 }
 
 /// A document of fewer sentences is of one matter, and does not show whether it sells something.

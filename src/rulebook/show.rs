@@ -36,7 +36,12 @@ pub fn cite(book: &Rulebook, id: &str, width: usize) -> Option<String> {
     if !rule.thresholds.is_empty() {
         let _ = writeln!(out, "\nFigures (from {})", rule.file);
         for (name, value) in &rule.thresholds {
-            let _ = writeln!(out, "  {name} = {value}");
+            let means = match name.as_ref() {
+                "weight" => "   words of the claim that count before it is more than a note",
+                "weight_short" => "   the same in fewer than eight sentences",
+                _ => "",
+            };
+            let _ = writeln!(out, "  {name} = {value}{means}");
         }
     }
     if !rule.sources.is_empty() {
