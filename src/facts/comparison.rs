@@ -171,6 +171,9 @@ fn judged_in_table(reader: &Reader<'_>, sides: &[Side]) -> bool {
             .all(|at| reader.in_sentence(at).next().is_none());
         plain && sentences.any(|at| reader.hits.say(at, reader.terms.sound))
     };
+    if table == other && reader.judges_columns(table) && !reader.is_row(first.cable) {
+        return true;
+    }
     table == other
         && reader.sheet.tables.get(table).is_some_and(|table| {
             let rows = table.cells.iter().skip(1);

@@ -60,6 +60,23 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         .map(|fact| fact.span)
         .filter(|span| told_to(reader, *span))
         .collect();
+    // “A single-blind test: only the demonstrator knew which was on”: who judged did not know, and who presented did.
+    let presented: Vec<usize> = knew
+        .iter()
+        .filter(|fact| fact.value == Blinding::Sighted)
+        .map(|fact| sentence_at(reader.sheet, fact.span.start()))
+        .filter(|&at| presenter(reader, at))
+        .collect();
+    knew.retain(|fact| {
+        let at = sentence_at(reader.sheet, fact.span.start());
+        let half = fact.value == Blinding::Blind
+            && fact
+                .span
+                .of(reader.text())
+                .get(..SINGLE.len())
+                .is_some_and(|word| word.eq_ignore_ascii_case(SINGLE));
+        !(half && presented.iter().any(|other| other.abs_diff(at) <= 1))
+    });
     // What is known in a raffle or of screws is no knowledge of what plays.
     knew.retain(|fact| {
         let at = sentence_at(reader.sheet, fact.span.start());
@@ -125,6 +142,19 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     setup.matching = unmatched.or(within).or_else(|| matching.first()).copied();
     setup.knew = knew;
     setup.preferred = preferred;
+}
+
+/// The first word of “single blind”.
+const SINGLE: &str = "single";
+
+/// Whether a sentence speaks of whoever presented a test.
+fn presenter(reader: &Reader<'_>, sentence: usize) -> bool {
+    let presenters = reader.terms.lists.test_presenter;
+    reader.sheet.sentences[sentence]
+        .span
+        .of(reader.text())
+        .split(|letter: char| !letter.is_alphabetic())
+        .any(|word| presenters.has(&word.to_lowercase()))
 }
 
 /// Whether a word right before says that a thing was not there.

@@ -83,6 +83,19 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             }
         }
     }
+    for (correct, trials, span, sentence) in tabled(reader) {
+        if !scores.iter().any(|score| score.span.overlaps(span)) {
+            scores.push(Score {
+                correct,
+                trials,
+                chance: choices.chance(reader, sentence),
+                offered_as_proof: offered(reader, sentence),
+                identified: true,
+                span,
+                quantity: None,
+            });
+        }
+    }
     scores.retain(|score| !is_of_a_part(reader, score.span));
     likewise(reader, &mut scores);
     listed(reader, &mut scores);
@@ -167,15 +180,128 @@ fn listed(reader: &Reader<'_>, scores: &mut [Score]) {
                 })
                 .filter(|&at| !reader.endless(at))
                 .collect();
-            let proven = text.iter().any(|&at| common(at) && proves(reader, at));
-            if proven && !text.iter().any(|&at| denies_proof(reader, at)) {
+            let over = lead(reader, block_of(&scores[from]));
+            let proven = text.iter().any(|&at| common(at) && proves(reader, at))
+                || over.iter().any(|&at| leads(reader, at));
+            let mut around = text.iter().chain(&over);
+            if proven && !around.any(|&at| denies_proof(reader, at)) {
                 for score in &mut scores[from..to] {
-                    score.offered_as_proof = true;
+                    let own = sentence_at(reader.sheet, score.span.start());
+                    score.offered_as_proof |= !taken_back_by_name(reader, own);
                 }
             }
         }
         from = to;
     }
+}
+
+/// The last sentences of running text, or the title, right over a list or a table.
+fn lead(reader: &Reader<'_>, block: usize) -> Vec<usize> {
+    /// Sentences over a list that speak of it.
+    const OVER: usize = 3;
+    /// Blocks of a table, or titles, between.
+    const BLOCKS: usize = 12;
+    let blocks = &reader.sheet.blocks;
+    let table = |at: usize| match blocks[at].kind() {
+        BlockKind::Cell { table, .. } => Some(table),
+        _ => None,
+    };
+    let own = table(block);
+    let over = (block.saturating_sub(BLOCKS)..block)
+        .rev()
+        .find(|&at| own.is_none() || table(at) != own);
+    let Some(over) = over else { return Vec::new() };
+    let told = match blocks[over].kind() {
+        BlockKind::Paragraph | BlockKind::Heading { .. } => true,
+        BlockKind::Field => blocks[over].key().is_some_and(|key| {
+            blocks[over].span.end() <= key.end() + 1
+        }),
+        _ => false,
+    };
+    if !told {
+        return Vec::new();
+    }
+    let sentences = blocks[over].sentences();
+    let first = sentences.start.max(sentences.end.saturating_sub(OVER));
+    (first..sentences.end)
+        .filter(|&at| !reader.endless(at))
+        .collect()
+}
+
+/// Whether a sentence over a list offers what follows as proof: it leads to it with a colon, or speaks of results in common.
+fn leads(reader: &Reader<'_>, sentence: usize) -> bool {
+    let words = reader.sheet.sentences[sentence].span.of(reader.text());
+    let common = reader.hits.say(sentence, reader.terms.in_common) || {
+        let lower = words.to_lowercase();
+        lower
+            .split(|letter: char| !letter.is_alphabetic())
+            .any(|word| reader.terms.lists.score_plural.has(word))
+    };
+    (words.trim_end().ends_with(':') || common)
+        && !reader.hits.say(sentence, reader.terms.report)
+        && !procedure::asked(reader, sentence)
+        && proves(reader, sentence)
+}
+
+/// Whether what is said of the one whose score it is, by his name, is that it is no proof.
+fn taken_back_by_name(reader: &Reader<'_>, sentence: usize) -> bool {
+    /// Sentences behind a score in which it is spoken of by name.
+    const NAMED: usize = 10;
+    let end = reader.sheet.sentences.len().saturating_sub(1);
+    whose(reader, sentence).is_some_and(|name| {
+        (sentence + 1..=(sentence + NAMED).min(end)).any(|at| {
+            !reader.endless(at) && denies_proof(reader, at) && calls(reader, at, &name)
+        })
+    })
+}
+
+/// Scores of a table whose columns are the right answers and the trials.
+fn tabled(reader: &Reader<'_>) -> Vec<(u32, u32, Span, usize)> {
+    /// Rows of a table of scores.
+    const ROWS: usize = 40;
+    let lists = reader.terms.lists;
+    let sheet = reader.sheet;
+    let words = |cell: Option<usize>| Some(sheet.blocks[cell?].span.of(reader.text()).trim());
+    let headed = |cell: Option<usize>, list: crate::lexicon::List<'_>| {
+        words(cell).is_some_and(|words| {
+            let lower = words.to_lowercase();
+            let mut all = lower
+                .split(|letter: char| !letter.is_alphabetic())
+                .filter(|word| !word.is_empty())
+                .peekable();
+            all.peek().is_some() && all.all(|word| list.has(word) || lists.score_article.has(word))
+        })
+    };
+    let mut found = Vec::new();
+    for table in &sheet.tables {
+        let Some((head, rows)) = table.cells.split_first() else {
+            continue;
+        };
+        if rows.len() > ROWS {
+            continue;
+        }
+        let place = |list| head.iter().position(|&cell| headed(cell, list));
+        let (Some(right), Some(trials)) =
+            (place(lists.score_column_right), place(lists.score_column_trials))
+        else {
+            continue;
+        };
+        for row in rows {
+            let cell = |at: usize| row.get(at).copied().flatten();
+            let count = |at: usize| words(cell(at))?.parse::<u32>().ok();
+            let (Some(k), Some(n)) = (count(right), count(trials)) else {
+                continue;
+            };
+            if let (Some(first), Some(second)) = (cell(right), cell(trials))
+                && k <= n
+                && n >= 3
+            {
+                let span = sheet.blocks[first].span.join(sheet.blocks[second].span);
+                found.push((k, n, span, sheet.blocks[first].sentences().start));
+            }
+        }
+    }
+    found
 }
 
 /// Scores whose two numbers stand apart: “of twenty papers handed in, fourteen preferred the oil”, “in a run of twelve he was

@@ -5,6 +5,7 @@ use super::buyers::told_by_buyers;
 use super::likenesses::{bounds_a_figure, is_a_noun, of_another_thing, told_apart, without_bounds};
 use super::multiples::Multiples;
 use super::people::of_people;
+use super::sides::driven;
 use super::winner::{louder, winner};
 use crate::facts::context::key_sentences;
 use crate::facts::procedure;
@@ -36,7 +37,7 @@ pub(super) fn measured(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
             let sentence = reader.sentence_of(index);
             let around = reader.around(sentence, reader.sheet.quantities[index].span);
             // What a load took is said in so many words; a power by itself is that of an amplifier, or what a cable is good for.
-            let taken = role == Role::Voltage
+            let taken = (role == Role::Voltage && !driven(reader, index))
                 || (!around.near(terms.lamp, 60) && told_taken(reader, sentence));
             taken && !around.near(terms.amplifier, 60) && !around.near(terms.supply, 60)
         });

@@ -288,7 +288,9 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
                 });
                 drive.power = drive.power.or(Some(fact(Watt(si), quantity.span, index)));
             }
-            Role::Voltage if sourced && !at_load(&around, &reader.terms) => {
+            Role::Voltage
+                if (sourced && !at_load(&around, &reader.terms)) || driven(reader, index) =>
+            {
                 let drive = drive.get_or_insert_with(|| Drive {
                     span: quantity.span,
                     ..Drive::default()
@@ -299,6 +301,22 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
         }
     }
     drive
+}
+
+/// Whether something is driven with a voltage: “driven with 10 V”, “was fed from a 12 V”.
+pub(super) fn driven(reader: &Reader<'_>, index: usize) -> bool {
+    /// Bytes between the verb and the voltage.
+    const NEAR: usize = 28;
+    let lists = reader.terms.lists;
+    let sentence = reader.sentence_of(index);
+    let ahead = reader.ahead(sentence, reader.sheet.quantities[index].span, NEAR);
+    let mut words = ahead
+        .split_whitespace()
+        .rev()
+        .map(str::to_lowercase)
+        .skip_while(|word| lists.score_article.has(word) || matches!(word.as_str(), "an" | "only"));
+    let linked = words.next().is_some_and(|word| lists.drive_link.has(&word));
+    linked && words.next().is_some_and(|word| lists.drive_verb.has(&word))
 }
 
 /// "They ran from the 50 W amplifier. For the third the guest plugged in his own, which gives 120 W."

@@ -546,6 +546,15 @@ impl Reader<'_> {
         line.is_some_and(|line| line.by_row)
     }
 
+    /// Whether a column of a table describes one cable.
+    pub(super) fn is_column_line(&self, table: usize, column: usize) -> bool {
+        let line = self
+            .line_at
+            .get(&(table, column))
+            .map(|&line| &self.lines[line]);
+        line.is_some_and(|line| !line.by_row)
+    }
+
     /// The cable of the table line that a sentence stands in.
     pub(in crate::facts) fn line_of(&self, sentence: usize) -> Option<usize> {
         self.line_entry(self.sheet.sentences[sentence].block())
