@@ -69,12 +69,12 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         .collect();
     knew.retain(|fact| {
         let at = sentence_at(reader.sheet, fact.span.start());
-        let half = fact.value == Blinding::Blind
-            && fact
-                .span
-                .of(reader.text())
-                .get(..SINGLE.len())
-                .is_some_and(|word| word.eq_ignore_ascii_case(SINGLE));
+        let half = fact.value == Blinding::Blind && {
+            let ahead = reader.ahead(at, fact.span, SINGLE.len() + 1);
+            let words = fact.span.of(reader.text()).to_lowercase();
+            words.starts_with(SINGLE)
+                || (words.starts_with("blind") && ahead.trim_end_matches([' ', '-']) == SINGLE)
+        };
         !(half && presented.iter().any(|other| other.abs_diff(at) <= 1))
     });
     // What is known in a raffle or of screws is no knowledge of what plays.

@@ -10,6 +10,11 @@ use crate::sheet::BlockKind;
 /// Rows of a table that sets two cables side by side.
 const ROWS: usize = 24;
 
+/// Sentences in which two cables are called that are set side by side.
+const CALLED: usize = 4;
+/// Sentences of a test from there to what is said to have made the difference.
+const TOLD: usize = 12;
+
 impl Reader<'_> {
     /// Whether the document sets its cables side by side, told by what it says of two of them together; `roles`: those that are known
     /// by a role alone.
@@ -37,14 +42,37 @@ impl Reader<'_> {
         if !credited() {
             return false;
         }
-        let beside = self.hits.anywhere(self.terms.set_beside)
-            && sentences().any(|at| {
-                self.is_prose(at) && self.hits.say(at, self.terms.set_beside)
-            });
+        // Both are called where they are set side by side, and soon after that somebody says what made the difference.
+        let beside = || {
+            let terms = self.terms;
+            let all = self.sheet.sentences.len();
+            let both = |at: usize| {
+                let passage = at..all.min(at + CALLED);
+                let rival = passage.clone().any(|near| {
+                    let roles = [terms.theirs, terms.other];
+                    roles.iter().any(|&role| self.hits.say(near, role))
+                        || roster::rivals(self.text(), self.hits, &terms, near)
+                            .next()
+                            .is_some()
+                });
+                let mut called: Vec<usize> =
+                    passage.flat_map(|near| self.called_in(near)).collect();
+                called.sort_unstable();
+                called.dedup();
+                called.len() + usize::from(rival) >= 2
+            };
+            self.hits.anywhere(terms.set_beside)
+                && sentences().any(|at| {
+                    self.is_prose(at)
+                        && self.hits.say(at, terms.set_beside)
+                        && both(at)
+                        && (at..all.min(at + TOLD)).any(credits)
+                })
+        };
         let heard = |at: usize| {
             self.hits.say(at, self.terms.listened) && !verdict::words(self, at).is_empty()
         };
-        let named = |at: usize, least: usize| self.called_in(at) >= least;
+        let named = |at: usize, least: usize| self.called_in(at).len() >= least;
         let put_above = || {
             sentences().any(|at| {
                 self.is_prose(at)
@@ -64,7 +92,7 @@ impl Reader<'_> {
                     && named(at, 2)
             })
         };
-        (beside && self.lines.is_empty())
+        (self.lines.is_empty() && beside())
             || (!columns.is_empty()
                 && sentences().any(|at| self.is_prose(at) && heard(at) && named(at, 1)))
             || put_above()
@@ -80,8 +108,8 @@ impl Reader<'_> {
         ) && !self.endless(sentence)
     }
 
-    /// How many cables a sentence calls by their names.
-    fn called_in(&self, sentence: usize) -> usize {
+    /// The cables that a sentence calls by their names.
+    fn called_in(&self, sentence: usize) -> Vec<usize> {
         let span = self.sheet.sentences[sentence].span;
         let mut called: Vec<usize> = self
             .roster
@@ -94,7 +122,7 @@ impl Reader<'_> {
             .collect();
         called.sort_unstable();
         called.dedup();
-        called.len()
+        called
     }
 
     /// Tables whose columns are two cables and nothing else.
