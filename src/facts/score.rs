@@ -209,7 +209,7 @@ fn lead(reader: &Reader<'_>, block: usize) -> Vec<usize> {
     let own = table(block);
     let over = (block.saturating_sub(BLOCKS)..block)
         .rev()
-        .find(|&at| own.is_none() || table(at) != own);
+        .find(|&at| (own.is_none() || table(at) != own) && !heads(reader, at));
     let Some(over) = over else { return Vec::new() };
     let told = match blocks[over].kind() {
         BlockKind::Paragraph | BlockKind::Heading { .. } => true,
@@ -226,6 +226,27 @@ fn lead(reader: &Reader<'_>, block: usize) -> Vec<usize> {
     (first..sentences.end)
         .filter(|&at| !reader.endless(at))
         .collect()
+}
+
+/// Whether a block is nothing but the heads of a list: “Listener    Score”.
+fn heads(reader: &Reader<'_>, block: usize) -> bool {
+    let block = &reader.sheet.blocks[block];
+    let words = block.span.of(reader.text());
+    let lists = reader.terms.lists;
+    let mut all = words
+        .split(|letter: char| !letter.is_alphabetic())
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase);
+    all.all(|word| {
+        [
+            lists.score_trial,
+            lists.score_plural,
+            lists.score_column_right,
+            lists.score_column_trials,
+        ]
+        .iter()
+        .any(|list| list.has(&word))
+    })
 }
 
 /// Whether a sentence over a list offers what follows as proof: it leads to it with a colon, or speaks of results in common.

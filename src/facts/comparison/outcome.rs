@@ -313,8 +313,8 @@ fn than_a_metal(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
     let terms = reader.terms;
     let metals = [terms.copper, terms.silver, terms.aluminium, terms.cca];
     let end = reader.sheet.sentences[sentence].span.end();
-    let behind = Span::new(words.end(), end.max(words.end())).of(reader.text());
-    let Some(than) = behind.find("than ").map(|at| words.end() + at) else {
+    let behind = Span::new(words.start(), end.max(words.start())).of(reader.text());
+    let Some(than) = behind.find("than ").map(|at| words.start() + at) else {
         return false;
     };
     reader.hits.saying_any(sentence, &metals).any(|metal| {

@@ -278,7 +278,8 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
         let around = reader.around(reader.sentence_of(index), quantity.span);
         let sourced = (around.near(reader.terms.amplifier, 110)
             || around.near(reader.terms.supply, 90)
-            || sourced_before(reader, index))
+            || sourced_before(reader, index)
+            || sourced_in_column(reader, index))
             && of_a_side(reader, index);
         match reader.roles[index] {
             Role::Power if sourced && !is_lamp_power(reader, index) => {
@@ -338,6 +339,34 @@ fn sourced_before(reader: &Reader<'_>, index: usize) -> bool {
             // "It was driven by the old valve amplifier. Twenty watts, and warm to the hand."
             || reader.sheet.quantities[index].span.start()
                 <= reader.sheet.sentences[sentence].span.start() + OPENS)
+}
+
+/// Whether another cell of the column of a quantity, or its head, speaks of an amplifier or a supply: “valve amplifier, 30 W” over
+/// “Model S2, 200 W”.
+fn sourced_in_column(reader: &Reader<'_>, index: usize) -> bool {
+    /// Rows of a table that tells of the rooms or sides of a test.
+    const ROWS: usize = 12;
+    let terms = &reader.terms;
+    let sentence = reader.sentence_of(index);
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block()];
+    let BlockKind::Cell { table, column, .. } = block.kind() else {
+        return false;
+    };
+    let [table, column] = [table, column].map(|place| place as usize);
+    let Some(table) = reader.sheet.tables.get(table) else {
+        return false;
+    };
+    let says = |at: usize, concept| reader.hits.say(at, concept);
+    table.cells.len() <= ROWS
+        && !says(sentence, terms.lamp)
+        && !says(sentence, terms.speaker)
+        && table.cells.iter().any(|row| {
+            let cell = row.get(column).copied().flatten();
+            cell.is_some_and(|cell| {
+                let mut sentences = reader.sheet.blocks[cell].sentences();
+                sentences.any(|at| says(at, terms.amplifier) || says(at, terms.supply))
+            })
+        })
 }
 
 /// Whether running text names a side in the sentence of a quantity, or before it in its block: a source named without one is that of

@@ -5,7 +5,8 @@
 use super::Reader;
 use crate::facts::roles::Role;
 use crate::facts::{comparison, roster, verdict};
-use crate::sheet::BlockKind;
+use crate::sheet::{BlockKind, Kind};
+use crate::span::Span;
 
 /// Rows of a table that sets two cables side by side.
 const ROWS: usize = 24;
@@ -36,7 +37,7 @@ impl Reader<'_> {
             may.iter().any(|&concept| self.hits.anywhere(concept)) && sentences().any(credits)
         };
         let columns = self.two_columns();
-        if columns.iter().any(|&table| self.judges_columns(table)) {
+        if columns.iter().any(|&table| self.judged_row(table).is_some()) {
             return true;
         }
         if !credited() {
@@ -93,6 +94,7 @@ impl Reader<'_> {
             })
         };
         (self.lines.is_empty() && beside())
+            || columns.iter().any(|&table| self.metered_columns(table))
             || (!columns.is_empty()
                 && sentences().any(|at| self.is_prose(at) && heard(at) && named(at, 1)))
             || put_above()
@@ -140,11 +142,9 @@ impl Reader<'_> {
             .collect()
     }
 
-    /// Whether a row of a table of two columns tells of each what came of it, in words that differ: “brightness: white, yellow”.
-    pub(in crate::facts) fn judges_columns(&self, table: usize) -> bool {
-        let Some(table) = self.sheet.tables.get(table) else {
-            return false;
-        };
+    /// The row of a table of two columns that tells of each what came of it, in words that differ: “brightness: white, yellow”.
+    pub(in crate::facts) fn judged_row(&self, table: usize) -> Option<Span> {
+        let table = self.sheet.tables.get(table)?;
         let words = |cell: Option<usize>| {
             let block = &self.sheet.blocks[cell?];
             let plain = block
@@ -154,16 +154,43 @@ impl Reader<'_> {
             (plain && words.contains(char::is_alphabetic)).then_some(words)
         };
         let told = self.terms.lists.verdict_key;
-        table.cells.iter().take(ROWS).skip(1).any(|row| {
+        table.cells.iter().take(ROWS).skip(1).find_map(|row| {
             let &[Some(key), one, other] = row.as_slice() else {
-                return false;
+                return None;
             };
             let key = self.sheet.blocks[key].span.of(self.text()).to_lowercase();
             let judged = key
                 .split(|letter: char| !letter.is_alphabetic())
                 .any(|word| told.has(word));
             let cells = words(one).zip(words(other));
-            judged && cells.is_some_and(|(one, other)| one != other)
+            let differ = judged && cells.is_some_and(|(one, other)| one != other);
+            let whole = || {
+                let blocks = &self.sheet.blocks;
+                Some(blocks[one?].span.join(blocks[other?].span))
+            };
+            differ.then(whole).flatten()
+        })
+    }
+
+    /// Whether a row of a table of two columns gives what a meter read at the far end of each.
+    fn metered_columns(&self, table: usize) -> bool {
+        let Some(table) = self.sheet.tables.get(table) else {
+            return false;
+        };
+        let read = |cell: Option<usize>| {
+            cell.is_some_and(|cell| {
+                let sentences = self.sheet.blocks[cell].sentences();
+                let mut own = sentences.flat_map(|at| self.in_sentence(at));
+                let kinds = [Kind::Voltage, Kind::Power, Kind::LevelDb];
+                own.any(|index| kinds.contains(&self.sheet.quantities[index].kind))
+            })
+        };
+        table.cells.iter().take(ROWS).skip(1).any(|row| {
+            let &[Some(key), one, other] = row.as_slice() else {
+                return false;
+            };
+            let mut key = self.sheet.blocks[key].sentences();
+            key.any(|at| self.hits.say(at, self.terms.metered)) && read(one) && read(other)
         })
     }
 }
