@@ -32,7 +32,7 @@ use crate::lexicon::ConceptId;
 use crate::sheet::BlockKind;
 use crate::span::Span;
 use credit::{cause, credited};
-use held::{held_by, inherit, subjects};
+use held::{held_by, inherit, other_by_size, subjects};
 use outcome::{measured, outcome};
 use sides::{are_sides, called_by_size, sides};
 use std::ops::Range;
@@ -42,6 +42,7 @@ const GOODS: usize = 3;
 
 /// Reads the comparison of a document, if it holds one, and decides what kind of document it is.
 pub(super) fn read(reader: &mut Reader<'_>) {
+    other_by_size(reader);
     inherit(reader);
     let mut compared = false;
     for (sides, region) in apart::tests(reader, sides(reader)) {

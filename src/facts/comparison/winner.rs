@@ -14,8 +14,10 @@ pub(super) fn winner(
 ) -> Option<usize> {
     let text = reader.text();
     let said = words.of(text).to_lowercase();
-    let told = if reader.terms.lists.outcome_verb.begins(&said) {
+    let told = if reader.terms.lists.outcome_verb.begins(&said) || said.ends_with(" than") {
         by_verb(reader, sides, sentence, words)
+    } else if let Some(side) = behind_colon(reader, sides, sentence, words) {
+        Some(side)
     } else {
         let of = bracketed(reader, sentence, words).unwrap_or(words);
         side_of(sides, reader.owner(sentence, of, Owner::Nobody))
@@ -33,6 +35,32 @@ pub(super) fn winner(
         !reader.terms.lists.outcome_bad.has(word)
     });
     overtaken(sides, told, worse != less)
+}
+
+/// “Nobody doubted which sounded larger: ours did”: the side that is named alone behind the colon.
+fn behind_colon(
+    reader: &Reader<'_>,
+    sides: &[Side],
+    sentence: usize,
+    words: Span,
+) -> Option<usize> {
+    /// Bytes behind the colon.
+    const SHORT: usize = 24;
+    let end = reader.sheet.sentences[sentence].span.end();
+    let behind = Span::new(words.end(), end.max(words.end()));
+    let colon = behind.of(reader.text()).find(':')?;
+    let answer = Span::new(behind.start() + colon, behind.end());
+    if colon > 1 || answer.len() > SHORT {
+        return None;
+    }
+    let mut named = reader
+        .resolved
+        .of(sentence)
+        .iter()
+        .filter(|(span, _)| answer.contains(*span))
+        .filter_map(|(_, owner)| side_of(sides, owner));
+    let first = named.next()?;
+    named.all(|side| side == first).then_some(first)
 }
 
 /// The side that a stated difference of level puts above the other: "0.4 dB lower", "lost 0.4 dB more", "lost 0.4 dB less".
