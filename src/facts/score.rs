@@ -609,7 +609,14 @@ pub(super) fn denies_proof(reader: &Reader<'_>, sentence: usize) -> bool {
     let mut hits = reader.hits.saying(sentence, terms.no_proof);
     hits.any(|hit| {
         let mut proofs = reader.hits.saying(sentence, terms.proof);
-        !proofs.any(|proof| proof.span.contains(hit.span) && proof.span.len() > hit.span.len())
+        // "I found nothing to add" agrees.
+        let added = reader.text().get(hit.span.end()..).is_some_and(|behind| {
+            let mut entries = reader.terms.lists.score_added.entries();
+            entries.any(|entry| behind.starts_with(entry))
+        });
+        !added
+            && !proofs
+                .any(|proof| proof.span.contains(hit.span) && proof.span.len() > hit.span.len())
     })
 }
 

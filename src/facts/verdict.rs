@@ -95,7 +95,13 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
             && (word(at + 1) == "as" || word(at + 1) == "the")
             && (sound(at + 2) || lists.comparative_lit.has(&word(at + 2)));
         if comparative || more || times || sized || heard {
-            let last = (at + 1).min(tokens.len() - 1);
+            // "Which sounded larger: ours did."
+            let alone = sized && !(comparative || more || times || heard) && word(at + 1) != "than";
+            let last = if alone && graded {
+                at
+            } else {
+                (at + 1).min(tokens.len() - 1)
+            };
             found.push(tokens[at].span.join(tokens[last].span));
         }
     }

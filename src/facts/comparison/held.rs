@@ -54,7 +54,9 @@ pub(super) fn inherit(reader: &mut Reader<'_>) {
 pub(super) fn other_by_size(reader: &mut Reader<'_>) {
     let cables: Vec<usize> = (0..reader.facts.cables.len())
         .filter(|&cable| {
-            !reader.roster.entries[cable].merged && !reader.facts.cables[cable].mentions.is_empty()
+            let told = &reader.facts.cables[cable];
+            !reader.roster.entries[cable].merged
+                && !(told.mentions.is_empty() && told.sizes.is_empty())
         })
         .collect();
     let known = |cable: usize| !reader.facts.cables[cable].sizes.is_empty();
@@ -64,7 +66,7 @@ pub(super) fn other_by_size(reader: &mut Reader<'_>) {
             .starts_with(|letter: char| letter.is_ascii_digit())
             && reader.terms.lists.side_size_end.ends(&reader.facts.cables[cable].name.to_lowercase())
     };
-    let others = |cable: usize| reader.roster.entries[cable].name == OTHER && !known(cable);
+    let others = |cable: usize| reader.facts.cables[cable].name == OTHER && !known(cable);
     let (&[first, second, third], true) = (cables.as_slice(), reader.comparative) else {
         return;
     };
