@@ -4,6 +4,7 @@
 //! What was done is told as an action with its object (“held up .. the reel”, “knew .. which”, “bring .. the same loudness”) near
 //! each other in one sentence; whether it was done is told by negations in its clause, or by the answer when it is asked.
 
+mod presented;
 mod stood;
 mod unmeant;
 
@@ -60,23 +61,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         .map(|fact| fact.span)
         .filter(|span| told_to(reader, *span))
         .collect();
-    // “A single-blind test: only the demonstrator knew which was on”: who judged did not know, and who presented did.
-    let presented: Vec<usize> = knew
-        .iter()
-        .filter(|fact| fact.value == Blinding::Sighted)
-        .map(|fact| sentence_at(reader.sheet, fact.span.start()))
-        .filter(|&at| presenter(reader, at))
-        .collect();
-    knew.retain(|fact| {
-        let at = sentence_at(reader.sheet, fact.span.start());
-        let half = fact.value == Blinding::Blind && {
-            let ahead = reader.ahead(at, fact.span, SINGLE.len() + 1);
-            let words = fact.span.of(reader.text()).to_lowercase();
-            words.starts_with(SINGLE)
-                || (words.starts_with("blind") && ahead.trim_end_matches([' ', '-']) == SINGLE)
-        };
-        !(half && presented.iter().any(|other| other.abs_diff(at) <= 1))
-    });
+    presented::half_blind(reader, &mut knew);
     // What is known in a raffle or of screws is no knowledge of what plays.
     knew.retain(|fact| {
         let at = sentence_at(reader.sheet, fact.span.start());
@@ -142,19 +127,6 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     setup.matching = unmatched.or(within).or_else(|| matching.first()).copied();
     setup.knew = knew;
     setup.preferred = preferred;
-}
-
-/// The first word of “single blind”.
-const SINGLE: &str = "single";
-
-/// Whether a sentence speaks of whoever presented a test.
-fn presenter(reader: &Reader<'_>, sentence: usize) -> bool {
-    let presenters = reader.terms.lists.test_presenter;
-    reader.sheet.sentences[sentence]
-        .span
-        .of(reader.text())
-        .split(|letter: char| !letter.is_alphabetic())
-        .any(|word| presenters.has(&word.to_lowercase()))
 }
 
 /// Whether a word right before says that a thing was not there.

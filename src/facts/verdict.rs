@@ -78,12 +78,10 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
                 .any(|hit| hit.first <= at && at <= hit.last)
             && (word(at + 1) == "than" || (lists.comparative_lead.has(&before) && sound(at)));
         // "Sounded larger", "sounded far more controlled than".
-        let sounded = (at.saturating_sub(SOUNDED)..at).any(|before| {
-            lists.comparative_sounding.has(&word(before))
-        });
+        let sounded = (at.saturating_sub(SOUNDED)..at)
+            .any(|before| lists.comparative_sounding.has(&word(before)));
         let sized = sounded
-            && (graded && lists.comparative_sized.has(this)
-                || more && word(at + 2) == "than");
+            && (graded && lists.comparative_sized.has(this) || more && word(at + 2) == "than");
         // "Heard firmer bass".
         let heard = graded
             && this.len() > 4

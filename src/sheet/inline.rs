@@ -74,10 +74,12 @@ pub(super) fn sides(text: &str, lines: Vec<Line>) -> Vec<Line> {
         let told = words.get(first.len() + 2..second)?;
         let behind = words.get(second + label.len()..)?;
         let end = behind.find(". ").map_or(behind.len(), |end| end + 1);
-        let sized = |part: &str| part.len() <= SIDE && part.bytes().any(|sign| sign.is_ascii_digit());
+        let sized =
+            |part: &str| part.len() <= SIDE && part.bytes().any(|sign| sign.is_ascii_digit());
         // A third side, or one told in several sentences, is left as it is.
         let plain = !told.trim_end_matches(['.', ' ', ';']).contains(". ");
-        (plain && sized(told) && sized(behind.get(..end)?)).then_some((second, second + label.len() + end))
+        (plain && sized(told) && sized(behind.get(..end)?))
+            .then_some((second, second + label.len() + end))
     };
     let Some(first) = lines.iter().position(|line| parted(line).is_some()) else {
         return lines;

@@ -64,7 +64,11 @@ pub(super) fn other_by_size(reader: &mut Reader<'_>) {
         reader.facts.cables[cable]
             .name
             .starts_with(|letter: char| letter.is_ascii_digit())
-            && reader.terms.lists.side_size_end.ends(&reader.facts.cables[cable].name.to_lowercase())
+            && reader
+                .terms
+                .lists
+                .side_size_end
+                .ends(&reader.facts.cables[cable].name.to_lowercase())
     };
     let others = |cable: usize| reader.facts.cables[cable].name == OTHER && !known(cable);
     let (&[first, second, third], true) = (cables.as_slice(), reader.comparative) else {
@@ -78,7 +82,9 @@ pub(super) fn other_by_size(reader: &mut Reader<'_>) {
     let (Some(sized), Some(other)) = (sole(&by_size), sole(&others)) else {
         return;
     };
-    let rest = all.into_iter().find(|&cable| cable != sized && cable != other);
+    let rest = all
+        .into_iter()
+        .find(|&cable| cable != sized && cable != other);
     if !rest.is_some_and(known) || !known(sized) {
         return;
     }

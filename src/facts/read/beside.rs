@@ -37,7 +37,10 @@ impl Reader<'_> {
             may.iter().any(|&concept| self.hits.anywhere(concept)) && sentences().any(credits)
         };
         let columns = self.two_columns();
-        if columns.iter().any(|&table| self.judged_row(table).is_some()) {
+        if columns
+            .iter()
+            .any(|&table| self.judged_row(table).is_some())
+        {
             return true;
         }
         if !credited() {

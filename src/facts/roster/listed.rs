@@ -144,10 +144,14 @@ fn before_comma(text: &str, block: &Block) -> Option<Span> {
     let words = block.span.of(text);
     let comma = words.find(',').filter(|&at| at <= LONGEST)?;
     let name = words.get(..comma)?;
-    let mark = name.len() - name.trim_start_matches(|sign: char| !sign.is_alphabetic()).len();
-    let capitals = name.get(mark..)?.split_whitespace().all(|word| {
-        word.starts_with(|sign: char| sign.is_uppercase() || sign.is_ascii_digit())
-    });
+    let mark = name.len()
+        - name
+            .trim_start_matches(|sign: char| !sign.is_alphabetic())
+            .len();
+    let capitals = name
+        .get(mark..)?
+        .split_whitespace()
+        .all(|word| word.starts_with(|sign: char| sign.is_uppercase() || sign.is_ascii_digit()));
     let start = block.span.start() + mark;
     capitals.then(|| Span::new(start, block.span.start() + comma))
 }

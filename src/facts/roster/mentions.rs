@@ -254,7 +254,10 @@ impl Roster {
                             // "A delivered 9.6 V".
                             let measured = verb.ends_with("ed")
                                 && tokens.get(at + 2).is_some_and(|value| {
-                                    value.span.of(text).starts_with(|sign: char| sign.is_ascii_digit())
+                                    value
+                                        .span
+                                        .of(text)
+                                        .starts_with(|sign: char| sign.is_ascii_digit())
                                 });
                             measured || terms.lists.name_letter_verb.has(verb)
                         });
