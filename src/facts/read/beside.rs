@@ -130,6 +130,15 @@ impl Reader<'_> {
         called
     }
 
+    /// Whether a column of a table describes one cable.
+    fn is_column_line(&self, table: usize, column: usize) -> bool {
+        let line = self
+            .line_at
+            .get(&(table, column))
+            .map(|&line| &self.lines[line]);
+        line.is_some_and(|line| !line.by_row)
+    }
+
     /// Tables whose columns are two cables and nothing else.
     fn two_columns(&self) -> Vec<usize> {
         let tables = self.sheet.tables.iter().enumerate();

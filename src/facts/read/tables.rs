@@ -11,7 +11,7 @@ use rustc_hash::{FxHashMap, FxHashSet};
 /// A row or a column of a table that describes one cable.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct TableLine {
-    by_row: bool,
+    pub(super) by_row: bool,
     entry: u32,
 }
 
@@ -544,15 +544,6 @@ impl Reader<'_> {
             .get(&(table, row))
             .map(|&line| &self.lines[line]);
         line.is_some_and(|line| line.by_row)
-    }
-
-    /// Whether a column of a table describes one cable.
-    pub(super) fn is_column_line(&self, table: usize, column: usize) -> bool {
-        let line = self
-            .line_at
-            .get(&(table, column))
-            .map(|&line| &self.lines[line]);
-        line.is_some_and(|line| !line.by_row)
     }
 
     /// The cable of the table line that a sentence stands in.
