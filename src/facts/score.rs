@@ -420,7 +420,13 @@ pub(super) fn denies_proof(reader: &Reader<'_>, sentence: usize) -> bool {
             let mut entries = reader.terms.lists.score_added.entries();
             entries.any(|entry| behind.starts_with(entry))
         });
+        // "Anybody who still says that it makes no difference was not there."
+        let challenged = reader
+            .hits
+            .saying(sentence, terms.challenge)
+            .any(|other| other.span.end() <= hit.span.start());
         !added
+            && !challenged
             && !proofs
                 .any(|proof| proof.span.contains(hit.span) && proof.span.len() > hit.span.len())
     })

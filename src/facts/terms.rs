@@ -98,6 +98,8 @@ lists! {
     comparative_sized = "comparative.sized",
     verdict_key = "verdict.key",
     drive_verb = "drive.verb",
+    drive_key = "drive.key",
+    drive_key_rest = "drive.key_rest",
     drive_link = "drive.link",
     comparative_lit = "comparative.lit",
     story_word = "story.word",

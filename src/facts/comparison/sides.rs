@@ -316,8 +316,29 @@ pub(super) fn driven(reader: &Reader<'_>, index: usize) -> bool {
         .rev()
         .map(str::to_lowercase)
         .skip_while(|word| lists.score_article.has(word) || matches!(word.as_str(), "an" | "only"));
+    if keyed_drive(reader, sentence) {
+        return true;
+    }
     let linked = words.next().is_some_and(|word| lists.drive_link.has(&word));
     linked && words.next().is_some_and(|word| lists.drive_verb.has(&word))
+}
+
+/// Whether the head of a cell says that it tells what the amplifier gave: “output”, “drive”.
+fn keyed_drive(reader: &Reader<'_>, sentence: usize) -> bool {
+    let lists = reader.terms.lists;
+    key_sentences(reader.sheet, sentence)
+        .into_iter()
+        .any(|key| {
+            let words = reader.sheet.sentences[key].span.of(reader.text());
+            let words: Vec<String> = words
+                .split(|letter: char| !letter.is_alphabetic())
+                .filter(|word| !word.is_empty())
+                .map(str::to_lowercase)
+                .collect();
+            let drives = |word: &String| lists.drive_key.has(word);
+            words.iter().any(drives)
+                && (words.iter()).all(|word| drives(word) || lists.drive_key_rest.has(word))
+        })
 }
 
 /// "They ran from the 50 W amplifier. For the third the guest plugged in his own, which gives 120 W."

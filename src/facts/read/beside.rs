@@ -74,7 +74,9 @@ impl Reader<'_> {
                 })
         };
         let heard = |at: usize| {
-            self.hits.say(at, self.terms.listened) && !verdict::words(self, at).is_empty()
+            let said = |concept| self.hits.say(at, concept);
+            said(self.terms.strong)
+                || said(self.terms.listened) && !verdict::words(self, at).is_empty()
         };
         let named = |at: usize, least: usize| self.called_in(at).len() >= least;
         let put_above = || {
