@@ -55,8 +55,8 @@ pub(super) fn other_by_size(reader: &mut Reader<'_>) {
     let cables: Vec<usize> = (0..reader.facts.cables.len())
         .filter(|&cable| {
             let told = &reader.facts.cables[cable];
-            !reader.roster.entries[cable].merged
-                && !(told.mentions.is_empty() && told.sizes.is_empty())
+            let known = !told.mentions.is_empty() || !told.sizes.is_empty();
+            known && !reader.roster.entries[cable].merged
         })
         .collect();
     let known = |cable: usize| !reader.facts.cables[cable].sizes.is_empty();
