@@ -32,7 +32,7 @@ use crate::lexicon::ConceptId;
 use crate::sheet::BlockKind;
 use crate::span::Span;
 use credit::{cause, credited};
-use held::{held_by, inherit, subjects};
+use held::{held_by, inherit, other_by_size, subjects};
 use outcome::{measured, outcome};
 use sides::{are_sides, called_by_size, sides};
 use std::ops::Range;
@@ -42,6 +42,7 @@ const GOODS: usize = 3;
 
 /// Reads the comparison of a document, if it holds one, and decides what kind of document it is.
 pub(super) fn read(reader: &mut Reader<'_>) {
+    other_by_size(reader);
     inherit(reader);
     let mut compared = false;
     for (sides, region) in apart::tests(reader, sides(reader)) {
@@ -81,6 +82,9 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
     // So was one that a score is said to prove.
     let proven = proven(reader, &region);
     let outcome = outcome.or_else(|| proven.clone().filter(|_| sides.len() >= 2));
+    // And one that a row of a table tells of each of two columns.
+    let columns = judged_columns(reader, &sides);
+    let outcome = outcome.or_else(|| columns.clone());
     let compared = sides.len() >= 2
         && are_sides(reader, &sides)
         && !sides.iter().all(|side| reader.among_goods(side.cable))
@@ -93,6 +97,7 @@ fn compare(reader: &mut Reader<'_>, sides: Vec<Side>, region: Range<usize>) -> b
             && !caused(reader))
         && set_side_by_side.is_some()
         && (told
+            || columns.is_some()
             || credit.is_some()
             || proven.is_some()
             || ((strong || caused(reader)) && !in_table));
@@ -175,6 +180,9 @@ fn judged_in_table(reader: &Reader<'_>, sides: &[Side]) -> bool {
             .all(|at| reader.in_sentence(at).next().is_none());
         plain && sentences.any(|at| reader.hits.say(at, reader.terms.sound))
     };
+    if judged_columns(reader, sides).is_some() {
+        return true;
+    }
     table == other
         && reader.sheet.tables.get(table).is_some_and(|table| {
             let rows = table.cells.iter().skip(1);
@@ -184,6 +192,22 @@ fn judged_in_table(reader: &Reader<'_>, sides: &[Side]) -> bool {
             });
             told.count() >= 2
         })
+}
+
+/// The row of a table of two columns that tells of each what came of it: “brightness: white, yellow”.
+fn judged_columns(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
+    let [first, second] = sides else { return None };
+    let table = reader.table_of(first.cable)?;
+    let columns = !reader.is_row(first.cable) && !reader.is_row(second.cable);
+    if !columns || reader.table_of(second.cable) != Some(table) {
+        return None;
+    }
+    let span = reader.judged_row(table)?;
+    Some(Outcome {
+        span,
+        winner: None,
+        difference: Vec::new(),
+    })
 }
 
 /// Whether running text speaks of a cable, and not a list of goods alone.

@@ -4,6 +4,7 @@
 //! What was done is told as an action with its object (“held up .. the reel”, “knew .. which”, “bring .. the same loudness”) near
 //! each other in one sentence; whether it was done is told by negations in its clause, or by the answer when it is asked.
 
+mod presented;
 mod stood;
 mod unmeant;
 
@@ -60,6 +61,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         .map(|fact| fact.span)
         .filter(|span| told_to(reader, *span))
         .collect();
+    presented::half_blind(reader, &mut knew);
     // What is known in a raffle or of screws is no knowledge of what plays.
     knew.retain(|fact| {
         let at = sentence_at(reader.sheet, fact.span.start());

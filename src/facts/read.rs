@@ -4,6 +4,7 @@
 //! and fills its own part of the state; which step comes first is decided here alone.
 
 mod alike;
+mod beside;
 mod clause;
 mod depths;
 mod direct;

@@ -2,10 +2,12 @@
 
 mod choices;
 mod counted;
+mod listed;
 
 pub(super) use counted::number;
 
 use choices::Choices;
+use listed::{listed, tabled};
 
 use super::count;
 use super::procedure;
@@ -83,6 +85,19 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             }
         }
     }
+    for (correct, trials, span, sentence) in tabled(reader) {
+        if !scores.iter().any(|score| score.span.overlaps(span)) {
+            scores.push(Score {
+                correct,
+                trials,
+                chance: choices.chance(reader, sentence),
+                offered_as_proof: offered(reader, sentence),
+                identified: true,
+                span,
+                quantity: None,
+            });
+        }
+    }
     scores.retain(|score| !is_of_a_part(reader, score.span));
     likewise(reader, &mut scores);
     listed(reader, &mut scores);
@@ -113,68 +128,6 @@ fn likewise(reader: &Reader<'_>, scores: &mut [Score]) {
         {
             scores[place].offered_as_proof = true;
         }
-    }
-}
-
-/// “Joss 11 of 16” over “Priya 8 of 10”, and below the list “four people, four proofs”: what is said of a list in common is said of
-/// each score in it.
-fn listed(reader: &Reader<'_>, scores: &mut [Score]) {
-    let blocks = &reader.sheet.blocks;
-    let sentences = &reader.sheet.sentences;
-    let block_of = |score: &Score| sentences[sentence_at(reader.sheet, score.span.start())].block();
-    // The line of a list that a score stands in: a cell belongs to its row.
-    let line = |score: &Score| match blocks[block_of(score)].kind() {
-        BlockKind::Cell { table, row, .. } => Some((table as usize + 1, row as usize)),
-        BlockKind::Field | BlockKind::Item => Some((0, block_of(score))),
-        _ => None,
-    };
-    let follows = |first: &Score, next: &Score| match (line(first), line(next)) {
-        (Some(a), Some(b)) => a.0 == b.0 && a.1 + 1 == b.1,
-        _ => false,
-    };
-    let mut from = 0;
-    while from < scores.len() {
-        let mut to = from + 1;
-        while to < scores.len() && follows(&scores[to - 1], &scores[to]) {
-            to += 1;
-        }
-        if to - from >= 2 {
-            let last = block_of(&scores[to - 1]);
-            let behind = sentences.partition_point(|sentence| sentence.block() <= last);
-            let common = |at: usize| {
-                reader.hits.say(at, reader.terms.in_common)
-                    && !reader.hits.say(at, reader.terms.report)
-            };
-            // The rest of the line, and a heading right behind the list, stand before what is said of it.
-            let cell =
-                |at: usize| matches!(blocks[sentences[at].block()].kind(), BlockKind::Cell { .. });
-            let title = |at: usize| {
-                matches!(
-                    blocks[sentences[at].block()].kind(),
-                    BlockKind::Heading { .. }
-                )
-            };
-            let behind = (behind..sentences.len())
-                .find(|&at| !cell(at))
-                .unwrap_or(sentences.len());
-            let behind = behind + usize::from(behind < sentences.len() && title(behind));
-            let text: Vec<usize> = (behind..(behind + AFTER).min(sentences.len()))
-                .take_while(|&at| {
-                    !matches!(
-                        blocks[sentences[at].block()].kind(),
-                        BlockKind::Heading { .. } | BlockKind::Cell { .. }
-                    )
-                })
-                .filter(|&at| !reader.endless(at))
-                .collect();
-            let proven = text.iter().any(|&at| common(at) && proves(reader, at));
-            if proven && !text.iter().any(|&at| denies_proof(reader, at)) {
-                for score in &mut scores[from..to] {
-                    score.offered_as_proof = true;
-                }
-            }
-        }
-        from = to;
     }
 }
 
@@ -462,7 +415,20 @@ pub(super) fn denies_proof(reader: &Reader<'_>, sentence: usize) -> bool {
     let mut hits = reader.hits.saying(sentence, terms.no_proof);
     hits.any(|hit| {
         let mut proofs = reader.hits.saying(sentence, terms.proof);
-        !proofs.any(|proof| proof.span.contains(hit.span) && proof.span.len() > hit.span.len())
+        // "I found nothing to add" agrees.
+        let added = reader.text().get(hit.span.end()..).is_some_and(|behind| {
+            let mut entries = reader.terms.lists.score_added.entries();
+            entries.any(|entry| behind.starts_with(entry))
+        });
+        // "Anybody who still says that it makes no difference was not there."
+        let challenged = reader
+            .hits
+            .saying(sentence, terms.challenge)
+            .any(|other| other.span.end() <= hit.span.start());
+        !added
+            && !challenged
+            && !proofs
+                .any(|proof| proof.span.contains(hit.span) && proof.span.len() > hit.span.len())
     })
 }
 

@@ -579,13 +579,22 @@ impl Cable {
         same.then_some(first)
     }
 
+    /// Key of copper-clad aluminium.
+    const CLAD: &'static str = "copper-clad-aluminium";
+    /// Key of the metal of its core.
+    const CORE: &'static str = "aluminium";
+
     /// Key of the one conductor metal that is stated.
     #[must_use]
     pub fn metal(&self) -> Option<&Fact<&'static str>> {
-        let first = self.metals.first()?;
+        // The aluminium of a clad wire is its core.
+        let clad = self.metals.iter().find(|metal| metal.value == Self::CLAD);
+        let first = clad.or(self.metals.first())?;
         self.metals
             .iter()
-            .all(|metal| metal.value == first.value)
+            .all(|metal| {
+                metal.value == first.value || (clad.is_some() && metal.value == Self::CORE)
+            })
             .then_some(first)
     }
 }

@@ -6,6 +6,9 @@ use crate::lexicon::{Token, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
 
+/// Words between “sounded” and how.
+const SOUNDED: usize = 3;
+
 /// The words of a sentence that put one thing above another.
 pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
     if reader.endless(sentence) {
@@ -21,6 +24,7 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
     let compares = says(reader.terms.sound)
         || says(reader.terms.multiple)
         || says(reader.terms.times)
+        || says(reader.terms.listened)
         || has_than(span.of(text));
     if !compares {
         return picked.map(|hit| hit.span).collect();
@@ -73,12 +77,29 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
                 )
                 .any(|hit| hit.first <= at && at <= hit.last)
             && (word(at + 1) == "than" || (lists.comparative_lead.has(&before) && sound(at)));
+        // "Sounded larger", "sounded far more controlled than".
+        let sounded = (at.saturating_sub(SOUNDED)..at)
+            .any(|before| lists.comparative_sounding.has(&word(before)));
+        let sized = sounded
+            && (graded && lists.comparative_sized.has(this) || more && word(at + 2) == "than");
+        // "Heard firmer bass".
+        let heard = graded
+            && this.len() > 4
+            && !lists.comparative_none.has(this)
+            && sound(at + 1)
+            && says(reader.terms.listened);
         let more = more && (sound(at + 1) || sound(at + 2)) && word(at + 1) != "than";
         let times = multiple
             && (word(at + 1) == "as" || word(at + 1) == "the")
             && (sound(at + 2) || lists.comparative_lit.has(&word(at + 2)));
-        if comparative || more || times {
-            let last = (at + 1).min(tokens.len() - 1);
+        if comparative || more || times || sized || heard {
+            // "Which sounded larger: ours did."
+            let alone = sized && !(comparative || more || times || heard) && word(at + 1) != "than";
+            let last = if alone && graded {
+                at
+            } else {
+                (at + 1).min(tokens.len() - 1)
+            };
             found.push(tokens[at].span.join(tokens[last].span));
         }
     }

@@ -44,6 +44,76 @@ pub(super) fn answers(text: &str, lines: Vec<Line>) -> Vec<Line> {
     out
 }
 
+/// Labels of two sides, the one behind the other.
+const SIDES: [[&str; 2]; 5] = [["A", "B"], ["X", "Y"], ["P", "Q"], ["S", "T"], ["1", "2"]];
+/// Longest telling of a side on one line with the other, in bytes.
+const SIDE: usize = 160;
+
+/// Parts a line that tells of two sides, each behind its letter: “A: copper, 2 m. B: silver, 2 m. Same system.”
+pub(super) fn sides(text: &str, lines: Vec<Line>) -> Vec<Line> {
+    let parted = |line: &Line| {
+        if !line.has(COLON) || line.end() - line.start() > LONGEST {
+            return None;
+        }
+        let words = line.of(text);
+        let (first, _) = words.split_once(": ")?;
+        let (noun, letter) = first.rsplit_once(' ').unwrap_or(("", first));
+        let [_, other] = SIDES.iter().find(|pair| pair[0] == letter)?;
+        if noun.contains(|sign: char| !sign.is_alphabetic()) || (noun.is_empty() && letter == "1") {
+            return None;
+        }
+        let label = if noun.is_empty() {
+            format!("{other}: ")
+        } else {
+            format!("{noun} {other}: ")
+        };
+        let second = [". ", "; ", "  ", ", "].iter().find_map(|sign| {
+            let at = words.find(&format!("{sign}{label}"))?;
+            Some(at + sign.len())
+        })?;
+        let told = words.get(first.len() + 2..second)?;
+        let behind = words.get(second + label.len()..)?;
+        let end = behind.find(". ").map_or(behind.len(), |end| end + 1);
+        let sized =
+            |part: &str| part.len() <= SIDE && part.bytes().any(|sign| sign.is_ascii_digit());
+        // A third side, or one told in several sentences, is left as it is.
+        let plain = !told.trim_end_matches(['.', ' ', ';']).contains(". ");
+        (plain && sized(told) && sized(behind.get(..end)?))
+            .then_some((second, second + label.len() + end))
+    };
+    let Some(first) = lines.iter().position(|line| parted(line).is_some()) else {
+        return lines;
+    };
+    let mut out = Vec::with_capacity(lines.len() + 2);
+    out.extend(lines.iter().take(first));
+    for line in lines.into_iter().skip(first) {
+        let Some((second, rest)) = parted(&line) else {
+            out.push(line);
+            continue;
+        };
+        let (start, end) = (line.start(), line.end());
+        let indent = usize::from(line.indent);
+        let trimmed = |from: usize, to: usize| {
+            let words = text.get(from..to).unwrap_or("");
+            from..from + words.trim_end_matches([' ', ';', ',']).len()
+        };
+        out.push(line.part(text, trimmed(start, start + second), indent));
+        let mut behind = line.part(text, trimmed(start + second, start + rest), indent);
+        behind.blank = 0;
+        behind.page = false;
+        out.push(behind);
+        let blanks = text.get(start + rest..end).unwrap_or("");
+        let from = start + rest + blanks.len() - blanks.trim_start().len();
+        if from < end {
+            let mut remark = line.part(text, from..end, indent);
+            remark.blank = 1;
+            remark.page = false;
+            out.push(remark);
+        }
+    }
+    out
+}
+
 /// Puts names and values in a row one below the other.
 pub(super) fn unfold(text: &str, lines: Vec<Line>) -> Vec<Line> {
     let parted: Vec<Option<Vec<Range<usize>>>> =

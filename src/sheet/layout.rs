@@ -96,7 +96,8 @@ pub(super) fn read(clean: &Clean<'_>) -> Sheet {
     let text = clean.text();
     let scanned = columns::beside_heads(text, lines::scan(text));
     let scanned = columns::fields(text, scanned);
-    let scanned = inline::unfold(text, inline::answers(text, scanned));
+    let scanned = inline::sides(text, inline::answers(text, scanned));
+    let scanned = inline::unfold(text, scanned);
     let lines = columns::unfold(
         text,
         pages::running_heads(text, pages::unframed(text, scanned)),

@@ -2,7 +2,7 @@
 //! That they differ holds whichever cable is which, so no cable has to be found for them. Knows nothing of tables.
 
 use super::anchors::{Anchor, Kind, anchors};
-use super::sides::{driven_with, is_lamp_power, supposed};
+use super::sides::{driven, is_lamp_power, supposed};
 use super::{cause, credited, critical, null, placed, subjects};
 use crate::facts::procedure;
 use crate::facts::read::{Owner, Reader, fact, sentence_at};
@@ -556,7 +556,7 @@ fn is_trait(reader: &Reader<'_>, index: usize, of: Trait) -> bool {
         }
         Trait::Voltage => {
             role == Role::Voltage
-                && (driven_with(reader, index)
+                && (driven(reader, index)
                     || near(&[terms.supply, terms.amplifier], 1) && !arrived(reader, sentence))
         }
     }

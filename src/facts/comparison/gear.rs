@@ -296,8 +296,19 @@ fn differ(reader: &Reader<'_>, of: Trait, one: &Piece, other: &Piece) -> bool {
         .iter()
         .zip(other.kinds)
         .any(|(a, b)| *a != 0 && b != 0 && *a != b);
+    // "The one ran from the big amplifier, the other from the receiver."
+    let receiver = |piece: &Piece| {
+        let noun = piece.noun.of(reader.text()).to_lowercase();
+        reader.terms.lists.gear_combined.has(&noun)
+    };
+    let told = |piece: &Piece| receiver(piece) || piece.kinds.iter().any(|kind| *kind != 0);
+    let nouns = one.sentence == other.sentence
+        && receiver(one) != receiver(other)
+        && told(one)
+        && told(other);
     match of {
-        Trait::Power | Trait::Load | Trait::Voltage => valued || kinds,
+        Trait::Power => valued || kinds || nouns,
+        Trait::Load | Trait::Voltage => valued || kinds,
         _ => valued,
     }
 }

@@ -49,6 +49,62 @@ pub(super) fn inherit(reader: &mut Reader<'_>) {
     }
 }
 
+/// “The Larch, and a 1.5 mm² pair … the other”: of two that were told of, the one that is called by nothing but its size is the
+/// other, not a third.
+pub(super) fn other_by_size(reader: &mut Reader<'_>) {
+    let cables: Vec<usize> = (0..reader.facts.cables.len())
+        .filter(|&cable| {
+            let told = &reader.facts.cables[cable];
+            let known = !told.mentions.is_empty() || !told.sizes.is_empty();
+            known && !reader.roster.entries[cable].merged
+        })
+        .collect();
+    let known = |cable: usize| !reader.facts.cables[cable].sizes.is_empty();
+    let by_size = |cable: usize| {
+        reader.facts.cables[cable]
+            .name
+            .starts_with(|letter: char| letter.is_ascii_digit())
+            && reader
+                .terms
+                .lists
+                .side_size_end
+                .ends(&reader.facts.cables[cable].name.to_lowercase())
+    };
+    let others = |cable: usize| reader.facts.cables[cable].name == OTHER && !known(cable);
+    let (&[first, second, third], true) = (cables.as_slice(), reader.comparative) else {
+        return;
+    };
+    let all = [first, second, third];
+    let sole = |of: &dyn Fn(usize) -> bool| {
+        let mut found = all.into_iter().filter(|&cable| of(cable));
+        found.next().filter(|_| found.next().is_none())
+    };
+    let (Some(sized), Some(other)) = (sole(&by_size), sole(&others)) else {
+        return;
+    };
+    let rest = all
+        .into_iter()
+        .find(|&cable| cable != sized && cable != other);
+    if !rest.is_some_and(known) || !known(sized) {
+        return;
+    }
+    let mut told = std::mem::take(&mut reader.facts.cables[sized]);
+    let cable = &mut reader.facts.cables[other];
+    told.name = std::mem::take(&mut cable.name);
+    told.mentions = std::mem::take(&mut cable.mentions);
+    if told.lengths.is_empty() {
+        told.lengths = std::mem::take(&mut cable.lengths);
+    }
+    if told.metals.is_empty() {
+        told.metals = std::mem::take(&mut cable.metals);
+    }
+    *cable = told;
+    reader.roster.entries[sized].merged = true;
+}
+
+/// What a cable is called that is told of as the other of two.
+const OTHER: &str = "the other";
+
 /// Whether a sentence of a stretch says that a property is the same in all.
 pub(super) fn held_alike(reader: &Reader<'_>, concept: ConceptId, range: &Range<usize>) -> bool {
     let equal = reader.terms.lists.held_equal;

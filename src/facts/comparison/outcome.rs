@@ -5,7 +5,7 @@ use super::buyers::told_by_buyers;
 use super::likenesses::{bounds_a_figure, is_a_noun, of_another_thing, told_apart, without_bounds};
 use super::multiples::Multiples;
 use super::people::of_people;
-use super::sides::driven_with;
+use super::sides::driven;
 use super::winner::{louder, winner};
 use crate::facts::context::key_sentences;
 use crate::facts::procedure;
@@ -37,12 +37,15 @@ pub(super) fn measured(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
             let sentence = reader.sentence_of(index);
             let around = reader.around(sentence, reader.sheet.quantities[index].span);
             // What a load took is said in so many words; a power by itself is that of an amplifier, or what a cable is good for.
-            let taken = role == Role::Voltage
+            let taken = (role == Role::Voltage && !driven(reader, index) && !is_fed(reader, index))
                 || (!around.near(terms.lamp, 60) && told_taken(reader, sentence));
-            taken
-                && !driven_with(reader, index)
-                && !around.near(terms.amplifier, 60)
-                && !around.near(terms.supply, 60)
+            // "From a 10 V source the one gave 9.6 V": the source is that of the voltage next to it.
+            let of_source = [terms.amplifier, terms.supply].iter().any(|&concept| {
+                around
+                    .nearest(concept)
+                    .is_some_and(|(apart, words)| apart < SOURCE && !nearer(reader, index, words))
+            });
+            taken && !of_source
         });
         let index = own.next()?;
         own.next().is_none().then_some(index)
@@ -56,7 +59,9 @@ pub(super) fn measured(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
         let (a, b) = (at_side(first.cable, role)?, at_side(second.cable, role)?);
         let (a, b) = (&reader.sheet.quantities[a], &reader.sheet.quantities[b]);
         let (one, other) = (a.si()?, b.si()?);
-        if one <= 0.0 || other <= 0.0 || (one / other - 1.0).abs() < 0.002 {
+        // What is many times the other is the supply of something else.
+        let apart = (one / other).max(other / one);
+        if one <= 0.0 || other <= 0.0 || apart - 1.0 < 0.002 || apart > MOST_APART {
             return None;
         }
         let higher = if one > other { a } else { b };
@@ -70,6 +75,49 @@ pub(super) fn measured(reader: &Reader<'_>, sides: &[Side]) -> Option<Outcome> {
             }],
         })
     })
+}
+
+/// How many times what arrives through the one is of what arrives through the other, at the most, by any cable.
+const MOST_APART: f64 = 4.0;
+
+/// Whether a voltage is that of the source by the words right beside it: “from 10 V”, “a 10 V source”.
+fn is_fed(reader: &Reader<'_>, index: usize) -> bool {
+    /// Bytes before it that are looked at.
+    const NEAR: usize = 16;
+    let lists = reader.terms.lists;
+    let span = reader.sheet.quantities[index].span;
+    let behind = reader.text().get(span.end()..).unwrap_or("");
+    let next = behind
+        .split(|letter: char| !letter.is_alphabetic() && letter != ' ')
+        .next()
+        .and_then(|words| words.split_whitespace().next());
+    let ahead = reader.ahead(reader.sentence_of(index), span, NEAR);
+    let mut before = ahead
+        .split_whitespace()
+        .rev()
+        .skip_while(|word| lists.score_article.has(word) || *word == "an");
+    next.is_some_and(|word| lists.measured_source.has(&word.to_lowercase()))
+        || before.next() == Some("from")
+}
+
+/// Bytes between a voltage and the amplifier or the supply that it is of.
+const SOURCE: usize = 60;
+
+/// Whether another amount of the kind stands nearer to words of its sentence.
+fn nearer(reader: &Reader<'_>, index: usize, words: Span) -> bool {
+    let own = &reader.sheet.quantities[index];
+    let apart = |span: Span| {
+        if span.overlaps(words) {
+            0
+        } else {
+            let behind = span.start().saturating_sub(words.end());
+            behind.max(words.start().saturating_sub(span.end()))
+        }
+    };
+    reader
+        .in_sentence(reader.sentence_of(index))
+        .map(|other| &reader.sheet.quantities[other])
+        .any(|other| other.kind == own.kind && apart(other.span) < apart(own.span))
 }
 
 /// Whether a sentence, or the key that it stands under, says that a load took what is measured.
@@ -316,8 +364,8 @@ fn than_a_metal(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
     let terms = reader.terms;
     let metals = [terms.copper, terms.silver, terms.aluminium, terms.cca];
     let end = reader.sheet.sentences[sentence].span.end();
-    let behind = Span::new(words.end(), end.max(words.end())).of(reader.text());
-    let Some(than) = behind.find("than ").map(|at| words.end() + at) else {
+    let behind = Span::new(words.start(), end.max(words.start())).of(reader.text());
+    let Some(than) = behind.find("than ").map(|at| words.start() + at) else {
         return false;
     };
     reader.hits.saying_any(sentence, &metals).any(|metal| {

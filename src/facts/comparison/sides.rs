@@ -294,6 +294,7 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
         let sourced = (around.near(reader.terms.amplifier, 110)
             || around.near(reader.terms.supply, 90)
             || sourced_before(reader, index)
+            || sourced_in_column(reader, index)
             || driven_with(reader, index))
             && of_a_side(reader, index);
         match reader.roles[index] {
@@ -305,7 +306,7 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
                 drive.power = drive.power.or(Some(fact(Watt(si), quantity.span, index)));
             }
             Role::Voltage
-                if sourced && (driven_with(reader, index) || !at_load(&around, &reader.terms)) =>
+                if (sourced && !at_load(&around, &reader.terms)) || driven(reader, index) =>
             {
                 let drive = drive.get_or_insert_with(|| Drive {
                     span: quantity.span,
@@ -320,7 +321,7 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
 }
 
 /// Whether an amount is told as that with which something was driven: “was driven with 10 V”, “fed from a steady 12 V”.
-pub(super) fn driven_with(reader: &Reader<'_>, index: usize) -> bool {
+fn driven_with(reader: &Reader<'_>, index: usize) -> bool {
     /// Bytes before it in which that is said.
     const NEAR: usize = 40;
     const BETWEEN: [&str; 6] = [" a", " an", " the", " about", " just", " steady"];
@@ -331,6 +332,43 @@ pub(super) fn driven_with(reader: &Reader<'_>, index: usize) -> bool {
         ahead = rest.trim_end();
     }
     reader.terms.lists.drive_given.ends(ahead)
+}
+
+/// Whether something is driven with a voltage: “driven with 10 V”, “was fed from a 12 V”.
+pub(super) fn driven(reader: &Reader<'_>, index: usize) -> bool {
+    /// Bytes between the verb and the voltage.
+    const NEAR: usize = 28;
+    let lists = reader.terms.lists;
+    let sentence = reader.sentence_of(index);
+    let ahead = reader.ahead(sentence, reader.sheet.quantities[index].span, NEAR);
+    let mut words = ahead
+        .split_whitespace()
+        .rev()
+        .map(str::to_lowercase)
+        .skip_while(|word| lists.score_article.has(word) || matches!(word.as_str(), "an" | "only"));
+    if keyed_drive(reader, sentence) || driven_with(reader, index) {
+        return true;
+    }
+    let linked = words.next().is_some_and(|word| lists.drive_link.has(&word));
+    linked && words.next().is_some_and(|word| lists.drive_verb.has(&word))
+}
+
+/// Whether the head of a cell says that it tells what the amplifier gave: “output”, “drive”.
+fn keyed_drive(reader: &Reader<'_>, sentence: usize) -> bool {
+    let lists = reader.terms.lists;
+    key_sentences(reader.sheet, sentence)
+        .into_iter()
+        .any(|key| {
+            let words = reader.sheet.sentences[key].span.of(reader.text());
+            let words: Vec<String> = words
+                .split(|letter: char| !letter.is_alphabetic())
+                .filter(|word| !word.is_empty())
+                .map(str::to_lowercase)
+                .collect();
+            let drives = |word: &String| lists.drive_key.has(word);
+            words.iter().any(drives)
+                && (words.iter()).all(|word| drives(word) || lists.drive_key_rest.has(word))
+        })
 }
 
 /// "They ran from the 50 W amplifier. For the third the guest plugged in his own, which gives 120 W."
@@ -352,6 +390,34 @@ fn sourced_before(reader: &Reader<'_>, index: usize) -> bool {
             // "It was driven by the old valve amplifier. Twenty watts, and warm to the hand."
             || reader.sheet.quantities[index].span.start()
                 <= reader.sheet.sentences[sentence].span.start() + OPENS)
+}
+
+/// Whether another cell of the column of a quantity, or its head, speaks of an amplifier or a supply: “valve amplifier, 30 W” over
+/// “Model S2, 200 W”.
+fn sourced_in_column(reader: &Reader<'_>, index: usize) -> bool {
+    /// Rows of a table that tells of the rooms or sides of a test.
+    const ROWS: usize = 12;
+    let terms = &reader.terms;
+    let sentence = reader.sentence_of(index);
+    let block = &reader.sheet.blocks[reader.sheet.sentences[sentence].block()];
+    let BlockKind::Cell { table, column, .. } = block.kind() else {
+        return false;
+    };
+    let [table, column] = [table, column].map(|place| place as usize);
+    let Some(table) = reader.sheet.tables.get(table) else {
+        return false;
+    };
+    let says = |at: usize, concept| reader.hits.say(at, concept);
+    table.cells.len() <= ROWS
+        && !says(sentence, terms.lamp)
+        && !says(sentence, terms.speaker)
+        && table.cells.iter().any(|row| {
+            let cell = row.get(column).copied().flatten();
+            cell.is_some_and(|cell| {
+                let mut sentences = reader.sheet.blocks[cell].sentences();
+                sentences.any(|at| says(at, terms.amplifier) || says(at, terms.supply))
+            })
+        })
 }
 
 /// Whether running text names a side in the sentence of a quantity, or before it in its block: a source named without one is that of

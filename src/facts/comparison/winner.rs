@@ -14,12 +14,19 @@ pub(super) fn winner(
 ) -> Option<usize> {
     let text = reader.text();
     let said = words.of(text).to_lowercase();
-    let told = if reader.terms.lists.outcome_verb.begins(&said) {
+    let told = if reader.terms.lists.outcome_verb.begins(&said) || said.ends_with(" than") {
         by_verb(reader, sides, sentence, words)
+    } else if let Some(side) = behind_colon(reader, sides, sentence, words) {
+        Some(side)
     } else {
         let of = bracketed(reader, sentence, words).unwrap_or(words);
         side_of(sides, reader.owner(sentence, of, Owner::Nobody))
     }?;
+    // "A better sound than that of the rival": the one that is named behind “than” alone is the other.
+    let told = match behind_than(reader, sides, sentence, words) {
+        true => overtaken(sides, told, true)?,
+        false => told,
+    };
     let ahead = text.get(..words.start()).unwrap_or("");
     // "Half the light of the Larch": whose light it was comes behind.
     let behind = text.get(words.end()..).unwrap_or("").starts_with(" of ");
@@ -33,6 +40,49 @@ pub(super) fn winner(
         !reader.terms.lists.outcome_bad.has(word)
     });
     overtaken(sides, told, worse != less)
+}
+
+/// Whether a sentence names sides behind the “than” of an outcome alone.
+fn behind_than(reader: &Reader<'_>, sides: &[Side], sentence: usize, words: Span) -> bool {
+    let end = reader.sheet.sentences[sentence].span.end();
+    let behind = Span::new(words.end(), end.max(words.end())).of(reader.text());
+    let Some(than) = behind.find("than ").map(|at| words.end() + at) else {
+        return false;
+    };
+    let mut named = reader
+        .resolved
+        .of(sentence)
+        .iter()
+        .filter(|(_, owner)| side_of(sides, *owner).is_some())
+        .map(|(span, _)| span.start())
+        .peekable();
+    named.peek().is_some() && named.all(|start| start > than)
+}
+
+/// “Nobody doubted which sounded larger: ours did”: the side that is named alone behind the colon.
+fn behind_colon(
+    reader: &Reader<'_>,
+    sides: &[Side],
+    sentence: usize,
+    words: Span,
+) -> Option<usize> {
+    /// Bytes behind the colon.
+    const SHORT: usize = 24;
+    let end = reader.sheet.sentences[sentence].span.end();
+    let behind = Span::new(words.end(), end.max(words.end()));
+    let colon = behind.of(reader.text()).find(':')?;
+    let answer = Span::new(behind.start() + colon, behind.end());
+    if colon > 1 || answer.len() > SHORT {
+        return None;
+    }
+    let mut named = reader
+        .resolved
+        .of(sentence)
+        .iter()
+        .filter(|(span, _)| answer.contains(*span))
+        .filter_map(|(_, owner)| side_of(sides, owner));
+    let first = named.next()?;
+    named.all(|side| side == first).then_some(first)
 }
 
 /// The side that a stated difference of level puts above the other: "0.4 dB lower", "lost 0.4 dB more", "lost 0.4 dB less".

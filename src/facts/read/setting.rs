@@ -191,6 +191,7 @@ impl Reader<'_> {
             || (better && self.roster.labelled(&terms) >= 2)
             || (better && (roles >= 2 || (own && roles >= 1)))
             || (better && explained())
+            || self.sets_beside(roles)
     }
 
     /// Whether running text of a passage calls two cables by their names, one of them in `sentence`.

@@ -11,7 +11,7 @@ use rustc_hash::{FxHashMap, FxHashSet};
 /// A row or a column of a table that describes one cable.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct TableLine {
-    by_row: bool,
+    pub(super) by_row: bool,
     entry: u32,
 }
 

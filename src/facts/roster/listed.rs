@@ -5,7 +5,8 @@ use super::{Roster, is_size};
 use crate::facts::roster::property_of;
 use crate::facts::terms::Terms;
 use crate::lexicon::Hits;
-use crate::sheet::{BlockKind, Kind, Sheet};
+use crate::sheet::{Block, BlockKind, Kind, Sheet};
+use crate::span::Span;
 
 /// Most names that are found so.
 const MOST: usize = 12;
@@ -71,12 +72,24 @@ impl Roster {
             }
             at = last;
         }
-        found.sort_unstable();
-        let all = found.len();
-        found.dedup();
-        if found.len() == all {
+        let points: Vec<&str> = (sheet.blocks.iter())
+            .filter_map(|block| before_comma(sheet.flow.text(), block))
+            .map(|name| name.of(sheet.flow.text()).trim())
+            .filter(|name| found.contains(name))
+            .collect();
+        let mut sorted = found.clone();
+        sorted.sort_unstable();
+        sorted.dedup();
+        if sorted.len() == found.len() {
+            // In the order of the text, by which they are the first and the second.
             for name in found {
-                self.add(name, false);
+                // A point of a list has the full name, of which the text may say a part.
+                let point = points.contains(&name) && !self.knows(&[name.to_lowercase()]);
+                if point && name.contains(' ') {
+                    self.add_new(name, name);
+                } else {
+                    self.add(name, false);
+                }
             }
         }
     }
@@ -86,7 +99,7 @@ impl Roster {
 fn key(sheet: &Sheet, at: usize) -> Option<(&str, Told)> {
     let text = sheet.flow.text();
     let block = sheet.blocks.get(at)?;
-    let span = block.key()?;
+    let span = block.key().or_else(|| before_comma(text, block))?;
     let words = span.of(text).trim();
     // `Cable "Plait"` is called by what stands in the quotation marks.
     let quoted = words
@@ -120,6 +133,27 @@ fn key(sheet: &Sheet, at: usize) -> Option<(&str, Told)> {
         (false, false) => return None,
     };
     named.then_some((words, told))
+}
+
+/// What stands before the first comma of a point of a list: “1. Larch Pro, copper, 2.5 mm², 2 m”.
+fn before_comma(text: &str, block: &Block) -> Option<Span> {
+    const LONGEST: usize = 32;
+    if block.kind() != BlockKind::Item {
+        return None;
+    }
+    let words = block.span.of(text);
+    let comma = words.find(',').filter(|&at| at <= LONGEST)?;
+    let name = words.get(..comma)?;
+    let mark = name.len()
+        - name
+            .trim_start_matches(|sign: char| !sign.is_alphabetic())
+            .len();
+    let capitals = name
+        .get(mark..)?
+        .split_whitespace()
+        .all(|word| word.starts_with(|sign: char| sign.is_uppercase() || sign.is_ascii_digit()));
+    let start = block.span.start() + mark;
+    capitals.then(|| Span::new(start, block.span.start() + comma))
 }
 
 /// Whether a title says that names of several cables stand below it, and not the parts of one: “Lead lengths”, “Speaker cables in stock”.

@@ -250,7 +250,16 @@ impl Roster {
                 if let Some(place) = place {
                     let verb = self.lettered
                         && tokens.get(at + 1).is_some_and(|next| {
-                            terms.lists.name_letter_verb.has(next.span.of(text))
+                            let verb = next.span.of(text);
+                            // "A delivered 9.6 V".
+                            let measured = verb.ends_with("ed")
+                                && tokens.get(at + 2).is_some_and(|value| {
+                                    value
+                                        .span
+                                        .of(text)
+                                        .starts_with(|sign: char| sign.is_ascii_digit())
+                                });
+                            measured || terms.lists.name_letter_verb.has(verb)
                         });
                     let label =
                         verb || lone_label(text, span) || self.lettered && no_article(text, span);

@@ -48,24 +48,34 @@ fn lettered(words: &str) -> Option<char> {
     (letters.next() == Some(' ') && letters.next() == Some(' ')).then_some(letter)
 }
 
+/// The same where a colon stands behind it: “A: silver”, below it “B: copper”.
+fn named(words: &str) -> Option<char> {
+    let colon = || {
+        let mut letters = words.chars();
+        let letter = letters.next().filter(char::is_ascii_uppercase)?;
+        (letters.next() == Some(':') && letters.next() == Some(' ')).then_some(letter)
+    };
+    lettered(words).or_else(colon)
+}
+
 impl Reader<'_> {
     /// Whether line `at` of the chunk `start..end` is one of several that letters name.
     pub(super) fn in_series(&self, at: usize, start: usize, end: usize) -> bool {
         const FAR: usize = 4;
-        let Some(letter) = lettered(self.words(at)) else {
+        let Some(letter) = named(self.words(at)) else {
             return false;
         };
         let indent = self.line(at).map(|line| line.indent);
         let follows = |other: usize, one: char, two: char| {
             self.line(other).map(|line| line.indent) == indent
-                && lettered(self.words(other)) == Some(two)
+                && named(self.words(other)) == Some(two)
                 && u32::from(two) == u32::from(one) + 1
         };
         (at + 1..end.min(at + FAR)).any(|other| {
-            let next = lettered(self.words(other)).unwrap_or(letter);
+            let next = named(self.words(other)).unwrap_or(letter);
             follows(other, letter, next)
         }) || (start.max(at.saturating_sub(FAR))..at).any(|other| {
-            lettered(self.words(other)).is_some_and(|before| {
+            named(self.words(other)).is_some_and(|before| {
                 self.line(other).map(|line| line.indent) == indent
                     && u32::from(before) + 1 == u32::from(letter)
             })
@@ -89,6 +99,8 @@ mod tests {
         let text = "Wires.    A   24 AWG copper, 6 m\n          B   12 AWG copper, 6 m\n          C   12 AWG copper, 6 m, in a box\n";
         assert_eq!(keys(text), ["A", "B", "C"]);
         let text = "  A   24 AWG copper, 6 m\n  B   12 AWG copper, 6 m\n";
+        assert_eq!(keys(text), ["A", "B"]);
+        let text = "A: silver, 14 AWG\nB: copper, 14 AWG\n";
         assert_eq!(keys(text), ["A", "B"]);
     }
 

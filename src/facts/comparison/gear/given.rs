@@ -527,6 +527,16 @@ pub(super) fn give(
         if (framed && next) || (gap && between.trim_end().ends_with(',')) {
             piece.linked = true;
         }
+        // "The Alder ran from the one, the flex from the other": what is told behind the first piece is of the second side.
+        let first = earlier
+            .iter()
+            .rfind(|earlier| earlier.family == piece.family && earlier.linked)
+            .filter(|_| gap);
+        let of_clause: Vec<&Term> = of_clause
+            .iter()
+            .copied()
+            .filter(|term| first.is_none_or(|first| term.span.start() >= first.span.end()))
+            .collect();
         (piece.side, piece.named) = side_ahead(text, &of_clause);
         return;
     }
