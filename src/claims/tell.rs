@@ -6,7 +6,8 @@ use crate::rulebook::{Chapter, Rule};
 use crate::sheet::Sheet;
 
 /// Whether a document takes more claims apart than it makes: what it then seems to claim is, as a rule, a step of its own
-/// argument, and a reader should look before anybody is told.
+/// argument, and a reader should look before anybody is told. One that denies nothing, and whose words are only left out for what
+/// they do not say, takes none apart.
 pub(super) fn denies_more_than_it_claims<'c>(
     claims: impl Iterator<Item = &'c Claim> + Clone,
 ) -> bool {
@@ -16,7 +17,9 @@ pub(super) fn denies_more_than_it_claims<'c>(
             .filter(|claim| wanted.contains(&claim.stance))
             .count()
     };
-    count(&[Stance::Denied]) > count(&[Stance::Asserted, Stance::Endorsed])
+    let denies = |claim: &Claim| claim.stance == Stance::Denied && !claim.left;
+    claims.clone().any(denies)
+        && count(&[Stance::Denied]) > count(&[Stance::Asserted, Stance::Endorsed])
 }
 
 /// A rule with at least so many ways to say its claim meets a real one in more than one of them, even in a few sentences.
