@@ -153,3 +153,38 @@ fn shorten(text: &str) -> String {
     short.push('…');
     short
 }
+
+#[cfg(test)]
+mod tests {
+    use super::denies_more_than_it_claims;
+    use crate::claims::Claim;
+    use crate::finding::Stance;
+    use crate::span::Span;
+
+    fn claim(stance: Stance, left: bool) -> Claim {
+        Claim {
+            rule: "run-in".to_owned(),
+            stance,
+            span: Span::default(),
+            sentences: vec![0],
+            marks: Vec::new(),
+            wordings: 2,
+            doubted: false,
+            weight: 9,
+            one_more: false,
+            left,
+        }
+    }
+
+    #[test]
+    fn what_is_only_left_out_denies_nothing() {
+        let left = claim(Stance::Denied, true);
+        let denied = claim(Stance::Denied, false);
+        let made = claim(Stance::Asserted, false);
+        let doubts = |claims: &[&Claim]| denies_more_than_it_claims(claims.iter().copied());
+        assert!(!doubts(&[&left, &left, &made]));
+        assert!(doubts(&[&left, &denied, &made]));
+        assert!(doubts(&[&denied, &denied, &made]));
+        assert!(!doubts(&[&denied, &made]));
+    }
+}
