@@ -259,6 +259,7 @@ impl Doc {
             doubted: false,
             weight: 9,
             one_more: false,
+            left: false,
         });
         self
     }

@@ -343,6 +343,7 @@ mod tests {
             backed: 0,
             among: false,
             one_more: false,
+            left: false,
         }
     }
 

@@ -49,6 +49,8 @@ pub struct Claim {
     pub weight: usize,
     /// Whether it is one more of several such claims that the document makes in full.
     pub one_more: bool,
+    /// Whether nobody denies it, and it is left out for what it does not say.
+    pub left: bool,
 }
 
 /// What a document says.
@@ -392,6 +394,12 @@ impl<'b> Engine<'b> {
         if claimed <= denied && (denied > 0 || !sells) {
             leave(places, &bare, |_| false);
         }
+        // What one who sells nothing names for other reasons is a step of his argument, as a denial is.
+        if !matches!(kind, DocumentKind::Sheet | DocumentKind::Range) {
+            for place in places {
+                place.left = false;
+            }
+        }
     }
 
     /// An author who offers nothing and denies a claim in one place does not make it in another: what reads so is his example, or
@@ -515,6 +523,7 @@ impl<'b> Engine<'b> {
             doubted: place.doubted,
             weight,
             one_more: place.one_more,
+            left: place.left,
         }
     }
 

@@ -29,6 +29,8 @@ pub(super) struct Place {
     pub(super) among: bool,
     /// Whether it is one more of several such claims, and stands apart from them.
     pub(super) one_more: bool,
+    /// Whether nobody denies it, and it is left out for what it does not say.
+    pub(super) left: bool,
 }
 
 impl Place {
@@ -48,6 +50,7 @@ impl Place {
             backed: 0,
             among: false,
             one_more: false,
+            left: false,
         }
     }
 
@@ -125,6 +128,7 @@ pub(super) fn leave(places: &mut [Place], asked: &[bool], keep: impl Fn(&Place) 
     for (place, asked) in places.iter_mut().zip(asked) {
         if *asked && !silent(place.stance) && !keep(place) {
             place.stance = Stance::Denied;
+            place.left = true;
         }
     }
 }

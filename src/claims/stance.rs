@@ -45,8 +45,8 @@ mod series;
 mod teller;
 
 use masks::{
-    counts, drop_contrasted, drop_double, drop_until, enumerates, has_border, masked, numbers,
-    quotes, words_it,
+    counts, drop_contrasted, drop_double, drop_until, enumerates, has_border, masked,
+    negated_behind, numbers, quotes, words_it,
 };
 
 use super::matching::Match;
@@ -364,7 +364,11 @@ impl<'d> Reader<'d> {
             .iter()
             .copied()
             .filter(|cue| !masked(cue, &found) && !numbers(cue.span, self.text()))
-            .filter(|cue| cue.class != Class::Agree || !counts(cue.span, self.text()))
+            .filter(|cue| {
+                let span = cue.span;
+                cue.class != Class::Agree
+                    || !counts(span, self.text()) && !negated_behind(span, self.text())
+            })
             .collect();
         if !kept.is_empty() {
             drop_double(&mut kept, self.text(), self.lists);

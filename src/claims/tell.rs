@@ -6,7 +6,8 @@ use crate::rulebook::{Chapter, Rule};
 use crate::sheet::Sheet;
 
 /// Whether a document takes more claims apart than it makes: what it then seems to claim is, as a rule, a step of its own
-/// argument, and a reader should look before anybody is told.
+/// argument, and a reader should look before anybody is told. One that denies nothing, and whose words are only left out for what
+/// they do not say, takes none apart.
 pub(super) fn denies_more_than_it_claims<'c>(
     claims: impl Iterator<Item = &'c Claim> + Clone,
 ) -> bool {
@@ -16,7 +17,9 @@ pub(super) fn denies_more_than_it_claims<'c>(
             .filter(|claim| wanted.contains(&claim.stance))
             .count()
     };
-    count(&[Stance::Denied]) > count(&[Stance::Asserted, Stance::Endorsed])
+    let denies = |claim: &Claim| claim.stance == Stance::Denied && !claim.left;
+    claims.clone().any(denies)
+        && count(&[Stance::Denied]) > count(&[Stance::Asserted, Stance::Endorsed])
 }
 
 /// A rule with at least so many ways to say its claim meets a real one in more than one of them, even in a few sentences.
@@ -149,4 +152,39 @@ fn shorten(text: &str) -> String {
     }
     short.push('…');
     short
+}
+
+#[cfg(test)]
+mod tests {
+    use super::denies_more_than_it_claims;
+    use crate::claims::Claim;
+    use crate::finding::Stance;
+    use crate::span::Span;
+
+    fn claim(stance: Stance, left: bool) -> Claim {
+        Claim {
+            rule: "run-in".to_owned(),
+            stance,
+            span: Span::default(),
+            sentences: vec![0],
+            marks: Vec::new(),
+            wordings: 2,
+            doubted: false,
+            weight: 9,
+            one_more: false,
+            left,
+        }
+    }
+
+    #[test]
+    fn what_is_only_left_out_denies_nothing() {
+        let left = claim(Stance::Denied, true);
+        let denied = claim(Stance::Denied, false);
+        let made = claim(Stance::Asserted, false);
+        let doubts = |claims: &[&Claim]| denies_more_than_it_claims(claims.iter().copied());
+        assert!(!doubts(&[&left, &left, &made]));
+        assert!(doubts(&[&left, &denied, &made]));
+        assert!(doubts(&[&denied, &denied, &made]));
+        assert!(!doubts(&[&denied, &made]));
+    }
 }

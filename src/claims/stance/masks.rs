@@ -80,6 +80,16 @@ pub(super) fn counts(cue: Span, text: &str) -> bool {
         })
 }
 
+/// Whether a negation stands right behind what would agree: “we could hear that it does not”.
+pub(super) fn negated_behind(cue: Span, text: &str) -> bool {
+    let after = text.get(cue.end()..).unwrap_or("").trim_start();
+    let word = after
+        .split(|letter: char| !letter.is_alphabetic())
+        .next()
+        .unwrap_or("");
+    word.eq_ignore_ascii_case("not") || word.eq_ignore_ascii_case("nothing")
+}
+
 /// Most words between two negations of one clause that cancel each other.
 const DOUBLE_REACH: usize = 7;
 
