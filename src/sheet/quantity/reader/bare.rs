@@ -18,11 +18,7 @@ impl<'t> Reader<'t, '_> {
         {
             return None;
         }
-        // "12 AWG, 8.4 ohms per km ........ 3.20/m": so much for a metre is a price.
-        if ["/m", "/ft"].iter().any(|per| {
-            let rest = self.text[end..].strip_prefix(per);
-            rest.is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
-        }) {
+        if self.is_priced(end) {
             return None;
         }
         self.marked_gauge(chain)

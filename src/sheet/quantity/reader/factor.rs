@@ -237,6 +237,14 @@ impl<'t> Reader<'t, '_> {
             }),
         }
     }
+
+    /// "12 AWG, 8.4 ohms per km ........ 3.20/m": so much for a metre, without a unit, is a price.
+    pub(super) fn is_priced(&self, end: usize) -> bool {
+        ["/m", "/ft"].iter().any(|per| {
+            let rest = self.text[end..].strip_prefix(per);
+            rest.is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
+        })
+    }
 }
 
 /// The least number that words before it make a factor: “a damping factor of 350”, and not “the damping factor of 12 amplifiers”.
