@@ -127,6 +127,7 @@ lists! {
     multiple_fourfold = "multiple.fourfold",
     multiple_tenfold = "multiple.tenfold",
     measured_taken = "measured.taken",
+    difference_made = "difference.made",
     drive_given = "drive.given",
     voltage_arrived = "voltage.arrived",
     build_rival = "build.rival",

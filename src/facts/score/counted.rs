@@ -147,6 +147,14 @@ pub(super) fn read(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)
         return Vec::new();
     }
     let told = Told::new(reader, sentence);
+    // "Plait 8, club lead 4, of twelve goes": two shares of all that were played.
+    if let [one, other, all] = told.numbers[..]
+        && one.value + other.value == all.value
+        && told.trials(reader, all)
+    {
+        let most = one.value.max(other.value);
+        return vec![(most, all.value, told.span(one, all))];
+    }
     let mut found = Vec::new();
     for pair in told.numbers.windows(2) {
         // "Every one of the three".
