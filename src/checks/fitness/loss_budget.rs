@@ -69,6 +69,8 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
     let certain = at(low, stated_inductance);
     let likely = at(low, known.map_or(assumed.low, |known| known.value.low));
     let worst = at(high, known.map_or(assumed.high, |known| known.value.high));
+    // With the least inductance, and with all that temperature, lay and skin effect of a solid wire can add.
+    let unkind = at(high, known.map_or(assumed.low, |known| known.value.low));
     let conditions = format!(
         "{} of “{}” into {}",
         length(run.length.value.0),
@@ -139,6 +141,34 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
             with_unit(frequency.0, "Hz"),
             decibels(budget),
         ))
+    } else if unkind > budget {
+        work = work.computed(
+            "k_high",
+            "R(f)/R(0), solid wire of that size, σ_best at t_low",
+            ratio.high,
+            "",
+        );
+        work = match known {
+            Some(_) => work,
+            None => work.usual(context, "L′_low", "inductance_low", "H/m"),
+        };
+        work = work.computed(
+            "a_high",
+            "20 · log10 |1 + (k_high·R′_high + jωL′_low)·l / R_L|",
+            unkind,
+            "dB",
+        );
+        Said::finding(context, ID)
+            .level(Level::Note)
+            .message(format!(
+                "{conditions} loses between {} and {} at {}, as build and temperature have it, which are not stated: one is within the {} of \
+                 common practice and the other is not.",
+                decibels(certain),
+                decibels(unkind),
+                with_unit(frequency.0, "Hz"),
+                decibels(budget),
+            ))
+            .help("Ask whether the conductor is solid or stranded, and for the resistance per metre at 20 °C and the inductance per metre.")
     } else {
         return None;
     };

@@ -47,6 +47,27 @@ fn thick_enough() {
     assert!(damping.is_some_and(|finding| finding.help.contains("14 AWG")));
 }
 
+/// By hand: 12 AWG has 5.21 mΩ/m, so 15 m of loop 0.156 Ω and 0.168 dB into 8 Ω at 0 Hz; a solid wire of that size has 1.35 times that at
+/// 20 kHz (NBS Circular 74), which makes 0.225 dB.
+#[test]
+fn a_verdict_that_hangs_on_the_build_is_a_note_that_asks_for_it() {
+    let doc = offered(12, 15.0, 8.0);
+    let findings = doc.findings();
+    let loss: Vec<_> = findings
+        .iter()
+        .filter(|finding| finding.rule == "loss-over-budget")
+        .collect();
+    assert_eq!(loss.len(), 1);
+    assert_eq!(loss[0].level, Some(Level::Note));
+    assert!(
+        loss[0].help.contains("solid or stranded"),
+        "{}",
+        loss[0].help
+    );
+    assert!(doc.step("loss-over-budget", "a_high") > 0.22);
+    assert!(doc.step("loss-over-budget", "a") < 0.2);
+}
+
 #[test]
 fn inductance_counts_when_it_is_stated() {
     // 10 m of 10 AWG into 4 Ω: resistance alone 0.14 dB at 20 kHz or less; with 1.5 µH/m, ωL = 1.885 Ω, 1 dB.
