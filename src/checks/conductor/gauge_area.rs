@@ -239,7 +239,9 @@ fn confirm(context: &Context<'_>, bench: &Bench<'_>, wires: &[Wire<'_>]) -> Vec<
         .filter(|wire| {
             let same = wire.size.notation == first.size.notation
                 && (wire.size.area / first.size.area - 1.0).abs() < 1.0e-6;
-            !same && ratio(first, wire) <= context.threshold(ID, "area_ratio")
+            !same
+                && ratio(first, wire) <= context.threshold(ID, "area_ratio")
+                && !two_wires::told(context, first.size.span, wire.size.span)
         })
         .map(|wire| {
             if let Some(said) = Said::left_out(context, ID, wire.size.span) {
