@@ -249,18 +249,7 @@ impl Doc {
 
     fn claim(mut self, words: &str, rule: &str, stance: Stance) -> Self {
         let span = self.at(words);
-        self.claims.push(Claim {
-            rule: rule.to_owned(),
-            stance,
-            span,
-            sentences: vec![0],
-            marks: Vec::new(),
-            wordings: 2,
-            doubted: false,
-            weight: 9,
-            one_more: false,
-            left: false,
-        });
+        self.claims.push(Claim::of(rule, stance, span));
         self
     }
 

@@ -155,6 +155,25 @@ fn shorten(text: &str) -> String {
 }
 
 #[cfg(test)]
+impl Claim {
+    /// A claim of one sentence in two wordings, for tests.
+    pub(crate) fn of(rule: &str, stance: Stance, span: crate::span::Span) -> Self {
+        Self {
+            rule: rule.to_owned(),
+            stance,
+            span,
+            sentences: vec![0],
+            marks: Vec::new(),
+            wordings: 2,
+            doubted: false,
+            weight: 9,
+            one_more: false,
+            left: false,
+        }
+    }
+}
+
+#[cfg(test)]
 mod tests {
     use super::denies_more_than_it_claims;
     use crate::claims::Claim;
@@ -163,16 +182,8 @@ mod tests {
 
     fn claim(stance: Stance, left: bool) -> Claim {
         Claim {
-            rule: "run-in".to_owned(),
-            stance,
-            span: Span::default(),
-            sentences: vec![0],
-            marks: Vec::new(),
-            wordings: 2,
-            doubted: false,
-            weight: 9,
-            one_more: false,
             left,
+            ..Claim::of("run-in", stance, Span::default())
         }
     }
 

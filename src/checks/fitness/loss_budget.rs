@@ -5,7 +5,7 @@
 use super::super::Context;
 use super::super::bench::{Bench, loss_of};
 use super::super::format::{decibels, length, ohms, with_unit};
-use super::super::said::{Said, Stage};
+use super::super::said::{Said, Stage, Work};
 use super::damping_guide::{Run, by_chart, folded, runs};
 use crate::finding::Level;
 use crate::physics::choose::{Demand, PerMetre, thinnest};
@@ -89,6 +89,10 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
         None => work.assumed("L′", "none: resistance alone", 0.0, "µH/m"),
     };
     work = work.computed("a", formula, certain, "dB");
+    let most = |work: Work| {
+        let solid = "R(f)/R(0), solid wire of that size, σ_best at t_low";
+        work.computed("k_high", solid, ratio.high, "")
+    };
     let said = if certain > budget {
         let with = match known {
             Some(known) => format!(", inductance {} counted in,", known.how),
@@ -119,12 +123,7 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
             ))
             .help("Ask for the inductance per metre of the cable.")
     } else if worst <= budget {
-        work = work.computed(
-            "k_high",
-            "R(f)/R(0), solid wire of that size, σ_best at t_low",
-            ratio.high,
-            "",
-        );
+        work = most(work);
         work = match known {
             Some(known) => work.quoted(context, "L′_high", known.value.high.0, "H/m", known.span),
             None => work.usual(context, "L′_high", "inductance_high", "H/m"),
@@ -142,12 +141,7 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
             decibels(budget),
         ))
     } else if unkind > budget {
-        work = work.computed(
-            "k_high",
-            "R(f)/R(0), solid wire of that size, σ_best at t_low",
-            ratio.high,
-            "",
-        );
+        work = most(work);
         work = match known {
             Some(_) => work,
             None => work.usual(context, "L′_low", "inductance_low", "H/m"),

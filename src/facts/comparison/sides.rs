@@ -324,7 +324,7 @@ fn drive_of(reader: &Reader<'_>, own: &[usize]) -> Option<Drive> {
 fn driven_with(reader: &Reader<'_>, index: usize) -> bool {
     /// Bytes before it in which that is said.
     const NEAR: usize = 40;
-    const BETWEEN: [&str; 6] = [" a", " an", " the", " about", " just", " steady"];
+    const BETWEEN: [&str; 7] = [" a", " an", " the", " only", " about", " just", " steady"];
     let amount = reader.sheet.quantities[index].span;
     let ahead = reader.ahead(reader.sentence_of(index), amount, NEAR);
     let mut ahead = ahead.trim_end();
@@ -334,23 +334,9 @@ fn driven_with(reader: &Reader<'_>, index: usize) -> bool {
     reader.terms.lists.drive_given.ends(ahead)
 }
 
-/// Whether something is driven with a voltage: “driven with 10 V”, “was fed from a 12 V”.
+/// Whether something is driven with a voltage: “driven with 10 V”, or under a head that says so.
 pub(super) fn driven(reader: &Reader<'_>, index: usize) -> bool {
-    /// Bytes between the verb and the voltage.
-    const NEAR: usize = 28;
-    let lists = reader.terms.lists;
-    let sentence = reader.sentence_of(index);
-    let ahead = reader.ahead(sentence, reader.sheet.quantities[index].span, NEAR);
-    let mut words = ahead
-        .split_whitespace()
-        .rev()
-        .map(str::to_lowercase)
-        .skip_while(|word| lists.score_article.has(word) || matches!(word.as_str(), "an" | "only"));
-    if keyed_drive(reader, sentence) || driven_with(reader, index) {
-        return true;
-    }
-    let linked = words.next().is_some_and(|word| lists.drive_link.has(&word));
-    linked && words.next().is_some_and(|word| lists.drive_verb.has(&word))
+    driven_with(reader, index) || keyed_drive(reader, reader.sentence_of(index))
 }
 
 /// Whether the head of a cell says that it tells what the amplifier gave: “output”, “drive”.

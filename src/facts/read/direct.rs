@@ -412,13 +412,11 @@ impl Reader<'_> {
 
     /// Whether all sizes of a document are the same one.
     fn one_size(&self) -> bool {
-        /// Two sizes that are one.
-        const ALIKE: f64 = 1.1;
         let sizes = (0..self.roles.len()).filter(|&index| self.roles[index] == Role::Size);
         let mut areas = sizes.map(|index| self.sheet.quantities[index].si());
         let Some(first) = areas.next() else {
             return true;
         };
-        areas.all(|area| super::ratio(first, area) < ALIKE)
+        areas.all(|area| super::ratio(first, area) < super::setting::ALIKE)
     }
 }

@@ -11,7 +11,7 @@ use crate::span::Span;
 use std::ops::Range;
 
 /// Two sizes that are the same one.
-const ALIKE: f64 = 1.1;
+pub(super) const ALIKE: f64 = 1.1;
 /// Two sizes that are of two wires.
 const ANOTHER: f64 = 1.3;
 
