@@ -379,6 +379,11 @@ fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> R
     ]) {
         return Role::Aside;
     }
+    // "At 20 kHz that adds about 16 milliohms to a loop of 69".
+    let added = [" adds ", " adds about ", " adds some ", " adds roughly "];
+    if around.led_by(&added) && around.followed_by(&[" to "]) {
+        return Role::Aside;
+    }
     let load = [
         terms.z_load,
         terms.speaker,

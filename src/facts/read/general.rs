@@ -46,6 +46,19 @@ impl Reader<'_> {
         let shared = shared.filter(|same| same.len() == cables);
         let shared: FxHashSet<Span> = shared.filter_map(|same| same.first().copied()).collect();
         drop(places);
+        // "Copper-clad aluminium needs half as much area again": said of the metal, and of no row.
+        let text = self.sheet.flow.text();
+        let of_the_metal = |metal: &Fact<&'static str>| {
+            const NEEDS: [&str; 5] = ["needs", "need", "requires", "wants", "takes"];
+            let behind = text.get(metal.span.end()..).unwrap_or("");
+            let mut next = behind.split_whitespace().take(2);
+            shared.contains(&metal.span) && next.any(|word| NEEDS.contains(&word))
+        };
+        if in_lines {
+            for cable in &mut self.facts.cables {
+                cable.metals.retain(|metal| !of_the_metal(metal));
+            }
+        }
         let general = |metal: &Fact<&'static str>| shared.contains(&metal.span);
         // Side by side in running text, what is said of all gives way to what a cable has of its own.
         if !in_lines && !self.comparative {
