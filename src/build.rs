@@ -34,8 +34,9 @@ fn main() {
     let mut tables = Vec::new();
     let mut lists = BTreeSet::new();
     for &(name, text) in files::BUILTIN {
-        let mut file = raw::read(text).unwrap_or_else(|troubles| {
-            let told: Vec<String> = troubles
+        let mut file = raw::read(text).unwrap_or_else(|refused| {
+            let told: Vec<String> = refused
+                .troubles
                 .iter()
                 .map(|trouble| {
                     format!(

@@ -85,7 +85,7 @@ pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool)
     } else {
         rule.level
     };
-    let quote = shorten(claim.span.of(sheet.flow.text()));
+    let quote = quotation(claim, sheet);
     let said = match claim.stance {
         Stance::Reported => "Reported here as somebody else's words. ",
         _ if faint => "Heard in few words of its own, so read the passage first. ",
@@ -140,18 +140,59 @@ pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool)
 
 /// Longest quotation in a message, in characters.
 const QUOTE_LIMIT: usize = 160;
+/// So many characters of its first and its last sentence are quoted with a claim, so that it is not cut within a thought.
+const ROUND_LIMIT: usize = 90;
 
-fn shorten(text: &str) -> String {
-    let tidy = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    if tidy.chars().count() <= QUOTE_LIMIT {
-        return tidy;
+/// The words of a claim with what completes its sentences, in the limits; what is cut is marked.
+fn quotation(claim: &Claim, sheet: &Sheet) -> String {
+    let text = sheet.flow.text();
+    let tidy = |from: usize, to: usize| {
+        let words: Vec<&str> = text
+            .get(from..to)
+            .unwrap_or("")
+            .split_whitespace()
+            .collect();
+        words.join(" ")
+    };
+    let length = |words: &str| words.chars().count();
+    let (start, end) = (claim.span.start(), claim.span.end());
+    let around = |at: usize| {
+        let after = sheet.sentences.partition_point(|one| one.span.end() < at);
+        sheet.sentences.get(after).map(|one| one.span)
+    };
+    let before = around(start).map_or(String::new(), |first| tidy(first.start(), start));
+    let behind = around(end).map_or(String::new(), |last| tidy(end, last.end()));
+    let mut quote = tidy(start, end);
+    if length(&quote) > QUOTE_LIMIT {
+        quote = quote.chars().take(QUOTE_LIMIT).collect();
+        if let Some(at) = quote.rfind(' ') {
+            quote.truncate(at);
+        }
+        quote.push('…');
+    } else if !behind.is_empty() && !is_end(&behind) {
+        if length(&behind) > ROUND_LIMIT {
+            quote.push('…');
+        } else {
+            let blank = text[end..].starts_with(char::is_whitespace);
+            quote.push_str(if blank { " " } else { "" });
+            quote.push_str(behind.trim_end_matches(is_stop));
+        }
     }
-    let mut short: String = tidy.chars().take(QUOTE_LIMIT).collect();
-    if let Some(at) = short.rfind(' ') {
-        short.truncate(at);
+    if before.is_empty() || length(&before) > ROUND_LIMIT {
+        return format!("{}{quote}", if before.is_empty() { "" } else { "…" });
     }
-    short.push('…');
-    short
+    let blank = text[..start].ends_with(char::is_whitespace);
+    format!("{before}{}{quote}", if blank { " " } else { "" })
+}
+
+/// Whether words hold nothing but the signs that end a sentence.
+fn is_end(words: &str) -> bool {
+    words.chars().all(is_stop)
+}
+
+/// Whether a sign ends a sentence, or what is said in it.
+fn is_stop(sign: char) -> bool {
+    matches!(sign, '.' | '"' | '”' | '’' | '\'' | ')' | ']') || sign.is_whitespace()
 }
 
 #[cfg(test)]

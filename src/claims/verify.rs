@@ -3,7 +3,7 @@
 use super::{Engine, silent};
 use crate::facts::DocumentKind;
 use crate::lexicon::Hits;
-use crate::rulebook::{Fault, Rule, Rulebook};
+use crate::rulebook::{Fault, Rule, Rulebook, raw};
 use crate::sheet;
 
 /// What a check of a rule file says.
@@ -51,21 +51,32 @@ pub fn verify(name: &str, text: &str) -> Verified {
     };
     let plain = Rulebook::builtin();
     let (engine, without) = (Engine::new(&book), Engine::new(&plain));
-    for rule in book.rules().iter().filter(|rule| rule.file == name) {
+    // The book came of it: it can be read.
+    let written = raw::read(text).unwrap_or_default();
+    told.warnings
+        .extend(idle_lists(&written, &book, &plain, name, text));
+    for own in &written.rules {
+        let Some(rule) = book.rule(&own.id) else {
+            continue;
+        };
         told.rules += 1;
         let place = |needle: &str, message: String| book.fault_in(text, rule, needle, message);
         if plain.rule(&rule.id).is_some() {
-            told.warnings.push(place(
-                &rule.id,
-                format!("“{}” replaces the built-in rule of that id", rule.id),
-            ));
+            let message = if own.alternatives.is_empty() {
+                format!(
+                    "“{}” changes the built-in rule of that id and keeps its words",
+                    rule.id
+                )
+            } else {
+                format!("“{}” replaces the built-in rule of that id", rule.id)
+            };
+            told.warnings.push(place(&rule.id, message));
+        } else if rule.alternatives.is_empty() {
+            // What a check computes needs no words; nothing else can fire without them.
+            let message = format!("“{}” has no “match”, so that nothing can fire it", rule.id);
+            told.faults.push(place(&rule.id, message));
         }
         if rule.alternatives.is_empty() {
-            // What a check computes needs no words; nothing else can fire without them.
-            if plain.rule(&rule.id).is_none() {
-                let message = format!("“{}” has no “match”, so that nothing can fire it", rule.id);
-                told.faults.push(place(&rule.id, message));
-            }
             continue;
         }
         if let Some(part) = stray_part(&rule.message) {
@@ -80,7 +91,7 @@ pub fn verify(name: &str, text: &str) -> Verified {
                 ));
             }
         }
-        for example in &rule.fires {
+        for example in &own.fires {
             told.examples += 1;
             let loud = fired(&engine, &book, example);
             if !loud.contains(&rule.id) {
@@ -101,7 +112,7 @@ pub fn verify(name: &str, text: &str) -> Verified {
                 }
             }
         }
-        for example in &rule.quiet {
+        for example in &own.quiet {
             told.examples += 1;
             if fired(&engine, &book, example).contains(&rule.id) {
                 told.faults.push(place(
@@ -109,6 +120,9 @@ pub fn verify(name: &str, text: &str) -> Verified {
                     format!("“{}” fires on an example that it must leave alone", rule.id),
                 ));
             }
+        }
+        if own.alternatives.is_empty() {
+            continue;
         }
         told.warnings.extend(
             overlaps(rule, &engine, &book, &plain)
@@ -120,6 +134,44 @@ pub fn verify(name: &str, text: &str) -> Verified {
     told.warnings.sort();
     told.warnings.dedup();
     told
+}
+
+/// Word lists of the file that do nothing: without an entry, or new and named by no rule of it.
+fn idle_lists<'f>(
+    written: &'f raw::File,
+    book: &'f Rulebook,
+    plain: &'f Rulebook,
+    name: &'f str,
+    text: &'f str,
+) -> impl Iterator<Item = Fault> + use<'f> {
+    let is_named = |list: &str| {
+        written.rules.iter().any(|rule| {
+            let of_ways = rule.alternatives.iter().flat_map(|way| {
+                let all = way.all.iter().flat_map(|names| names.split('|'));
+                let silent = [&way.unless, &way.unless_near, &way.unless_clause];
+                all.chain(silent.into_iter().flatten().map(String::as_str))
+            });
+            let of_rule = [
+                &rule.unless,
+                &rule.unless_near,
+                &rule.unless_document,
+                &rule.absent,
+            ];
+            let of_rule = of_rule.into_iter().flatten().map(String::as_str);
+            of_ways.chain(of_rule).any(|known| known.trim() == list)
+        })
+    };
+    let lists = written.concepts.0.iter();
+    lists.filter_map(move |(list, entries)| {
+        let message = if entries.is_empty() {
+            format!("the word list “{list}” is empty")
+        } else if plain.lexicon().id(list).is_none() && !is_named(list) {
+            format!("no rule here names the word list “{list}”")
+        } else {
+            return None;
+        };
+        Some(book.fault_at(name, text, list, message))
+    })
 }
 
 /// Built-in rules on whose own examples `rule` fires.

@@ -135,7 +135,7 @@ impl LookOptions {
 /// Rule files of a house.
 #[derive(Debug, Args)]
 struct RuleOptions {
-    /// Rule files of your own: a rule of a known id replaces the built-in one (may be given several times)
+    /// Rule files of your own: what a rule of a known id gives takes the place of what the built-in one has (may be given several times)
     #[arg(long = "rules", value_name = "FILE", value_delimiter = ',')]
     rules: Vec<PathBuf>,
 }

@@ -21,6 +21,7 @@ mod printed;
 mod records;
 mod resolve;
 mod rivals;
+mod rows_alike;
 mod segments;
 mod setting;
 mod shared;

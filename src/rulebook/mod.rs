@@ -345,8 +345,8 @@ impl Rulebook {
         baked::rulebook().expect("the embedded rule files hold no fault")
     }
 
-    /// The built-in rules with a house's own files, each as name and text: a rule of a known id replaces the built-in one,
-    /// word lists of one name are joined.
+    /// The built-in rules with a house's own files, each as name and text: what a rule of a known id gives takes the place of what
+    /// the built-in one has, word lists of one name are joined.
     ///
     /// # Errors
     /// Every fault of those files.
@@ -388,6 +388,12 @@ impl Rulebook {
     #[must_use]
     pub fn fault_in(&self, text: &str, rule: &Rule, needle: &str, message: String) -> Fault {
         validate::fault_in(&rule.file, text, &rule.id, needle, message)
+    }
+
+    /// A fault at the first place of `needle` in the rule file `name` with the content `text`.
+    #[must_use]
+    pub fn fault_at(&self, name: &str, text: &str, needle: &str, message: String) -> Fault {
+        validate::fault_in(name, text, "", needle, message)
     }
 
     /// All rules, by chapter and then in the order of the files.

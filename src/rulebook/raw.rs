@@ -138,6 +138,65 @@ pub struct Rule {
     pub quiet: Vec<Cow<'static, str>>,
 }
 
+impl Rule {
+    /// Takes from `known`, a rule of the same id, whatever this one does not give itself: texts, figures by name, and, where it has no
+    /// `match`, the words and the examples.
+    pub fn complete(&mut self, known: &Self) {
+        fn word(own: &mut String, known: &str) {
+            if own.is_empty() {
+                known.clone_into(own);
+            }
+        }
+        word(&mut self.chapter, &known.chapter);
+        word(&mut self.verdict, &known.verdict);
+        word(&mut self.level, &known.level);
+        for (own, known) in [
+            (&mut self.title, &known.title),
+            (&mut self.says, &known.says),
+            (&mut self.physics, &known.physics),
+            (&mut self.fair, &known.fair),
+            (&mut self.evidence, &known.evidence),
+            (&mut self.help, &known.help),
+            (&mut self.message, &known.message),
+        ] {
+            if own.is_empty() {
+                own.clone_from(known);
+            }
+        }
+        for (own, known) in [
+            (&mut self.sources, &known.sources),
+            (&mut self.yields_to, &known.yields_to),
+        ] {
+            if own.is_empty() {
+                own.clone_from(known);
+            }
+        }
+        for (name, value) in &known.thresholds.0 {
+            if !self.thresholds.0.iter().any(|(own, _)| own == name) {
+                self.thresholds.0.push((name.clone(), *value));
+            }
+        }
+        if !self.alternatives.is_empty() {
+            return;
+        }
+        self.alternatives.clone_from(&known.alternatives);
+        for (own, known) in [
+            (&mut self.unless, &known.unless),
+            (&mut self.unless_near, &known.unless_near),
+            (&mut self.unless_document, &known.unless_document),
+            (&mut self.absent, &known.absent),
+        ] {
+            own.extend(known.iter().cloned());
+        }
+        for (own, known) in [
+            (&mut self.fires, &known.fires),
+            (&mut self.quiet, &known.quiet),
+        ] {
+            own.extend(known.iter().cloned());
+        }
+    }
+}
+
 /// One way in which a claim can be said.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
@@ -211,45 +270,81 @@ fn bounded(text: &str) -> Result<(), Trouble> {
     Ok(())
 }
 
+/// A file with mistakes of form.
+#[derive(Debug, Clone, Default)]
+pub struct Refused {
+    /// All mistakes that can be found.
+    pub troubles: Vec<Trouble>,
+    /// What is left of the file without the entries and rules that hold them.
+    pub rest: File,
+    /// Names of what was left out: entries, and rules by id. That one of these is not there is no mistake of its own.
+    pub left_out: Vec<String>,
+}
+
 /// Reads one rule file.
 ///
 /// # Errors
 /// Every mistake of form that can be found: when the file as a whole is refused, its rules are read one by one, so that
 /// more than the first is told.
-pub fn read(text: &str) -> Result<File, Vec<Trouble>> {
-    bounded(text).map_err(|trouble| vec![trouble])?;
+pub fn read(text: &str) -> Result<File, Box<Refused>> {
+    bounded(text).map_err(|trouble| {
+        Box::new(Refused {
+            troubles: vec![trouble],
+            ..Refused::default()
+        })
+    })?;
     if text.trim().is_empty() {
         return Ok(File::default());
     }
     if let Ok(file) = serde_yaml::from_str::<File>(text) {
         return Ok(file);
     }
-    let mut all = each_trouble(text, 0, |text| serde_yaml::from_str::<File>(text).err());
-    for (line, chunk) in rule_chunks(text) {
-        let more = each_trouble(&chunk, line, |text| {
-            serde_yaml::from_str::<Vec<Rule>>(text).err()
-        });
+    let file_error = |text: &str| serde_yaml::from_str::<File>(text).err();
+    let rule_error = |text: &str| serde_yaml::from_str::<Vec<Rule>>(text).err();
+    let mut lines: Vec<&str> = text.lines().collect();
+    let mut left_out = Vec::new();
+    let mut troubles = each_trouble(&mut lines, 0, &mut left_out, file_error);
+    let left = |lines: &[&str]| lines.join("\n");
+    let add = |troubles: &mut Vec<Trouble>, more: Vec<Trouble>| {
         for more in more {
-            if !all.iter().any(|known| known.line == more.line) {
-                all.push(more);
+            if !troubles.iter().any(|known| known.line == more.line) {
+                troubles.push(more);
             }
         }
+    };
+    for (before, count) in rule_items(&left(&lines)) {
+        let item = &mut lines[before..before + count];
+        let more = each_trouble(item, before, &mut left_out, rule_error);
+        add(&mut troubles, more);
+        // A rule that still cannot be read is left out as a whole.
+        if rule_error(&left(item)).is_some() {
+            let id = item.iter().find_map(|line| line.split_once("id:"));
+            left_out.extend(id.map(|(_, id)| id.trim().to_owned()));
+            item.fill("");
+        }
     }
-    all.sort_by_key(|trouble| (trouble.line, trouble.column));
-    Err(all)
+    // What stood behind such a rule comes to light without it.
+    let more = each_trouble(&mut lines, 0, &mut left_out, file_error);
+    add(&mut troubles, more);
+    troubles.sort_by_key(|trouble| (trouble.line, trouble.column));
+    Err(Box::new(Refused {
+        troubles,
+        rest: serde_yaml::from_str(&left(&lines)).unwrap_or_default(),
+        left_out,
+    }))
 }
 
-/// The mistakes of form of a text, one after the other: an entry with a name or a value that is refused is left out, and what is left
-/// is read again.
+/// The mistakes of form of some lines, one after the other: an entry with a name or a value that is refused is left out, and what is
+/// left is read again.
 fn each_trouble(
-    text: &str,
+    lines: &mut [&str],
     lines_before: usize,
+    left_out: &mut Vec<String>,
     refuses: impl Fn(&str) -> Option<serde_yaml::Error>,
 ) -> Vec<Trouble> {
     /// So many are told of one text.
     const MOST: usize = 16;
     const ENTRIES: [&str; 2] = ["there is no “", " is given where "];
-    let mut lines: Vec<&str> = text.lines().collect();
     let mut all: Vec<Trouble> = Vec::new();
     while all.len() < MOST {
         let Some(error) = refuses(&lines.join("\n")) else {
@@ -263,32 +358,33 @@ fn each_trouble(
         if !again && (all.is_empty() || of_an_entry) {
             all.push(found);
         }
-        if again || !of_an_entry || !leave_out(&mut lines, own) {
+        if again || !of_an_entry {
             break;
         }
+        let Some(name) = leave_out(lines, own) else {
+            break;
+        };
+        left_out.push(name);
     }
     all
 }
 
-/// Empties the lines of the entry `name: …` that begins there; what begins an item of a list is left.
-fn leave_out(lines: &mut [&str], at: usize) -> bool {
+/// Empties the lines of the entry `name: …` that begins there and gives its name; what begins an item of a list is left.
+fn leave_out(lines: &mut [&str], at: usize) -> Option<String> {
     let depth = |line: &str| line.len() - line.trim_start().len();
-    let Some(&first) = lines.get(at) else {
-        return false;
-    };
+    let first = *lines.get(at)?;
     let words = first.trim_start();
-    if words.is_empty() || words.starts_with('-') || !words.contains(':') {
-        return false;
+    let (name, _) = words.split_once(':')?;
+    if words.starts_with('-') {
+        return None;
     }
     let own = depth(first);
     let behind = lines[at + 1..]
         .iter()
         .take_while(|line| line.trim().is_empty() || depth(line) > own)
         .count();
-    for line in &mut lines[at..=at + behind] {
-        *line = "";
-    }
-    true
+    lines[at..=at + behind].fill("");
+    Some(name.to_owned())
 }
 
 fn trouble(error: &serde_yaml::Error, lines_before: usize) -> Trouble {
@@ -362,7 +458,11 @@ fn plain(message: &str) -> String {
             let kind = KINDS.iter().find(|(kind, _)| wanted.starts_with(kind));
             let wanted = kind.map_or(wanted, |(_, plain)| plain);
             let entry = message.split(": ").next().unwrap_or("");
-            let entry = entry.rsplit('.').next().unwrap_or("");
+            // Names of lists hold dots themselves.
+            let list = ["concepts.", "lists."]
+                .iter()
+                .find_map(|part| entry.strip_prefix(part));
+            let entry = list.unwrap_or_else(|| entry.rsplit('.').next().unwrap_or(""));
             let entry = if entry.is_empty() || entry.starts_with("invalid") || entry.ends_with(']')
             {
                 String::new()
@@ -375,9 +475,9 @@ fn plain(message: &str) -> String {
     }
 }
 
-/// The entries of the list `rules:`, each with the number of lines before it.
-fn rule_chunks(text: &str) -> Vec<(usize, String)> {
-    let mut chunks: Vec<(usize, String)> = Vec::new();
+/// The items of the list `rules:`, each as the number of lines before it and the number of its own.
+fn rule_items(text: &str) -> Vec<(usize, usize)> {
+    let mut items: Vec<(usize, usize)> = Vec::new();
     let mut inside = false;
     let mut indent = None;
     for (number, line) in text.lines().enumerate() {
@@ -395,14 +495,13 @@ fn rule_chunks(text: &str) -> Vec<(usize, String)> {
         }
         if line.trim_start().starts_with("- ") && indent.is_none_or(|known| known == depth) {
             indent = Some(depth);
-            chunks.push((number, String::new()));
+            items.push((number, 0));
         }
-        if let Some((_, chunk)) = chunks.last_mut() {
-            chunk.push_str(line);
-            chunk.push('\n');
+        if let Some((_, count)) = items.last_mut() {
+            *count += 1;
         }
     }
-    chunks
+    items
 }
 
 /// A file of settled findings.

@@ -19,6 +19,10 @@ pub(super) struct Place<'f> {
     house: bool,
     /// Whether it was checked before and only needs to be loaded: nothing is to be told of its form.
     checked: bool,
+    /// Whether parts of it were left out for mistakes of form.
+    in_part: bool,
+    /// Their names: that one of them is not there is no mistake of its own.
+    left_out: Vec<String>,
 }
 
 impl<'f> Place<'f> {
@@ -28,6 +32,8 @@ impl<'f> Place<'f> {
             text,
             house,
             checked: false,
+            in_part: false,
+            left_out: Vec::new(),
         }
     }
 
@@ -38,7 +44,14 @@ impl<'f> Place<'f> {
             text: "",
             house: false,
             checked: true,
+            in_part: false,
+            left_out: Vec::new(),
         }
+    }
+
+    /// Whether what is called `name` was left out for a mistake of form.
+    fn has_lost(&self, name: &str) -> bool {
+        self.left_out.iter().any(|lost| lost == name)
     }
 
     /// Fault at the first place of `needle` at or after byte `from`.
@@ -156,18 +169,54 @@ pub(super) fn rulebook(files: &[(&str, &str, bool)]) -> Result<Rulebook, Vec<Fau
     let mut faults = Vec::new();
     let mut read: Vec<(Place<'_>, raw::File)> = Vec::new();
     for &(name, text, house) in files {
-        match raw::read(text) {
-            Ok(file) => read.push((Place::new(name, text, house), file)),
-            Err(troubles) => faults.extend(troubles.into_iter().map(|trouble| Fault {
+        let mut place = Place::new(name, text, house);
+        let file = raw::read(text).unwrap_or_else(|refused| {
+            place.in_part = true;
+            faults.extend(refused.troubles.into_iter().map(|trouble| Fault {
                 file: name.to_owned(),
                 line: trouble.line,
                 column: trouble.column,
                 message: trouble.message,
-            })),
-        }
+            }));
+            place.left_out = refused.left_out;
+            refused.rest
+        });
+        read.push((place, file));
     }
+    complete(&mut read, &mut faults);
     let lexicon = lexicon(&read, &mut faults);
     assemble(read, lexicon, None, faults)
+}
+
+/// What a house's own rule leaves out is that of the rule of the same id before it.
+fn complete(read: &mut [(Place<'_>, raw::File)], faults: &mut Vec<Fault>) {
+    /// Figures that any rule with a `match` may have.
+    const OF_CLAIMS: [&str; 2] = ["weight", "weight_short"];
+    let mut known: BTreeMap<String, raw::Rule> = BTreeMap::new();
+    for (place, file) in read {
+        for rule in &mut file.rules {
+            let before = known.get(&rule.id).filter(|_| place.house);
+            if let Some(before) = before {
+                rule.complete(before);
+            }
+            for (name, _) in rule.thresholds.0.iter().filter(|_| place.house) {
+                let is_known = before
+                    .is_some_and(|before| before.thresholds.0.iter().any(|(own, _)| own == name));
+                if is_known || (!rule.alternatives.is_empty() && OF_CLAIMS.contains(&&**name)) {
+                    continue;
+                }
+                let names: Vec<&str> = before.map_or(OF_CLAIMS.to_vec(), |before| {
+                    before.thresholds.0.iter().map(|(own, _)| &**own).collect()
+                });
+                let message = format!(
+                    "the rule has no threshold “{name}”; there are {}",
+                    names.join(", ")
+                );
+                faults.push(place.fault(place.rule(&rule.id), name, message));
+            }
+            known.insert(rule.id.clone(), rule.clone());
+        }
+    }
 }
 
 /// Builds the rulebook from files that were read and the lexicon of their word lists. With `ready`, the concepts of all
@@ -209,6 +258,9 @@ pub(super) fn assemble(
                 let alternatives = rule.alternatives.iter();
                 let concepts = alternatives.map(|alternative| {
                     Concepts::of(alternative, &rule, &book.lexicon, |name| {
+                        if place.has_lost(name) {
+                            return;
+                        }
                         let message = format!("there is no word list “{name}”");
                         faults.push(place.fault(start, name, message));
                     })
@@ -342,10 +394,19 @@ fn rule(
     if !is_kebab(&raw.id) {
         say(&raw.id, format!("the id “{}” is not kebab-case", raw.id));
     }
+    // What is not there may be what was left out.
+    let mut say_word = |key: &str, word: &str, message: String| {
+        if !word.is_empty() {
+            say(word, message);
+        } else if !place.in_part {
+            say(key, message);
+        }
+    };
     let chapter_found = chapter(&raw.chapter);
     if chapter_found.is_none() {
-        say(
-            value_of("chapter", &raw.chapter),
+        say_word(
+            "chapter:",
+            &raw.chapter,
             none_of(
                 "chapter",
                 &raw.chapter,
@@ -355,8 +416,9 @@ fn rule(
     }
     let verdict_found = verdict(&raw.verdict);
     if verdict_found.is_none() {
-        say(
-            value_of("verdict", &raw.verdict),
+        say_word(
+            "verdict:",
+            &raw.verdict,
             none_of(
                 "verdict of a rule",
                 &raw.verdict,
@@ -366,13 +428,14 @@ fn rule(
     }
     let level_found = level(&raw.level);
     if level_found.is_none() {
-        say(
-            value_of("level", &raw.level),
+        say_word(
+            "level:",
+            &raw.level,
             none_of("level", &raw.level, "error, warning, note"),
         );
     }
     for source in &raw.sources {
-        if !book.sources.contains_key(source.as_str()) {
+        if !book.sources.contains_key(source.as_str()) && !place.has_lost(source) {
             say(source, format!("there is no source “{source}”"));
         }
     }
@@ -393,7 +456,7 @@ fn rule(
             }
         } else if known.contains(winner.as_str()) {
             yields_to.push(Winner::Rule(winner.clone()));
-        } else {
+        } else if !place.has_lost(winner) {
             say(winner, format!("there is no rule “{winner}”"));
         }
     }
@@ -430,11 +493,6 @@ fn rule(
     })
 }
 
-/// What to look for in the file: the value, or the key when there is no value.
-fn value_of<'v>(key: &'v str, value: &'v str) -> &'v str {
-    if value.is_empty() { key } else { value }
-}
-
 fn alternative(
     raw: &raw::Alternative,
     concepts: Concepts,
@@ -443,7 +501,7 @@ fn alternative(
     faults: &mut Vec<Fault>,
 ) -> Alternative {
     let mut say = |needle: &str, message: String| faults.push(place.fault(start, needle, message));
-    if concepts.all.is_empty() {
+    if concepts.all.is_empty() && !place.in_part {
         say(
             "match",
             "an alternative names no concept in “all”".to_owned(),

@@ -262,3 +262,90 @@ fn a_rule_that_nothing_can_fire_and_a_message_that_is_not_filled_in() {
     let told = message(&silent).unwrap_or_default();
     assert!(told.contains("has no “match”"), "{told}");
 }
+
+#[test]
+fn a_rule_that_gives_its_level_alone_keeps_the_rest() {
+    let text = "rules:\n  - id: cable-lifting\n    level: note\n  - id: damping-under-guide\n    thresholds: {warning_below: 30}\n";
+    let book = Rulebook::with_house(&[("house.yaml".to_owned(), text.to_owned())]).expect("sound");
+    let plain = Rulebook::builtin();
+    let (own, built_in) = (
+        book.rule("cable-lifting").expect("a rule"),
+        plain.rule("cable-lifting").expect("a rule"),
+    );
+    assert_eq!(own.level.word(), "note");
+    assert_eq!(own.message, built_in.message);
+    assert_eq!(own.alternatives.len(), built_in.alternatives.len());
+    assert_eq!(own.thresholds, built_in.thresholds);
+    let own = book.rule("damping-under-guide").expect("a rule");
+    assert!((own.threshold("warning_below") - 30.0).abs() < 1e-9);
+    assert!((own.threshold("note_below") - 50.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_figure_that_no_rule_asks_for_is_told() {
+    let text = "rules:\n  - id: damping-under-guide\n    thresholds: {warn_below: 30}\n";
+    let told = faults(text.to_owned());
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert_eq!((told[0].line, told[0].column), (3, 18));
+    assert!(
+        told[0]
+            .message
+            .starts_with("the rule has no threshold “warn_below”; there are warning_below"),
+        "{told:?}"
+    );
+}
+
+#[test]
+fn mistakes_of_meaning_are_told_beside_those_of_form() {
+    let text = "\
+rules:
+  - id: cable-lifting
+    levle: note
+    sources: [nobody]
+  - id: other-rule
+    chapter: claim
+    level: warning
+    verdict: no-basis
+    match:
+      - all: [house.bad, no.list]
+  - id: third: x
+    says: no
+concepts:
+  house.bad: word
+";
+    let told = faults(text.to_owned());
+    let places: Vec<(usize, usize)> = told
+        .iter()
+        .map(|fault| (fault.line, fault.column))
+        .collect();
+    // Line 10 names two lists: the one that is refused in line 14 is not told again.
+    assert_eq!(
+        places,
+        [(3, 5), (4, 15), (6, 14), (10, 26), (11, 14), (14, 14)],
+        "{told:?}"
+    );
+    assert!(told[5].message.starts_with("“house.bad”"), "{told:?}");
+}
+
+#[test]
+fn word_lists_that_do_nothing_are_told() {
+    use claimgauge::claims::verify::verify;
+    let text = house("'jacket'", "dye*").replace(
+        "concepts:\n",
+        "concepts:\n  house.none: []\n  house.idle: [word]\n",
+    );
+    let told = verify("house.yaml", &text);
+    assert_eq!(told.faults, []);
+    let messages: Vec<(usize, &str)> = told
+        .warnings
+        .iter()
+        .map(|warning| (warning.line, &*warning.message))
+        .collect();
+    assert_eq!(
+        messages,
+        [
+            (6, "the word list “house.none” is empty"),
+            (7, "no rule here names the word list “house.idle”")
+        ]
+    );
+}

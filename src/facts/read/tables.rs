@@ -6,7 +6,7 @@ use crate::facts::roster::{self, Means};
 use crate::facts::types::narrow;
 use crate::sheet::{BlockKind, Kind};
 use crate::span::Span;
-use rustc_hash::{FxHashMap, FxHashSet};
+use rustc_hash::FxHashSet;
 
 /// A row or a column of a table that describes one cable.
 #[derive(Debug, Clone, Copy)]
@@ -216,41 +216,6 @@ impl Reader<'_> {
             }
         }
         self.roster.merge_labels(self.sheet, self.hits, &self.terms);
-    }
-
-    /// “copper | 2 x 1.5 mm²” over “copper | 2 x 2.5 mm²”: rows of one metal, each with a size of its own, are called by both.
-    fn tell_rows_apart(&self, table: usize, rows: &mut [(usize, String)]) {
-        let text = self.text();
-        let mut counts: FxHashMap<String, usize> = FxHashMap::default();
-        for (_, name) in rows.iter() {
-            *counts.entry(name.to_lowercase()).or_default() += 1;
-        }
-        let metals = self.terms.metals();
-        for (row, name) in rows.iter_mut() {
-            let cells = self.sheet.tables[table].cells.get(*row);
-            let cells: Vec<usize> = cells.into_iter().flatten().flatten().copied().collect();
-            let Some((&head, rest)) = cells.split_first() else {
-                continue;
-            };
-            let block = &self.sheet.blocks[head];
-            let metal = |hit: crate::lexicon::Hit| {
-                block.span.contains(hit.span) && hit.span.len() == block.span.of(text).trim().len()
-            };
-            let of_metal = block
-                .sentences()
-                .any(|at| self.hits.saying_any(at, &metals).any(metal));
-            if counts.get(&name.to_lowercase()).copied().unwrap_or(0) < 2 || !of_metal {
-                continue;
-            }
-            let mut sizes = rest.iter().flat_map(|&cell| {
-                let sentences = self.sheet.blocks[cell].sentences();
-                self.first_in(sentences.start)..self.first_in(sentences.end)
-            });
-            if let Some(size) = sizes.find(|&index| self.roles[index] == Role::Size) {
-                let span = self.sheet.quantities[size].span;
-                *name = format!("{name} {}", span.of(text));
-            }
-        }
     }
 
     /// Whether a row has nothing under the names of the rows above it and gives no more than a length: “Tarn | 2 m | 58” over “| 3 m | 71”.
