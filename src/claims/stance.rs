@@ -367,7 +367,9 @@ impl<'d> Reader<'d> {
             .filter(|cue| {
                 let span = cue.span;
                 cue.class != Class::Agree
-                    || !counts(span, self.text()) && !negated_behind(span, self.text())
+                    || !counts(span, self.text())
+                        && !negated_behind(span, self.text())
+                        && !self.answers_in_other_words(sentence, span)
             })
             .collect();
         if !kept.is_empty() {
@@ -460,6 +462,17 @@ impl<'d> Reader<'d> {
             return Stance::Conditional;
         }
         self.source(made, of_wire)
+    }
+
+    /// Whether words that agree announce, behind a question, what is not said yet: “Does it need to run in? She put it best: …”
+    fn answers_in_other_words(&self, sentence: usize, cue: Span) -> bool {
+        let text = self.text();
+        let before = sentence
+            .checked_sub(1)
+            .map(|before| self.words(before).of(text));
+        text.get(cue.end()..)
+            .is_some_and(|rest| rest.starts_with(':'))
+            && before.is_some_and(|before| before.trim_end().ends_with('?'))
     }
 
     /// Whether the document says of itself that it means nothing: “This page is our yearly joke.”

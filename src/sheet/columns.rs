@@ -7,11 +7,13 @@ pub(super) use fields::unfold as fields;
 pub(super) use gutter::unfold as beside_heads;
 
 use super::lines::{Edge, GAP, Line};
-use super::table::{Segment, segments};
+use super::table::{Segment, is_quotation, segments};
 use std::collections::BTreeMap;
 
 /// Most columns that stand side by side, less one.
 const DEEPEST: usize = 3;
+/// Most lines of the head of a table: its names and what is drawn below them.
+const HEAD: usize = 2;
 /// Lines that must show the gutter, with nothing else that tells of it.
 const LEAST_LINES: usize = 4;
 /// The same where each side goes on from line to line.
@@ -298,6 +300,11 @@ fn runs(text: &str, lines: &[Line], column: usize, depth: usize) -> bool {
     if left.gaps * 5 > left.lines || left.lines == 0 {
         return false;
     }
+    // A saying on each line below the head, and what is said to it beside it: rows of a table.
+    let of_sayings = |side: &Prose| side.quoted > HEAD && side.quoted + HEAD >= side.lines;
+    if left.lines == right.lines && (of_sayings(&left) || of_sayings(&right)) {
+        return false;
+    }
     // Of three columns, the other two are told apart by themselves.
     if right.gaps * 5 > right.lines {
         return left.is_wrapped() && gutter(text, &behind, depth - 1).is_some();
@@ -320,6 +327,8 @@ struct Prose {
     figures: usize,
     /// Lines with gaps inside, as tables have.
     gaps: usize,
+    /// Lines that are a quotation each.
+    quoted: usize,
 }
 
 impl Prose {
@@ -327,6 +336,7 @@ impl Prose {
         self.gaps += usize::from(line.has(GAP) && segments(text, line).len() > 1);
         let line = line.of(text);
         self.lines += 1;
+        self.quoted += usize::from(is_quotation(line));
         self.words += line.split_whitespace().count();
         self.small += usize::from(line.starts_with(char::is_lowercase));
         self.figures += usize::from(line.starts_with(|sign: char| sign.is_ascii_digit()));

@@ -45,6 +45,12 @@ pub(super) fn is_figure(words: &str) -> bool {
     letters.next().is_some_and(char::is_numeric)
 }
 
+/// Whether words are one quotation and nothing else.
+pub(super) fn is_quotation(words: &str) -> bool {
+    let marks = ['"', '“', '”', '„', '«', '»'];
+    words.len() > 2 && words.starts_with(marks) && words.ends_with(marks)
+}
+
 /// Whether a stretch is a drawn line under a head.
 fn is_drawn(words: &str) -> bool {
     words
@@ -171,7 +177,8 @@ impl Reader<'_> {
         let full = rows.iter().filter(|row| !numbered || row.len() > 1);
         let full: Vec<&Vec<Segment>> = full.collect();
         let count = modal(&full);
-        let found = (count >= 3 && !self.remarked(&rows)).then(|| columns(&full, count));
+        let wide = count >= 3 || head_rows == 1 && count == 2 && self.of_sayings(&rows);
+        let found = (wide && !self.remarked(&rows)).then(|| columns(&full, count));
         let Some(columns) = found.flatten() else {
             self.note_no_table(at, next);
             return None;
@@ -262,6 +269,19 @@ impl Reader<'_> {
         }
         self.write(draft);
         Some(next)
+    }
+
+    /// Whether each row below the head is a saying in quotation marks and one stretch to it.
+    fn of_sayings(&self, rows: &[Vec<Segment>]) -> bool {
+        let mut below = rows.iter().skip(1);
+        rows.len() > 2
+            && below.all(|row| match row.as_slice() {
+                [first, second] => [first, second].iter().any(|segment| {
+                    let words = self.text.get(segment.range.clone()).unwrap_or("");
+                    is_quotation(words)
+                }),
+                _ => false,
+            })
     }
 
     /// Notes that the lines from `at` to `next` are no table. Where they are more than one table holds, the next of them reach further.

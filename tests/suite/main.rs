@@ -1,5 +1,6 @@
 //! All integration tests, linked once.
 
+mod answered;
 mod borders;
 mod browser;
 mod by_themselves;

@@ -8,7 +8,7 @@ use claimgauge::run::{Auditor, Limits};
 use std::fmt::Write;
 
 /// Texts that tell of a claim, with the rule, and whether somebody stands behind it.
-fn stood_behind(cases: &[(String, &str, bool)]) {
+pub(crate) fn stood_behind(cases: &[(String, &str, bool)]) {
     let book = Rulebook::builtin();
     let auditor = Auditor::new(&book, Limits::default());
     let mut wrong = String::new();
