@@ -214,6 +214,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     reader.reels_in_a_row();
     reader.columns_of_one();
     reader.leave_denied_sizes();
+    reader.line_impedances();
     reader.tables();
     reader.dittos();
     reader.find_footnotes();

@@ -16,6 +16,7 @@ lists! {
     seen_read = "seen.read",
     record_name = "record.name",
     record_position = "record.position",
+    z_bare = "z.bare",
     record_option = "record.option",
     print_label = "print.label",
     people_group = "people.group",

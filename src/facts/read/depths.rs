@@ -7,6 +7,7 @@ use crate::facts::roles::Role;
 use crate::facts::types::{Cable, Figure, FigureKind};
 use crate::lexicon::ConceptId;
 use crate::sheet::{BlockKind, Kind};
+use crate::span::Span;
 use crate::units::Hertz;
 
 /// Lengths that can be such a depth, in metres.
@@ -195,6 +196,77 @@ impl Reader<'_> {
             groups.extend(self.constants_of(first..at));
         }
         self.facts.depths.extend(groups);
+    }
+
+    /// "Impedance: 20 Ω" beside an inductance and a capacitance per length is that of the line, however low.
+    pub(in crate::facts) fn line_impedances(&mut self) {
+        /// Fields around one that are of the same cable.
+        const AROUND: usize = 5;
+        let sheet = self.sheet;
+        let kinds = |block: usize| {
+            let quantities = sheet.blocks[block].sentences();
+            quantities
+                .flat_map(|at| self.in_sentence(at))
+                .map(|index| sheet.quantities[index].kind)
+        };
+        let constants = |blocks: &mut dyn Iterator<Item = usize>| {
+            let kinds: Vec<Kind> = blocks.flat_map(kinds).collect();
+            kinds.contains(&Kind::InductancePerLength)
+                && kinds.contains(&Kind::CapacitancePerLength)
+        };
+        let bare = |words: Span| {
+            let words = words.of(self.text()).to_lowercase();
+            let words = words.split(|sign: char| !sign.is_alphabetic());
+            let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+            self.terms.lists.z_bare.has(&words.join(" "))
+        };
+        let cell = |table: usize, row: usize, column: usize| {
+            sheet
+                .tables
+                .get(table)?
+                .cells
+                .get(row)?
+                .get(column)
+                .copied()
+                .flatten()
+        };
+        let mut found = Vec::new();
+        for index in 0..sheet.quantities.len() {
+            let block = self.block_of(index);
+            if self.roles[index] != Role::Load {
+                continue;
+            }
+            let of_line = match sheet.blocks[block].kind() {
+                BlockKind::Cell { table, row, column } => {
+                    let [table, row, column] = [table, row, column].map(|place| place as usize);
+                    let grid = &sheet.tables[table].cells;
+                    let down = || {
+                        grid.iter()
+                            .filter_map(|row| row.get(column).copied().flatten())
+                    };
+                    let across = || grid.get(row).into_iter().flatten().copied().flatten();
+                    let head = |block: Option<usize>| {
+                        block.is_some_and(|block| bare(sheet.blocks[block].span))
+                    };
+                    head(cell(table, 0, column)) && constants(&mut across())
+                        || head(cell(table, row, 0)) && constants(&mut down())
+                }
+                BlockKind::Field => {
+                    let near =
+                        block.saturating_sub(AROUND)..(block + AROUND + 1).min(sheet.blocks.len());
+                    let field = |at: &usize| sheet.blocks[*at].kind() == BlockKind::Field;
+                    sheet.blocks[block].key().is_some_and(bare)
+                        && constants(&mut near.filter(field))
+                }
+                _ => false,
+            };
+            if of_line {
+                found.push(index);
+            }
+        }
+        for index in found {
+            self.roles[index] = Role::Figure(FigureKind::CharacteristicImpedance);
+        }
     }
 
     /// The constants of a group of fields that belong to no cable, where one is an inductance and one a capacitance.
