@@ -254,7 +254,7 @@ impl Reader<'_> {
             area: SquareMetre(area),
             notation: self.notation(index),
             awg: quantity.gauge.filter(|_| !quantity.swg),
-            of: if self.roles[index] == Role::CombinedSize {
+            of: if self.roles[index] == Role::CombinedSize && !self.sums_up_strands(index) {
                 SizeOf::Combined
             } else {
                 SizeOf::Conductor
@@ -278,6 +278,17 @@ impl Reader<'_> {
             span: quantity.span,
             quantity: crate::facts::narrow(index),
         })
+    }
+
+    /// "A rope of sixty-five 0.16 mm filaments, which makes it a fourteen gauge": what strands come to is the size of their conductor.
+    fn sums_up_strands(&self, index: usize) -> bool {
+        let own = self.in_sentence(self.sentence_of(index));
+        let mut others = own.filter(|&other| other != index && self.roles[other] == Role::Size);
+        let strands = |other: usize| {
+            let quantity = &self.sheet.quantities[other];
+            quantity.kind == Kind::Strands && quantity.conductors.is_none()
+        };
+        others.next().is_some_and(strands) && others.all(strands)
     }
 
     /// How the size is written.

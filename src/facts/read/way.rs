@@ -85,6 +85,10 @@ impl Reader<'_> {
             (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
             _ => (reading, reading_span),
         };
+        let (reading, reading_span) = match (reading, self.way_after(sentence, index)) {
+            (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
+            _ => (reading, reading_span),
+        };
         match (reading, self.basis) {
             (Reading::Unsaid, Some((reading, span))) => (reading, Some(span)),
             _ => (reading, reading_span),
@@ -163,6 +167,19 @@ impl Reader<'_> {
             (None, Some(span)) if first && !says(loop_) => Some((Reading::Single, span)),
             _ => None,
         }
+    }
+
+    /// `8.2 ohm/1000 ft, single`: what is left of its sentence says which way the resistance counts, and nothing else.
+    fn way_after(&self, sentence: usize, index: usize) -> Option<(Reading, Span)> {
+        let words = self.sheet.sentences[sentence].span;
+        let from = self.sheet.quantities[index].span.end();
+        let rest = Span::new(from, words.end().max(from));
+        let told = rest.of(self.text()).to_lowercase();
+        let told = told.trim_matches(|sign: char| !sign.is_alphanumeric());
+        let lists = self.terms.lists;
+        let one = lists.way_single.has(told).then_some(Reading::Single);
+        let both = lists.way_loop.has(told).then_some(Reading::Loop);
+        Some((one.or(both)?, rest))
     }
 
     /// `8.4 | loop` in a row: a cell that says which way the one resistance of its row counts, and nothing else.

@@ -89,6 +89,7 @@ pub(super) fn name(rule: Rule) -> &'static str {
         Rule::cores => "a number of conductors",
         Rule::gauge_mark => "a gauge mark such as #",
         Rule::strand_words => "the word `strands`",
+        Rule::strand_noun => "what the strands are called",
         Rule::strand_place => "where the strands are",
         Rule::strand_of => "the words that lead to a strand's size",
         Rule::out_of => "the words `out of`",

@@ -192,13 +192,16 @@ impl<'t> Reader<'t, '_> {
         )
     }
 
-    /// `65 strands of 0.25 mm`.
+    /// `65 strands of 0.25 mm`, `sixty-five 0.16 mm filaments`.
     pub(super) fn strands(&mut self, pos: usize, clause: &'t str) -> Option<usize> {
+        /// Fewest strands that are told by their size and then by what they are.
+        const FEWEST: u32 = 7;
         let pairs = parse(Rule::strands_entry, clause)?;
         let mut numbers = Vec::with_capacity(2);
         let mut unit = Some(Unit::MILLIMETRE);
         let mut unit_end = None;
         let mut marked = false;
+        let mut apart = false;
         for pair in pairs {
             let end = pos + pair.as_span().end();
             match pair.as_rule() {
@@ -207,6 +210,7 @@ impl<'t> Reader<'t, '_> {
                     numbers.push((self.value(inner.as_rule(), inner.as_str())?, end));
                 }
                 Rule::gauge_mark => marked = true,
+                Rule::strand_noun => apart = true,
                 Rule::unit => {
                     unit = Unit::of(pair);
                     unit_end = Some(end);
@@ -226,6 +230,10 @@ impl<'t> Reader<'t, '_> {
             }
             (Some(_), _) => unit?,
         };
+        // "two 14 AWG wires", "four 2 mm wires": conductors.
+        if apart && (count < FEWEST || unit.base != Base::Length) {
+            return None;
+        }
         let mut end = unit_end.unwrap_or(size_end);
         if let Some(word) = next_word(self.behind(end))
             && word.eq_ignore_ascii_case("each")

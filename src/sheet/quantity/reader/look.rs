@@ -67,6 +67,14 @@ pub(super) fn follow(clause: &str) -> Follow {
     let rest = &clause[end..];
     let text =
         rest.trim_start_matches(|c| is_blank(c) || matches!(c, '-' | '\u{2010}' | '\u{2011}'));
+    // "sixty-five 0.16 mm filaments"
+    if text.starts_with(|c: char| c.is_ascii_digit())
+        && words_of(text)
+            .take(5)
+            .any(|word| one_of!(word, "strands wires filaments hairs threads"))
+    {
+        return Follow::Strands;
+    }
     if !text.starts_with(|c: char| c.is_ascii_alphabetic()) {
         let sign = text.chars().next();
         // A share of something: "three-tenths of a dB" reads on below.
@@ -127,10 +135,12 @@ pub(super) fn follow(clause: &str) -> Follow {
     }
     let unit = units_word(first);
     if !unit
-        && (one_of!(first, "strands strand wires filaments ends hairs threads")
-            || words
-                .take(4)
-                .any(|word| one_of!(word, "strands strand wires filaments ends hairs threads")))
+        && (one_of!(
+            first,
+            "strands strand wires filaments ends hairs threads pieces"
+        ) || words
+            .take(4)
+            .any(|word| one_of!(word, "strands strand wires filaments ends hairs threads")))
     {
         return Follow::Strands;
     }
