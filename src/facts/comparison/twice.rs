@@ -2,6 +2,7 @@
 //! another: “Hugo's set is 3 m a side. Mine comes from the old flat and is 7.5 m”. That they differ holds whichever cable is which.
 //! Where any of them may be that of all, of a third or of a use that is offered, nothing is read.
 
+mod joins;
 mod sided;
 mod titled;
 
@@ -11,14 +12,13 @@ use super::gear::given::{Key, Term, apart, closed};
 use super::held::held_alike;
 use super::sides::supposed;
 use super::{cause, credits, placed};
-use crate::facts::count;
 use crate::facts::read::{Reader, fact, sentence_at};
 use crate::facts::roles::Role;
 use crate::facts::types::{Apart, Contrast, Fact, Subject, Trait};
 use crate::facts::voices::converse;
-use crate::lexicon::{Token, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
+pub(super) use joins::joins;
 use rustc_hash::FxHashMap;
 use sided::{give, words_of};
 use std::ops::Range;
@@ -114,8 +114,10 @@ fn read_within(
             ];
             let block = |at: usize| reader.sheet.sentences[at].block();
             let credited = |at: usize| block(at) < block(last) && credits(reader, at);
-            // The one that is told behind it may be that of a side that was named before.
-            let named = untold && named_before(reader, [&one, &other], anchors, &mut terms);
+            // The size that is told behind it may be that of a side that was named before; a length there may be that of a reel.
+            let named = untold
+                && of == Trait::Size
+                && named_before(reader, [&one, &other], anchors, &mut terms);
             let early = !named && (first..last).any(credited);
             if untold && (early || there_and_back(one.value, other.value)) {
                 continue;
@@ -355,32 +357,6 @@ fn figures(reader: &Reader<'_>, of: Trait, range: &Range<usize>) -> Option<Vec<T
         });
     }
     (found.len() >= 2 && !held_alike(reader, held, range)).then_some(found)
-}
-
-/// Whether a sentence joins several conductors to one: “2.5 mm² for each pole” is a size by itself, and “two of 14 AWG for each pole”
-/// is none.
-pub(super) fn joins(reader: &Reader<'_>, sentence: usize) -> bool {
-    let lists = reader.terms.lists;
-    let text = reader.text();
-    let mut joined = false;
-    for hit in reader.hits.saying(sentence, reader.terms.parallel) {
-        joined = true;
-        if !lists.parallel_pole.has(&hit.span.of(text).to_lowercase()) {
-            return true;
-        }
-    }
-    if !joined || reader.endless(sentence) {
-        return joined;
-    }
-    let mut tokens: Vec<Token> = Vec::new();
-    tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
-    tokens.iter().any(|token| {
-        let word = token.span.of(text).to_lowercase();
-        let many = count::small(&reader.terms, &word).is_some_and(|count| count > 1)
-            || word.parse().is_ok_and(|count: u32| count > 1);
-        let amount = |index: usize| reader.sheet.quantities[index].span.overlaps(token.span);
-        many && !reader.in_sentence(sentence).any(amount)
-    })
 }
 
 /// Whether a figure is said to be that of all: “both were 3 m”, and not “3 m each side”.
