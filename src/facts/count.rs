@@ -51,9 +51,11 @@ pub(super) fn before(
             let behind = |place: &usize| tokens[*place].span.end() <= size.start();
             let word = |place: usize| tokens[place].span.of(text).to_lowercase();
             let ahead = (0..noun).rev().find(behind);
-            ahead
-                .filter(|&kind| terms.lists.count_kind.has(&word(kind)))
-                .and_then(|kind| kind.checked_sub(1))
+            // "Each leg is two 14 AWG bundles".
+            match ahead {
+                Some(kind) if terms.lists.count_kind.has(&word(kind)) => kind.checked_sub(1),
+                other => other,
+            }
         } else {
             Some(noun - 1)
         };

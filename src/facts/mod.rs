@@ -15,6 +15,7 @@ mod context;
 mod count;
 mod described;
 mod fact;
+mod gain;
 mod kept;
 mod kind;
 mod names;
@@ -55,6 +56,7 @@ pub fn asked(lexicon: &Lexicon) -> Vec<List<'_>> {
 
 pub use besides::Besides;
 pub use conditions::{Conditions, Seldom};
+pub use gain::Gain;
 pub use names::Names;
 pub use spans::Spans;
 pub use types::*;

@@ -290,7 +290,14 @@ fn length(metres: f64, around: &Around<'_>, terms: &Terms) -> Role {
     {
         return Role::SolidDiameter;
     }
-    if !(SHORTEST_RUN..=LONGEST_RUN).contains(&metres) || other <= 8 {
+    // "Three metres from plug to plug".
+    let ended = around.followed_by(&[
+        " from plug to plug",
+        " plug to plug",
+        " from end to end",
+        " end to end",
+    ]);
+    if !(SHORTEST_RUN..=LONGEST_RUN).contains(&metres) || other <= 8 && !ended {
         return Role::Aside;
     }
     // "What a metre of the cable weighs", "a box a foot long": no run is told of.

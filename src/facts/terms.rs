@@ -127,6 +127,8 @@ lists! {
     multiple_tenfold = "multiple.tenfold",
     measured_taken = "measured.taken",
     difference_made = "difference.made",
+    gain_instrument = "gain.instrument",
+    gain_tells = "gain.tells",
     drive_given = "drive.given",
     voltage_arrived = "voltage.arrived",
     build_rival = "build.rival",

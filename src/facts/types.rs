@@ -1,6 +1,7 @@
 //! What a document says about cables, typed and with the words each fact was read from.
 
 pub use super::fact::{Fact, narrow};
+use super::gain::Gain;
 use super::{Besides, Conditions, Names, Spans};
 use crate::sheet::Sheet;
 use crate::span::Span;
@@ -454,17 +455,6 @@ pub struct Difference {
     pub value: f64,
     /// The words.
     pub span: Span,
-}
-
-/// A difference between cables that are not told apart, with what bounds it.
-#[derive(Debug, Clone)]
-pub struct Gain {
-    /// As stated.
-    pub difference: Difference,
-    /// The thinnest size and the longest run of the passage.
-    pub cable: Cable,
-    /// The lowest load of the passage.
-    pub load: Fact<Load>,
 }
 
 /// What words that tell two sides apart say of both.

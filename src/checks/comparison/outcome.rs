@@ -47,7 +47,9 @@ pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let known: FxHashSet<Span> = marks.map(|mark| mark.span).collect();
     let greatest = LazyCell::new(|| greatest_stated(context));
     for gain in &context.facts.gains {
-        if !known.contains(&gain.difference.span) && !outset(context, &gain.difference) {
+        if !known.contains(&gain.difference.span)
+            && (gain.credited || !outset(context, &gain.difference))
+        {
             said.extend(bounded(context, gain, *greatest));
         }
     }

@@ -104,6 +104,12 @@ pub(super) fn anchors(reader: &Reader<'_>) -> Vec<Anchor> {
             } else if of & 4 != 0 && at <= OPENS && opens(at, &lower) {
                 // "On the left, our plait", "to your right".
                 (at, 0)
+            } else if of & 4 != 0 && at == 0 && tokens.len() > 1 && lower(1) == "of" {
+                // "Left of the rack lay the plait".
+                (at, at)
+            } else if of & 4 != 0 && at >= OPENS && goes_on(text, &tokens, at, &lower) {
+                // "To the left the flex, to the right the plait".
+                (at, at - OPENS)
             } else {
                 continue;
             };
@@ -144,6 +150,18 @@ fn opens(at: usize, word: &impl Fn(usize) -> String) -> bool {
     const LEADS: [&str; 2] = ["on", "to"];
     const ARTICLES: [&str; 3] = ["the", "your", "our"];
     at == OPENS && ARTICLES.contains(&word(1).as_str()) && LEADS.contains(&word(0).as_str())
+}
+
+/// Whether a part of a sentence begins with a place as the sentence itself does: “…, to the right the plait”.
+fn goes_on(text: &str, tokens: &[Token], at: usize, word: &impl Fn(usize) -> String) -> bool {
+    let Some(before) = at.checked_sub(OPENS + 1) else {
+        return false;
+    };
+    let between = Span::new(tokens[before].span.end(), tokens[at - OPENS].span.start()).of(text);
+    let part = between.starts_with([',', ';']) || word(before) == "and";
+    let placed = |place: usize| opens(OPENS, &|from| word(place - OPENS + from));
+    // The first of the two places begins the sentence.
+    part && placed(at) && tokens.len() > OPENS && placed(OPENS)
 }
 
 /// “In corner one … In corner two …”: nouns for a side with a number or a letter behind them.

@@ -121,7 +121,8 @@ fn by_words(
         let liked = if plain {
             caused.or_else(|| of_pair(reader, anchors, second))
         } else {
-            outcome(reader, second.sentence).or_else(|| of_pole(reader, first, second))
+            let told = outcome(reader, second.sentence);
+            told.or_else(|| of_pole(reader, first, second)).or(caused)
         };
         let Some(outcome) = liked else { continue };
         let told = Told {
@@ -130,7 +131,7 @@ fn by_words(
                 Span::new(first.span.end(), second.span.start().max(first.span.end())),
                 Span::new(
                     second.span.end(),
-                    end(reader, anchors, second).max(second.span.end()),
+                    end(reader, anchors, [first, second]).max(second.span.end()),
                 ),
             ],
         };
@@ -414,11 +415,15 @@ fn sole_metal(reader: &Reader<'_>, passage: Span) -> Option<Fact<&'static str>> 
 }
 
 /// Where what is said of the second side ends: at the next word of the kind, or with its passage.
-fn end(reader: &Reader<'_>, anchors: &[Anchor], second: &Anchor) -> usize {
+fn end(reader: &Reader<'_>, anchors: &[Anchor], [first, second]: [&Anchor; 2]) -> usize {
     let sentences = &reader.sheet.sentences;
-    let block = sentences[second.sentence].block();
-    let last = (second.sentence..sentences.len().min(second.sentence + BEHIND + 1))
-        .take_while(|&at| sentences[at].block() == block)
+    let block = |at: usize| sentences[at].block();
+    // In a script both sides are told of in lines that stand below each other.
+    let told = second.sentence - first.sentence;
+    let lines = (block(second.sentence) - block(first.sentence)).saturating_sub(1);
+    let behind = if lines > 0 { BEHIND.max(told) } else { BEHIND };
+    let last = (second.sentence..sentences.len().min(second.sentence + behind + 1))
+        .take_while(|&at| block(at) - block(second.sentence) <= lines)
         .last()
         .unwrap_or(second.sentence);
     let next = anchors
@@ -529,7 +534,7 @@ fn fits(reader: &Reader<'_>, index: usize) -> bool {
         && !both
         && !said(terms.sold)
         && !supposed(reader, index)
-        && !super::twice::joins(reader, sentence)
+        && (!super::twice::joins(reader, sentence) || reader.joined_count(index) == Some(1))
         && reader.owners.at(index) != Owner::All
 }
 

@@ -4,11 +4,14 @@
 use super::multiples::Multiples;
 use super::outcome::stated_differences;
 use super::{credits, critical, is_lamp_power, lamp, rises};
+use crate::facts::context::borders;
+use crate::facts::gain::Gain;
 use crate::facts::read::{Owner, Reader, fact};
 use crate::facts::roles::Role;
-use crate::facts::types::{Cable, Fact, Gain, Load, LoadKind};
+use crate::facts::types::{Cable, Difference, DifferenceOf, Fact, Load, LoadKind};
 use crate::facts::voices::questioned;
 use crate::facts::{procedure, roster};
+use crate::span::Span;
 use crate::units::{Metre, Ohm};
 use std::ops::Range;
 
@@ -37,15 +40,29 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             || reader.endless(sentence)
             || said(terms.hearsay)
             || said(terms.conditional)
-            || said(terms.report)
+            || (said(terms.report) && !by_instrument(reader, sentence))
             || rises(reader, sentence)
         {
             continue;
         }
-        let differences = stated_differences(reader, sentence, &multiples);
-        let Some(difference) = differences.into_iter().next() else {
+        let stated = stated_differences(reader, sentence, &multiples);
+        let read = || between_readings(reader, sentence);
+        let Some(difference) = stated.into_iter().next().or_else(read) else {
             continue;
         };
+        let credited = (sentence..(sentence + AFTER).min(reader.sheet.sentences.len()))
+            .any(|at| credits(reader, at));
+        let own = reader.sheet.blocks[reader.sheet.sentences[sentence].block()].sentences();
+        let told = whole(reader, &own).then(|| bounded(reader, &own, sentence, &metals));
+        if let Some((cable, load)) = told.flatten() {
+            found.push(Gain {
+                difference,
+                cable,
+                load,
+                credited,
+            });
+            continue;
+        }
         let Some(passage) = passage(reader, sentence, true) else {
             continue;
         };
@@ -60,8 +77,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
             self::passage(reader, sentence, false).filter(|wide| {
                 !reader.facts.comparisons.is_empty()
                     || wide.clone().any(|at| credits(reader, at))
-                    || (sentence..(sentence + AFTER).min(reader.sheet.sentences.len()))
-                        .any(|at| credits(reader, at))
+                    || credited
             })
         };
         let Some(passage) = passage else { continue };
@@ -70,6 +86,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
                 difference,
                 cable,
                 load,
+                credited,
             });
         }
         if found.len() == MOST {
@@ -77,6 +94,73 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         }
     }
     reader.facts.gains = found;
+}
+
+/// Whether what a sentence reports is what a meter said, and no person: “the app says 1 dB more”.
+fn by_instrument(reader: &Reader<'_>, sentence: usize) -> bool {
+    let lists = reader.terms.lists;
+    let words = reader.sheet.sentences[sentence].span.of(reader.text());
+    let words = words.to_lowercase();
+    let words: Vec<&str> = words
+        .split(|letter: char| !letter.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .collect();
+    words
+        .windows(2)
+        .any(|pair| lists.gain_instrument.has(pair[0]) && lists.gain_tells.has(pair[1]))
+}
+
+/// Whether a stretch of sentences tells of a test by itself: two sizes, a length and a load.
+fn whole(reader: &Reader<'_>, passage: &Range<usize>) -> bool {
+    let count = |role: Role| {
+        let all = passage.clone().flat_map(|at| reader.in_sentence(at));
+        all.filter(|&index| reader.roles[index] == role).count()
+    };
+    count(Role::Size) >= 2 && count(Role::Run) >= 1 && count(Role::Load) >= 1
+}
+
+/// “Old pair 84 dB, new pair 86 dB”: two levels read off a meter, told together and by themselves, of which somebody says right
+/// behind them what made the one higher.
+fn between_readings(reader: &Reader<'_>, sentence: usize) -> Option<Difference> {
+    /// Least level of what is heard at a chair, in dB.
+    const HEARD: f64 = 45.0;
+    /// Sentences that tell them.
+    const TOLD: usize = 2;
+    /// Most that a cable is said to make, in dB.
+    const MOST: f64 = 12.0;
+    let end = (sentence + TOLD).min(reader.sheet.sentences.len());
+    let levels = |at: usize| {
+        reader.in_sentence(at).filter(|&index| {
+            reader.roles[index] == Role::Level
+                && reader.sheet.quantities[index].kind == crate::sheet::Kind::LevelDb
+        })
+    };
+    levels(sentence).next()?;
+    let block = |at: usize| reader.sheet.sentences[at].block();
+    let alone = levels(sentence).nth(1).is_some();
+    let last = if alone { sentence + 1 } else { end };
+    let own = (sentence..last).filter(|&at| block(at) == block(sentence));
+    let read: Vec<usize> = own.flat_map(levels).collect();
+    let &[one, other] = read.as_slice() else {
+        return None;
+    };
+    let spans = [one, other].map(|index| reader.sheet.quantities[index].span);
+    let value = |index: usize| reader.sheet.quantities[index].si();
+    let (a, b) = (value(one)?, value(other)?);
+    let frequencies = (sentence..last)
+        .flat_map(|at| reader.in_sentence(at))
+        .filter(|&index| reader.roles[index] == Role::Frequency)
+        .count();
+    let after =
+        (sentence..(last + AFTER).min(reader.sheet.sentences.len())).any(|at| credits(reader, at));
+    let apart = (a - b).abs();
+    (a.min(b) >= HEARD && apart > 0.0 && apart <= MOST && frequencies < 2 && after).then(|| {
+        Difference {
+            of: DifferenceOf::Level,
+            value: apart,
+            span: spans[0].join(spans[1]),
+        }
+    })
 }
 
 /// The metals of all cables, each once.
@@ -197,6 +281,8 @@ fn bounded(
 fn of_cables(reader: &Reader<'_>, passage: &Range<usize>, sentence: usize) -> bool {
     /// Sentences behind the difference in which somebody may say what made it.
     const BEHIND: usize = 5;
+    /// Borders behind an amplifier, from which on another matter is told.
+    const CLAUSES: usize = 2;
     let terms = &reader.terms;
     let named = |at: usize| reader.resolved.of(at).iter().map(|(_, owner)| owner);
     let about = [terms.credit, terms.attributed, terms.cable];
@@ -208,15 +294,30 @@ fn of_cables(reader: &Reader<'_>, passage: &Range<usize>, sentence: usize) -> bo
     // Somebody says a little later what made it.
     let last = (sentence + BEHIND).min(reader.sheet.sentences.len().saturating_sub(1));
     let told = near || (sentence..=last).any(|at| credits(reader, at));
-    let other = reader.hits.say(sentence, terms.amplifier);
+    // "The amplifier was muted, the other lead went on, and the needle settled 3 dB higher" is said of no amplifier.
+    let end = reader.sheet.sentences[sentence].span.end();
+    let other = reader
+        .hits
+        .saying(sentence, terms.amplifier)
+        .any(|hit| borders(Span::new(hit.span.end(), end).of(reader.text())) < CLAUSES);
     // "The other" is one of those whose sizes are told.
     let sized = |cable: usize| {
         reader.roster.entries[cable].role || !reader.facts.cables[cable].sizes.is_empty()
     };
-    let known = passage.clone().flat_map(named).all(|owner| match owner {
-        Owner::One(cable) => sized(cable),
-        Owner::Two(one, two) => sized(one) && sized(two),
-        Owner::All | Owner::Nobody => true,
+    // "The Alder (12 AWG) against Orla's old pair (16 AWG)": whoever else is named is none of the sides.
+    let sides = passage.clone().any(|at| {
+        let sizes = reader.in_sentence(at);
+        reader.hits.say(at, terms.versus)
+            && sizes
+                .filter(|&index| reader.roles[index] == Role::Size)
+                .count()
+                >= 2
     });
+    let known = sides
+        || passage.clone().flat_map(named).all(|owner| match owner {
+            Owner::One(cable) => sized(cable),
+            Owner::Two(one, two) => sized(one) && sized(two),
+            Owner::All | Owner::Nobody => true,
+        });
     told && known && !other
 }

@@ -82,7 +82,8 @@ fn told(reader: &Reader<'_>) -> Option<Range<usize>> {
         || !facts.setup.preferred.is_empty()
         || !facts.setup.scores.is_empty()
         || reader.hits.anywhere(terms.attributed)
-        || reader.hits.anywhere(terms.credit);
+        || reader.hits.anywhere(terms.credit)
+        || super::cause(reader, 0..reader.sheet.sentences.len()).is_some();
     if !judged {
         return None;
     }

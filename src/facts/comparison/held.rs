@@ -176,7 +176,7 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
                     .hits
                     .saying(sentence, terms.credit_part)
                     .any(|part| part.first > hit.last && part.last < says.first);
-                told && !part && between <= DECLARED && {
+                told && !part && !denied(reader, says.span, hit.span) && between <= DECLARED && {
                     let (first, last) = if hit.span.start() < says.span.start() {
                         (hit.span, says.span)
                     } else {
@@ -198,6 +198,21 @@ pub(super) fn subjects(reader: &Reader<'_>) -> Vec<Subject> {
         }
     }
     subjects
+}
+
+/// "Thickness cannot be the reason", "the length was not what did it": of what is said to be no cause the test is not.
+fn denied(reader: &Reader<'_>, says: Span, told: Span) -> bool {
+    let behind = says.end() <= told.start();
+    behind
+        && Span::new(says.end(), told.end())
+            .of(reader.text())
+            .to_lowercase()
+            .split(|letter: char| !letter.is_alphabetic() && letter != '\'' && letter != '’')
+            .any(|word| {
+                matches!(word, "not" | "cannot" | "nor" | "never")
+                    || word.ends_with("n't")
+                    || word.ends_with("n’t")
+            })
 }
 
 /// "On a long string": what is long is no cable.

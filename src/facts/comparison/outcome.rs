@@ -435,6 +435,15 @@ fn glows(reader: &Reader<'_>, sentence: usize, colour: Span) -> bool {
     })
 }
 
+/// “0.9 dB over K”, “2 dB over the other”: what stands behind the amount is another cable, and no band.
+fn over_another(text: &str, amount: Span) -> bool {
+    const OTHERS: [&str; 4] = ["the other", "the first", "the second", "the rival"];
+    let behind = text.get(amount.end()..).unwrap_or("");
+    let over = behind.strip_prefix(" over ").unwrap_or("");
+    over.starts_with(|letter: char| letter.is_uppercase())
+        || OTHERS.iter().any(|other| over.starts_with(other))
+}
+
 /// Differences in level, power, voltage or brightness that a sentence states.
 pub(super) fn stated_differences(
     reader: &Reader<'_>,
@@ -493,6 +502,7 @@ pub(super) fn stated_differences(
                 if reader.roles[index] == Role::Level
                     // "Plait over twin: +1.9 dB".
                     && (has(lists.difference_more)
+                        || over_another(text, quantity.span)
                         || (quantity.span.of(text).starts_with('+') && lower.contains(" over ")))
                     && si > 0.0
                     && si <= LOUDEST

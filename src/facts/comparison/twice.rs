@@ -2,6 +2,7 @@
 //! another: “Hugo's set is 3 m a side. Mine comes from the old flat and is 7.5 m”. That they differ holds whichever cable is which.
 //! Where any of them may be that of all, of a third or of a use that is offered, nothing is read.
 
+mod joins;
 mod sided;
 mod titled;
 
@@ -11,14 +12,13 @@ use super::gear::given::{Key, Term, apart, closed};
 use super::held::held_alike;
 use super::sides::supposed;
 use super::{cause, credits, placed};
-use crate::facts::count;
 use crate::facts::read::{Reader, fact, sentence_at};
 use crate::facts::roles::Role;
 use crate::facts::types::{Apart, Contrast, Fact, Subject, Trait};
 use crate::facts::voices::converse;
-use crate::lexicon::{Token, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
+pub(super) use joins::joins;
 use rustc_hash::FxHashMap;
 use sided::{give, words_of};
 use std::ops::Range;
@@ -114,7 +114,12 @@ fn read_within(
             ];
             let block = |at: usize| reader.sheet.sentences[at].block();
             let credited = |at: usize| block(at) < block(last) && credits(reader, at);
-            if untold && ((first..last).any(credited) || there_and_back(one.value, other.value)) {
+            // The size that is told behind it may be that of a side that was named before; a length there may be that of a reel.
+            let named = untold
+                && of == Trait::Size
+                && named_before(reader, [&one, &other], anchors, &mut terms);
+            let early = !named && (first..last).any(credited);
+            if untold && (early || there_and_back(one.value, other.value)) {
                 continue;
             }
             // Sizes that stand under titles may be those of a range.
@@ -130,9 +135,12 @@ fn read_within(
                 liked(reader, [&one, &other], anchors, terms).filter(|_| of == Trait::Length)
             };
             let outcome = outcome(reader, &one, &other, Some(of), range);
-            let behind = |span: &Span| !untold || sentence_at(reader.sheet, span.start()) >= last;
+            let behind =
+                |span: &Span| !untold || named || sentence_at(reader.sheet, span.start()) >= last;
             let outcome = outcome.filter(behind);
-            let Some(outcome) = outcome.or_else(|| liked(reader, &mut terms)) else {
+            let compared = || compared_last(reader, [&one, &other]).filter(|_| of == Trait::Length);
+            let liked = outcome.or_else(|| liked(reader, &mut terms));
+            let Some(outcome) = liked.or_else(compared) else {
                 continue;
             };
             let value = |telling: &Telling| match telling.value {
@@ -235,6 +243,23 @@ fn outcome(
     (!own && range.contains(&at) && reader.facts.setup.one_voice(last, at)).then_some(outcome)
 }
 
+/// What came of a comparison of the cables that both lengths are told of, soon after.
+fn compared_last(reader: &Reader<'_>, sides: [&Telling; 2]) -> Option<Span> {
+    /// Sentences between them.
+    const BEHIND: usize = 12;
+    let last = sides[0].sentence.max(sides[1].sentence);
+    reader.facts.comparisons.iter().find_map(|comparison| {
+        let of = |side: &Telling| {
+            let mut cables = comparison.sides.iter();
+            cables.any(|cable| side.side.contains(&Key::Entry(cable.cable)))
+        };
+        let span = comparison.outcome.as_ref()?.span;
+        let at = sentence_at(reader.sheet, span.start());
+        let told = (last..last + BEHIND).contains(&at) && comparison.sides.len() == 2;
+        (told && !comparison.null && sides.iter().all(|side| of(side))).then_some(span)
+    })
+}
+
 /// A plain preference for one of the sides soon after both are told of.
 fn liked(
     reader: &Reader<'_>,
@@ -253,6 +278,26 @@ fn liked(
             && !reader.hits.say(at, reader.terms.conditional)
             && names(words_of(reader, at, anchors, known), sides)
     })
+}
+
+/// Whether of two sides, of which one is known by no words, the other is told of last and by a name that stands before the first.
+fn named_before(
+    reader: &Reader<'_>,
+    sides: [&Telling; 2],
+    anchors: &[Anchor],
+    known: &mut Known,
+) -> bool {
+    let untold = |telling: &&Telling| telling.side.contains(&Key::Untold);
+    let (silent, told) = match sides {
+        [one, other] if untold(&one) => (one, other),
+        [one, other] => (other, one),
+    };
+    told.sentence > silent.sentence
+        && (silent.sentence + 1..told.sentence).any(|at| {
+            let terms = words_of(reader, at, anchors, known);
+            let entry = |key: &Key| matches!(key, Key::Entry(_)) && told.side.contains(key);
+            terms.iter().any(|term| term.keys.iter().any(entry))
+        })
 }
 
 /// Whether words of a sentence mean one of the sides.
@@ -287,7 +332,10 @@ fn figures(reader: &Reader<'_>, of: Trait, range: &Range<usize>) -> Option<Vec<T
         if !running(reader, sentence)
             || reader.endless(sentence)
             || of_all(reader, index)
-            || (of == Trait::Size && (joins(reader, sentence) || said(terms.size_scale)))
+            || (of == Trait::Size && said(terms.size_scale))
+            || (of == Trait::Size
+                && joins(reader, sentence)
+                && reader.joined_count(index).is_none())
             || said(terms.sold)
             || found.len() == MOST
         {
@@ -297,7 +345,8 @@ fn figures(reader: &Reader<'_>, of: Trait, range: &Range<usize>) -> Option<Vec<T
         let si = if of == Trait::Length {
             quantity.si()?
         } else {
-            area()?.area.0
+            let many = joins(reader, sentence).then(|| reader.joined_count(index));
+            area()?.area.0 * f64::from(many.flatten().unwrap_or(1))
         };
         found.push(Telling {
             span: quantity.span,
@@ -308,32 +357,6 @@ fn figures(reader: &Reader<'_>, of: Trait, range: &Range<usize>) -> Option<Vec<T
         });
     }
     (found.len() >= 2 && !held_alike(reader, held, range)).then_some(found)
-}
-
-/// Whether a sentence joins several conductors to one: “2.5 mm² for each pole” is a size by itself, and “two of 14 AWG for each pole”
-/// is none.
-pub(super) fn joins(reader: &Reader<'_>, sentence: usize) -> bool {
-    let lists = reader.terms.lists;
-    let text = reader.text();
-    let mut joined = false;
-    for hit in reader.hits.saying(sentence, reader.terms.parallel) {
-        joined = true;
-        if !lists.parallel_pole.has(&hit.span.of(text).to_lowercase()) {
-            return true;
-        }
-    }
-    if !joined || reader.endless(sentence) {
-        return joined;
-    }
-    let mut tokens: Vec<Token> = Vec::new();
-    tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
-    tokens.iter().any(|token| {
-        let word = token.span.of(text).to_lowercase();
-        let many = count::small(&reader.terms, &word).is_some_and(|count| count > 1)
-            || word.parse().is_ok_and(|count: u32| count > 1);
-        let amount = |index: usize| reader.sheet.quantities[index].span.overlaps(token.span);
-        many && !reader.in_sentence(sentence).any(amount)
-    })
 }
 
 /// Whether a figure is said to be that of all: “both were 3 m”, and not “3 m each side”.

@@ -464,6 +464,40 @@ impl Reader<'_> {
         }
     }
 
+    /// How many conductors of a size its sentence joins to one: “to each pole two wires of 16 AWG, bonded at both ends”.
+    pub(in crate::facts) fn joined_count(&self, index: usize) -> Option<u32> {
+        /// Most that are joined to one.
+        const MOST: u32 = 4;
+        let sentence = self.sentence_of(index);
+        let quantity = &self.sheet.quantities[index];
+        // "Which adds up to 10 AWG per leg" is the size of all.
+        let totals = [
+            self.terms.size_makes,
+            self.terms.size_joined,
+            self.terms.size_combined,
+        ];
+        let mut totals = self.hits.saying_any(sentence, &totals);
+        if totals.any(|total| total.span.end() <= quantity.span.start()) {
+            return Some(1);
+        }
+        let mut joined = self.hits.saying(sentence, self.terms.parallel);
+        let joined = joined.next()?.span;
+        let sizes = self
+            .in_sentence(sentence)
+            .filter(|&other| matches!(self.roles[other], Role::Size | Role::CombinedSize))
+            .count();
+        let whole = self.sheet.sentences[sentence].span;
+        let count = quantity
+            .conductors
+            .or_else(|| {
+                count::before(&self.terms, self.text(), whole, quantity.span)
+                    .map(|count| count.value)
+            })
+            .filter(|_| sizes == 1)?;
+        let each = self.told_beside(joined, count).unwrap_or(count);
+        (2..=MOST).contains(&each).then_some(each)
+    }
+
     /// Whether a sentence that names a cable says that one conductor goes out and one comes back.
     fn uses_one_each_way(&self, cable: usize) -> bool {
         self.facts.cables[cable].mentions.iter().any(|mention| {
