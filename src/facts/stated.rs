@@ -181,7 +181,7 @@ fn statement(
 }
 
 /// What is looked through for the conditions of a figure, the nearest first: its sentence, the one before, its block, its entry and a
-/// short document as a whole, or, of running text, the block before.
+/// short document as a whole, or, of running text, the question before it.
 fn windows(reader: &Reader<'_>, at: usize) -> Vec<Range<usize>> {
     let sheet = reader.sheet;
     let own = sheet.sentences[at].block();
@@ -194,7 +194,16 @@ fn windows(reader: &Reader<'_>, at: usize) -> Vec<Range<usize>> {
     windows.extend(lines(reader, own));
     windows.extend(entry(reader, own));
     if running(reader, own) {
-        let before = own.checked_sub(1).filter(|&before| running(reader, before));
+        // What somebody asks is answered for his run and his wire; a run of its own may be of another wire.
+        let told = block.clone().flat_map(|at| reader.in_sentence(at));
+        let far = told
+            .into_iter()
+            .any(|index| reader.roles[index] == Role::Run);
+        let asks = |before: &usize| {
+            let words = sheet.blocks[*before].span.of(reader.text());
+            running(reader, *before) && (!far || words.contains('?'))
+        };
+        let before = own.checked_sub(1).filter(asks);
         windows.extend(before.map(|before| sheet.blocks[before].sentences().start..block.end));
     } else if sheet.sentences.len() <= SHORT {
         windows.push(0..sheet.sentences.len());
