@@ -210,13 +210,13 @@ impl<'c> Bench<'c> {
         Self::all(context).chain(depths)
     }
 
-    /// Benches of all cables, and of the wires of which running text tells a rise of resistance.
-    pub(super) fn with_rises(context: &'c Context<'c>) -> impl Iterator<Item = Self> {
+    /// Benches of all cables, and of the wires of which a figure is stated apart from them.
+    pub(super) fn with_apart(context: &'c Context<'c>) -> impl Iterator<Item = Self> {
         let facts = context.facts;
         let before = facts.cables.len() + facts.offers.len() + facts.depths.len();
-        let rises = facts.rises.iter().enumerate();
-        let rises = rises.map(move |(number, cable)| Self::new(context, before + number, cable));
-        Self::all(context).chain(rises)
+        let apart = facts.apart.iter().enumerate();
+        let apart = apart.map(move |(number, cable)| Self::new(context, before + number, cable));
+        Self::all(context).chain(apart)
     }
 
     fn default(&self, name: &str) -> f64 {

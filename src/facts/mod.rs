@@ -27,6 +27,7 @@ mod roles;
 mod roster;
 mod score;
 mod spans;
+mod stated;
 mod terms;
 mod types;
 mod uses;

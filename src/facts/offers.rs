@@ -221,6 +221,11 @@ pub(super) fn one_size(reader: &Reader<'_>, sizes: &[usize]) -> Option<usize> {
 }
 
 /// The one value of these quantities, when they all say the same.
+pub(super) fn one_value(reader: &Reader<'_>, quantities: &[usize]) -> Option<usize> {
+    one(reader, quantities)
+}
+
+/// The one value of these quantities, when they all say the same.
 fn one(reader: &Reader<'_>, quantities: &[usize]) -> Option<usize> {
     let value = |index: usize| match reader.roles[index] {
         Role::SolidDiameter => area(reader, index),

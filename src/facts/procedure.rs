@@ -7,6 +7,7 @@
 mod presented;
 mod stood;
 mod unmeant;
+mod voted;
 
 use super::comparison::{self, ballot, counted, negated};
 use super::read::{Owner, Reader, sentence_at};
@@ -62,15 +63,17 @@ pub(super) fn read(reader: &mut Reader<'_>) {
         .filter(|span| told_to(reader, *span))
         .collect();
     presented::half_blind(reader, &mut knew);
-    // What is known in a raffle or of screws is no knowledge of what plays.
+    // What is known in a raffle or of screws is no knowledge of what plays; what is known where votes are counted is, in a comparison.
+    let judged = voted::beside_votes(reader, &knew, &preferred, &addressed);
     knew.retain(|fact| {
         let at = sentence_at(reader.sheet, fact.span.start());
-        (at.saturating_sub(2)..=(at + 2).min(reader.sheet.sentences.len().saturating_sub(1))).any(
-            |near| {
-                reader.hits.say(near, reader.terms.tried)
-                    || (fact.value == Blinding::Blind && reader.hits.say(near, reader.terms.right))
-            },
-        )
+        judged.contains(&fact.span)
+            || (at.saturating_sub(2)..=(at + 2).min(reader.sheet.sentences.len().saturating_sub(1)))
+                .any(|near| {
+                    reader.hits.say(near, reader.terms.tried)
+                        || (fact.value == Blinding::Blind
+                            && reader.hits.say(near, reader.terms.right))
+                })
     });
     // Whoever doubts it, or did it on purpose, reports no result of it.
     let sentence_of = |span: Span| sentence_at(reader.sheet, span.start());

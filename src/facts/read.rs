@@ -45,7 +45,7 @@ use super::roles::{Role, role};
 use super::roster::{Roster, Told, is_size};
 use super::terms::{Lists, Terms};
 use super::types::{Cable, Fact, Facts, Reading, narrow};
-use super::{bound, bundles, comparison, offers, procedure, rises, score, uses};
+use super::{bound, bundles, comparison, offers, procedure, rises, score, stated, uses};
 use crate::lexicon::{Hits, Lexicon};
 use crate::sheet::{BlockKind, Kind, Quantity, Sheet};
 use crate::span::Span;
@@ -248,6 +248,7 @@ pub fn read(sheet: &Sheet, lexicon: &Lexicon, hits: &Hits) -> Facts {
     offers::read(&mut reader);
     rises::read(&mut reader);
     bundles::read_called(&mut reader);
+    stated::read(&mut reader);
     bound::bound(&mut reader.facts, reader.spread.get() == 0);
     procedure::read(&mut reader);
     score::read(&mut reader);

@@ -53,7 +53,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     }
     listed(reader, &mut found);
     found.truncate(MOST);
-    reader.facts.rises = found;
+    reader.facts.apart = found;
 }
 
 /// Rows of a size and a percentage under words that say what rises and at which frequency: “rise over the resistance for direct current

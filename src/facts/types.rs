@@ -58,8 +58,8 @@ pub struct Facts {
     pub offers: Vec<Cable>,
     /// Depths to which current goes, told of a metal and of no cable: one figure each, with the metal.
     pub depths: Vec<Cable>,
-    /// Rises of resistance that are told of a wire by its size, whatever cable that is: one figure each, with the size.
-    pub rises: Vec<Cable>,
+    /// Rises of resistance, losses and damping factors of a wire by its size, whatever cable that is: one figure each, with the size.
+    pub apart: Vec<Cable>,
     /// Differences that are told of cables whose sizes all stand in the passage.
     pub gains: Vec<Gain>,
     /// Statements about what conductors come to when they are joined.

@@ -23,6 +23,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     own::recommended(reader);
     own::rated(reader);
     sheet_use(reader);
+    own::driven(reader);
 }
 
 /// Offers made in one sentence (or one table row).

@@ -69,7 +69,7 @@ pub(super) fn converse(reader: &Reader<'_>, one: usize, other: usize) -> bool {
 }
 
 /// Whether a block ends with a name behind a dash: “Are we both deaf? – H. T.”
-fn signed(text: &str, block: Span) -> bool {
+pub(super) fn signed(text: &str, block: Span) -> bool {
     let words = block.of(text).trim_end();
     let from = words.ceil_char_boundary(words.len().saturating_sub(SIGNED));
     let end = words.get(from..).unwrap_or("");

@@ -17,7 +17,7 @@ const ID: &str = "damping-mismatch";
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
     let mut said = Vec::new();
-    for bench in Bench::all(context) {
+    for bench in Bench::with_apart(context) {
         for figure in bench.figures(FigureKind::DampingFactor) {
             said.extend(judge(context, &bench, figure));
         }

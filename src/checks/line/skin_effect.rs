@@ -19,7 +19,7 @@ const ID: &str = "skin-effect-mismatch";
 /// Runs the check.
 pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
     let mut said = Vec::new();
-    for bench in Bench::with_rises(context) {
+    for bench in Bench::with_apart(context) {
         if bench.built(Build::Foil).is_some() {
             continue;
         }

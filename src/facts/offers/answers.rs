@@ -7,6 +7,7 @@ use crate::facts::read::{Reader, fact};
 use crate::facts::roles::Role;
 use crate::facts::types::{Cable, Use};
 use crate::facts::uses::is_way;
+use crate::facts::voices;
 use crate::lexicon::ConceptId;
 use crate::sheet::BlockKind;
 use crate::units::Metre;
@@ -71,29 +72,44 @@ fn answered(reader: &Reader<'_>, whole: &Whole, question: usize, asked_for: bool
     let asked = found(reader, &blocks[question].sentences());
     let runs = ways(reader, question, &asked);
     let (run, load) = (one(reader, &runs)?, one(reader, &asked.loads)?);
-    if !asked.sizes.is_empty() {
+    // “There is a roll of 18 gauge in the shed. Shall I regret it? – Not at all, use it”: who asks names the wire himself.
+    let proposed = one(reader, &asked.sizes);
+    if !asked.sizes.is_empty() && (proposed.is_none() || !asked_for) {
         return None;
     }
     let behind = if asked_for { BEHIND } else { 1 };
     let last = blocks.len().min(question + 1 + behind);
-    let sized = |&at: &usize| !found(reader, &blocks[at].sentences()).sizes.is_empty();
+    let signature = |at: usize| {
+        let name = blocks[at].speaker();
+        name.is_some_and(|name| name == blocks[at].span)
+    };
+    let sized = |&at: &usize| {
+        proposed.is_some() && !signature(at)
+            || !found(reader, &blocks[at].sentences()).sizes.is_empty()
+    };
     let answer = (question + 1..last).find(sized)?;
     let own = &blocks[answer];
     // What somebody else wants to know comes between, or who asked goes on about something else.
     let voice = |at: usize| blocks[at].speaker().map(|name| name.of(reader.text()));
     let between = (question + 1..answer).any(|at| asks(reader, at));
     // Who asks is answered by another, and who tells goes on by himself.
-    let same = voice(answer).is_some() && voice(answer) == voice(question);
+    let same = voice(answer).is_some()
+        && voice(answer) == voice(question)
+        && !voices::signed(reader.text(), own.span);
     let other = voice(answer) != voice(question);
     if between || asked_for && same || !asked_for && other || !is_prose(own.kind()) {
         return None;
     }
     let inside = found(reader, &own.sentences());
-    let size = one(reader, &inside.sizes)?;
+    let size = match proposed {
+        Some(size) if inside.sizes.is_empty() => size,
+        _ => one(reader, &inside.sizes)?,
+    };
     let alike = |wanted: usize, others: &[usize]| {
         others.is_empty() || one(reader, &[&[wanted], others].concat()).is_some()
     };
-    if !alike(run, &inside.runs) || !alike(load, &inside.loads) {
+    let other = proposed.is_some_and(|own| !alike(own, &inside.sizes));
+    if other || !alike(run, &inside.runs) || !alike(load, &inside.loads) {
         return None;
     }
     let says = |concept: ConceptId| {

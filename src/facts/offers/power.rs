@@ -4,7 +4,10 @@ use super::{Whole, found, is_prose, load_fact, offered, one, refuses, value};
 use crate::facts::read::{Reader, fact};
 use crate::facts::roles::Role;
 use crate::facts::types::{Cable, Use};
-use crate::units::Watt;
+use crate::units::{Metre, Watt};
+
+/// Longer ones are sold on reels to be cut, in metres.
+const LEAD: f64 = 30.0;
 
 /// Reads it, where the document has one size, one loudspeaker and one power, from the first sentence that says so.
 pub(super) fn read(reader: &Reader<'_>, whole: &Whole) -> Option<Cable> {
@@ -21,7 +24,17 @@ pub(super) fn read(reader: &Reader<'_>, whole: &Whole) -> Option<Cable> {
         power: Some(fact(Watt(watts), at, power)),
         span,
     };
-    offered(reader, whole, size, vec![used], span)
+    // The loudspeaker is driven through the whole of it, unless it is a reel to be cut.
+    let run = one(reader, &found(reader, &sentences).runs).and_then(|run| {
+        let (metres, at) = value(reader, run).filter(|(metres, _)| *metres <= LEAD)?;
+        Some(Use {
+            length: Some(fact(Metre(metres), at, run)),
+            power: None,
+            ..used.clone()
+        })
+    });
+    let uses = run.into_iter().chain([used]).collect();
+    offered(reader, whole, size, uses, span)
 }
 
 /// Whether the passage of a sentence gives the power that goes to a loudspeaker: “up to 500 W to each box. You may run it at this level

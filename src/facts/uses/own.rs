@@ -194,3 +194,37 @@ pub(super) fn rated(reader: &mut Reader<'_>) {
         reader.facts.cables[cable].besides().uses.push(used);
     }
 }
+
+/// A cable that is said to take a power into a loudspeaker is offered for that loudspeaker at its own length, if it is a lead: “20 m … takes 800 W into
+/// 4 Ω”.
+pub(super) fn driven(reader: &mut Reader<'_>) {
+    /// Longer ones are sold on reels to be cut, in metres.
+    const LEAD: f64 = 30.0;
+    let tested =
+        reader.hits.anywhere(reader.terms.blind) || reader.hits.anywhere(reader.terms.matched);
+    if tested || reader.comparative {
+        return;
+    }
+    for cable in &mut reader.facts.cables {
+        let Some(length) = cable.length().filter(|length| length.value.0 <= LEAD) else {
+            continue;
+        };
+        let loud = |used: &&Use| {
+            used.power.is_some()
+                && used
+                    .load
+                    .is_some_and(|load| load.value.kind == LoadKind::Loudspeaker)
+        };
+        let known = cable.uses.iter().any(|used| used.length.is_some());
+        let Some(used) = cable.uses.iter().find(loud).filter(|_| !known) else {
+            continue;
+        };
+        let (load, span) = (used.load, used.span);
+        cable.besides().uses.push(Use {
+            length: Some(length),
+            load,
+            power: None,
+            span,
+        });
+    }
+}
