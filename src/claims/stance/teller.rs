@@ -49,7 +49,7 @@ impl Reader<'_> {
             })
         };
         let reported = near.iter().any(|&at| told(at))
-            || self.block_quoted(made.sentence) && !self.answers_in_quotes(made.sentence)
+            || false && self.block_quoted(made.sentence) && !self.answers_in_quotes(made.sentence)
             || self.quoted_question(made)
             || self.quoted_cell(made)
             || self.retold(made)
