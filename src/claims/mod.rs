@@ -504,7 +504,8 @@ impl<'b> Engine<'b> {
             if of_sound || place.wordings >= tell::ENOUGH_WAYS {
                 weight += company::LENT;
             }
-            if place.wordings < tell::ENOUGH_WAYS && rule.is_some_and(|rule| carries(rule, weight)) {
+            if place.wordings < tell::ENOUGH_WAYS && rule.is_some_and(|rule| carries(rule, weight))
+            {
                 spared = spared.max(1);
             }
         }
