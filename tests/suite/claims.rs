@@ -234,3 +234,31 @@ fn a_brief_wording_is_heard_in_fewer_than_eight_sentences() {
         "a telling one of eight sentences"
     );
 }
+
+#[test]
+fn concepts_on_one_side_of_the_first_meet_although_a_nearer_word_stands_on_the_other() {
+    let claim = "Number Two is refined to seven nines. That is a use for a number. Play a cello and what has left the metal \
+        is what you hear.";
+    let purity = ("purity-audible".to_owned(), Some(Level::Warning));
+    assert!(levels(claim).contains(&purity), "by itself");
+    let titled = format!("The refining. {claim}");
+    assert!(
+        levels(&titled).contains(&purity),
+        "behind another word for the metal"
+    );
+}
+
+#[test]
+fn a_message_that_is_handed_on_whole_speaks_for_its_writer() {
+    let head = "From: Ida\nTo: Rolf\nSubject: the ladder\n\nSee below, and bring the ladder.\n\n";
+    let claim = "> I put my speaker leads up on corks, clear of the carpet. The bass opened up and the stage grew deeper.\n";
+    let lifting = |level| [("cable-lifting".to_owned(), Some(level))];
+    let handed_on = format!("{head}> From: Tore\n> Date: Sunday\n>\n{claim}");
+    assert_eq!(levels(&handed_on), lifting(Level::Warning), "with its head");
+    let quoted = format!("{head}{claim}");
+    assert_eq!(
+        levels(&quoted),
+        lifting(Level::Note),
+        "words that are quoted"
+    );
+}
