@@ -98,60 +98,15 @@ pub(super) fn at(
     {
         return None;
     }
-    let mut hits = vec![(sentence, anchor)];
-    let (mut low, mut high) = (0, 0);
-    for concepts in others {
-        let mut best: Option<Choice> = None;
-        for (at, step) in around.clone() {
-            let spread = usize::try_from(high.max(step) - low.min(step)).unwrap_or(usize::MAX);
-            if spread >= alternative.sentences {
-                continue;
-            }
-            // One that is further off than what is not negated is not chosen, whether it is or not.
-            let too_far = |best: &Option<Choice>, near: (usize, usize)| {
-                (best.as_ref())
-                    .is_some_and(|known| !known.rank.0 && near >= (known.rank.1, known.rank.2))
-            };
-            let away = step.unsigned_abs();
-            if too_far(&best, (away, if at == sentence { 0 } else { usize::MAX })) {
-                continue;
-            }
-            for hit in passages.hits_of(at, concepts) {
-                let gap = if at == sentence {
-                    hit.first.abs_diff(anchor.first)
-                } else {
-                    usize::MAX
-                };
-                let near = (away, gap);
-                if too_far(&best, near) {
-                    // Those behind it are further off still.
-                    if at != sentence || hit.first >= anchor.first {
-                        break;
-                    }
-                    continue;
-                }
-                if !fits(alternative, &hits, at, hit) {
-                    continue;
-                }
-                let rank = (reader.is_negated(at, hit), near.0, near.1);
-                if best.as_ref().is_none_or(|known| rank < known.rank) {
-                    best = Some(Choice {
-                        rank,
-                        step,
-                        at,
-                        hit,
-                    });
-                }
-            }
-        }
-        if best.is_none() && understood(concepts) {
-            continue;
-        }
-        let Choice { step, at, hit, .. } = best?;
-        low = low.min(step);
-        high = high.max(step);
-        hits.push((at, hit));
-    }
+    let around: Vec<(usize, isize)> = around.collect();
+    let search = Search {
+        alternative,
+        sentence,
+        anchor,
+        passages,
+        reader,
+    };
+    let hits = search.gather(&around)?;
     let span = hits
         .iter()
         .filter(|(at, _)| *at == sentence)
@@ -197,6 +152,102 @@ pub(super) fn at(
         hits,
         sentences: own,
     })
+}
+
+/// What is looked for round the first concept of an alternative.
+struct Search<'s, 'd> {
+    alternative: &'s Alternative,
+    sentence: usize,
+    anchor: Hit,
+    passages: &'s Passages<'d>,
+    reader: &'s Reader<'d>,
+}
+
+impl Search<'_, '_> {
+    /// The hits of all concepts, the nearest of each. Where what is nearest lies on one side and the next is said on the other alone,
+    /// so that they do not stand within the sentences of the alternative, each stretch of so many is tried by itself.
+    fn gather(&self, around: &[(usize, isize)]) -> Option<Vec<(usize, Hit)>> {
+        let mut too_wide = false;
+        let hits = self.nearest(around, &mut too_wide);
+        if hits.is_some() || !too_wide {
+            return hits;
+        }
+        let most = isize::try_from(self.alternative.sentences).ok()?;
+        (1 - most..=0).find_map(|low| {
+            let within = |&(_, step): &(usize, isize)| (low..low + most).contains(&step);
+            let stretch: Vec<(usize, isize)> = around.iter().copied().filter(within).collect();
+            self.nearest(&stretch, &mut too_wide)
+        })
+    }
+
+    /// The nearest hit of each concept; `too_wide` tells whether one was left for standing too far from those before it.
+    fn nearest(&self, around: &[(usize, isize)], too_wide: &mut bool) -> Option<Vec<(usize, Hit)>> {
+        let Self {
+            alternative,
+            sentence,
+            anchor,
+            passages,
+            reader,
+        } = *self;
+        let others = alternative.all.get(1..)?;
+        let understood = |concepts: &[ConceptId]| passages.understood(sentence, concepts);
+        let mut hits = vec![(sentence, anchor)];
+        let (mut low, mut high) = (0, 0);
+        for concepts in others {
+            let mut best: Option<Choice> = None;
+            for &(at, step) in around {
+                let spread = usize::try_from(high.max(step) - low.min(step)).unwrap_or(usize::MAX);
+                if spread >= alternative.sentences {
+                    *too_wide = true;
+                    continue;
+                }
+                // One that is further off than what is not negated is not chosen, whether it is or not.
+                let too_far = |best: &Option<Choice>, near: (usize, usize)| {
+                    (best.as_ref())
+                        .is_some_and(|known| !known.rank.0 && near >= (known.rank.1, known.rank.2))
+                };
+                let away = step.unsigned_abs();
+                if too_far(&best, (away, if at == sentence { 0 } else { usize::MAX })) {
+                    continue;
+                }
+                for hit in passages.hits_of(at, concepts) {
+                    let gap = if at == sentence {
+                        hit.first.abs_diff(anchor.first)
+                    } else {
+                        usize::MAX
+                    };
+                    let near = (away, gap);
+                    if too_far(&best, near) {
+                        // Those behind it are further off still.
+                        if at != sentence || hit.first >= anchor.first {
+                            break;
+                        }
+                        continue;
+                    }
+                    if !fits(alternative, &hits, at, hit) {
+                        continue;
+                    }
+                    let rank = (reader.is_negated(at, hit), near.0, near.1);
+                    if best.as_ref().is_none_or(|known| rank < known.rank) {
+                        best = Some(Choice {
+                            rank,
+                            step,
+                            at,
+                            hit,
+                        });
+                    }
+                }
+            }
+            if best.is_none() && understood(concepts) {
+                continue;
+            }
+            let Choice { step, at, hit, .. } = best?;
+            low = low.min(step);
+            high = high.max(step);
+            hits.push((at, hit));
+        }
+        Some(hits)
+    }
 }
 
 /// Whether `hit` can stand beside those chosen before it.

@@ -362,6 +362,7 @@ impl<'b> Engine<'b> {
                     && !heard
                     && !spelt_out
                     && !self.told_among(passages, place)
+                    && !place.one_more
                     && (place.backed < BACKED || place.wordings < BACKED)
             })
             .collect();
@@ -495,12 +496,16 @@ impl<'b> Engine<'b> {
 
     fn claim(&self, place: Place, passages: &Passages<'_>) -> Claim {
         let rule = self.book.rules().get(place.rule);
-        // Among claims that are made in full, one in several wordings weighs more, and one that weighs enough is spared a wording.
+        // Among claims that are made in full one weighs more, and one in few wordings that then weighs enough is spared one.
         let (mut weight, mut spared) = (self.weight(passages, &place), place.backed);
+        // Words of lines are those of any text that sets one size against another.
+        let of_sound = rule.is_some_and(|rule| rule.chapter != Chapter::Line);
         if place.among && self.heard(passages, &place) {
-            if place.wordings >= tell::ENOUGH_WAYS {
+            if of_sound || place.wordings >= tell::ENOUGH_WAYS {
                 weight += company::LENT;
-            } else if rule.is_some_and(|rule| carries(rule, weight)) {
+            }
+            if place.wordings < tell::ENOUGH_WAYS && rule.is_some_and(|rule| carries(rule, weight))
+            {
                 spared = spared.max(1);
             }
         }

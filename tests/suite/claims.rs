@@ -234,3 +234,49 @@ fn a_brief_wording_is_heard_in_fewer_than_eight_sentences() {
         "a telling one of eight sentences"
     );
 }
+
+#[test]
+fn concepts_on_one_side_of_the_first_meet_although_a_nearer_word_stands_on_the_other() {
+    let claim = "Number Two is refined to seven nines. That is a use for a number. Play a cello and what has left the metal \
+        is what you hear.";
+    let purity = ("purity-audible".to_owned(), Some(Level::Warning));
+    assert!(levels(claim).contains(&purity), "by itself");
+    let titled = format!("The refining. {claim}");
+    assert!(
+        levels(&titled).contains(&purity),
+        "behind another word for the metal"
+    );
+}
+
+#[test]
+fn a_message_that_is_handed_on_whole_speaks_for_its_writer() {
+    let head = "From: Ida\nTo: Rolf\nSubject: the ladder\n\nSee below, and bring the ladder.\n\n";
+    let claim = "> I put my speaker leads up on corks, clear of the carpet. The bass opened up and the stage grew deeper.\n";
+    let lifting = |level| [("cable-lifting".to_owned(), Some(level))];
+    let handed_on = format!("{head}> From: Tore\n> Date: Sunday\n>\n{claim}");
+    assert_eq!(levels(&handed_on), lifting(Level::Warning), "with its head");
+    let quoted = format!("{head}{claim}");
+    assert_eq!(
+        levels(&quoted),
+        lifting(Level::Note),
+        "words that are quoted"
+    );
+}
+
+#[test]
+fn one_more_of_several_claims_wants_no_word_of_sound() {
+    let freezing = "Our speaker wire is frozen in liquid nitrogen for two days. It comes out of the tank calm, and the treble opens up.\n\n";
+    let lifting = "We stand the speaker lead on porcelain feet, clear of the carpet. Lifted off the floor the bass opens up and the \
+        stage grows deeper.\n\n";
+    let aside = "The shop is in Mill Lane. It is open on Friday. Parking is behind the church.\n\n";
+    let light = "The draw goes to seven nines. Everybody picks the right one before the first chorus is out.\n";
+    let purity = ("purity-audible".to_owned(), Some(Level::Warning));
+    assert!(
+        levels(&format!("{freezing}{lifting}{aside}{light}")).contains(&purity),
+        "beside two"
+    );
+    assert!(
+        !levels(&format!("{freezing}{aside}{aside}{light}")).contains(&purity),
+        "beside one"
+    );
+}

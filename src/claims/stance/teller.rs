@@ -49,7 +49,9 @@ impl Reader<'_> {
             })
         };
         let reported = near.iter().any(|&at| told(at))
-            || self.block_quoted(made.sentence) && !self.answers_in_quotes(made.sentence)
+            || self.block_quoted(made.sentence)
+                && !self.answers_in_quotes(made.sentence)
+                && !self.forwarded(made.sentence)
             || self.quoted_question(made)
             || self.quoted_cell(made)
             || self.retold(made)
@@ -85,6 +87,21 @@ impl Reader<'_> {
         } else {
             Stance::Reported
         }
+    }
+
+    /// Whether the words stand in a message that is handed on whole, below a head of its own: “> From: Joan”, “> Date: Monday”.
+    fn forwarded(&self, sentence: usize) -> bool {
+        const HEADS: [&str; 3] = ["From:", "Date:", "Subject:"];
+        /// Blocks of a message above the one that is asked for.
+        const REACH: usize = 12;
+        let own = self.sheet.sentences.get(sentence).map(|own| own.block());
+        let above = |at: usize| (at.saturating_sub(REACH)..=at).rev();
+        (own.into_iter().flat_map(above))
+            .map_while(|at| self.sheet.blocks.get(at).filter(|block| block.quoted()))
+            .any(|block| {
+                let words = block.span.of(self.text()).trim_start();
+                HEADS.iter().any(|head| words.starts_with(head))
+            })
     }
 
     /// Whether the author says of himself that he says so: “I can report that”, “we'd say”.
