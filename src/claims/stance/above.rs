@@ -38,8 +38,15 @@ impl Reader<'_> {
         if self.has(sentence, Class::Fact) {
             return false;
         }
-        // "Not for: walls; anything that plugs into an outlet."
-        let key_denies = block.key().is_some_and(|key| {
+        // "Not for: walls; anything that plugs into an outlet." "NO GHOST NOTES: flex sings along" praises what is not there.
+        let praises = |key: Span| {
+            let words = key.of(self.text());
+            words.split_whitespace().count() > 1
+                && ["no ", "never "]
+                    .iter()
+                    .any(|no| words.to_lowercase().starts_with(no))
+        };
+        let key_denies = block.key().filter(|&key| !praises(key)).is_some_and(|key| {
             block.sentences().take(2).any(|at| {
                 self.cues(at)
                     .iter()

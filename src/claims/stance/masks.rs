@@ -96,6 +96,12 @@ const DOUBLE_REACH: usize = 7;
 /// Most words between two of which the second stands in a clause on what the first speaks of.
 const RELATIVE_REACH: usize = 14;
 
+/// Negations that “without” behind them cancels.
+const UNABLE: [&str; 12] = [
+    "not", "never", "can't", "cannot", "can not", "couldn't", "won't", "wouldn't", "doesn't",
+    "don't", "nobody", "hardly",
+];
+
 /// Drops the negations that cancel each other (“never one that has not had…”); “neither … nor” is one negation.
 pub(super) fn drop_double(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>) {
     /// Words that open such a clause, which stand right before its negation or a word further off.
@@ -117,7 +123,19 @@ pub(super) fn drop_double(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>) {
             // "It isn't this and it isn't that" says no twice.
             && !Span::new(one.span.end(), other.span.start()).of(text).contains(" and ")
     };
-    let mut gone = vec![false; cues.len()];
+    // "It can't carry a chord without adding one of its own", "I'd not now listen without one".
+    let without = |cue: &Cue| {
+        let rest = text.get(cue.span.end()..).unwrap_or("");
+        let clause = rest
+            .split(['.', ';', ':', '?', '!', '('])
+            .next()
+            .unwrap_or("");
+        let mut words = clause.split_whitespace().take(RELATIVE_REACH);
+        cue.class == Class::DenyClause
+            && UNABLE.contains(&cue.span.of(text).to_lowercase().replace('’', "'").as_str())
+            && words.any(|word| word == "without")
+    };
+    let mut gone: Vec<bool> = cues.iter().map(without).collect();
     for one in 0..cues.len() {
         for other in one + 1..cues.len() {
             if cues[other].first > cues[one].last + RELATIVE_REACH {

@@ -302,6 +302,21 @@ impl Reader<'_> {
     /// Whether the sentence `at` denies the claim made before it; `voice`: as an answer to somebody's words.
     fn rebuts<'p>(&self, made: &Match, at: usize, voice: bool, parts: Parts<'p, '_>) -> bool {
         let short = || self.short(at);
+        // "One was wrong" speaks of one of several things, and not of what was said.
+        let of_one = || {
+            const PART: [&str; 7] = ["one", "two", "mine", "his", "hers", "ours", "another"];
+            let first = self.words(at).of(self.text()).split_whitespace().next();
+            first.is_some_and(|word| PART.iter().any(|known| word.eq_ignore_ascii_case(known)))
+        };
+        // "You do not hear one. You hear the lot": the same is said without the negation right behind it.
+        let put_right = |cue: &Cue| {
+            let words = cue.span.of(self.text()).to_lowercase();
+            let mut words = words.split_whitespace();
+            let (first, verb) = (words.next(), words.next_back());
+            let next = self.words(at + 1).of(self.text()).to_lowercase();
+            let mut next = next.split_whitespace();
+            first.is_some() && first == next.next() && verb == next.next()
+        };
         // "You would not hear the other four digits": what was claimed is said again behind the negation.
         let taken_up = |cue: &Cue| {
             self.hits.of(at).iter().any(|hit| {
@@ -316,7 +331,8 @@ impl Reader<'_> {
         self.cues(at).iter().any(|cue| {
             let near_start = cue.first <= NEAR_START;
             let denies = match cue.class {
-                Class::DenyNext => cue.first <= 1,
+                Class::DenyNext => cue.first <= 1 && !put_right(cue),
+                Class::DenyBack if of_one() && !voice => false,
                 Class::DenyBack | Class::DenyAll => voice || near_start || short(),
                 Class::DenyRest => voice && (near_start || taken_up(cue)),
                 // "Use a solid wire rather than flex" says what to take, and no to nothing.
