@@ -164,6 +164,7 @@ lists! {
     column_read = "column.read",
     value_no = "value.no",
     series_denied = "series.denied",
+    asks_at_once = "asks.at_once",
     question_first = "question.first",
     question_doubts = "question.doubts",
     clause_joins = "clause.joins",

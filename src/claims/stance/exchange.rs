@@ -364,6 +364,7 @@ impl Reader<'_> {
             if let Some((asked, first)) = exchange(made.sentence)
                 && self.denies_flatly(first)
                 && self.asks_plainly(asked)
+                && !self.asks_whether_at_once(asked)
                 && self
                     .hits
                     .saying_any(asked, words(made.rule))
@@ -373,6 +374,12 @@ impl Reader<'_> {
                 *stance = Stance::Denied;
             }
         }
+    }
+
+    /// Whether a question is answered by a no where the claim is made: “Is it right from the first day?”
+    fn asks_whether_at_once(&self, sentence: usize) -> bool {
+        let words = self.words(sentence).of(self.text()).to_lowercase();
+        self.lists.asks_at_once.within(&words)
     }
 
     /// Whether a sentence begins with a no, or is one and hardly more: “No.”, “Not at all.”
