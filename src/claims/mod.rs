@@ -362,7 +362,6 @@ impl<'b> Engine<'b> {
                     && !heard
                     && !spelt_out
                     && !self.told_among(passages, place)
-                    && !place.one_more
                     && (place.backed < BACKED || place.wordings < BACKED)
             })
             .collect();

@@ -95,7 +95,7 @@ impl Work {
 pub struct Cited {
     /// Id in the rulebook.
     pub id: String,
-    /// Author, title, edition.
+    /// Author, title, edition, and a mark where it is from memory.
     pub text: String,
 }
 

@@ -267,21 +267,3 @@ fn a_message_that_is_handed_on_whole_speaks_for_its_writer() {
         "words that are quoted"
     );
 }
-
-#[test]
-fn one_more_of_several_claims_wants_no_word_of_sound() {
-    let freezing = "Our speaker wire is frozen in liquid nitrogen for two days. It comes out of the tank calm, and the treble opens up.\n\n";
-    let lifting = "We stand the speaker lead on porcelain feet, clear of the carpet. Lifted off the floor the bass opens up and the \
-        stage grows deeper.\n\n";
-    let aside = "The shop is in Mill Lane. It is open on Friday. Parking is behind the church.\n\n";
-    let light = "The draw goes to seven nines. Everybody picks the right one before the first chorus is out.\n";
-    let purity = ("purity-audible".to_owned(), Some(Level::Warning));
-    assert!(
-        levels(&format!("{freezing}{lifting}{aside}{light}")).contains(&purity),
-        "beside two"
-    );
-    assert!(
-        !levels(&format!("{freezing}{aside}{aside}{light}")).contains(&purity),
-        "beside one"
-    );
-}

@@ -280,17 +280,6 @@ impl Reader<'_> {
         })
     }
 
-    /// "A rope of sixty-five 0.16 mm filaments, which makes it a fourteen gauge": what strands come to is the size of their conductor.
-    fn sums_up_strands(&self, index: usize) -> bool {
-        let own = self.in_sentence(self.sentence_of(index));
-        let mut others = own.filter(|&other| other != index && self.roles[other] == Role::Size);
-        let strands = |other: usize| {
-            let quantity = &self.sheet.quantities[other];
-            quantity.kind == Kind::Strands && quantity.conductors.is_none()
-        };
-        others.next().is_some_and(strands) && others.all(strands)
-    }
-
     /// How the size is written.
     pub(super) fn notation(&self, index: usize) -> Notation {
         let quantity = &self.sheet.quantities[index];

@@ -31,6 +31,17 @@ impl Reader<'_> {
         }
     }
 
+    /// "A rope of sixty-five 0.16 mm filaments, which makes it a fourteen gauge": what strands come to is the size of their conductor.
+    pub(super) fn sums_up_strands(&self, index: usize) -> bool {
+        let own = self.in_sentence(self.sentence_of(index));
+        let mut others = own.filter(|&other| other != index && self.roles[other] == Role::Size);
+        let strands = |other: usize| {
+            let quantity = &self.sheet.quantities[other];
+            quantity.kind == Kind::Strands && quantity.conductors.is_none()
+        };
+        others.next().is_some_and(strands) && others.all(strands)
+    }
+
     /// Gives each cable the strands that fields and cells tell of.
     pub(super) fn strands_of_fields(&mut self) {
         for index in 0..self.sheet.quantities.len() {

@@ -9,7 +9,7 @@ use crate::finding::{Finding, Level, Mark, Origin, Step};
 use crate::input::Source;
 use crate::report::understood;
 use crate::report::understood::{Group, Row};
-use crate::rulebook::Rulebook;
+use crate::rulebook::{self, Confirmed, Rulebook};
 use crate::run::Audit;
 use crate::span::Span;
 use std::collections::BTreeMap;
@@ -264,15 +264,23 @@ fn item(
             .iter()
             .map(|id| Cited {
                 id: id.clone(),
-                text: rulebook
-                    .source(id)
-                    .map_or_else(|| id.clone(), |source| source.text.to_string()),
+                text: rulebook.source(id).map_or_else(|| id.clone(), cited),
             })
             .collect(),
         fingerprint: fingerprint(&finding.rule, &words, *occurrence),
         quotes,
         settled: None,
     }
+}
+
+/// A source as it is cited: what nobody could look up is marked.
+fn cited(source: &rulebook::Source) -> String {
+    let mark = match source.confirmed {
+        Confirmed::Read | Confirmed::Computed => "",
+        Confirmed::Memory => " [from memory]",
+        Confirmed::Mixed => " [in part from memory]",
+    };
+    format!("{}{mark}", source.text)
 }
 
 /// How many cables there are: one that turned out to be another by its label, and has nothing left, is none.
