@@ -165,6 +165,7 @@ lists! {
     value_no = "value.no",
     series_denied = "series.denied",
     question_first = "question.first",
+    answer_verb = "answer.verb",
     question_doubts = "question.doubts",
     clause_joins = "clause.joins",
     clause_pronouns = "clause.pronouns",

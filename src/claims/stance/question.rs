@@ -50,8 +50,34 @@ impl<'d> Reader<'d> {
                 cue.span.start() < hit.span.start()
                     && !tells(*at, cue)
                     && !self.contrast_between(*at, cue.span, hit.span)
+                    && !self.answered_behind(made, *at, cue.span)
             })
         })
+    }
+
+    /// Whether the words that make the claim are the answer to what is said to have been asked: “she asked if the two were equally loud.
+    /// He replied that he had turned the knob until it seemed right”, “if somebody asks about volume: ‘We don't match the sides.’”
+    fn answered_behind(&self, made: &Match, asked: usize, cue: Span) -> bool {
+        let Some(&(at, first)) = made.hits.first() else {
+            return false;
+        };
+        let text = self.text();
+        let opens = |words: &str| words.trim_start().starts_with(['"', '“', '‘', '\'']);
+        if at == asked {
+            let between = Span::new(cue.end(), first.span.start().max(cue.end())).of(text);
+            return between
+                .split_once(':')
+                .is_some_and(|(_, behind)| opens(behind));
+        }
+        let words = self.words(at).of(text);
+        let lower = words.to_lowercase();
+        let denies = |cue: &Cue| cue.class.denies() && cue.first <= NEAR_START;
+        at == asked + 1
+            && self.same_block(asked, at)
+            && (opens(words) || !self.cues(at).iter().any(denies))
+            && !self.is_question(asked)
+            && !self.is_question(at)
+            && (opens(words) || self.lists.answer_verb.within(&lower))
     }
 
     /// Whether a part of the claim is what another voice asks for a yes or a no, and the answer does not stand behind it: “So a frozen
