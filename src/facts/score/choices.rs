@@ -17,7 +17,9 @@ pub(super) struct Choices {
 impl Choices {
     pub(super) fn new(reader: &Reader<'_>) -> Self {
         let last = (0..reader.sheet.quantities.len())
-            .rfind(|&index| reader.roles[index] == Role::Score)
+            .rfind(|&index| {
+                reader.roles[index] == Role::Score || reader.sheet.quantities[index].score.is_some()
+            })
             .map_or(0, |index| reader.sheet.quantities[index].span.start());
         Self {
             told: OnceCell::new(),
