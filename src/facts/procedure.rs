@@ -72,7 +72,8 @@ pub(super) fn read(reader: &mut Reader<'_>) {
                 .any(|near| {
                     reader.hits.say(near, reader.terms.tried)
                         || (fact.value == Blinding::Blind
-                            && reader.hits.say(near, reader.terms.right))
+                            && (reader.hits.say(near, reader.terms.right)
+                                || reader.hits.say(near, reader.terms.vote)))
                 })
     });
     // Whoever doubts it, or did it on purpose, reports no result of it.

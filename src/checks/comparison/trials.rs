@@ -7,7 +7,7 @@ use crate::physics::chance;
 use rustc_hash::FxHashSet;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
-const RULE: &str = "too-few-trials";
+pub(in crate::checks) const RULE: &str = "too-few-trials";
 
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let setup = &context.facts.setup;

@@ -133,9 +133,14 @@ fn counts(reader: &Reader<'_>, sentence: usize) -> bool {
 
 fn counts_in_words(reader: &Reader<'_>, sentence: usize) -> bool {
     let lists = reader.terms.lists;
-    [lists.count_word, lists.count_tens, lists.count_hundred, lists.count_dozen]
-        .into_iter()
-        .any(|list| reader.hits.may_list(sentence, list))
+    [
+        lists.count_word,
+        lists.count_tens,
+        lists.count_hundred,
+        lists.count_dozen,
+    ]
+    .into_iter()
+    .any(|list| reader.hits.may_list(sentence, list))
 }
 
 fn has_digit(words: &str) -> bool {
@@ -178,8 +183,7 @@ pub(super) fn read(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)
             // Nor does “the odd one”.
             let lists = reader.terms.lists;
             let a_thing = number.value == 1 && before.is_some_and(|word| lists.score_one.has(word));
-            number.value > 3
-                || !a_thing && before.is_none_or(|word| !lists.score_article.has(word))
+            number.value > 3 || !a_thing && before.is_none_or(|word| !lists.score_article.has(word))
         })
         .take(3)
         .collect();
