@@ -65,6 +65,7 @@ lists! {
     count_stem = "count.stem",
     count_word = "count.word",
     bundle_article = "bundle.article",
+    bundle_back = "bundle.back",
     bundle_behind = "bundle.behind",
     score_set = "score.set",
     score_each = "score.each",
