@@ -125,6 +125,7 @@ fn forget_names(rule: &mut raw::Rule) {
             &mut alternative.unless,
             &mut alternative.unless_near,
             &mut alternative.unless_clause,
+            &mut alternative.unless_document,
         ] {
             names.clear();
         }

@@ -448,7 +448,9 @@ fn rebutted(context: &Context<'_>, said: &Said) -> bool {
             .and_then(|at| context.rebutted.get(at))
             .is_some_and(|words| words.overlaps(*span))
     };
+    // Whether a score is offered as proof or called none is read with the score: “Nobody does that by guessing.”
     said.finding.verdict == Verdict::Contradicted
+        && said.finding.rule != comparison::trials::RULE
         && said
             .finding
             .marks

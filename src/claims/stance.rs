@@ -166,6 +166,8 @@ lists! {
     series_denied = "series.denied",
     asks_at_once = "asks.at_once",
     question_first = "question.first",
+    answer_verb = "answer.verb",
+    answer_yes = "answer.yes",
     question_doubts = "question.doubts",
     clause_joins = "clause.joins",
     clause_pronouns = "clause.pronouns",

@@ -72,7 +72,8 @@ pub(super) fn read(reader: &mut Reader<'_>) {
                 .any(|near| {
                     reader.hits.say(near, reader.terms.tried)
                         || (fact.value == Blinding::Blind
-                            && reader.hits.say(near, reader.terms.right))
+                            && (reader.hits.say(near, reader.terms.right)
+                                || reader.hits.say(near, reader.terms.vote)))
                 })
     });
     // Whoever doubts it, or did it on purpose, reports no result of it.
@@ -307,10 +308,11 @@ fn levels(reader: &Reader<'_>, sentence: usize, matching: &mut Vec<Fact<Matching
             let quantity = &reader.sheet.quantities[index];
             let ahead = reader.text().get(..quantity.span.start()).unwrap_or("");
             quantity.kind == Kind::LevelDb
-                && ahead.trim_end().ends_with("within")
+                && (ahead.trim_end().ends_with("within") || stood::agreed_to(ahead))
                 && apart(quantity.span, made.span) < LEVEL_REACH
         })
     };
+    // “The three agreed to 0.4 dB.”
     let set = [terms.level_set, terms.level_alike]
         .into_iter()
         .flat_map(|verb| pairs(reader, sentence, verb, terms.level_thing))

@@ -72,12 +72,13 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     for sentence in 0..reader.sheet.sentences.len() {
         for (correct, trials, span) in counted::read(reader, sentence) {
             let known = scores.iter().any(|score| score.span.overlaps(span));
-            if !known && offered(reader, sentence) {
+            let proof = !known && offered(reader, sentence);
+            if proof || !known && says_likewise(reader, sentence) {
                 scores.push(Score {
                     correct,
                     trials,
                     chance: choices.chance(reader, sentence),
-                    offered_as_proof: true,
+                    offered_as_proof: proof,
                     identified: identified(reader, sentence),
                     span,
                     quantity: None,
@@ -123,12 +124,19 @@ fn likewise(reader: &Reader<'_>, scores: &mut [Score]) {
             && !scores[place].offered_as_proof
             && sentence <= before + AFTER
             && !reader.endless(sentence)
-            && reader.hits.say(sentence, reader.terms.likewise)
+            && says_likewise(reader, sentence)
             && !denies_proof(reader, sentence)
         {
             scores[place].offered_as_proof = true;
         }
     }
+}
+
+/// Whether a sentence, or the next one of its block, says that it is as with the one before.
+fn says_likewise(reader: &Reader<'_>, sentence: usize) -> bool {
+    let block = |at: usize| reader.sheet.sentences.get(at).map(|own| own.block());
+    let says = |at: usize| reader.hits.say(at, reader.terms.likewise);
+    says(sentence) || block(sentence + 1) == block(sentence) && says(sentence + 1)
 }
 
 /// Scores whose two numbers stand apart: “of twenty papers handed in, fourteen preferred the oil”, “in a run of twelve he was

@@ -50,6 +50,7 @@ packed!(Alternative {
     unless,
     unless_near,
     unless_clause,
+    unless_document,
     topic,
     regex,
 });

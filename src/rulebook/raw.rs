@@ -217,6 +217,8 @@ pub struct Alternative {
     pub unless_near: Vec<String>,
     /// The same, within the clause that holds the first concept.
     pub unless_clause: Vec<String>,
+    /// The same, anywhere in the document.
+    pub unless_document: Vec<String>,
     /// `cable` (default: the sentence must be about a cable, in words or by its neighbourhood) or `any`.
     pub topic: Option<String>,
     /// Pattern that the sentence of the first concept must match as well.

@@ -89,7 +89,10 @@ impl Concepts {
             unless: numbers(&mut both(&alternative.unless, &rule.unless)),
             unless_near: numbers(&mut both(&alternative.unless_near, &rule.unless_near)),
             unless_clause: numbers(&mut both(&alternative.unless_clause, &[])),
-            unless_document: numbers(&mut both(&rule.unless_document, &[])),
+            unless_document: numbers(&mut both(
+                &alternative.unless_document,
+                &rule.unless_document,
+            )),
             absent: numbers(&mut both(&rule.absent, &[])),
         }
     }

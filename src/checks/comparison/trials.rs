@@ -7,7 +7,7 @@ use crate::physics::chance;
 use rustc_hash::FxHashSet;
 
 pub(in crate::checks) const RULES: &[&str] = &[RULE];
-const RULE: &str = "too-few-trials";
+pub(in crate::checks) const RULE: &str = "too-few-trials";
 
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     let setup = &context.facts.setup;
@@ -98,7 +98,13 @@ fn sighted(context: &Context<'_>, score: &Score) -> bool {
     let Some(at) = context.sentence(score.span) else {
         return false;
     };
-    let knew = context.knew();
+    // What another part of the document tells of who knew is not of this session, where this part tells it too.
+    let own = context.part(at);
+    let here = |knew: &Knew| context.part(knew.sentence) == own;
+    let told = context.knew();
+    let start = told.partition_point(|knew| context.part(knew.sentence) < own);
+    let end = start + told[start..].iter().take_while(|&knew| here(knew)).count();
+    let knew = if start < end { &told[start..end] } else { told };
     let behind = knew.partition_point(|knew| knew.sentence < at);
     let (before, behind) = knew.split_at(behind);
     let block = |at: usize| context.sheet.sentences[at].block();

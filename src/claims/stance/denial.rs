@@ -407,6 +407,11 @@ impl<'d> Reader<'d> {
     fn says_absent(&self, made: &Match, at: usize, cue: Cue, absent: &[ConceptId]) -> bool {
         /// Words from the one to the other.
         const APART: usize = 7;
+        // “Nothing is printed on it”, “it made no odds”: the words for it hold the negation.
+        let mut absences = self.hits.saying_any(at, absent);
+        if absences.any(|hit| hit.span.overlaps(cue.span)) {
+            return true;
+        }
         if cue.class != Class::DenyClause {
             return false;
         }

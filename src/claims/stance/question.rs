@@ -50,8 +50,73 @@ impl<'d> Reader<'d> {
                 cue.span.start() < hit.span.start()
                     && !tells(*at, cue)
                     && !self.contrast_between(*at, cue.span, hit.span)
+                    && !self.answered_behind(made, *at, cue.span)
+                    && !self.purpose(*at, cue.span, hit.span)
+                    && !self.given(*at, cue.span)
+                    && !self.told_yes(*at, hit.span)
             })
         })
+    }
+
+    /// “To see if the plait is strong we put a plug on it”: what was done, behind what it was done for.
+    fn purpose(&self, at: usize, cue: Span, hit: Span) -> bool {
+        const WHO: [&str; 5] = [" we ", " i ", " he ", " she ", " they "];
+        let words = self.words(at);
+        let ahead = Span::new(words.start(), cue.start().max(words.start())).of(self.text());
+        if !matches!(ahead.trim(), "To" | "Just to" | "Only to") {
+            return false;
+        }
+        let between = Span::new(cue.end(), hit.start().max(cue.end())).of(self.text());
+        let between = between.to_lowercase().replace('\n', " ");
+        WHO.iter()
+            .any(|who| between.get(1..).is_some_and(|behind| behind.contains(who)))
+    }
+
+    /// “Since you wanted to know”: that somebody asked is only why it is told.
+    fn given(&self, at: usize, cue: Span) -> bool {
+        let words = self.words(at);
+        let ahead = Span::new(words.start(), cue.start().max(words.start())).of(self.text());
+        let mut ahead = ahead.split_whitespace().rev();
+        let who = ahead.next().unwrap_or("").to_lowercase();
+        let why = ahead.next().unwrap_or("").to_lowercase();
+        matches!(who.as_str(), "you" | "they" | "several" | "some" | "many")
+            && matches!(
+                why.trim_start_matches('('),
+                "since" | "as" | "because" | "seeing"
+            )
+    }
+
+    /// “If anybody asks whether it may go under the plaster, tell them yes.”
+    fn told_yes(&self, at: usize, hit: Span) -> bool {
+        let words = self.words(at);
+        let behind = Span::new(hit.end(), words.end().max(hit.end())).of(self.text());
+        let behind = behind.to_lowercase().replace('\n', " ");
+        self.lists.answer_yes.within(&behind)
+    }
+
+    /// Whether the words that make the claim are the answer to what is said to have been asked: “she asked if the two were equally loud.
+    /// He replied that he had turned the knob until it seemed right”, “if somebody asks about volume: ‘We don't match the sides.’”
+    fn answered_behind(&self, made: &Match, asked: usize, cue: Span) -> bool {
+        let Some(&(at, first)) = made.hits.first() else {
+            return false;
+        };
+        let text = self.text();
+        let opens = |words: &str| words.trim_start().starts_with(['"', '“', '‘', '\'']);
+        if at == asked {
+            let between = Span::new(cue.end(), first.span.start().max(cue.end())).of(text);
+            return between
+                .split_once(':')
+                .is_some_and(|(_, behind)| opens(behind));
+        }
+        let words = self.words(at).of(text);
+        let lower = words.to_lowercase();
+        let denies = |cue: &Cue| cue.class.denies() && cue.first <= NEAR_START;
+        at == asked + 1
+            && self.same_block(asked, at)
+            && (opens(words) || !self.cues(at).iter().any(denies))
+            && !self.is_question(asked)
+            && !self.is_question(at)
+            && (opens(words) || self.lists.answer_verb.within(&lower))
     }
 
     /// Whether a part of the claim is what another voice asks for a yes or a no, and the answer does not stand behind it: “So a frozen
@@ -228,7 +293,10 @@ impl<'d> Reader<'d> {
             let would = (self.cues_of(at, Class::Would))
                 .any(|cue| !parts.iter().any(|part| part.contains(cue.span)));
             self.cues(at).iter().any(|cue| {
-                let free = !parts.iter().any(|part| part.overlaps(cue.span));
+                let free = !parts.iter().any(|part| part.overlaps(cue.span))
+                    && !parts.first().is_some_and(|part| {
+                        self.purpose(at, cue.span, *part) || self.told_yes(at, *part)
+                    });
                 match cue.class {
                     Class::If => free,
                     Class::IfWeak | Class::IfStart => {

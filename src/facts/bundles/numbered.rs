@@ -71,6 +71,15 @@ fn statement(reader: &mut Reader<'_>, many: Span) -> Option<Bundle> {
     let article =
         |at: usize| word(at).is_some_and(|word| reader.terms.lists.bundle_article.has(&word));
     let total = (makes + 1..=makes + 3).find(|&next| !article(next))?;
+    // “A full ten gauge each way, two sixteens being as good as that.”
+    let back = word(total).is_some_and(|word| reader.terms.lists.bundle_back.has(&word));
+    let before = || {
+        let gauged = |next: usize| word(next).is_some_and(|word| word == "gauge" || word == "awg");
+        let mut all = (0..at.saturating_sub(1))
+            .filter(|&own| gauged(own + 1) && word(own).and_then(|word| number(&word)).is_some());
+        all.next().filter(|_| all.next().is_none())
+    };
+    let total = if back { before()? } else { total };
     let whole = word(total)
         .and_then(|word| number(&word))
         .filter(|whole| GAUGES.contains(whole))?;
@@ -80,13 +89,13 @@ fn statement(reader: &mut Reader<'_>, many: Span) -> Option<Bundle> {
         .get(end..)
         .is_some_and(|rest| rest.starts_with([',', '.', ';', ':', '!', ')', '”', '"']));
     let other = || {
-        let said = Span::new(many.start(), end);
+        let said = Span::new(many.start().min(end), end.max(many.start()));
         reader
             .hits
             .saying(index, reader.terms.count_other)
             .any(|hit| said.contains(hit.span))
     };
-    if !(behind || border) || other() || whole >= gauge {
+    if !(behind || border || back) || other() || whole >= gauge {
         return None;
     }
     let gauge = i32::try_from(gauge).ok()?;

@@ -65,7 +65,15 @@ pub(super) fn without_bounds(lower: &str) -> String {
 pub(in crate::facts) fn told_apart(text: &str, level: Span) -> bool {
     let behind = text.get(level.end()..).unwrap_or("");
     let behind = behind.trim_start_matches([' ', '\n']);
-    ["apart", "of each other", "of one another"]
-        .iter()
-        .any(|words| behind.starts_with(words))
+    [
+        "apart",
+        "adrift",
+        "out between",
+        "of each other",
+        "of one another",
+        "from each other",
+        "from one another",
+    ]
+    .iter()
+    .any(|words| behind.starts_with(words))
 }

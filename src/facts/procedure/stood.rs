@@ -45,3 +45,12 @@ pub(super) fn undone(reader: &Reader<'_>, index: usize, act: Span) -> bool {
         .iter()
         .any(|link| between.contains(link))
 }
+
+/// Whether the words before a figure say that levels were alike to it.
+pub(super) fn agreed_to(ahead: &str) -> bool {
+    const ALIKE: [&str; 6] = ["agree", "agreed", "agrees", "alike", "equal", "identical"];
+    let mut words = ahead.split_whitespace().rev();
+    let near = |word: &&str| ["about", "some", "roughly", "only"].contains(word);
+    words.find(|word| !near(word)) == Some("to")
+        && words.next().is_some_and(|word| ALIKE.contains(&word))
+}

@@ -1,6 +1,6 @@
 //! How many answers a procedure offers to choose from: a triangle test, “which of the two”.
 
-use crate::facts::read::Reader;
+use crate::facts::read::{Reader, sentence_at};
 use crate::facts::roles::Role;
 use crate::facts::types::Fact;
 use crate::span::Span;
@@ -17,7 +17,9 @@ pub(super) struct Choices {
 impl Choices {
     pub(super) fn new(reader: &Reader<'_>) -> Self {
         let last = (0..reader.sheet.quantities.len())
-            .rfind(|&index| reader.roles[index] == Role::Score)
+            .rfind(|&index| {
+                reader.roles[index] == Role::Score || reader.sheet.quantities[index].score.is_some()
+            })
             .map_or(0, |index| reader.sheet.quantities[index].span.start());
         Self {
             told: OnceCell::new(),
@@ -53,9 +55,18 @@ impl Choices {
         let told = self.told.get_or_init(|| Self::find(reader));
         let behind = told.partition_point(|(span, _)| span.start() <= own.end());
         let before = behind.checked_sub(1).map(|at| told[at]);
+        // “Part 2, three pieces of music, one of them with the other lead. Els: 8 of 16.”
+        let scored = |span: Span| {
+            let at = sentence_at(reader.sheet, span.start());
+            let block = &reader.sheet.blocks[reader.sheet.sentences[at].block()];
+            let mut behind = at..block.sentences().end;
+            behind.any(|at| {
+                !super::told(reader, at).is_empty() || !super::counted::read(reader, at).is_empty()
+            })
+        };
         let after = || {
             let next = told.get(behind).copied();
-            next.filter(|(span, _)| span.start() > self.last)
+            next.filter(|(span, _)| span.start() > self.last && !scored(*span))
         };
         before
             .or_else(after)

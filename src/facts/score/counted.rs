@@ -39,7 +39,7 @@ impl Told {
         let mut tokens = Vec::new();
         tokenize(text, reader.sheet.sentences[sentence].span, &mut tokens);
         let words: Vec<String> = lowered(text, &tokens);
-        let mut numbers = Vec::new();
+        let mut numbers: Vec<Number> = Vec::new();
         let mut at = 0;
         while at < words.len() {
             let free = |_: &Number| {
@@ -105,6 +105,7 @@ fn may_score(reader: &Reader<'_>, sentence: usize) -> bool {
         || reader.hits.may_list(sentence, terms.lists.score_trial)
         || reader.hits.may_list(sentence, terms.lists.score_times)
         || blind(reader, sentence)
+        || super::says_likewise(reader, sentence)
 }
 
 /// Whether a sentence can hold a number as [`number`] has it: it has a digit or a word of those.
@@ -132,9 +133,14 @@ fn counts(reader: &Reader<'_>, sentence: usize) -> bool {
 
 fn counts_in_words(reader: &Reader<'_>, sentence: usize) -> bool {
     let lists = reader.terms.lists;
-    [lists.count_word, lists.count_tens, lists.count_hundred]
-        .into_iter()
-        .any(|list| reader.hits.may_list(sentence, list))
+    [
+        lists.count_word,
+        lists.count_tens,
+        lists.count_hundred,
+        lists.count_dozen,
+    ]
+    .into_iter()
+    .any(|list| reader.hits.may_list(sentence, list))
 }
 
 fn has_digit(words: &str) -> bool {
@@ -174,8 +180,10 @@ pub(super) fn read(reader: &Reader<'_>, sentence: usize) -> Vec<(u32, u32, Span)
     let counted: Vec<Number> = (told.numbers.iter().copied())
         .filter(|number| {
             let before = number.first.checked_sub(1).map(|at| &told.words[at]);
-            number.value > 3
-                || before.is_none_or(|word| !reader.terms.lists.score_article.has(word))
+            // Nor does “the odd one”.
+            let lists = reader.terms.lists;
+            let a_thing = number.value == 1 && before.is_some_and(|word| lists.score_one.has(word));
+            number.value > 3 || !a_thing && before.is_none_or(|word| !lists.score_article.has(word))
         })
         .take(3)
         .collect();
@@ -233,6 +241,7 @@ fn in_two(reader: &Reader<'_>, told: &Told) -> Option<(u32, u32, Span)> {
             .get(number.last + 1)
             .is_some_and(|word| lists.score_trial.has(word) || lists.score_times.has(word))
             || told.asked(reader, **number)
+            || told.judges(reader, **number)
     };
     let mut rounds = told.numbers.iter().filter(counts);
     let (all, None) = (rounds.next()?, rounds.next()) else {
@@ -274,6 +283,16 @@ impl Told {
         word(1).is_some_and(|of| lists.score_link.has(of))
             && word(2).is_some_and(|whom| lists.score_whom.has(whom))
             && (self.words.iter()).any(|word| lists.score_written.has(word))
+    }
+
+    /// Whether a number counts those who judged blind: “six of the family came, a scarf over their eyes”.
+    fn judges(&self, reader: &Reader<'_>, number: Number) -> bool {
+        let lists = reader.terms.lists;
+        let word = |ahead: usize| self.words.get(number.last + ahead);
+        number.value >= 3
+            && word(1).is_some_and(|of| of == "of")
+            && word(2).is_some_and(|whom| lists.score_whom.has(whom))
+            && reader.hits.say(self.sentence, reader.terms.blind)
     }
 
     /// Whether the number of trials is itself what was right: “eight were right and nine tries”.
@@ -323,7 +342,8 @@ fn linked(reader: &Reader<'_>, told: &Told, first: Number, second: Number) -> Op
     let link = back.next();
     let joined = link.is_some_and(|word| lists.score_link.has(word))
         && back.all(|word| lists.score_between.has(word));
-    if (joined || beside) && counted && a <= b && b >= 3 {
+    let listed = beside && super::says_likewise(reader, told.sentence);
+    if (joined || beside) && (counted || listed) && a <= b && b >= 3 {
         return Some((a, b));
     }
     // “Two for two”.
@@ -359,6 +379,9 @@ pub(in crate::facts) fn number(terms: &Terms<'_>, words: &[String], at: usize) -
     };
     if word.len() <= 3 && word.chars().all(|letter| letter.is_ascii_digit()) {
         return word.parse().ok().map(one);
+    }
+    if terms.lists.count_dozen.has(word) {
+        return Some(one(12));
     }
     let tens = terms.lists.count_tens;
     if among(
