@@ -16,6 +16,7 @@ mod outcome;
 mod people;
 mod persons;
 mod sides;
+mod story;
 mod twice;
 mod winner;
 

@@ -233,14 +233,27 @@ fn outcome(
     let said = |concept| reader.hits.say(at, concept);
     // What is credited to the size, the length or the metal itself.
     let own = match of {
-        Some(Trait::Length) => said(terms.subject_length),
-        Some(_) => said(terms.subject_size),
+        Some(of) => credits_itself(reader, at, of),
         None => {
             said(terms.subject_metal)
                 || (0..reader.hits.of(at).len()).any(|hit| reader.metal_named(at, hit).is_some())
         }
     };
     (!own && range.contains(&at) && reader.facts.setup.one_voice(last, at)).then_some(outcome)
+}
+
+/// Whether a sentence puts an outcome down to what differs itself.
+pub(super) fn credits_itself(reader: &Reader<'_>, sentence: usize, of: Trait) -> bool {
+    let terms = reader.terms;
+    let said = |concept| reader.hits.say(sentence, concept);
+    match of {
+        Trait::Length => said(terms.subject_length),
+        Trait::Size => said(terms.subject_size),
+        Trait::Load => said(terms.speaker) && !said(terms.credit_part),
+        Trait::Lamp => false,
+        Trait::Power => said(terms.amplifier) && !said(terms.credit_part),
+        Trait::Voltage => said(terms.supply),
+    }
 }
 
 /// What came of a comparison of the cables that both lengths are told of, soon after.
@@ -360,7 +373,7 @@ fn figures(reader: &Reader<'_>, of: Trait, range: &Range<usize>) -> Option<Vec<T
 }
 
 /// Whether a figure is said to be that of all: “both were 3 m”, and not “3 m each side”.
-fn of_all(reader: &Reader<'_>, index: usize) -> bool {
+pub(super) fn of_all(reader: &Reader<'_>, index: usize) -> bool {
     /// Bytes between the figure and the words.
     const NEAR: usize = 40;
     let terms = &reader.terms;
@@ -565,6 +578,15 @@ fn one_test(reader: &Reader<'_>, one: &Telling, other: &Telling) -> bool {
     let (first, last) = (block(one.min(other)), block(one.max(other)));
     let heads = (first + 1..=last)
         .filter(|_| !own)
+        .any(|at| matches!(reader.sheet.blocks[at].kind(), BlockKind::Heading { .. }));
+    !heads && converse(reader, first, last) && reader.facts.setup.one_voice(one, other)
+}
+
+/// Whether one voice tells of two things under one heading.
+pub(super) fn same_test(reader: &Reader<'_>, one: usize, other: usize) -> bool {
+    let block = |at: usize| reader.sheet.sentences[at].block();
+    let (first, last) = (block(one.min(other)), block(one.max(other)));
+    let heads = (first + 1..=last)
         .any(|at| matches!(reader.sheet.blocks[at].kind(), BlockKind::Heading { .. }));
     !heads && converse(reader, first, last) && reader.facts.setup.one_voice(one, other)
 }

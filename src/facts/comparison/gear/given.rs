@@ -19,6 +19,8 @@ pub(in super::super) enum Key {
     Owned(String),
     /// What tells it from another: “the dressed pair”.
     Called(String),
+    /// Where it stood: “the back room”.
+    Place(String),
     /// The title, or the key of the line, under which it is told of, by its block.
     Titled(usize),
     /// Braid, flex, litz.
