@@ -139,6 +139,7 @@ lists! {
     story_position = "story.position",
     story_storey = "story.storey",
     story_plain = "story.plain",
+    story_past = "story.past",
     story_having = "story.having",
     story_measure = "story.measure",
     contrast_colour = "contrast.colour",

@@ -5,12 +5,13 @@
 
 mod words;
 
-use super::anchors::Anchor;
+use super::anchors::{Anchor, Kind};
 use super::cause;
-use super::contrast::{declared, fits, is_trait, known, reason};
+use super::contrast::{declared, is_trait, known, outcome, reason};
 use super::gear::given::{Key, Term, side_ahead};
 use super::held::held_alike;
-use super::twice::{credits_itself, of_all, same_test};
+use super::sides::{is_lamp_power, supposed, valved};
+use super::twice::{credits_itself, joins, of_all, offered, same_test};
 use crate::facts::procedure;
 use crate::facts::read::{Reader, clause_at, fact, sentence_at};
 use crate::facts::roles::Role;
@@ -18,7 +19,8 @@ use crate::facts::types::{Apart, Contrast, Fact, Subject, Trait};
 use crate::facts::voices::questioned;
 use crate::sheet::BlockKind;
 use crate::span::Span;
-use words::{Words, opposed, settled};
+use std::ops::Range;
+use words::{Words, opposed, placing, settled, two_made};
 
 /// Most sentences of a story.
 const LONGEST: usize = 400;
@@ -28,6 +30,8 @@ const MOST: usize = 8;
 const REACH: usize = 30;
 /// Values nearer than this are one, rounded.
 const ALIKE: f64 = 1.05;
+/// Areas nearer than this may be one in another notation.
+const EQUIVALENT: f64 = 1.4;
 
 /// What one side has.
 #[derive(Debug, Clone)]
@@ -46,43 +50,63 @@ pub(super) fn read(
     found: &mut Vec<Contrast>,
 ) {
     let all = 0..reader.sheet.sentences.len();
-    if all.len() > LONGEST || cause(reader, all).is_none() {
+    if all.len() > LONGEST || !judged(reader) {
         return;
     }
     let traits = [
+        Trait::Size,
         Trait::Length,
         Trait::Load,
         Trait::Lamp,
         Trait::Power,
         Trait::Voltage,
     ];
-    let mut words: Option<Words> = None;
-    for of in traits {
-        if declared(varied, of) || known(found, of) {
-            continue;
+    let words = Words::read(reader, anchors);
+    for range in stretches(reader) {
+        for of in traits {
+            if declared(varied, of) || known(found, of) || words.shared(of, &range) {
+                continue;
+            }
+            let Some(indices) = amounts(reader, of, &range) else {
+                continue;
+            };
+            let told: Option<Vec<Told>> = indices
+                .iter()
+                .map(|&index| telling(reader, &words, index))
+                .collect();
+            let Some(mut told) = told else { continue };
+            told.extend(bare(reader, &words, of, &told));
+            found.extend(unequal(reader, &words, of, &told, &range));
         }
-        let Some(indices) = amounts(reader, of) else {
-            continue;
-        };
-        let words = words.get_or_insert_with(|| Words::read(reader, anchors));
-        if words.shared(of) {
-            continue;
-        }
-        let told: Option<Vec<Told>> = indices
-            .iter()
-            .map(|&index| telling(reader, words, index))
-            .collect();
-        let Some(mut told) = told else { continue };
-        told.extend(bare(reader, words, of, &told));
-        found.extend(unequal(reader, words, of, &told));
     }
 }
 
+/// The whole of a document, else what stands under one heading or in one paragraph: it may tell of several tests.
+fn stretches(reader: &Reader<'_>) -> Vec<Range<usize>> {
+    let blocks = &reader.sheet.blocks;
+    let end = reader.sheet.sentences.len();
+    let mut heads: Vec<usize> = blocks
+        .iter()
+        .filter(|block| matches!(block.kind(), BlockKind::Heading { .. }))
+        .map(|block| block.sentences().start)
+        .collect();
+    heads.push(end);
+    let sections = heads.windows(2).map(|pair| pair[0]..pair[1]);
+    let told = blocks
+        .iter()
+        .filter(|block| matches!(block.kind(), BlockKind::Paragraph | BlockKind::Item));
+    std::iter::once(0..end)
+        .chain(sections)
+        .chain(told.map(|block| block.sentences()))
+        .filter(|range| !range.is_empty())
+        .collect()
+}
+
 /// The amounts of a kind that running text tells of the test, where they may well be of two sides.
-fn amounts(reader: &Reader<'_>, of: Trait) -> Option<Vec<usize>> {
+fn amounts(reader: &Reader<'_>, of: Trait, range: &Range<usize>) -> Option<Vec<usize>> {
     let terms = &reader.terms;
     let mut found = Vec::new();
-    for index in 0..reader.sheet.quantities.len() {
+    for index in range.clone().flat_map(|at| reader.in_sentence(at)) {
         let sentence = reader.sentence_of(index);
         if !(is_trait(reader, index, of) || of == Trait::Power && powers(reader, index)) {
             continue;
@@ -90,55 +114,93 @@ fn amounts(reader: &Reader<'_>, of: Trait) -> Option<Vec<usize>> {
         if !running(reader, sentence) || reader.endless(sentence) {
             return None;
         }
-        if reader.hits.say(sentence, terms.sold) || !fits(reader, index) {
-            // An offer or a question tells of no side.
-            if of_all(reader, index) {
-                return None;
-            }
-            continue;
-        }
-        if of_all(reader, index) || found.len() == MOST {
+        let counted = of != Trait::Length && counted(reader, index);
+        let sized = of != Trait::Size || sized(reader, index).is_some();
+        if !sized {
             return None;
+        }
+        if of_all(reader, index) && !counted || found.len() == MOST {
+            return None;
+        }
+        // An offer or a question tells of no side.
+        let span = reader.sheet.quantities[index].span;
+        if reader.hits.say(sentence, terms.sold)
+            || offered(reader, span) && !past(reader, sentence)
+            || supposed(reader, index)
+        {
+            continue;
         }
         found.push(index);
     }
-    let held = of == Trait::Length
-        && held_alike(
-            reader,
-            terms.subject_length,
-            &(0..reader.sheet.sentences.len()),
-        );
+    let held = match of {
+        Trait::Length => held_alike(reader, terms.subject_length, range),
+        Trait::Size => held_alike(reader, terms.subject_size, range),
+        _ => false,
+    };
     (!found.is_empty() && !held).then_some(found)
+}
+
+/// Whether something came out better, or is said to have made a difference.
+fn judged(reader: &Reader<'_>) -> bool {
+    let facts = &reader.facts;
+    !facts.comparisons.is_empty()
+        || !facts.setup.preferred.is_empty()
+        || !facts.setup.scores.is_empty()
+        || cause(reader, 0..reader.sheet.sentences.len()).is_some()
 }
 
 /// “A hundred and fifty watts a side”, “the twelve-watt thing”: a power of an amplifier that is called by no noun for one.
 fn powers(reader: &Reader<'_>, index: usize) -> bool {
-    if reader.roles[index] != Role::Power || reader.hits.anywhere(reader.terms.lamp) {
+    if reader.roles[index] != Role::Power || is_lamp_power(reader, index) {
         return false;
     }
     let end = reader.sheet.quantities[index].span.end();
     let behind = reader.text().get(end..).unwrap_or("").trim_start();
     let lower = behind.get(..behind.len().min(16)).map(str::to_lowercase);
     let behind = lower.as_deref().unwrap_or("");
-    let lists = reader.terms.lists;
-    // "A nice old valve job, eighteen watts."
-    let called = reader.sheet.sentences[reader.sentence_of(index)]
-        .span
-        .of(reader.text())
-        .split(|letter: char| !letter.is_alphabetic())
-        .map(str::to_lowercase)
-        .any(|word| lists.gear_valve.has(&word) || lists.gear_transistor.has(&word));
-    if called {
+    if valved(reader, reader.sentence_of(index)) {
         return true;
     }
     let first = behind
         .split(|letter: char| !letter.is_alphabetic())
         .next()
         .unwrap_or("");
-    ["a side", "per side", "a channel", "per channel", "each side"]
-        .iter()
-        .any(|words| behind.starts_with(words))
+    [
+        "a side",
+        "per side",
+        "a channel",
+        "per channel",
+        "each side",
+    ]
+    .iter()
+    .any(|words| behind.starts_with(words))
         || reader.terms.lists.gear_stand_in.has(first)
+}
+
+/// The area of a size that is that of one conductor, and of all that carry the current.
+fn sized(reader: &Reader<'_>, index: usize) -> Option<f64> {
+    let sentence = reader.sentence_of(index);
+    if reader.hits.say(sentence, reader.terms.size_scale) || joins(reader, sentence) {
+        return None;
+    }
+    let size = reader.size(index).filter(|size| !size.loose)?;
+    Some(size.area.0)
+}
+
+/// “With the two 200 W monoblocks”, “all hundred watts of it”: the word before an amount counts the gear and not the sides.
+fn counted(reader: &Reader<'_>, index: usize) -> bool {
+    let span = reader.sheet.quantities[index].span;
+    let ahead = reader.ahead(reader.sentence_of(index), span, 8);
+    let last = ahead.split_whitespace().next_back();
+    last == Some("two") || last == Some("all")
+}
+
+/// Whether a sentence tells of what was: then it offers no use.
+fn past(reader: &Reader<'_>, sentence: usize) -> bool {
+    let words = reader.sheet.sentences[sentence].span.of(reader.text());
+    let past = reader.terms.lists.story_past;
+    let mut words = words.split(|letter: char| !letter.is_alphabetic());
+    words.any(|word| past.has(&word.to_lowercase()))
 }
 
 /// Whose an amount is; nothing where it may be that of all.
@@ -151,8 +213,20 @@ fn telling(reader: &Reader<'_>, words: &Words, index: usize) -> Option<Told> {
     }
     Some(Told {
         sentence,
-        value: fact(quantity.si()?, quantity.span, index),
-        named: if side.is_empty() { quantity.span } else { named },
+        value: fact(
+            if reader.roles[index] == Role::Size {
+                sized(reader, index)?
+            } else {
+                quantity.si()?
+            },
+            quantity.span,
+            index,
+        ),
+        named: if side.is_empty() {
+            quantity.span
+        } else {
+            named
+        },
         side,
     })
 }
@@ -189,8 +263,44 @@ fn whose(reader: &Reader<'_>, words: &Words, sentence: usize, amount: Span) -> (
         .iter()
         .filter(|term| term.span.end() <= amount.start())
         .collect();
+    // "The braid on the 120 W pair and the club lead on the little 30 W set": what stands behind the first amount.
+    let kind = |index: usize| reader.sheet.quantities[index].kind;
+    let own = |index: usize| reader.sheet.quantities[index].span;
+    let of = reader
+        .in_sentence(sentence)
+        .find(|&index| own(index) == amount);
+    let earlier = of.and_then(|of| {
+        reader
+            .in_sentence(sentence)
+            .filter(|&index| kind(index) == kind(of) && own(index).end() <= amount.start())
+            .map(|index| own(index).end())
+            .max()
+    });
+    let behind: Vec<&Term> = ahead
+        .iter()
+        .copied()
+        .filter(|term| earlier.is_some_and(|end| term.span.start() >= end))
+        .collect();
+    if !behind.is_empty() {
+        return side_ahead(text, &behind);
+    }
     if !ahead.is_empty() {
         return side_ahead(text, &ahead);
+    }
+    // "The columns, 4 Ω, stayed by the front window."
+    if let [term] = terms
+        && placing(&term.keys)
+        && {
+            let ahead = reader.ahead(sentence, term.span, 12);
+            let before = ahead
+                .trim_end()
+                .trim_end_matches(" the")
+                .split(' ')
+                .next_back();
+            before.is_some_and(|word| ["in", "at", "on", "by", "to"].contains(&word))
+        }
+    {
+        return (term.keys.clone(), term.span);
     }
     // "Jo came with her 120 W amplifier. On went the plait with it."
     if let Some(term) = words.taken_up(reader, sentence) {
@@ -206,16 +316,16 @@ fn bare(reader: &Reader<'_>, words: &Words, of: Trait, told: &[Told]) -> Vec<Tol
     /// Sentences behind the amount that has the unit.
     const BEHIND: usize = 2;
     let [.., last] = told else { return Vec::new() };
-    if !matches!(of, Trait::Length | Trait::Power) || told.len() > 2 {
+    if !matches!(of, Trait::Length | Trait::Power | Trait::Load) || told.len() > 2 {
         return Vec::new();
     }
-    let Some(unit) = last
-        .value
-        .quantity()
-        .and_then(|index| match reader.sheet.quantities[index].value() {
-            crate::sheet::Value::Number(number) => Some(last.value.value / number),
-            crate::sheet::Value::Text(_) => None,
-        })
+    let Some(unit) =
+        last.value
+            .quantity()
+            .and_then(|index| match reader.sheet.quantities[index].value() {
+                crate::sheet::Value::Number(number) => Some(last.value.value / number),
+                crate::sheet::Value::Text(_) => None,
+            })
     else {
         return Vec::new();
     };
@@ -238,10 +348,18 @@ fn bare(reader: &Reader<'_>, words: &Words, of: Trait, told: &[Told]) -> Vec<Tol
 }
 
 /// Two values of which each is certainly that of another side.
-fn unequal(reader: &Reader<'_>, words: &Words, of: Trait, told: &[Told]) -> Option<Contrast> {
+fn unequal(
+    reader: &Reader<'_>,
+    words: &Words,
+    of: Trait,
+    told: &[Told],
+    range: &Range<usize>,
+) -> Option<Contrast> {
     let same = |one: &Told, other: &Told| {
         let (a, b) = (one.value.value, other.value.value);
-        (a / b).max(b / a) < ALIKE
+        // Sizes nearer than two gauges may be usual equivalents.
+        let alike = if of == Trait::Size { EQUIVALENT } else { ALIKE };
+        (a / b).max(b / a) < alike
     };
     let first = told.iter().find(|one| !one.side.is_empty())?;
     let (firsts, others): (Vec<&Told>, Vec<&Told>) = told.iter().partition(|one| same(one, first));
@@ -255,7 +373,9 @@ fn unequal(reader: &Reader<'_>, words: &Words, of: Trait, told: &[Told]) -> Opti
         settled(words.closed(&keys))
     };
     let (one, other) = (whole(&firsts)?, whole(&others)?);
-    if !opposed(&one, &other) || !words.cables(reader, &one, &other) {
+    // "The braid on the 120 W pair and the club lead on the 30 W set."
+    let beside = first.sentence == second.sentence && two_made(&one, &other);
+    if !(opposed(&one, &other) || beside) || !words.cables(reader, &one, &other) {
         return None;
     }
     let (from, to) = (
@@ -265,11 +385,27 @@ fn unequal(reader: &Reader<'_>, words: &Words, of: Trait, told: &[Told]) -> Opti
     if to - from > REACH || !same_test(reader, from, to) {
         return None;
     }
-    let outcome = reason(reader, to).or_else(|| {
-        cause(reader, from.saturating_sub(REACH)..to).map(|found| found.span)
-    })?;
+    let caused = reason(reader, to).or_else(|| {
+        let found = cause(reader, from.saturating_sub(REACH)..to);
+        found.map(|found| found.span)
+    });
+    // What each of two people has at home is unlike in any case.
+    let homes = |side: &[Key]| {
+        side.iter().all(|key| {
+            matches!(
+                key,
+                Key::Owned(_) | Key::Place(_) | Key::Anchor(Kind::Owner, _)
+            )
+        })
+    };
+    let liked =
+        || outcome(reader, to).filter(|_| of != Trait::Size && !homes(&one) && !homes(&other));
+    let outcome = caused.or_else(liked)?;
     let at = sentence_at(reader.sheet, outcome.start());
-    if credits_itself(reader, at, of) || !reader.facts.setup.one_voice(to, at) {
+    if !range.contains(&at)
+        || credits_itself(reader, at, of)
+        || !reader.facts.setup.one_voice(to, at)
+    {
         return None;
     }
     Some(Contrast {

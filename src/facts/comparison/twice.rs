@@ -439,7 +439,7 @@ fn metals(reader: &Reader<'_>, range: &Range<usize>) -> Option<Vec<Telling>> {
 }
 
 /// Whether words stand in a use that is offered.
-fn offered(reader: &Reader<'_>, span: Span) -> bool {
+pub(super) fn offered(reader: &Reader<'_>, span: Span) -> bool {
     let mut uses = reader.facts.cables.iter().flat_map(|cable| &cable.uses);
     uses.any(|offered| offered.span.contains(span))
 }
@@ -564,7 +564,7 @@ fn compared(reader: &Reader<'_>) -> bool {
 }
 
 /// Whether an entry goes by a size, as those of a chart do.
-fn sized(reader: &Reader<'_>, entry: usize) -> bool {
+pub(super) fn sized(reader: &Reader<'_>, entry: usize) -> bool {
     let name = reader.facts.cables.get(entry).map(|cable| &cable.name);
     name.is_some_and(|name| name.trim().starts_with(|sign: char| sign.is_ascii_digit()))
 }

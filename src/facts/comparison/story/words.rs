@@ -5,6 +5,7 @@ use crate::facts::comparison::anchors::{Anchor, Kind};
 use crate::facts::comparison::gear::given::{Key, Term, apart, certainly_two, terms_in};
 use crate::facts::comparison::gear::pieces::{Family, pieces_of};
 use crate::facts::comparison::placed;
+use crate::facts::comparison::twice::sized;
 use crate::facts::count;
 use crate::facts::procedure;
 use crate::facts::read::Reader;
@@ -12,6 +13,7 @@ use crate::facts::types::Trait;
 use crate::lexicon::{Token, lowered, tokenize};
 use crate::sheet::BlockKind;
 use crate::span::Span;
+use std::ops::Range;
 
 /// Sentences before a figure in which its side can be named.
 const BEFORE: usize = 5;
@@ -26,7 +28,7 @@ pub(super) struct Words {
     /// Names of one side each.
     links: Vec<Vec<Key>>,
     /// Gear that is said to be that of all.
-    shared: Vec<Family>,
+    shared: Vec<(usize, Family)>,
 }
 
 impl Words {
@@ -46,7 +48,8 @@ impl Words {
             let pieces = pieces_of(reader, sentence, &tokens, &words);
             let asked = procedure::asked(reader, sentence);
             let shared = pieces.iter().filter(|piece| piece.shared && !asked);
-            all.shared.extend(shared.map(|piece| piece.family));
+            all.shared
+                .extend(shared.map(|piece| (sentence, piece.family)));
             let gear: Vec<Span> = pieces.iter().map(|piece| piece.span).collect();
             let mut terms = terms_in(reader, sentence, &tokens, &words, anchors, &gear);
             let mut own: Vec<Term> = places(reader, &tokens, &words);
@@ -61,6 +64,10 @@ impl Words {
                     None => {}
                 }
             }
+            for term in &mut terms {
+                sift(reader, term);
+            }
+            terms.retain(|term| !term.keys.is_empty());
             terms.sort_by_key(|term| term.span.start());
             all.terms.push(terms);
         }
@@ -75,7 +82,7 @@ impl Words {
     }
 
     /// Whether gear of a kind is said to be one for all.
-    pub(super) fn shared(&self, of: Trait) -> bool {
+    pub(super) fn shared(&self, of: Trait, range: &Range<usize>) -> bool {
         let family = match of {
             Trait::Load => Family::Speaker,
             Trait::Lamp => Family::Lamp,
@@ -83,7 +90,8 @@ impl Words {
             Trait::Voltage => Family::Supply,
             Trait::Size | Trait::Length => return false,
         };
-        self.shared.contains(&family)
+        let mut shared = self.shared.iter();
+        shared.any(|(at, shared)| range.contains(at) && *shared == family)
     }
 
     /// Learns which words are said of one side.
@@ -100,15 +108,32 @@ impl Words {
                     .to_lowercase();
                 let parted = between.contains([';', ':', '.', '('])
                     || between.len() > NEAR
-                    || [" while ", " whereas ", " but ", " than ", " and ", " against "]
-                        .iter()
-                        .any(|word| between.contains(word));
-                if parted || apart(&one.keys, &other.keys) {
+                    || [
+                        " while ",
+                        " whereas ",
+                        " but ",
+                        " than ",
+                        " and ",
+                        " against ",
+                    ]
+                    .iter()
+                    .any(|word| between.contains(word));
+                let two = [one, other].iter().any(|term| clash(&term.keys));
+                if parted || two || apart(&one.keys, &other.keys) {
                     continue;
                 }
-                let equal = ["is", "are", "was", "were", "at", ",", ""];
+                let equal = ["is", "are", "was", "were", "at"];
                 let told = between.trim().trim_end_matches(" the").trim();
-                let equated = equal.contains(&told) || told == "the";
+                // "My Ferndyke, the eight-strand braid."
+                let named = [", the ", ", a ", ", an ", ", our ", ", my "]
+                    .iter()
+                    .find_map(|article| between.strip_prefix(article))
+                    .is_some_and(|rest| !rest.contains(','))
+                    && other
+                        .keys
+                        .iter()
+                        .all(|key| matches!(key, Key::Made(_) | Key::Called(_)));
+                let equated = equal.contains(&told) || named;
                 let (here, there) = (placing(&one.keys), placing(&other.keys));
                 let within = here != there && (here || !between.contains(','));
                 if equated || within {
@@ -125,7 +150,11 @@ impl Words {
         let owner = |pole: &str| Key::Anchor(Kind::Owner, pole.to_owned());
         let has = |key: &Key| {
             self.links.iter().any(|keys| keys.contains(key))
-                || self.terms.iter().flatten().any(|term| term.keys.contains(key))
+                || self
+                    .terms
+                    .iter()
+                    .flatten()
+                    .any(|term| term.keys.contains(key))
         };
         let (mine, third) = (owner(MINE), owner(THIRD));
         if !has(&mine) || !has(&third) {
@@ -165,11 +194,16 @@ impl Words {
         let mut all: Vec<Key> = keys.to_vec();
         for _ in 0..STEPS {
             let before = all.len();
-            let known = self.terms.iter().flatten().map(|term| &term.keys);
+            let terms = self.terms.iter().flatten();
+            let known = terms.map(|term| &term.keys).filter(|keys| !clash(keys));
             for keys in known.chain(&self.links) {
-                if keys.iter().any(|key| *key != Key::Others && all.contains(key)) {
+                if keys
+                    .iter()
+                    .any(|key| *key != Key::Others && all.contains(key))
+                {
                     for key in keys {
-                        if !all.contains(key) {
+                        // Which is the other changes with what was told before.
+                        if *key != Key::Others && !all.contains(key) {
                             all.push(key.clone());
                         }
                     }
@@ -186,7 +220,8 @@ impl Words {
     pub(super) fn cables(&self, reader: &Reader<'_>, one: &[Key], other: &[Key]) -> bool {
         let cable = |keys: &[Key]| {
             keys.iter().any(|key| match key {
-                Key::Entry(entry) => !placed(reader, *entry),
+                Key::Entry(entry) => !placed(reader, *entry) && !sized(reader, *entry),
+                Key::Called(word) => !reader.terms.lists.gear_metal.has(word),
                 Key::Place(_) | Key::All | Key::Others | Key::Untold | Key::Titled(_) => false,
                 Key::Anchor(kind, _) => *kind != Kind::PLACE,
                 _ => true,
@@ -202,7 +237,10 @@ impl Words {
         let kind = |at: usize| reader.sheet.blocks[block(at)].kind();
         for before in (sentence.saturating_sub(BEFORE)..sentence).rev() {
             if block(sentence) - block(before) > 1
-                || matches!(kind(before), BlockKind::Heading { .. } | BlockKind::Cell { .. })
+                || matches!(
+                    kind(before),
+                    BlockKind::Heading { .. } | BlockKind::Cell { .. }
+                )
                 || !reader.facts.setup.one_voice(before, sentence)
             {
                 return None;
@@ -211,7 +249,9 @@ impl Words {
             let Some(last) = terms.last() else { continue };
             let alone = terms.iter().all(|term| {
                 let (one, other) = (self.closed(&term.keys), self.closed(&last.keys));
-                one.iter().any(|key| other.contains(key)) || !opposed(&one, &other)
+                let places = placing(&term.keys) && placing(&last.keys) && opposed(&one, &other);
+                let rest = term.keys.contains(&Key::Others) != last.keys.contains(&Key::Others);
+                !apart(&one, &other) && !places && !rest
             });
             return alone.then_some(last);
         }
@@ -228,14 +268,21 @@ impl Words {
         let terms = self.of(next);
         let last = terms.last()?;
         let words = own.span.of(reader.text()).to_lowercase();
-        let joined = ["with it", "on it", "through it", "to it", "from it", "off it"]
-            .iter()
-            .any(|words_of| {
-                words.match_indices(words_of).any(|(at, found)| {
-                    let rest = &words[at + found.len()..];
-                    !rest.starts_with(char::is_alphabetic)
-                })
-            });
+        let joined = [
+            "with it",
+            "on it",
+            "through it",
+            "to it",
+            "from it",
+            "off it",
+        ]
+        .iter()
+        .any(|words_of| {
+            words.match_indices(words_of).any(|(at, found)| {
+                let rest = &words[at + found.len()..];
+                !rest.starts_with(char::is_alphabetic)
+            })
+        });
         let alone = terms.iter().all(|term| !apart(&term.keys, &last.keys));
         (joined && alone).then_some(last)
     }
@@ -263,6 +310,8 @@ impl Words {
                     .in_sentence(sentence)
                     .any(|index| reader.sheet.quantities[index].span.overlaps(span))
                 || !lists.story_measure.has(&words[at - 1])
+                // "Open at four."
+                || words[at - 1] == "at" && !(at > 1 && words[at - 2] == "rated")
             {
                 return None;
             }
@@ -275,10 +324,43 @@ impl Words {
             let ends = rest.is_empty()
                 || rest.starts_with([',', ';', ' ', '!', ')'])
                     && (!rest.starts_with(' ') || rest.starts_with(" on the "))
-                || rest.starts_with('.') && !rest[1..].starts_with(|sign: char| sign.is_ascii_digit());
+                || rest.starts_with('.')
+                    && !rest[1..].starts_with(|sign: char| sign.is_ascii_digit());
             ends.then(|| (f64::from(number), span))
         })
     }
+}
+
+/// Leaves out what means no side: a metal, and what something is like. What stands on the left is told by the words of the story.
+fn sift(reader: &Reader<'_>, term: &mut Term) {
+    let lists = reader.terms.lists;
+    let text = reader.text();
+    let words = term.span.of(text).to_lowercase();
+    let placed = words
+        .split(|letter: char| !letter.is_alphabetic())
+        .any(|word| lists.contrast_place.has(word));
+    let ahead = text.get(..term.span.start()).unwrap_or("");
+    let start = text.floor_char_boundary(ahead.len().saturating_sub(24));
+    let likened = ahead[start..]
+        .split_whitespace()
+        .rev()
+        .take(3)
+        .any(|word| word == "like" || word == "as");
+    // "I hang the copper on the old one."
+    let behind = text.get(term.span.end()..).unwrap_or("");
+    let next = behind
+        .trim_start()
+        .split(|letter: char| !letter.is_alphabetic())
+        .next()
+        .unwrap_or("");
+    let alone = ahead.ends_with("the ")
+        && (!behind.starts_with(' ') || lists.contrast_next.has(next) || lists.gear_link.has(next));
+    term.keys.retain(|key| match key {
+        Key::Called(word) => !lists.gear_metal.has(word) && !likened,
+        Key::Made(word) => (alone || !lists.gear_metal.has(word)) && !likened,
+        Key::Entry(_) => !placed,
+        _ => true,
+    });
 }
 
 /// The poles of “mine” and of “his”.
@@ -286,7 +368,7 @@ const MINE: &str = "0";
 const THIRD: &str = "2";
 
 /// Whether words say where or when, and name no cable.
-fn placing(keys: &[Key]) -> bool {
+pub(super) fn placing(keys: &[Key]) -> bool {
     keys.iter().all(|key| match key {
         Key::Place(_) => true,
         Key::Anchor(kind, _) => *kind == Kind::PLACE,
@@ -296,15 +378,19 @@ fn placing(keys: &[Key]) -> bool {
 
 /// What a side goes by, where nothing in it tells of two.
 pub(super) fn settled(keys: Vec<Key>) -> Option<Vec<Key>> {
-    let clash = keys.iter().enumerate().any(|(at, a)| {
+    (!clash(&keys)).then_some(keys)
+}
+
+/// Whether words tell of two sides at once.
+fn clash(keys: &[Key]) -> bool {
+    keys.iter().enumerate().any(|(at, a)| {
         keys[at + 1..].iter().any(|b| match (a, b) {
             (Key::Entry(a), Key::Entry(b)) => a != b,
             (Key::Anchor(a, one), Key::Anchor(b, other)) => a == b && one != other,
             (Key::All, _) | (_, Key::All) => true,
             _ => false,
         })
-    });
-    (!clash).then_some(keys)
+    })
 }
 
 /// Whether words for two sides certainly mean two.
@@ -319,6 +405,14 @@ pub(super) fn opposed(one: &[Key], other: &[Key]) -> bool {
     });
     let rest = one.contains(&Key::Others) != other.contains(&Key::Others);
     certainly_two(one, other) || places || rest
+}
+
+/// Whether one side goes by how it is made and the other by another word for a cable.
+pub(super) fn two_made(one: &[Key], other: &[Key]) -> bool {
+    let made = |keys: &[Key]| keys.iter().any(|key| matches!(key, Key::Made(_)));
+    let called = |keys: &[Key]| keys.iter().any(|key| matches!(key, Key::Called(_)));
+    !one.iter().any(|key| other.contains(key))
+        && (made(one) && called(other) || called(one) && made(other))
 }
 
 /// “The back room”, “in the parlour”, “upstairs”, “the left was driven …”: where a side stood.
@@ -347,11 +441,14 @@ fn places(reader: &Reader<'_>, tokens: &[Token], words: &[String]) -> Vec<Term> 
         if lists.story_storey.has(own) {
             add(at, Key::Place(own.to_owned()));
         } else if lists.story_room.has(own) {
-            let led = (at.saturating_sub(3)..at).rev().find(|&place| determined(place));
+            let led = (at.saturating_sub(3)..at)
+                .rev()
+                .find(|&place| determined(place));
             if let Some(led) = led {
                 add(led, Key::Place(own.to_owned()));
             }
-        } else if lists.story_spot.has(own) && at >= 2 && determined(at - 2) {
+        } else if lists.story_spot.has(own) && at >= 2 && determined(at - 2) && word(at + 1) != "of"
+        {
             let kind = word(at - 1);
             let told = if kind == "other" {
                 Some(Key::Others)
@@ -393,9 +490,7 @@ fn places(reader: &Reader<'_>, tokens: &[Token], words: &[String]) -> Vec<Term> 
 fn plain(reader: &Reader<'_>, tokens: &[Token], words: &[String]) -> Vec<Term> {
     let lists = reader.terms.lists;
     (1..words.len())
-        .filter(|&at| {
-            lists.contrast_made.has(&words[at]) && lists.story_plain.has(&words[at - 1])
-        })
+        .filter(|&at| lists.contrast_made.has(&words[at]) && lists.story_plain.has(&words[at - 1]))
         .map(|at| Term {
             span: tokens[at].span,
             keys: vec![Key::Made(words[at].clone())],
