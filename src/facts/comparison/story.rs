@@ -11,7 +11,7 @@ use super::contrast::{declared, is_trait, known, outcome, reason};
 use super::gear::given::{Key, Term, side_ahead};
 use super::held::held_alike;
 use super::sides::{is_lamp_power, supposed, valved};
-use super::twice::{credits_itself, joins, of_all, offered, same_test};
+use super::twice::{credits_itself, credits_metal, joins, of_all, offered, same_test};
 use crate::facts::procedure;
 use crate::facts::read::{Reader, clause_at, fact, sentence_at};
 use crate::facts::roles::Role;
@@ -33,11 +33,20 @@ const ALIKE: f64 = 1.05;
 /// Areas nearer than this may be one in another notation.
 const EQUIVALENT: f64 = 1.4;
 
+/// What is told of both sides.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Of {
+    Amount(Trait),
+    Metal,
+}
+
 /// What one side has.
 #[derive(Debug, Clone)]
 struct Told {
     sentence: usize,
     value: Fact<f64>,
+    /// The metal, where that is what is told.
+    metal: Option<&'static str>,
     side: Vec<Key>,
     named: Span,
 }
@@ -76,7 +85,12 @@ pub(super) fn read(
                 .collect();
             let Some(mut told) = told else { continue };
             told.extend(bare(reader, &words, of, &told));
-            found.extend(unequal(reader, &words, of, &told, &range));
+            found.extend(unequal(reader, &words, Of::Amount(of), &told, &range));
+        }
+        let metal = found.iter().any(|one| matches!(one.of, Apart::Metals(_)));
+        if !metal && !varied.contains(&Subject::Metal) {
+            let told = metals(reader, &words, &range).unwrap_or_default();
+            found.extend(unequal(reader, &words, Of::Metal, &told, &range));
         }
     }
 }
@@ -222,6 +236,7 @@ fn telling(reader: &Reader<'_>, words: &Words, index: usize) -> Option<Told> {
             quantity.span,
             index,
         ),
+        metal: None,
         named: if side.is_empty() {
             quantity.span
         } else {
@@ -339,6 +354,7 @@ fn bare(reader: &Reader<'_>, words: &Words, of: Trait, told: &[Told]) -> Vec<Tol
             (!side.is_empty() && !side.contains(&Key::All)).then(|| Told {
                 sentence: at,
                 value: Fact::new(number * unit, span),
+                metal: None,
                 side,
                 named,
             })
@@ -351,15 +367,19 @@ fn bare(reader: &Reader<'_>, words: &Words, of: Trait, told: &[Told]) -> Vec<Tol
 fn unequal(
     reader: &Reader<'_>,
     words: &Words,
-    of: Trait,
+    of: Of,
     told: &[Told],
     range: &Range<usize>,
 ) -> Option<Contrast> {
     let same = |one: &Told, other: &Told| {
         let (a, b) = (one.value.value, other.value.value);
         // Sizes nearer than two gauges may be usual equivalents.
-        let alike = if of == Trait::Size { EQUIVALENT } else { ALIKE };
-        (a / b).max(b / a) < alike
+        let alike = if of == Of::Amount(Trait::Size) {
+            EQUIVALENT
+        } else {
+            ALIKE
+        };
+        one.metal == other.metal && (a / b).max(b / a) < alike
     };
     let first = told.iter().find(|one| !one.side.is_empty())?;
     let (firsts, others): (Vec<&Told>, Vec<&Told>) = told.iter().partition(|one| same(one, first));
@@ -398,22 +418,61 @@ fn unequal(
             )
         })
     };
-    let liked =
-        || outcome(reader, to).filter(|_| of != Trait::Size && !homes(&one) && !homes(&other));
+    // Those who like it better may well like it for its size or its metal.
+    let plain = !matches!(of, Of::Metal | Of::Amount(Trait::Size));
+    let liked = || outcome(reader, to).filter(|_| plain && !homes(&one) && !homes(&other));
     let outcome = caused.or_else(liked)?;
     let at = sentence_at(reader.sheet, outcome.start());
-    if !range.contains(&at)
-        || credits_itself(reader, at, of)
-        || !reader.facts.setup.one_voice(to, at)
-    {
+    let own = match of {
+        Of::Amount(of) => credits_itself(reader, at, of),
+        Of::Metal => credits_metal(reader, at),
+    };
+    if !range.contains(&at) || own || !reader.facts.setup.one_voice(to, at) {
         return None;
     }
+    let apart = match (of, first.metal, second.metal) {
+        (Of::Amount(of), ..) => Apart::Values(of, [first.value, second.value]),
+        (Of::Metal, Some(a), Some(b)) => Apart::Metals([first.value.with(a), second.value.with(b)]),
+        _ => return None,
+    };
     Some(Contrast {
-        of: Apart::Values(of, [first.value, second.value]),
+        of: apart,
         sides: [first.named, second.named],
         outcome: Some(outcome),
         joined: false,
     })
+}
+
+/// The metals of conductors, with the side that each is told of.
+fn metals(reader: &Reader<'_>, words: &Words, range: &Range<usize>) -> Option<Vec<Told>> {
+    /// Most times that a metal is named.
+    const METALS: usize = 16;
+    let mut found = Vec::new();
+    for sentence in range.clone() {
+        if !running(reader, sentence) || reader.endless(sentence) {
+            continue;
+        }
+        for (at, hit) in reader.hits.of(sentence).iter().enumerate() {
+            let Some((key, plating)) = reader.metal_named(sentence, at) else {
+                continue;
+            };
+            if plating || key == "tin" || key == "gold" {
+                continue;
+            }
+            let (side, named) = whose(reader, words, sentence, hit.span);
+            if side.contains(&Key::All) || found.len() == METALS {
+                return None;
+            }
+            found.push(Told {
+                sentence,
+                value: Fact::new(1.0, hit.span),
+                metal: Some(key),
+                named: if side.is_empty() { hit.span } else { named },
+                side,
+            });
+        }
+    }
+    (!held_alike(reader, reader.terms.subject_metal, range)).then_some(found)
 }
 
 /// Whether a sentence is running text.

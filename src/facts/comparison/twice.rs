@@ -224,20 +224,15 @@ fn outcome(
     of: Option<Trait>,
     range: &Range<usize>,
 ) -> Option<Span> {
-    let terms = reader.terms;
     let first = one.sentence.min(other.sentence);
     let last = one.sentence.max(other.sentence);
     let ahead = first.saturating_sub(REACH)..last;
     let outcome = reason(reader, last).or_else(|| cause(reader, ahead).map(|found| found.span))?;
     let at = sentence_at(reader.sheet, outcome.start());
-    let said = |concept| reader.hits.say(at, concept);
     // What is credited to the size, the length or the metal itself.
     let own = match of {
         Some(of) => credits_itself(reader, at, of),
-        None => {
-            said(terms.subject_metal)
-                || (0..reader.hits.of(at).len()).any(|hit| reader.metal_named(at, hit).is_some())
-        }
+        None => credits_metal(reader, at),
     };
     (!own && range.contains(&at) && reader.facts.setup.one_voice(last, at)).then_some(outcome)
 }
@@ -254,6 +249,13 @@ pub(super) fn credits_itself(reader: &Reader<'_>, sentence: usize, of: Trait) ->
         Trait::Power => said(terms.amplifier) && !said(terms.credit_part),
         Trait::Voltage => said(terms.supply),
     }
+}
+
+/// The same of the metal.
+pub(super) fn credits_metal(reader: &Reader<'_>, sentence: usize) -> bool {
+    reader.hits.say(sentence, reader.terms.subject_metal)
+        || (0..reader.hits.of(sentence).len())
+            .any(|hit| reader.metal_named(sentence, hit).is_some())
 }
 
 /// What came of a comparison of the cables that both lengths are told of, soon after.

@@ -326,7 +326,7 @@ pub(in super::super) fn apart(one: &[Key], other: &[Key]) -> bool {
         other.iter().any(|b| match (a, b) {
             (Key::Entry(a), Key::Entry(b)) => a != b,
             (Key::Anchor(a, one), Key::Anchor(b, other)) => a == b && one != other,
-            (Key::Made(a), Key::Made(b)) => a != b,
+            (Key::Made(a), Key::Made(b)) | (Key::Place(a), Key::Place(b)) => a != b,
             (Key::All, _) | (_, Key::All) => true,
             _ => false,
         })

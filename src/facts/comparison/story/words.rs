@@ -119,7 +119,7 @@ impl Words {
                     .iter()
                     .any(|word| between.contains(word));
                 let two = [one, other].iter().any(|term| clash(&term.keys));
-                if parted || two || apart(&one.keys, &other.keys) {
+                if parted || two {
                     continue;
                 }
                 let equal = ["is", "are", "was", "were", "at"];
@@ -136,7 +136,10 @@ impl Words {
                 let equated = equal.contains(&told) || named;
                 let (here, there) = (placing(&one.keys), placing(&other.keys));
                 let within = here != there && (here || !between.contains(','));
-                if equated || within {
+                // "The parlour at the front" is one place.
+                let one_place = here && there && equated;
+                let apart = !one_place && apart(&one.keys, &other.keys);
+                if (equated || within) && !apart {
                     let mut keys = one.keys.clone();
                     keys.extend(other.keys.iter().cloned());
                     self.links.push(keys);
@@ -249,9 +252,9 @@ impl Words {
             let Some(last) = terms.last() else { continue };
             let alone = terms.iter().all(|term| {
                 let (one, other) = (self.closed(&term.keys), self.closed(&last.keys));
-                let places = placing(&term.keys) && placing(&last.keys) && opposed(&one, &other);
+                let shared = one.iter().any(|key| other.contains(key));
                 let rest = term.keys.contains(&Key::Others) != last.keys.contains(&Key::Others);
-                !apart(&one, &other) && !places && !rest
+                (shared || !apart(&one, &other)) && !rest
             });
             return alone.then_some(last);
         }
