@@ -21,6 +21,7 @@ lists! {
     print_label = "print.label",
     people_group = "people.group",
     people_expect = "people.expect",
+    people_paper = "people.paper",
     people_link = "people.link",
     record_code = "record.code",
     record_person = "record.person",
