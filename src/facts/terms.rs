@@ -21,6 +21,7 @@ lists! {
     print_label = "print.label",
     people_group = "people.group",
     people_expect = "people.expect",
+    table_mark = "table.mark",
     people_paper = "people.paper",
     people_link = "people.link",
     record_code = "record.code",
