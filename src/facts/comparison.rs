@@ -207,7 +207,11 @@ fn marked(reader: &Reader<'_>, sides: &[Side]) -> bool {
         && sides
             .iter()
             .all(|side| reader.is_row(side.cable) && reader.table_of(side.cable) == Some(table));
-    let heads = reader.sheet.tables.get(table).and_then(|table| table.cells.first());
+    let heads = reader
+        .sheet
+        .tables
+        .get(table)
+        .and_then(|table| table.cells.first());
     rows && heads.is_some_and(|heads| {
         heads.iter().flatten().any(|&cell| {
             let words = reader.sheet.blocks[cell].span.of(reader.text());

@@ -8,10 +8,11 @@ mod words;
 use super::anchors::{Anchor, Kind};
 use super::cause;
 use super::contrast::{declared, is_trait, known, outcome, reason};
+use super::credit::{credits_itself, credits_metal};
 use super::gear::given::{Key, Term, side_ahead};
 use super::held::held_alike;
 use super::sides::{is_lamp_power, supposed, valved};
-use super::twice::{credits_itself, credits_metal, joins, of_all, offered, same_test};
+use super::twice::{joins, of_all, offered, same_test};
 use crate::facts::procedure;
 use crate::facts::read::{Reader, clause_at, fact, sentence_at};
 use crate::facts::roles::Role;
@@ -136,6 +137,9 @@ fn amounts(reader: &Reader<'_>, of: Trait, range: &Range<usize>) -> Option<Vec<u
         if of_all(reader, index) && !counted || found.len() == MOST {
             return None;
         }
+        if !matches!(of, Trait::Length | Trait::Size) && fitting(reader, sentence) {
+            continue;
+        }
         // An offer or a question tells of no side.
         let span = reader.sheet.quantities[index].span;
         if reader.hits.say(sentence, terms.sold)
@@ -199,6 +203,21 @@ fn sized(reader: &Reader<'_>, index: usize) -> Option<f64> {
     }
     let size = reader.size(index).filter(|size| !size.loose)?;
     Some(size.area.0)
+}
+
+/// “It is at its best with a valve amplifier”, “it comes with a receiver”: what goes with a cable, and is told of no test.
+fn fitting(reader: &Reader<'_>, sentence: usize) -> bool {
+    let lists = reader.terms.lists;
+    let words = reader.sheet.sentences[sentence].span.of(reader.text());
+    let words: Vec<String> = words
+        .split(|letter: char| !letter.is_alphabetic())
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase)
+        .collect();
+    words.iter().any(|word| lists.story_fitting.has(word))
+        || words
+            .windows(2)
+            .any(|pair| pair[1] == "with" && lists.gear_sold.has(&pair[0]))
 }
 
 /// “With the two 200 W monoblocks”, “all hundred watts of it”: the word before an amount counts the gear and not the sides.
@@ -398,17 +417,6 @@ fn unequal(
     if !(opposed(&one, &other) || beside) || !words.cables(reader, &one, &other) {
         return None;
     }
-    let (from, to) = (
-        first.sentence.min(second.sentence),
-        first.sentence.max(second.sentence),
-    );
-    if to - from > REACH || !same_test(reader, from, to) {
-        return None;
-    }
-    let caused = reason(reader, to).or_else(|| {
-        let found = cause(reader, from.saturating_sub(REACH)..to);
-        found.map(|found| found.span)
-    });
     // What each of two people has at home is unlike in any case.
     let homes = |side: &[Key]| {
         side.iter().all(|key| {
@@ -418,9 +426,45 @@ fn unequal(
             )
         })
     };
+    // "Mine is a receiver. His is a power amplifier": what is owned has to be a cable as well.
+    let gear = !matches!(of, Of::Metal | Of::Amount(Trait::Length | Trait::Size));
+    let owned = |side: &[Key], tellings: &[&Told]| {
+        let told: Vec<usize> = tellings.iter().map(|one| one.sentence).collect();
+        !gear || !homes(side) || words.heard(reader, side, &told)
+    };
+    if !owned(&one, &firsts) || !owned(&other, &others) {
+        return None;
+    }
+    let (from, to) = (
+        first.sentence.min(second.sentence),
+        first.sentence.max(second.sentence),
+    );
+    // Judged before the second was told of: two tests, each of its own.
+    let block = |at: usize| reader.sheet.sentences[at].block();
+    let judged = block(from) != block(to)
+        && reader.facts.setup.preferred.iter().any(|liked| {
+            let at = sentence_at(reader.sheet, liked.start());
+            let length = of == Of::Amount(Trait::Length);
+            from <= at && at < to && (length || reader.hits.say(at, reader.terms.strong))
+        });
+    if judged || to - from > REACH || !same_test(reader, from, to) {
+        return None;
+    }
+    let caused = reason(reader, to).or_else(|| {
+        let found = cause(reader, from.saturating_sub(REACH)..to);
+        found.map(|found| found.span)
+    });
     // Those who like it better may well like it for its size or its metal.
     let plain = !matches!(of, Of::Metal | Of::Amount(Trait::Size));
-    let liked = || outcome(reader, to).filter(|_| plain && !homes(&one) && !homes(&other));
+    // "One run goes to the choir, the other to the gallery": words that set any two things apart need somebody who says what did it.
+    let called = one.iter().chain(&other).any(|key| {
+        matches!(
+            key,
+            Key::Entry(_) | Key::Made(_) | Key::Called(_) | Key::Usual
+        )
+    });
+    let plain = plain && called && !homes(&one) && !homes(&other);
+    let liked = || outcome(reader, to).filter(|_| plain);
     let outcome = caused.or_else(liked)?;
     let at = sentence_at(reader.sheet, outcome.start());
     let own = match of {

@@ -8,6 +8,7 @@ mod titled;
 
 use super::anchors::Anchor;
 use super::contrast::{declared, known, reason};
+use super::credit::{credits_itself, credits_metal};
 use super::gear::given::{Key, Term, apart, closed};
 use super::held::held_alike;
 use super::sides::supposed;
@@ -235,27 +236,6 @@ fn outcome(
         None => credits_metal(reader, at),
     };
     (!own && range.contains(&at) && reader.facts.setup.one_voice(last, at)).then_some(outcome)
-}
-
-/// Whether a sentence puts an outcome down to what differs itself.
-pub(super) fn credits_itself(reader: &Reader<'_>, sentence: usize, of: Trait) -> bool {
-    let terms = reader.terms;
-    let said = |concept| reader.hits.say(sentence, concept);
-    match of {
-        Trait::Length => said(terms.subject_length),
-        Trait::Size => said(terms.subject_size),
-        Trait::Load => said(terms.speaker) && !said(terms.credit_part),
-        Trait::Lamp => false,
-        Trait::Power => said(terms.amplifier) && !said(terms.credit_part),
-        Trait::Voltage => said(terms.supply),
-    }
-}
-
-/// The same of the metal.
-pub(super) fn credits_metal(reader: &Reader<'_>, sentence: usize) -> bool {
-    reader.hits.say(sentence, reader.terms.subject_metal)
-        || (0..reader.hits.of(sentence).len())
-            .any(|hit| reader.metal_named(sentence, hit).is_some())
 }
 
 /// What came of a comparison of the cables that both lengths are told of, soon after.

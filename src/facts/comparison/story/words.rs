@@ -234,6 +234,22 @@ impl Words {
         (cable(one) || rest(one)) && (cable(other) || rest(other)) && (cable(one) || cable(other))
     }
 
+    /// Whether a side that goes by its owner is heard or linked somewhere else, as a cable is.
+    pub(super) fn heard(&self, reader: &Reader<'_>, side: &[Key], told: &[usize]) -> bool {
+        let terms = reader.terms;
+        let sound = [terms.sound, terms.strong, terms.better];
+        self.links
+            .iter()
+            .any(|keys| !placing(keys) && keys.iter().any(|key| side.contains(key)))
+            || self.terms.iter().enumerate().any(|(at, own)| {
+                !told.contains(&at)
+                    && sound.iter().any(|&concept| reader.hits.say(at, concept))
+                    && own
+                        .iter()
+                        .any(|term| term.keys.iter().any(|key| side.contains(key)))
+            })
+    }
+
     /// The side that the sentence before a sentence without words for one speaks of.
     pub(super) fn carried(&self, reader: &Reader<'_>, sentence: usize) -> Option<&Term> {
         let block = |at: usize| reader.sheet.sentences[at].block();
