@@ -16,6 +16,7 @@ mod outcome;
 mod people;
 mod persons;
 mod sides;
+mod story;
 mod twice;
 mod winner;
 
@@ -168,6 +169,9 @@ fn strangers(reader: &Reader<'_>, sides: &[Side]) -> bool {
 
 /// Whether two lines of one table say of two cables how they sounded: “bass: soft, late” and “bass: firm, tuneful”.
 fn judged_in_table(reader: &Reader<'_>, sides: &[Side]) -> bool {
+    if marked(reader, sides) {
+        return true;
+    }
     let [first, second] = sides else { return false };
     let (Some(table), Some(other)) = (reader.table_of(first.cable), reader.table_of(second.cable))
     else {
@@ -192,6 +196,30 @@ fn judged_in_table(reader: &Reader<'_>, sides: &[Side]) -> bool {
             });
             told.count() >= 2
         })
+}
+
+/// Whether the rows of the sides have a column of marks: “verdict (of 10)”.
+fn marked(reader: &Reader<'_>, sides: &[Side]) -> bool {
+    let Some(table) = sides.first().and_then(|side| reader.table_of(side.cable)) else {
+        return false;
+    };
+    let rows = sides.len() >= 2
+        && sides
+            .iter()
+            .all(|side| reader.is_row(side.cable) && reader.table_of(side.cable) == Some(table));
+    let heads = reader
+        .sheet
+        .tables
+        .get(table)
+        .and_then(|table| table.cells.first());
+    rows && heads.is_some_and(|heads| {
+        heads.iter().flatten().any(|&cell| {
+            let words = reader.sheet.blocks[cell].span.of(reader.text());
+            words
+                .split(|letter: char| !letter.is_alphabetic())
+                .any(|word| reader.terms.lists.table_mark.has(&word.to_lowercase()))
+        })
+    })
 }
 
 /// The row of a table of two columns that tells of each what came of it: “brightness: white, yellow”.

@@ -26,5 +26,6 @@ mod readme;
 mod records;
 mod samples;
 mod stood_behind;
+mod stories;
 mod told;
 mod told_apart;

@@ -52,6 +52,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     by_owner(reader, &varied, &mut found);
     super::twice::read(reader, &anchors, &varied, &mut found);
     super::gear::read(reader, &anchors, &mut found);
+    super::story::read(reader, &anchors, &varied, &mut found);
     for contrast in &mut found {
         contrast.joined |= joined(reader, contrast);
     }
@@ -510,7 +511,7 @@ fn sole(reader: &Reader<'_>, passage: Span, of: Trait) -> Option<usize> {
 }
 
 /// Whether a quantity can be that of a side: not that of a use that is offered, of goods, of a condition or of both sides.
-fn fits(reader: &Reader<'_>, index: usize) -> bool {
+pub(super) fn fits(reader: &Reader<'_>, index: usize) -> bool {
     let terms = &reader.terms;
     let span = reader.sheet.quantities[index].span;
     let sentence = reader.sentence_of(index);
@@ -539,7 +540,7 @@ fn fits(reader: &Reader<'_>, index: usize) -> bool {
 }
 
 /// Whether a quantity is of that kind.
-fn is_trait(reader: &Reader<'_>, index: usize, of: Trait) -> bool {
+pub(super) fn is_trait(reader: &Reader<'_>, index: usize, of: Trait) -> bool {
     let terms = &reader.terms;
     let role = reader.roles[index];
     let sentence = reader.sentence_of(index);

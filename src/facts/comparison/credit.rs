@@ -5,7 +5,7 @@ use super::outcome::negated;
 use crate::facts::context::borders;
 use crate::facts::procedure;
 use crate::facts::read::Reader;
-use crate::facts::types::Outcome;
+use crate::facts::types::{Outcome, Trait};
 use crate::facts::voices::questioned;
 use crate::lexicon::Hit;
 use crate::sheet::BlockKind;
@@ -137,4 +137,25 @@ fn answers_cause(reader: &Reader<'_>, sentence: usize) -> bool {
             .hits
             .saying(sentence, reader.terms.credit_part)
             .any(|part| !negated(reader, sentence, part.span))
+}
+
+/// Whether a sentence puts an outcome down to what differs itself.
+pub(super) fn credits_itself(reader: &Reader<'_>, sentence: usize, of: Trait) -> bool {
+    let terms = reader.terms;
+    let said = |concept| reader.hits.say(sentence, concept);
+    match of {
+        Trait::Length => said(terms.subject_length),
+        Trait::Size => said(terms.subject_size),
+        Trait::Load => said(terms.speaker) && !said(terms.credit_part),
+        Trait::Lamp => false,
+        Trait::Power => said(terms.amplifier) && !said(terms.credit_part),
+        Trait::Voltage => said(terms.supply),
+    }
+}
+
+/// The same of the metal.
+pub(super) fn credits_metal(reader: &Reader<'_>, sentence: usize) -> bool {
+    reader.hits.say(sentence, reader.terms.subject_metal)
+        || (0..reader.hits.of(sentence).len())
+            .any(|hit| reader.metal_named(sentence, hit).is_some())
 }

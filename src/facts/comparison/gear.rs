@@ -3,7 +3,7 @@
 //! of gear stands in `pieces`, whose it is in `given`.
 
 pub(super) mod given;
-mod pieces;
+pub(super) mod pieces;
 
 use super::anchors::{Anchor, Kind};
 use super::contrast::{outcome, reason};

@@ -1,10 +1,10 @@
-//! Comparisons of people among those of cables: “the sales team were louder than the engineers”. Knows the words of one sentence.
+//! Comparisons of people, and with what was promised, among those of cables: “the sales team were louder than the engineers”. Knows the words of one sentence.
 
 use crate::facts::read::Reader;
 use crate::lexicon::{Token, tokenize};
 use crate::span::Span;
 
-/// Whether what stands behind `than` is somebody, so that what comes out better is somebody as well.
+/// Whether what stands behind `than` is somebody, so that what comes out better is somebody as well, or a promise.
 pub(super) fn of_people(reader: &Reader<'_>, sentence: usize, better: Span) -> bool {
     /// Words between the comparative and `than`.
     const BETWEEN: usize = 4;
@@ -29,6 +29,15 @@ pub(super) fn of_people(reader: &Reader<'_>, sentence: usize, better: Span) -> b
             .contains([',', ';', ':', '(', ')']),
         _ => false,
     };
+    // "Better than their sheet": held against what was promised, and not against another cable.
+    let promised = (than + 1..=than + 1 + BEFORE)
+        .take_while(|&at| one_stretch(than, at))
+        .find(|&at| lists.people_paper.has(&word(at)));
+    if let Some(at) = promised
+        && !(one_stretch(at, at + 1) && lists.gear_cable.has(&word(at + 1)))
+    {
+        return true;
+    }
     let title = word(than + 1);
     if lists.name_title.has(&title) {
         return !lists.people_expect.has(&word(than + 3));

@@ -266,6 +266,10 @@ pub(in crate::facts) fn is_lamp_power(reader: &Reader<'_>, index: usize) -> bool
     let amplifier = around
         .distance(reader.terms.amplifier)
         .unwrap_or(usize::MAX);
+    // "A nice old valve job, eighteen watts": what an amplifier has is no lamp's.
+    if lamp == usize::MAX && valved(reader, reader.sentence_of(index)) {
+        return false;
+    }
     if lamp == usize::MAX && amplifier == usize::MAX {
         // "Ours gets the 60 W bulb. Theirs has a 40 W in."
         if anywhere_bool(reader, reader.terms.lamp)
@@ -280,6 +284,17 @@ pub(in crate::facts) fn is_lamp_power(reader: &Reader<'_>, index: usize) -> bool
         });
     }
     lamp < 120 && lamp < amplifier
+}
+
+/// Whether a sentence speaks of valves or transistors, whatever the amplifier is called.
+pub(super) fn valved(reader: &Reader<'_>, sentence: usize) -> bool {
+    let lists = reader.terms.lists;
+    let words = reader.sheet.sentences[sentence].span.of(reader.text());
+    !reader.endless(sentence)
+        && words
+            .split(|letter: char| !letter.is_alphabetic())
+            .map(str::to_lowercase)
+            .any(|word| lists.gear_valve.has(&word) || lists.gear_transistor.has(&word))
 }
 
 /// The amplifier power or supply voltage that these quantities give.

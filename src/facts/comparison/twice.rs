@@ -8,6 +8,7 @@ mod titled;
 
 use super::anchors::Anchor;
 use super::contrast::{declared, known, reason};
+use super::credit::{credits_itself, credits_metal};
 use super::gear::given::{Key, Term, apart, closed};
 use super::held::held_alike;
 use super::sides::supposed;
@@ -224,21 +225,15 @@ fn outcome(
     of: Option<Trait>,
     range: &Range<usize>,
 ) -> Option<Span> {
-    let terms = reader.terms;
     let first = one.sentence.min(other.sentence);
     let last = one.sentence.max(other.sentence);
     let ahead = first.saturating_sub(REACH)..last;
     let outcome = reason(reader, last).or_else(|| cause(reader, ahead).map(|found| found.span))?;
     let at = sentence_at(reader.sheet, outcome.start());
-    let said = |concept| reader.hits.say(at, concept);
     // What is credited to the size, the length or the metal itself.
     let own = match of {
-        Some(Trait::Length) => said(terms.subject_length),
-        Some(_) => said(terms.subject_size),
-        None => {
-            said(terms.subject_metal)
-                || (0..reader.hits.of(at).len()).any(|hit| reader.metal_named(at, hit).is_some())
-        }
+        Some(of) => credits_itself(reader, at, of),
+        None => credits_metal(reader, at),
     };
     (!own && range.contains(&at) && reader.facts.setup.one_voice(last, at)).then_some(outcome)
 }
@@ -360,7 +355,7 @@ fn figures(reader: &Reader<'_>, of: Trait, range: &Range<usize>) -> Option<Vec<T
 }
 
 /// Whether a figure is said to be that of all: “both were 3 m”, and not “3 m each side”.
-fn of_all(reader: &Reader<'_>, index: usize) -> bool {
+pub(super) fn of_all(reader: &Reader<'_>, index: usize) -> bool {
     /// Bytes between the figure and the words.
     const NEAR: usize = 40;
     let terms = &reader.terms;
@@ -426,7 +421,7 @@ fn metals(reader: &Reader<'_>, range: &Range<usize>) -> Option<Vec<Telling>> {
 }
 
 /// Whether words stand in a use that is offered.
-fn offered(reader: &Reader<'_>, span: Span) -> bool {
+pub(super) fn offered(reader: &Reader<'_>, span: Span) -> bool {
     let mut uses = reader.facts.cables.iter().flat_map(|cable| &cable.uses);
     uses.any(|offered| offered.span.contains(span))
 }
@@ -551,7 +546,7 @@ fn compared(reader: &Reader<'_>) -> bool {
 }
 
 /// Whether an entry goes by a size, as those of a chart do.
-fn sized(reader: &Reader<'_>, entry: usize) -> bool {
+pub(super) fn sized(reader: &Reader<'_>, entry: usize) -> bool {
     let name = reader.facts.cables.get(entry).map(|cable| &cable.name);
     name.is_some_and(|name| name.trim().starts_with(|sign: char| sign.is_ascii_digit()))
 }
@@ -565,6 +560,15 @@ fn one_test(reader: &Reader<'_>, one: &Telling, other: &Telling) -> bool {
     let (first, last) = (block(one.min(other)), block(one.max(other)));
     let heads = (first + 1..=last)
         .filter(|_| !own)
+        .any(|at| matches!(reader.sheet.blocks[at].kind(), BlockKind::Heading { .. }));
+    !heads && converse(reader, first, last) && reader.facts.setup.one_voice(one, other)
+}
+
+/// Whether one voice tells of two things under one heading.
+pub(super) fn same_test(reader: &Reader<'_>, one: usize, other: usize) -> bool {
+    let block = |at: usize| reader.sheet.sentences[at].block();
+    let (first, last) = (block(one.min(other)), block(one.max(other)));
+    let heads = (first + 1..=last)
         .any(|at| matches!(reader.sheet.blocks[at].kind(), BlockKind::Heading { .. }));
     !heads && converse(reader, first, last) && reader.facts.setup.one_voice(one, other)
 }

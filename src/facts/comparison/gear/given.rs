@@ -19,6 +19,8 @@ pub(in super::super) enum Key {
     Owned(String),
     /// What tells it from another: “the dressed pair”.
     Called(String),
+    /// Where it stood: “the back room”.
+    Place(String),
     /// The title, or the key of the line, under which it is told of, by its block.
     Titled(usize),
     /// Braid, flex, litz.
@@ -324,7 +326,7 @@ pub(in super::super) fn apart(one: &[Key], other: &[Key]) -> bool {
         other.iter().any(|b| match (a, b) {
             (Key::Entry(a), Key::Entry(b)) => a != b,
             (Key::Anchor(a, one), Key::Anchor(b, other)) => a == b && one != other,
-            (Key::Made(a), Key::Made(b)) => a != b,
+            (Key::Made(a), Key::Made(b)) | (Key::Place(a), Key::Place(b)) => a != b,
             (Key::All, _) | (_, Key::All) => true,
             _ => false,
         })

@@ -14,7 +14,7 @@ const AHEAD: usize = 7;
 
 /// What a piece of gear is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Family {
+pub(in super::super) enum Family {
     Amplifier,
     Speaker,
     Lamp,
@@ -22,29 +22,29 @@ pub(super) enum Family {
 }
 
 /// Kinds that exclude each other: the place in its group, from one.
-pub(super) type Kinds = [u8; 4];
+pub(in super::super) type Kinds = [u8; 4];
 
 /// One phrase for a piece of gear.
 #[derive(Debug, Clone)]
-pub(super) struct Piece {
-    pub(super) family: Family,
-    pub(super) span: Span,
+pub(in super::super) struct Piece {
+    pub(in super::super) family: Family,
+    pub(in super::super) span: Span,
     /// Its noun.
-    pub(super) noun: Span,
-    pub(super) sentence: usize,
-    pub(super) kinds: Kinds,
+    pub(in super::super) noun: Span,
+    pub(in super::super) sentence: usize,
+    pub(in super::super) kinds: Kinds,
     /// Its power, impedance or voltage.
-    pub(super) value: Option<usize>,
+    pub(in super::super) value: Option<usize>,
     /// Whether a word of connection stands before it.
-    pub(super) linked: bool,
+    pub(in super::super) linked: bool,
     /// Said to be one for all.
-    pub(super) shared: bool,
-    pub(super) side: Vec<Key>,
-    pub(super) named: Span,
+    pub(in super::super) shared: bool,
+    pub(in super::super) side: Vec<Key>,
+    pub(in super::super) named: Span,
 }
 
 /// The phrases for gear in a sentence.
-pub(super) fn pieces_of(
+pub(in super::super) fn pieces_of(
     reader: &Reader<'_>,
     sentence: usize,
     tokens: &[Token],
