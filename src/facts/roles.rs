@@ -118,7 +118,13 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
                 .into();
             let keyed = amp == usize::MAX && around.keyed(terms.damping_amp);
             let alone = amp != usize::MAX && cable == usize::MAX && far == usize::MAX;
-            if keyed || alone || (amp < REACH && amp <= cable && amp <= far) {
+            // "A 4 Ω loudspeaker still sees 150 at its terminals": those of the loudspeaker.
+            let of_speaker = far != usize::MAX
+                && around.followed_by(&[" at its terminals"])
+                && around.inside(terms.amplifier).is_none();
+            if of_speaker {
+                Role::Figure(FigureKind::DampingFactor)
+            } else if keyed || alone || (amp < REACH && amp <= cable && amp <= far) {
                 Role::Figure(FigureKind::AmplifierDampingFactor)
             } else {
                 Role::Figure(FigureKind::DampingFactor)
