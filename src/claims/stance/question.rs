@@ -63,7 +63,12 @@ impl<'d> Reader<'d> {
         const WHO: [&str; 5] = [" we ", " i ", " he ", " she ", " they "];
         let words = self.words(at);
         let ahead = Span::new(words.start(), cue.start().max(words.start())).of(self.text());
-        if !matches!(ahead.trim(), "To" | "Just to" | "Only to") {
+        // The cue may be the “if” alone, or the words that ask with it.
+        let ahead = ahead
+            .trim()
+            .trim_end_matches(" see")
+            .trim_end_matches(" find out");
+        if !matches!(ahead, "To" | "Just to" | "Only to") {
             return false;
         }
         let between = Span::new(cue.end(), hit.start().max(cue.end())).of(self.text());
