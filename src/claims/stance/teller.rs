@@ -40,9 +40,21 @@ impl Reader<'_> {
                 .is_some_and(|&(own, hit)| (own, hit.span.end()) <= (at, cue.span.start()));
             !self.apart && (quoted || of_wire && own) && self.praises(at, cue)
         };
+        // "Nobody made them equally loud; the secretary felt that it would take too long": told by the author before the stop.
+        let apart = |at: usize, cue: &Cue| {
+            let own = made.hits.iter().filter(|(other, _)| *other == at);
+            let end = own.map(|(_, part)| part.span.end()).max();
+            let whole = made.sentences.len() == 1;
+            end.filter(|&end| whole && end <= cue.span.start())
+                .is_some_and(|end| {
+                    let between = Span::new(end, cue.span.start()).of(self.text());
+                    between.contains(';')
+                })
+        };
         let told = |at: usize| {
             self.cues_of(at, Class::Report).any(|cue| {
                 !self.said_by_the_author(at, cue)
+                    && !apart(at, cue)
                     && !offered(at, cue)
                     && !(made.hits.iter())
                         .any(|(other, part)| *other == at && part.span.contains(cue.span))
