@@ -145,6 +145,7 @@ lists! {
     story_storey = "story.storey",
     story_plain = "story.plain",
     story_past = "story.past",
+    story_each = "story.each",
     story_fitting = "story.fitting",
     story_having = "story.having",
     story_measure = "story.measure",

@@ -183,16 +183,7 @@ fn powers(reader: &Reader<'_>, index: usize) -> bool {
         .split(|letter: char| !letter.is_alphabetic())
         .next()
         .unwrap_or("");
-    [
-        "a side",
-        "per side",
-        "a channel",
-        "per channel",
-        "each side",
-    ]
-    .iter()
-    .any(|words| behind.starts_with(words))
-        || reader.terms.lists.gear_stand_in.has(first)
+    reader.terms.lists.story_each.begins(behind) || reader.terms.lists.gear_stand_in.has(first)
 }
 
 /// The area of a size that is that of one conductor, and of all that carry the current.
