@@ -82,7 +82,9 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
         })
     };
     if cables.iter().any(|&cable| spoken(cable)) {
-        cables.retain(|&cable| !reader.is_row(cable) || spoken(cable));
+        cables.retain(|&cable| {
+            !reader.is_row(cable) || spoken(cable) || set_against(reader, cable)
+        });
     }
     // "Staff asked whether the silver lead sounds brighter", beside a test of two others.
     let asked = |cable: usize| {
@@ -140,6 +142,27 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
         }
     }
     sides
+}
+
+/// Whether running text sets something against the row of a table by the words that stand in it, small as they are: “25 % more
+/// power than plain”.
+fn set_against(reader: &Reader<'_>, cable: usize) -> bool {
+    const BEFORE: [&str; 2] = ["than ", "than the "];
+    let name = reader.facts.cables[cable].name.trim().to_lowercase();
+    let versus = reader.terms.versus;
+    name.starts_with(char::is_alphabetic)
+        && (0..reader.sheet.sentences.len()).any(|at| {
+            let words = reader.sheet.sentences[at].span.of(reader.text());
+            reader.hits.say(at, versus) && reader.line_of(at).is_none() && !reader.endless(at) && {
+                let words = words.to_lowercase();
+                BEFORE.iter().any(|than| {
+                    let behind = words.split_once(&format!("{than}{name}"));
+                    behind.is_some_and(|(_, rest)| {
+                        rest.starts_with(['.', ',', ';', '!', '?', ')']) || rest.is_empty()
+                    })
+                })
+            }
+        })
 }
 
 /// Whether an amount is only supposed: “if it were 20 m long”, “the other may be 9 m”.
