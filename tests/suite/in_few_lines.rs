@@ -16,7 +16,10 @@ fn broken(text: &str) -> Vec<String> {
         .iter()
         .filter(|finding| finding.level.is_some_and(|level| level >= Level::Warning))
         .map(|finding| finding.rule.to_string())
-        .filter(|rule| rule.starts_with("unequal-") || rule == "rival-unspecified")
+        .filter(|rule| {
+            rule.starts_with("unequal-")
+                || ["rival-unspecified", "outcome-exceeds-physics"].contains(&rule.as_str())
+        })
         .collect()
 }
 
@@ -42,6 +45,20 @@ fn sides_in_sentences_of_their_own_are_set_side_by_side() {
             "unequal-load",
             "Two leads of 1.5 mm² copper, each 8 m, and a lamp behind each.\nOurs shines brighter than theirs.\n\
              Just so you know, our side has a 24 V 60 W lamp.\nTheirs has a 24 V 25 W lamp.\n",
+        ),
+        (
+            "unequal-drive",
+            "Lead 1 (2.5 mm² copper, 3 m) ran from an 80 W amplifier. Lead 2 (2.5 mm² copper, 3 m) ran from a 15 W amplifier.\n\
+             Lead 1 had more slam.\n",
+        ),
+        (
+            "unequal-drive",
+            "Ours was driven with 24 V, theirs with 20 V. Each is 6 m of 1.5 mm² copper with a lamp of one kind.\nOurs was brighter.\n",
+        ),
+        (
+            "outcome-exceeds-physics",
+            "lead | size | length | load | power at the load\nordinary | 2.5 mm² copper | 4 m | 4 Ω | 30 W\n\
+             Sandwell | 2.5 mm² copper | 4 m | 4 Ω | 36 W\nOne amplifier. Sandwell delivers 20 % more power than ordinary.\n",
         ),
         (
             "unequal-gauge",
@@ -87,6 +104,8 @@ fn a_range_and_a_test_of_size_are_no_unequal_comparison() {
          The Slim is the more supple of the two.\n",
         "Lead P (1.5 mm² copper) goes with an 8 Ω speaker up to 5 m.\nLead Q (4 mm² copper) goes with a 4 Ω speaker up to 8 m.\n\
          Q is the more expensive of the two and the heavier of the pair.\n",
+        "Lead 1 (1.5 mm² copper) is for a 20 W amplifier. Lead 2 (4 mm² copper) is for a 200 W amplifier.\nLead 2 is the \
+         one to buy for a room with more depth.\n",
         "Ordinary cable of 1.5 mm² will do for 5 m into an 8 Ω speaker. The Sandwell, 4 mm², will do for 12 m. It has a clear jacket.\n",
         "This is a test of size and of nothing else. Lead P is 1.5 mm² copper, 10 m. Lead Q is 4 mm² copper, 10 m.\n\
          Into the same 4 Ω load Q was the louder of the two by 0.5 dB, which is what its size makes.\n",

@@ -82,9 +82,8 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
         })
     };
     if cables.iter().any(|&cable| spoken(cable)) {
-        cables.retain(|&cable| {
-            !reader.is_row(cable) || spoken(cable) || set_against(reader, cable)
-        });
+        cables
+            .retain(|&cable| !reader.is_row(cable) || spoken(cable) || set_against(reader, cable));
     }
     // "Staff asked whether the silver lead sounds brighter", beside a test of two others.
     let asked = |cable: usize| {
@@ -372,9 +371,25 @@ fn driven_with(reader: &Reader<'_>, index: usize) -> bool {
     reader.terms.lists.drive_given.ends(ahead)
 }
 
+/// “Ours was driven with 12 V, theirs with 10 V”: the verb of the first amount of its kind holds for the next.
+fn driven_alike(reader: &Reader<'_>, index: usize) -> bool {
+    const NEAR: usize = 8;
+    const LINKS: [&str; 5] = [" with", " from", " by", " at", " off"];
+    let sentence = reader.sentence_of(index);
+    let own = &reader.sheet.quantities[index];
+    let ahead = reader.ahead(sentence, own.span, NEAR);
+    let linked = LINKS.iter().any(|link| ahead.trim_end().ends_with(link));
+    let before = index.checked_sub(1).filter(|&before| {
+        reader.sentence_of(before) == sentence && reader.sheet.quantities[before].kind == own.kind
+    });
+    linked && before.is_some_and(|before| driven_with(reader, before))
+}
+
 /// Whether something is driven with a voltage: “driven with 10 V”, or under a head that says so.
 pub(super) fn driven(reader: &Reader<'_>, index: usize) -> bool {
-    driven_with(reader, index) || keyed_drive(reader, reader.sentence_of(index))
+    driven_with(reader, index)
+        || driven_alike(reader, index)
+        || keyed_drive(reader, reader.sentence_of(index))
 }
 
 /// Whether the head of a cell says that it tells what the amplifier gave: “output”, “drive”.

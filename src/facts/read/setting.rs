@@ -182,11 +182,23 @@ impl Reader<'_> {
                         && self.two_called(sentence.saturating_sub(PASSAGE)..end, sentence)
                 })
         };
-        // "A was the more relaxed of the two."
-        let of_two = || {
-            self.hits.anywhere(terms.of_two)
-                && (all.clone())
-                    .any(|at| says(at, terms.of_two) && !verdict::words(self, at).is_empty())
+        // "A was the more relaxed of the two", "lead 1 had more slam": whoever is judged stands right before it.
+        let judged = || {
+            const VERB: usize = 24;
+            (all.clone()).any(|at| {
+                if !(says(at, terms.of_two) || says(at, terms.sound)) || self.endless(at) {
+                    return false;
+                }
+                let span = self.sheet.sentences[at].span;
+                let called = self.roster.called(&terms, self.text(), span);
+                let right_before = |words: &Span| {
+                    called.iter().any(|mention| {
+                        let between = words.start().checked_sub(mention.span.end());
+                        between.is_some_and(|between| between <= VERB)
+                    })
+                };
+                verdict::words(self, at).iter().any(right_before)
+            })
         };
         tested
             || measured
@@ -194,7 +206,7 @@ impl Reader<'_> {
             || told_as(roster::Means::Theirs) && told_as(roster::Means::Ours)
             || ((strong || credited) && (self.roster.named().len() >= 2 || roles >= 1))
             || (beside && roles >= 1)
-            || ((better || of_two()) && self.roster.labelled(&terms) >= 2)
+            || (self.roster.labelled(&terms) >= 2 && (better || judged()))
             || (better && (roles >= 2 || (own && roles >= 1)))
             || (better && explained())
             || (roles >= 1 && self.heard_in_turn())
