@@ -82,8 +82,11 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
         })
     };
     if cables.iter().any(|&cable| spoken(cable)) {
-        cables
-            .retain(|&cable| !reader.is_row(cable) || spoken(cable) || set_against(reader, cable));
+        // Rows of a long list are looked up in no sentence.
+        let few = cables.len() <= MOST;
+        cables.retain(|&cable| {
+            !reader.is_row(cable) || spoken(cable) || (few && set_against(reader, cable))
+        });
     }
     // "Staff asked whether the silver lead sounds brighter", beside a test of two others.
     let asked = |cable: usize| {

@@ -22,7 +22,8 @@ pub(super) fn winner(
         // "A was the calmer of the two": the two are no side, and whoever was named last before is one.
         let named = reader.resolved.of(sentence).iter();
         let ahead = named.filter(|(span, _)| span.end() <= words.start());
-        ahead.filter_map(|(_, owner)| side_of(sides, owner)).last()
+        let sides_ahead = ahead.filter_map(|(_, owner)| side_of(sides, owner));
+        sides_ahead.fold(None, |_, side| Some(side))
     } else {
         let of = bracketed(reader, sentence, words).unwrap_or(words);
         side_of(sides, reader.owner(sentence, of, Owner::Nobody))
