@@ -21,7 +21,9 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
         return Vec::new();
     }
     let picked = reader.hits.saying(sentence, reader.terms.picked);
-    let compares = says(reader.terms.sound)
+    let of_two = of_two(reader, sentence);
+    let compares = of_two.is_some()
+        || says(reader.terms.sound)
         || says(reader.terms.multiple)
         || says(reader.terms.times)
         || says(reader.terms.listened)
@@ -40,7 +42,7 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
             .saying(sentence, reader.terms.sound)
             .any(|hit| hit.first <= at && at <= hit.last)
     };
-    let mut found = Vec::new();
+    let mut found: Vec<Span> = of_two.into_iter().collect();
     let first_words = |concept| -> Vec<usize> {
         let hits = reader.hits.saying(sentence, concept);
         hits.map(|hit| hit.first).collect()
@@ -105,6 +107,39 @@ pub(super) fn words(reader: &Reader<'_>, sentence: usize) -> Vec<Span> {
     }
     found.extend(picked.map(|hit| hit.span));
     found
+}
+
+/// “The more relaxed of the two”, “the calmer of the pair”: a degree between an article and the two that it is told of, unless it
+/// tells of a size or a price.
+fn of_two(reader: &Reader<'_>, sentence: usize) -> Option<Span> {
+    /// Words between the article and “of the two”.
+    const DEGREE: usize = 3;
+    let text = reader.text();
+    let span = reader.sheet.sentences[sentence].span;
+    if !reader.hits.say(sentence, reader.terms.of_two) {
+        return None;
+    }
+    let mut tokens: Vec<Token> = Vec::new();
+    tokenize(text, span, &mut tokens);
+    let word = |at: usize| tokens[at].span.of(text).to_lowercase();
+    let lists = reader.terms.lists;
+    reader
+        .hits
+        .saying(sentence, reader.terms.of_two)
+        .find_map(|two| {
+            let from = two.first.saturating_sub(DEGREE + 1);
+            let article = (from..two.first).rev().find(|&at| word(at) == "the")?;
+            let graded: Vec<String> = (article + 1..two.first).map(word).collect();
+            let (first, last) = (graded.first()?, graded.last()?);
+            let by_more = graded.len() >= 2
+                && (first == "more" || first == "less")
+                && !lists.comparative_trade.has(last);
+            let by_end = graded.len() == 1
+                && (first.ends_with("er") && first.len() > 4 || first == "better")
+                && !lists.comparative_none.has(first)
+                && !lists.comparative_trade.has(first);
+            (by_more || by_end).then(|| tokens[article + 1].span.join(tokens[two.first - 1].span))
+        })
 }
 
 /// Whether a text has the letters of “than”, without which next to nothing is compared.

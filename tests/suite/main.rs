@@ -12,6 +12,7 @@ mod foreign_rules;
 mod hostile;
 mod hygiene;
 mod in_columns;
+mod in_few_lines;
 mod labelled;
 mod laid_out;
 mod layout;

@@ -3,6 +3,7 @@
 use super::super::{Context, Said};
 use crate::claims::Claim;
 use crate::facts::Cable;
+use crate::finding::Stance;
 use crate::sheet::Kind;
 use crate::span::Span;
 use rustc_hash::{FxHashMap, FxHashSet};
@@ -16,7 +17,8 @@ const NEAR: usize = 10;
 
 pub(in crate::checks) fn run(context: &Context<'_>) -> Vec<Said> {
     // What the words of one passage say together is found there; what is denied or asked there is not claimed here.
-    if context.claims.iter().any(|claim| claim.rule == RULE) {
+    let claimed = |claim: &Claim| claim.rule == RULE && !size_beside(context, claim);
+    if context.claims.iter().any(claimed) {
         return Vec::new();
     }
     let Some(rivalry) = context.facts.rivalry else {
@@ -186,7 +188,84 @@ pub(in crate::checks) fn sized(context: &Context<'_>, claim: &Claim) -> bool {
     let all = context.rivals();
     let told =
         |rival: &Rival| rival.named(context, claim.span) || rival.shared(context, claim.span);
-    all.rivals.iter().any(told) || (all.compared && pointed()) || sized_by_words(context, claim)
+    all.rivals.iter().any(told)
+        || (all.compared && pointed())
+        || size_beside(context, claim)
+        || sized_by_words(context, claim)
+}
+
+/// Whether a size stands beside a claim that may be one of the rival: any but one that is told of a cable with a name, or that stands
+/// ahead of “than” in the sentence whose rival stands behind it: “the Teal, 4 mm², sounds better than ordinary cable”.
+fn size_beside(context: &Context<'_>, claim: &Claim) -> bool {
+    let Some((&first, &last)) = claim
+        .sentences
+        .iter()
+        .min()
+        .zip(claim.sentences.iter().max())
+    else {
+        return false;
+    };
+    let sentences = &context.sheet.sentences;
+    let block = |at: usize| sentences.get(at).map(|one| one.block());
+    let from = first.saturating_sub(1);
+    let from = if block(from) == block(first) {
+        from
+    } else {
+        first
+    };
+    let to = if block(last + 1) == block(last) {
+        last + 1
+    } else {
+        last
+    };
+    let (Some(start), Some(end)) = (sentences.get(from), sentences.get(to)) else {
+        return false;
+    };
+    let (start, end) = (start.span.start(), end.span.end());
+    let quantities = &context.sheet.quantities;
+    let near = quantities.partition_point(|quantity| quantity.span.start() < start);
+    let near = quantities[near..]
+        .iter()
+        .take_while(|quantity| quantity.span.start() < end);
+    let mut sizes =
+        near.filter(|near| matches!(near.kind, Kind::Area | Kind::Gauge | Kind::Strands));
+    // What is denied beside a size of whichever is no word against rivals.
+    let denied = claim.stance == Stance::Denied;
+    sizes.any(|size| {
+        denied || !(of_a_name(context, size.span) || ahead_of_than(context, claim, size.span))
+    })
+}
+
+/// Whether a size is told of a cable with a name of its own, and of no other.
+fn of_a_name(context: &Context<'_>, size: Span) -> bool {
+    let mut owners = (context.sizes_near(size.start(), 0).iter())
+        .filter_map(|placed| context.facts.cables.get(placed.cable))
+        .peekable();
+    let named = |cable: &Cable| {
+        cable.name.starts_with(char::is_uppercase)
+            && cable.mentions.iter().any(|span| {
+                context.sentence(span) == context.sentence(size) && span.end() <= size.start()
+            })
+    };
+    owners.peek().is_some() && owners.all(named)
+}
+
+/// Whether a size stands ahead of “than” in its sentence, and words of the claim behind it.
+fn ahead_of_than(context: &Context<'_>, claim: &Claim, size: Span) -> bool {
+    let Some(sentence) = context
+        .sentence(size)
+        .and_then(|at| context.sheet.sentences.get(at))
+    else {
+        return false;
+    };
+    let end = sentence.span.end().max(size.end());
+    let behind = Span::new(size.end(), end).of(context.text);
+    let Some(than) = behind.find(" than ").map(|at| size.end() + at) else {
+        return false;
+    };
+    let marked = |inside: Span| claim.marks.iter().any(|(span, _)| inside.contains(*span));
+    // What is put above the other stands between the two, and the other behind.
+    marked(Span::new(than, end)) && !marked(Span::new(sentence.span.start(), size.start()))
 }
 
 /// Whether the words for the rival stand right before a size elsewhere: “Test set: … Ordinary cable 2 × 0.75 mm², 10 m”.

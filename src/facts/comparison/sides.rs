@@ -82,7 +82,11 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
         })
     };
     if cables.iter().any(|&cable| spoken(cable)) {
-        cables.retain(|&cable| !reader.is_row(cable) || spoken(cable));
+        // Rows of a long list are looked up in no sentence.
+        let few = cables.len() <= MOST;
+        cables.retain(|&cable| {
+            !reader.is_row(cable) || spoken(cable) || (few && set_against(reader, cable))
+        });
     }
     // "Staff asked whether the silver lead sounds brighter", beside a test of two others.
     let asked = |cable: usize| {
@@ -140,6 +144,27 @@ pub(super) fn sides(reader: &Reader<'_>) -> Vec<Side> {
         }
     }
     sides
+}
+
+/// Whether running text sets something against the row of a table by the words that stand in it, small as they are: “25 % more
+/// power than plain”.
+fn set_against(reader: &Reader<'_>, cable: usize) -> bool {
+    const BEFORE: [&str; 2] = ["than ", "than the "];
+    let name = reader.facts.cables[cable].name.trim().to_lowercase();
+    let versus = reader.terms.versus;
+    name.starts_with(char::is_alphabetic)
+        && (0..reader.sheet.sentences.len()).any(|at| {
+            let words = reader.sheet.sentences[at].span.of(reader.text());
+            reader.hits.say(at, versus) && reader.line_of(at).is_none() && !reader.endless(at) && {
+                let words = words.to_lowercase();
+                BEFORE.iter().any(|than| {
+                    let behind = words.split_once(&format!("{than}{name}"));
+                    behind.is_some_and(|(_, rest)| {
+                        rest.starts_with(['.', ',', ';', '!', '?', ')']) || rest.is_empty()
+                    })
+                })
+            }
+        })
 }
 
 /// Whether an amount is only supposed: “if it were 20 m long”, “the other may be 9 m”.
@@ -349,9 +374,25 @@ fn driven_with(reader: &Reader<'_>, index: usize) -> bool {
     reader.terms.lists.drive_given.ends(ahead)
 }
 
+/// “Ours was driven with 12 V, theirs with 10 V”: the verb of the first amount of its kind holds for the next.
+fn driven_alike(reader: &Reader<'_>, index: usize) -> bool {
+    const NEAR: usize = 8;
+    const LINKS: [&str; 5] = [" with", " from", " by", " at", " off"];
+    let sentence = reader.sentence_of(index);
+    let own = &reader.sheet.quantities[index];
+    let ahead = reader.ahead(sentence, own.span, NEAR);
+    let linked = LINKS.iter().any(|link| ahead.trim_end().ends_with(link));
+    let before = index.checked_sub(1).filter(|&before| {
+        reader.sentence_of(before) == sentence && reader.sheet.quantities[before].kind == own.kind
+    });
+    linked && before.is_some_and(|before| driven_with(reader, before))
+}
+
 /// Whether something is driven with a voltage: “driven with 10 V”, or under a head that says so.
 pub(super) fn driven(reader: &Reader<'_>, index: usize) -> bool {
-    driven_with(reader, index) || keyed_drive(reader, reader.sentence_of(index))
+    driven_with(reader, index)
+        || driven_alike(reader, index)
+        || keyed_drive(reader, reader.sentence_of(index))
 }
 
 /// Whether the head of a cell says that it tells what the amplifier gave: “output”, “drive”.

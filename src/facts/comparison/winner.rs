@@ -18,6 +18,12 @@ pub(super) fn winner(
         by_verb(reader, sides, sentence, words)
     } else if let Some(side) = behind_colon(reader, sides, sentence, words) {
         Some(side)
+    } else if of_two(reader, sentence, words) {
+        // "A was the calmer of the two": the two are no side, and whoever was named last before is one.
+        let named = reader.resolved.of(sentence).iter();
+        let ahead = named.filter(|(span, _)| span.end() <= words.start());
+        let sides_ahead = ahead.filter_map(|(_, owner)| side_of(sides, owner));
+        sides_ahead.fold(None, |_, side| Some(side))
     } else {
         let of = bracketed(reader, sentence, words).unwrap_or(words);
         side_of(sides, reader.owner(sentence, of, Owner::Nobody))
@@ -29,7 +35,8 @@ pub(super) fn winner(
     };
     let ahead = text.get(..words.start()).unwrap_or("");
     // "Half the light of the Larch": whose light it was comes behind.
-    let behind = text.get(words.end()..).unwrap_or("").starts_with(" of ");
+    let behind = text.get(words.end()..).unwrap_or("").starts_with(" of ")
+        && !of_two(reader, sentence, words);
     let worse = reader.terms.lists.outcome_worse.has(&said) && !behind;
     // "Less clear", but not "less loss".
     let graded = said
@@ -40,6 +47,12 @@ pub(super) fn winner(
         !reader.terms.lists.outcome_bad.has(word)
     });
     overtaken(sides, told, worse != less)
+}
+
+/// Whether “of the two” stands right behind words.
+fn of_two(reader: &Reader<'_>, sentence: usize, words: Span) -> bool {
+    let mut hits = reader.hits.saying(sentence, reader.terms.of_two);
+    hits.any(|hit| hit.span.start() > words.start() && hit.span.start() <= words.end() + 1)
 }
 
 /// Whether a sentence names sides behind the “than” of an outcome alone.

@@ -182,16 +182,87 @@ impl Reader<'_> {
                         && self.two_called(sentence.saturating_sub(PASSAGE)..end, sentence)
                 })
         };
+        // "A was the more relaxed of the two", "lead 1 had more slam": whoever is judged stands right before it.
+        let judged = || {
+            const VERB: usize = 24;
+            (all.clone()).any(|at| {
+                if !(says(at, terms.of_two) || says(at, terms.sound)) || self.endless(at) {
+                    return false;
+                }
+                let span = self.sheet.sentences[at].span;
+                let called = self.roster.called(&terms, self.text(), span);
+                let right_before = |words: &Span| {
+                    called.iter().any(|mention| {
+                        let between = words.start().checked_sub(mention.span.end());
+                        between.is_some_and(|between| between <= VERB)
+                    })
+                };
+                verdict::words(self, at).iter().any(right_before)
+            })
+        };
         tested
             || measured
             || set_against
             || told_as(roster::Means::Theirs) && told_as(roster::Means::Ours)
             || ((strong || credited) && (self.roster.named().len() >= 2 || roles >= 1))
             || (beside && roles >= 1)
-            || (better && self.roster.labelled(&terms) >= 2)
+            || (self.roster.labelled(&terms) >= 2 && (better || judged()))
             || (better && (roles >= 2 || (own && roles >= 1)))
             || (better && explained())
+            || (roles >= 1 && self.heard_in_turn())
             || self.sets_beside(roles)
+    }
+
+    /// “The Teal, 4 m, was heard on the big amplifier. The ordinary lead, 4 m too, was heard on the small one. The Teal had more
+    /// punch”: a cable with a name and one without, each described in a sentence of its own, and then how the first sounded.
+    fn heard_in_turn(&self) -> bool {
+        /// Sentences behind the two in which that is told.
+        const BEHIND: usize = 3;
+        let terms = self.terms;
+        let block = |at: usize| self.sheet.sentences[at].block();
+        let called = |at: usize| {
+            !self
+                .roster
+                .called(&terms, self.text(), self.sheet.sentences[at].span)
+                .is_empty()
+        };
+        let told = |at: usize| {
+            self.in_sentence(at)
+                .any(|index| matches!(self.roles[index], Role::Size | Role::Run))
+        };
+        let nameless = |at: usize| {
+            self.hits.say(at, terms.theirs)
+                || roster::rivals(self.text(), self.hits, &terms, at)
+                    .next()
+                    .is_some()
+        };
+        let fed = |at: usize| {
+            [
+                terms.amplifier,
+                terms.speaker,
+                terms.lamp,
+                terms.z_load,
+                terms.listened,
+            ]
+            .iter()
+            .any(|&concept| self.hits.say(at, concept))
+        };
+        let sounded = |at: usize| {
+            self.hits.say(at, terms.sound)
+                && called(at)
+                && !self.endless(at)
+                && !verdict::words(self, at).is_empty()
+        };
+        (1..self.sheet.sentences.len()).any(|at| {
+            let end = self.sheet.sentences.len().min(at + 1 + BEHIND);
+            nameless(at)
+                && told(at)
+                && fed(at)
+                && block(at - 1) == block(at)
+                && !nameless(at - 1)
+                && called(at - 1)
+                && (at + 1..end).any(|behind| block(behind) == block(at) && sounded(behind))
+        })
     }
 
     /// Whether running text of a passage calls two cables by their names, one of them in `sentence`.
