@@ -125,15 +125,21 @@ pub(super) fn drop_double(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>) {
     };
     // "It can't carry a chord without adding one of its own", "I'd not now listen without one".
     let without = |cue: &Cue| {
-        let rest = text.get(cue.span.end()..).unwrap_or("");
+        /// Bytes behind the negation that are looked at.
+        const BEHIND: usize = 120;
+        if cue.class != Class::DenyClause
+            || !UNABLE.contains(&cue.span.of(text).to_lowercase().replace('’', "'").as_str())
+        {
+            return false;
+        }
+        let end = text.floor_char_boundary((cue.span.end() + BEHIND).min(text.len()));
+        let rest = text.get(cue.span.end()..end).unwrap_or("");
         let clause = rest
             .split(['.', ';', ':', '?', '!', '('])
             .next()
             .unwrap_or("");
         let mut words = clause.split_whitespace().take(RELATIVE_REACH);
-        cue.class == Class::DenyClause
-            && UNABLE.contains(&cue.span.of(text).to_lowercase().replace('’', "'").as_str())
-            && words.any(|word| word == "without")
+        words.any(|word| word == "without")
     };
     let mut gone: Vec<bool> = cues.iter().map(without).collect();
     for one in 0..cues.len() {
