@@ -44,6 +44,12 @@ pub fn run(options: &Options) -> io::Result<u8> {
         complain(&fault.to_string());
     }
     if !told.faults.is_empty() {
+        if told.rules == 0 {
+            complain(&format!(
+                "{}: the examples are tried when these mistakes are mended",
+                source.name()
+            ));
+        }
         return Ok(TROUBLE);
     }
     print(&format!(

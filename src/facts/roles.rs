@@ -56,6 +56,8 @@ const SOLID: usize = 80;
 const INSULATION: f64 = 10_000.0;
 /// How far a word may stand off to speak for a quantity.
 const REACH: usize = 60;
+/// So many letters stand at the most between the word for a difference and its figure.
+const BETWEEN_TWO: usize = 45;
 /// No two wires have a characteristic impedance below this, in ohms: some foils reach 3 Ω.
 const LEAST_LINE: f64 = 2.0;
 /// No current of the audio band keeps to so thin a skin, m.
@@ -367,7 +369,13 @@ fn ohms(quantity: &Quantity, ohms: f64, around: &Around<'_>, terms: &Terms) -> R
         "this is about ",
         "that makes ",
     ];
-    if around.recalled(terms.r_gain) && around.led_by(&pointed) {
+    let gained = around.recalled(terms.r_gain) || around.says(terms.r_gain);
+    if gained && around.led_by(&pointed) {
+        return Role::Aside;
+    }
+    // "A silver lead saves 3 mΩ", "the difference between silver and copper is about 3 mΩ".
+    let saved = around.nearest_before(terms.r_saved);
+    if saved.is_some_and(|apart| apart <= BETWEEN_TWO) {
         return Role::Aside;
     }
     if around.one_of_two_asked() {

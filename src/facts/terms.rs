@@ -324,6 +324,7 @@ terms! {
     parallel = "parallel",
     r_loop = "r.loop",
     r_gain = "r.gain",
+    r_saved = "r.saved",
     r_single = "r.single",
     r_word = "r.word",
     r_contacts = "r.contacts",

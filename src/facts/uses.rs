@@ -250,10 +250,10 @@ fn cell_use(
     leads: &mut FxHashMap<usize, std::ops::Range<usize>>,
 ) {
     let block = reader.sheet.sentences[sentence].block();
-    let BlockKind::Cell { table, .. } = reader.sheet.blocks[block].kind() else {
+    let BlockKind::Cell { table, row, .. } = reader.sheet.blocks[block].kind() else {
         return;
     };
-    let table = table as usize;
+    let (table, row) = (table as usize, row as usize);
     let keys = key_sentences(reader.sheet, sentence);
     let section = reader.sheet.blocks[block]
         .section()
@@ -289,6 +289,16 @@ fn cell_use(
         .copied()
         .chain(own)
         .flat_map(|sentence| reader.in_sentence(sentence));
+    // “| 4 Ω | 4 m |” over “| 8 Ω | 9 m |”: the load of its row, whosever the rows are.
+    let in_row = || {
+        let cells = reader.sheet.tables.get(table)?.cells.get(row)?;
+        let sentences = cells
+            .iter()
+            .flatten()
+            .flat_map(|&cell| reader.sheet.blocks[cell].sentences());
+        let mut own = sentences.flat_map(|sentence| reader.in_sentence(sentence));
+        own.find(|&index| reader.roles[index] == Role::Load)
+    };
     let in_line = || {
         let own = of_entries.of(cable);
         own.clone().find(|&index| {
@@ -310,6 +320,7 @@ fn cell_use(
     };
     let load = load_of
         .find(|&index| reader.roles[index] == Role::Load)
+        .or_else(in_row)
         .or_else(in_line)
         .or_else(over);
     let quantity = &reader.sheet.quantities[run];

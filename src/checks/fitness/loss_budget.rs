@@ -152,13 +152,21 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
             unkind,
             "dB",
         );
+        // A figure that rounds to the budget itself is told more finely.
+        let fine = |loss: f64| {
+            if decibels(loss) == decibels(budget) {
+                format!("{loss:.3} dB")
+            } else {
+                decibels(loss)
+            }
+        };
         Said::finding(context, ID)
             .level(Level::Note)
             .message(format!(
                 "{conditions} loses between {} and {} at {}, as build and temperature have it, which are not stated: one is within the {} of \
                  common practice and the other is not.",
-                decibels(certain),
-                decibels(unkind),
+                fine(certain),
+                fine(unkind),
                 with_unit(frequency.0, "Hz"),
                 decibels(budget),
             ))
@@ -200,15 +208,20 @@ fn advice(context: &Context<'_>, run: &Run, inductance: Option<HenryPerMetre>) -
     } else {
         "by resistance alone"
     };
+    // 20 · log10 |1 + jωL′l / R_L|
+    let reactance = inductance.map_or(0.0, |inductance| {
+        std::f64::consts::TAU * frequency.0 * inductance.0 * run.length.value.0 / run.load.value.0
+    });
+    let alone = 10.0 * reactance.mul_add(reactance, 1.0).log10();
     match thinnest(&demand, line).and_then(|gauge| gauge.trade) {
         Some(trade) => format!(
             "The smallest copper gauge that stays within {} at this length and load, {whose}, is {} AWG; a shorter run does as well.",
             decibels(demand.budget.0),
             size::gauge_name(trade)
         ),
-        None if inductance.is_some() => format!(
-            "No gauge will do: the inductance alone spends {} at this length and load. Shorten the run, or use a build of lower inductance.",
-            decibels(demand.budget.0)
+        None if alone >= demand.budget.0 => format!(
+            "No gauge will do: the inductance alone loses {} at this length and load. Shorten the run, or use a build of lower inductance.",
+            decibels(alone)
         ),
         None => {
             "No gauge up to 4/0 AWG will do at this length and load; shorten the run.".to_owned()
