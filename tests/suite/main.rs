@@ -3,6 +3,7 @@
 mod answered;
 mod borders;
 mod browser;
+mod by_rule;
 mod by_themselves;
 mod checks;
 mod claims;

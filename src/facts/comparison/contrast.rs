@@ -53,6 +53,17 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     super::twice::read(reader, &anchors, &varied, &mut found);
     super::gear::read(reader, &anchors, &mut found);
     super::story::read(reader, &anchors, &varied, &mut found);
+    // “The silver gives it sparkle”, of a silver-plated lead: the metal of its plating is no metal of a side.
+    let plated = |metal: &str| {
+        let cables = reader.facts.cables.iter();
+        cables
+            .flat_map(|cable| &cable.plating)
+            .any(|plating| plating.value == metal)
+    };
+    found.retain(|one| match &one.of {
+        Apart::Metals(metals) => !metals.iter().any(|metal| plated(metal.value)),
+        _ => true,
+    });
     for contrast in &mut found {
         contrast.joined |= joined(reader, contrast);
     }
