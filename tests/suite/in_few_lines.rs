@@ -1,25 +1,17 @@
 //! Comparisons told in a few plain lines: sides in sentences of their own, an outcome in few words; and what is no comparison though
 //! it has such words. All names are invented.
 
-use claimgauge::finding::Level;
-use claimgauge::input::Source;
-use claimgauge::rulebook::Rulebook;
-use claimgauge::run::{Auditor, Limits};
+use super::stories;
 
 /// The rules of comparisons that a text breaks.
 fn broken(text: &str) -> Vec<String> {
-    let book = Rulebook::builtin();
-    let source = Source::decode("text", text.as_bytes()).expect("plain text");
-    let audit = Auditor::new(&book, Limits::default()).audit(&source);
-    audit
-        .findings
-        .iter()
-        .filter(|finding| finding.level.is_some_and(|level| level >= Level::Warning))
-        .map(|finding| finding.rule.to_string())
-        .filter(|rule| {
-            rule.starts_with("unequal-")
-                || ["rival-unspecified", "outcome-exceeds-physics"].contains(&rule.as_str())
-        })
+    let of_comparisons = |rule: &String| {
+        rule.starts_with("unequal-")
+            || ["rival-unspecified", "outcome-exceeds-physics"].contains(&rule.as_str())
+    };
+    stories::broken(text)
+        .into_iter()
+        .filter(of_comparisons)
         .collect()
 }
 

@@ -6,8 +6,8 @@ use claimgauge::input::Source;
 use claimgauge::rulebook::Rulebook;
 use claimgauge::run::{Auditor, Limits};
 
-/// The rules about unequal sides that a text breaks.
-fn unequal(text: &str) -> Vec<String> {
+/// The rules that a text breaks.
+pub(crate) fn broken(text: &str) -> Vec<String> {
     let book = Rulebook::builtin();
     let source = Source::decode("text", text.as_bytes()).expect("plain text");
     let audit = Auditor::new(&book, Limits::default()).audit(&source);
@@ -16,8 +16,13 @@ fn unequal(text: &str) -> Vec<String> {
         .iter()
         .filter(|finding| finding.level.is_some_and(|level| level >= Level::Warning))
         .map(|finding| finding.rule.to_string())
-        .filter(|rule| rule.starts_with("unequal-"))
         .collect()
+}
+
+/// The rules about unequal sides that a text breaks.
+fn unequal(text: &str) -> Vec<String> {
+    let all = broken(text).into_iter();
+    all.filter(|rule| rule.starts_with("unequal-")).collect()
 }
 
 #[test]
