@@ -558,6 +558,13 @@ impl Cable {
         Some((combined.area, combined))
     }
 
+    /// Whether conductors are taken to be in parallel for their number alone: “14/4” may as well serve two loudspeakers.
+    #[must_use]
+    pub fn is_joined_by_count(&self) -> bool {
+        let joined = self.parallel.filter(|fact| fact.value > 1);
+        joined.is_some_and(|fact| self.sizes.iter().any(|size| size.span == fact.span))
+    }
+
     /// The one stated length, when all that are stated agree within one per cent.
     #[must_use]
     pub fn length(&self) -> Option<Fact<Metre>> {

@@ -278,3 +278,22 @@ fn figures_answer_what_is_said_in_words() {
     ];
     assert_eq!(wrong(cases), "");
 }
+
+/// 14 AWG has 8.29 mΩ/m (ASTM B258, IEC 60028): 12 m of one pair come to 0.199 Ω, a damping factor of 40 into 8 Ω, under 50.
+#[test]
+fn what_hangs_on_four_cores_being_joined_is_not_confirmed() {
+    let confirmed = |text: &str| {
+        let book = Rulebook::builtin();
+        let source = Source::decode("text", text.as_bytes()).expect("plain text");
+        let auditor = Auditor::new(&book, Limits::default());
+        let found = auditor.audit(&source);
+        let mut all = found.confirmed.iter();
+        all.any(|one| one.rule == "damping-under-guide")
+    };
+    assert!(!confirmed(
+        "14/4 CL3 cable, 12 m to the patio, 8 ohm loudspeakers. We recommend it for that."
+    ));
+    assert!(confirmed(
+        "10 AWG CL3 cable, 12 m to the patio, 8 ohm loudspeakers. We recommend it for that."
+    ));
+}

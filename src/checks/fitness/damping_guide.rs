@@ -262,7 +262,7 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
                 three(guide)
             ))
             .help(advice)
-    } else if worst >= high {
+    } else if worst >= high && !bench.cable.is_joined_by_count() {
         Said::confirmed(context, ID).message(format!(
             "{conditions} allows a damping factor of {} or more; common practice asks for {}.",
             three(worst),

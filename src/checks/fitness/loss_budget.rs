@@ -122,7 +122,7 @@ fn judge(context: &Context<'_>, bench: &Bench<'_>, run: &Run) -> Option<(f64, Sa
                 decibels(budget),
             ))
             .help("Ask for the inductance per metre of the cable.")
-    } else if worst <= budget {
+    } else if worst <= budget && !bench.cable.is_joined_by_count() {
         work = most(work);
         work = match known {
             Some(known) => work.quoted(context, "L′_high", known.value.high.0, "H/m", known.span),
