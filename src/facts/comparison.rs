@@ -12,6 +12,7 @@ mod gear;
 mod held;
 mod likenesses;
 mod multiples;
+mod one_breath;
 mod outcome;
 mod people;
 mod persons;

@@ -105,3 +105,32 @@ fn a_range_and_a_test_of_size_are_no_unequal_comparison() {
         assert!(broken(text).is_empty(), "{text}: {:?}", broken(text));
     }
 }
+
+#[test]
+fn both_sides_in_one_breath_are_set_side_by_side() {
+    let fires = [
+        (
+            "unequal-gauge",
+            "We compared a plain 20 AWG cable with our Orrel, which is 12 AWG. All nine listeners preferred the Orrel, thanks to its braid.",
+        ),
+        (
+            "unequal-length",
+            "We compared ten metres of plain 20 AWG cable with three metres of Orrel 12 AWG. The Orrel sounded fuller, thanks to its braid.",
+        ),
+    ];
+    for (rule, text) in fires {
+        let found = broken(text);
+        assert!(
+            found.iter().any(|one| one == rule),
+            "{rule} of {found:?}: {text}"
+        );
+    }
+    for quiet in [
+        "We compared a plain 20 AWG cable with our Orrel, which is 12 AWG, to see what the size does. The thick one lost 0.5 dB less, \
+         thanks to its copper.",
+        "We tried the Orrel in 20 AWG with a 4 ohm loudspeaker and in 12 AWG with a sub. Both are fine, thanks to their braid.",
+        "We heard a 14 AWG lead against a 2.5 mm² one, both of copper. The first was preferred, thanks to its braid.",
+    ] {
+        assert_eq!(broken(quiet), Vec::<String>::new(), "{quiet}");
+    }
+}

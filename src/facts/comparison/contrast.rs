@@ -53,6 +53,7 @@ pub(super) fn read(reader: &mut Reader<'_>) {
     super::twice::read(reader, &anchors, &varied, &mut found);
     super::gear::read(reader, &anchors, &mut found);
     super::story::read(reader, &anchors, &varied, &mut found);
+    super::one_breath::read(reader, &varied, &mut found);
     // “The silver gives it sparkle”, of a silver-plated lead: the metal of its plating is no metal of a side.
     let plated = |metal: &str| {
         let cables = reader.facts.cables.iter();
