@@ -110,3 +110,21 @@ fn clips_along_the_skirting_feed_no_appliance() {
         ),
     ]);
 }
+
+#[test]
+fn who_asks_whether_he_ought_to_turn_it_makes_no_claim() {
+    let letter = |end: &str| {
+        format!(
+            "I put my speaker lead in with its arrow towards the amplifier. They say that a wire has a grain and that the music goes in \
+             against it. {end}"
+        )
+    };
+    stood_behind(&[
+        (letter("Ought I to turn it round?"), "wire-direction", false),
+        (
+            "Our speaker wire has a grain. Put it in with the arrow towards the loudspeaker, or the voices harden.".to_owned(),
+            "wire-direction",
+            true,
+        ),
+    ]);
+}
