@@ -117,6 +117,12 @@ fn both_sides_in_one_breath_are_set_side_by_side() {
             "unequal-length",
             "We compared ten metres of plain 20 AWG cable with three metres of Orrel 12 AWG. The Orrel sounded fuller, thanks to its braid.",
         ),
+        (
+            "unequal-gauge",
+            "On the bench stood two coils of cable. One was the lead that comes in the box with most systems, 20 AWG, and he laid ten metres of it along \
+             the skirting board. The other was his own Orrel, a full 12 AWG of it; three metres were enough. All nine of us preferred the Orrel. It was \
+             the braid, he explained.",
+        ),
     ];
     for (rule, text) in fires {
         let found = broken(text);
