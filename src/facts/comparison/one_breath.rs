@@ -13,16 +13,20 @@ use crate::span::Span;
 
 /// Sentences behind it in which the difference is put down to something.
 const REACH: usize = 6;
+/// Most sentences of a document that is looked through, and most of them that set two things side by side.
+const LONG: usize = 2_000;
+const MOST: usize = 32;
 /// Most bytes of such a sentence.
 const LONGEST: usize = 400;
 
 /// Reads them.
 pub(super) fn read(reader: &Reader<'_>, varied: &[Subject], found: &mut Vec<Contrast>) {
-    for at in 0..reader.sheet.sentences.len() {
-        let Some(between) = between(reader, at) else {
-            continue;
-        };
-        let all = reader.sheet.sentences.len();
+    let all = reader.sheet.sentences.len();
+    if all > LONG {
+        return;
+    }
+    let set = (0..all).filter_map(|at| Some((at, between(reader, at)?)));
+    for (at, between) in set.take(MOST) {
         let behind = at..all.min(at + REACH);
         let told = reason(reader, at).or_else(|| cause(reader, behind).map(|found| found.span));
         let Some(outcome) = told else { continue };
