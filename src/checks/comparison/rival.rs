@@ -238,11 +238,14 @@ fn size_beside(context: &Context<'_>, claim: &Claim) -> bool {
 
 /// Whether a size is told of a cable with a name of its own, and of no other.
 fn of_a_name(context: &Context<'_>, size: Span) -> bool {
+    /// More mentions are not looked through for each size: then it may be the rival's.
+    const MENTIONS: usize = 256;
     let mut owners = (context.sizes_near(size.start(), 0).iter())
         .filter_map(|placed| context.facts.cables.get(placed.cable))
         .peekable();
     let named = |cable: &Cable| {
         cable.name.starts_with(char::is_uppercase)
+            && cable.mentions.len() <= MENTIONS
             && cable.mentions.iter().any(|span| {
                 context.sentence(span) == context.sentence(size) && span.end() <= size.start()
             })
