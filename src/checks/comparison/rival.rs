@@ -197,6 +197,8 @@ pub(in crate::checks) fn sized(context: &Context<'_>, claim: &Claim) -> bool {
 /// Whether a size stands beside a claim that may be one of the rival: any but one that is told of a cable with a name, or that stands
 /// ahead of “than” in the sentence whose rival stands behind it: “the Teal, 4 mm², sounds better than ordinary cable”.
 fn size_beside(context: &Context<'_>, claim: &Claim) -> bool {
+    /// So many sizes are looked at: a claim that goes on and on is told by its beginning.
+    const SIZES: usize = 64;
     let Some((&first, &last)) = claim
         .sentences
         .iter()
@@ -227,8 +229,9 @@ fn size_beside(context: &Context<'_>, claim: &Claim) -> bool {
     let near = quantities[near..]
         .iter()
         .take_while(|quantity| quantity.span.start() < end);
-    let mut sizes =
-        near.filter(|near| matches!(near.kind, Kind::Area | Kind::Gauge | Kind::Strands));
+    let mut sizes = near
+        .filter(|near| matches!(near.kind, Kind::Area | Kind::Gauge | Kind::Strands))
+        .take(SIZES);
     // What is denied beside a size of whichever is no word against rivals.
     let denied = claim.stance == Stance::Denied;
     sizes.any(|size| {
