@@ -17,6 +17,8 @@ pub struct Verified {
     pub rules: usize,
     /// Examples that were run.
     pub examples: usize,
+    /// Rules whose examples were not run, for mistakes in them or in word lists that they name.
+    pub untried: Vec<String>,
 }
 
 /// A part of a message in braces that nothing replaces.
@@ -42,24 +44,27 @@ fn stray_part(message: &str) -> Option<&str> {
 #[must_use]
 pub fn verify(name: &str, text: &str) -> Verified {
     let mut told = Verified::default();
-    let book = match Rulebook::with_house(&[(name.to_owned(), text.to_owned())]) {
-        Ok(book) => book,
-        Err(faults) => {
-            told.faults = faults;
-            return told;
-        }
-    };
     let plain = Rulebook::builtin();
+    let (book, faults) = Rulebook::drafted(&[(name.to_owned(), text.to_owned())]);
     let (engine, without) = (Engine::new(&book), Engine::new(&plain));
-    // The book came of it: it can be read.
-    let written = raw::read(text).unwrap_or_default();
-    told.warnings
-        .extend(idle_lists(&written, &book, &plain, name, text));
+    let (written, whole) = match raw::read(text) {
+        Ok(file) => (file, true),
+        Err(refused) => (refused.rest, false),
+    };
+    let sound = Sound::new(text, &faults);
+    // A rule that cannot be read may name a list that no other one does.
+    if whole {
+        let idle = idle_lists(&written, &book, &plain, name, text);
+        told.warnings.extend(idle);
+    }
+    told.faults = faults;
     for own in &written.rules {
-        let Some(rule) = book.rule(&own.id) else {
+        told.rules += 1;
+        let rule = book.rule(&own.id).filter(|_| sound.holds(own));
+        let Some(rule) = rule else {
+            told.untried.push(own.id.clone());
             continue;
         };
-        told.rules += 1;
         let place = |needle: &str, message: String| book.fault_in(text, rule, needle, message);
         if plain.rule(&rule.id).is_some() {
             // Another level or figure is what such a file is for.
@@ -129,9 +134,71 @@ pub fn verify(name: &str, text: &str) -> Verified {
         );
     }
     told.faults.sort();
+    told.faults.dedup();
     told.warnings.sort();
     told.warnings.dedup();
     told
+}
+
+/// Which parts of a rule file hold no mistake.
+struct Sound {
+    /// Ids of the rules with a mistake.
+    broken: Vec<String>,
+    /// Word lists of the file, where one of them holds a mistake.
+    lists: Vec<String>,
+}
+
+impl Sound {
+    fn new(text: &str, faults: &[Fault]) -> Self {
+        let lines: Vec<&str> = text.lines().collect();
+        let items = raw::rule_items(text);
+        let within = |(before, count): (usize, usize), fault: &Fault| {
+            (before + 1..=before + count).contains(&fault.line)
+        };
+        let mut broken = Vec::new();
+        for &item in &items {
+            if faults.iter().any(|fault| within(item, fault)) {
+                let own = lines.iter().skip(item.0).take(item.1);
+                let id = own.filter_map(|line| line.split_once("id:")).next();
+                broken.extend(id.map(|(_, id)| unquoted(id)));
+            }
+        }
+        let outside = |fault: &Fault| !items.iter().any(|&item| within(item, fault));
+        let lists = if faults.iter().any(outside) {
+            let heads = lines.iter().filter_map(|line| line.split_once(':'));
+            heads.map(|(name, _)| unquoted(name)).collect()
+        } else {
+            Vec::new()
+        };
+        Self { broken, lists }
+    }
+
+    /// Whether neither the rule nor a word list that it names holds a mistake.
+    fn holds(&self, rule: &raw::Rule) -> bool {
+        !self.broken.contains(&rule.id)
+            && !names_of(rule).any(|name| self.lists.iter().any(|list| list == name))
+    }
+}
+
+fn unquoted(name: &str) -> String {
+    name.trim().trim_matches(['"', '\'']).to_owned()
+}
+
+/// The word lists that a rule names.
+fn names_of(rule: &raw::Rule) -> impl Iterator<Item = &str> {
+    let of_ways = rule.alternatives.iter().flat_map(|way| {
+        let all = way.all.iter().flat_map(|names| names.split('|'));
+        let silent = [&way.unless, &way.unless_near, &way.unless_clause];
+        all.chain(silent.into_iter().flatten().map(String::as_str))
+    });
+    let of_rule = [
+        &rule.unless,
+        &rule.unless_near,
+        &rule.unless_document,
+        &rule.absent,
+    ];
+    let of_rule = of_rule.into_iter().flatten().map(String::as_str);
+    of_ways.chain(of_rule).map(str::trim)
 }
 
 /// Word lists of the file that do nothing: without an entry, or new and named by no rule of it.
@@ -142,23 +209,8 @@ fn idle_lists<'f>(
     name: &'f str,
     text: &'f str,
 ) -> impl Iterator<Item = Fault> + use<'f> {
-    let is_named = |list: &str| {
-        written.rules.iter().any(|rule| {
-            let of_ways = rule.alternatives.iter().flat_map(|way| {
-                let all = way.all.iter().flat_map(|names| names.split('|'));
-                let silent = [&way.unless, &way.unless_near, &way.unless_clause];
-                all.chain(silent.into_iter().flatten().map(String::as_str))
-            });
-            let of_rule = [
-                &rule.unless,
-                &rule.unless_near,
-                &rule.unless_document,
-                &rule.absent,
-            ];
-            let of_rule = of_rule.into_iter().flatten().map(String::as_str);
-            of_ways.chain(of_rule).any(|known| known.trim() == list)
-        })
-    };
+    let is_named =
+        |list: &str| (written.rules.iter()).any(|rule| names_of(rule).any(|name| name == list));
     let lists = written.concepts.0.iter();
     lists.filter_map(move |(list, entries)| {
         let message = if entries.is_empty() {

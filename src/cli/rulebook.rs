@@ -44,9 +44,14 @@ pub fn run(options: &Options) -> io::Result<u8> {
         complain(&fault.to_string());
     }
     if !told.faults.is_empty() {
-        if told.rules == 0 {
+        let waits = match told.untried.as_slice() {
+            _ if told.rules == 0 => "the examples".to_owned(),
+            [] => String::new(),
+            untried => format!("the examples of {}", untried.join(", ")),
+        };
+        if !waits.is_empty() {
             complain(&format!(
-                "{}: the examples are tried when these mistakes are mended",
+                "{}: {waits} are tried when these mistakes are mended",
                 source.name()
             ));
         }

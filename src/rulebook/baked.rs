@@ -40,7 +40,10 @@ pub(super) fn rulebook() -> Result<Rulebook, Vec<Fault>> {
         .into_iter()
         .map(|(name, file)| (validate::Place::checked(name), file))
         .collect();
-    let mut book = validate::assemble(read, lexicon, Some(concepts), Vec::new())?;
+    let (mut book, faults) = validate::assemble(read, lexicon, Some(concepts), Vec::new());
+    if !faults.is_empty() {
+        return Err(faults);
+    }
     book.tables = Cow::Borrowed(&BUILT_TABLES);
     Ok(book)
 }

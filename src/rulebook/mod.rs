@@ -354,6 +354,12 @@ impl Rulebook {
         if house.is_empty() {
             return Ok(Self::builtin());
         }
+        sound(Self::drafted(house))
+    }
+
+    /// The built-in rules with as much of a house's own files as is in order, and every fault of the rest, by place.
+    #[must_use]
+    pub fn drafted(house: &[(String, String)]) -> (Self, Vec<Fault>) {
         let files = BUILTIN
             .iter()
             .map(|&(name, text)| (name, text, false))
@@ -375,7 +381,7 @@ impl Rulebook {
             .iter()
             .map(|(name, text)| (name.as_str(), text.as_str(), false))
             .collect::<Vec<_>>();
-        validate::rulebook(&files)
+        sound(validate::rulebook(&files))
     }
 
     /// The rule with this id.
@@ -433,6 +439,15 @@ impl Rulebook {
     #[must_use]
     pub fn table(&self, name: &str) -> &[Row] {
         self.tables.get(name).map_or(&[], Vec::as_slice)
+    }
+}
+
+/// A rulebook without a fault.
+fn sound((book, faults): (Rulebook, Vec<Fault>)) -> Result<Rulebook, Vec<Fault>> {
+    if faults.is_empty() {
+        Ok(book)
+    } else {
+        Err(faults)
     }
 }
 

@@ -478,7 +478,7 @@ fn plain(message: &str) -> String {
 }
 
 /// The items of the list `rules:`, each as the number of lines before it and the number of its own.
-fn rule_items(text: &str) -> Vec<(usize, usize)> {
+pub fn rule_items(text: &str) -> Vec<(usize, usize)> {
     let mut items: Vec<(usize, usize)> = Vec::new();
     let mut inside = false;
     let mut indent = None;

@@ -164,8 +164,9 @@ fn none_of(what: &str, given: &str, known: &str) -> String {
     }
 }
 
-/// Builds the rulebook from files given as name, text and whether the file is a house's own.
-pub(super) fn rulebook(files: &[(&str, &str, bool)]) -> Result<Rulebook, Vec<Fault>> {
+/// Builds the rulebook from files given as name, text and whether the file is a house's own: what of them is in order, and every
+/// fault of the rest.
+pub(super) fn rulebook(files: &[(&str, &str, bool)]) -> (Rulebook, Vec<Fault>) {
     let mut faults = Vec::new();
     let mut read: Vec<(Place<'_>, raw::File)> = Vec::new();
     for &(name, text, house) in files {
@@ -219,14 +220,14 @@ fn complete(read: &mut [(Place<'_>, raw::File)], faults: &mut Vec<Fault>) {
     }
 }
 
-/// Builds the rulebook from files that were read and the lexicon of their word lists. With `ready`, the concepts of all
-/// alternatives in their order, the words of the rules are tidy, too.
+/// Builds the rulebook from files that were read and the lexicon of their word lists, with all faults in order. With `ready`, the
+/// concepts of all alternatives in their order, the words of the rules are tidy, too.
 pub(super) fn assemble(
     mut read: Vec<(Place<'_>, raw::File)>,
     lexicon: Lexicon,
     ready: Option<Vec<Concepts>>,
     mut faults: Vec<Fault>,
-) -> Result<Rulebook, Vec<Fault>> {
+) -> (Rulebook, Vec<Fault>) {
     let mut book = Rulebook {
         lexicon,
         ..Rulebook::default()
@@ -293,13 +294,9 @@ pub(super) fn assemble(
         .map(|(index, rule)| (rule.id.clone(), index))
         .collect();
     book.rules = rules;
-    if faults.is_empty() {
-        Ok(book)
-    } else {
-        faults.sort();
-        faults.dedup();
-        Err(faults)
-    }
+    faults.sort();
+    faults.dedup();
+    (book, faults)
 }
 
 fn lexicon(read: &[(Place<'_>, raw::File)], faults: &mut Vec<Fault>) -> Lexicon {

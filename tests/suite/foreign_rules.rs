@@ -349,3 +349,28 @@ fn word_lists_that_do_nothing_are_told() {
         ]
     );
 }
+
+#[test]
+fn the_examples_of_sound_rules_are_tried_beside_mistakes_in_others() {
+    use claimgauge::claims::verify::verify;
+    let sound = house("'jacket'", "dye*");
+    let rule = &sound[sound.find("  - id: house-").expect("is there")..];
+    let misspelt = rule
+        .replace("id: house-", "id: second-house-")
+        .replace("level: warning", "level: warnning");
+    let failing = rule
+        .replace("id: house-", "id: third-house-")
+        .replace("fires: [", "fires: [\"A reel of plain cable.\", ");
+    assert_ne!(misspelt, rule);
+    assert_ne!(failing, rule);
+    let told = verify("house.yaml", &format!("{sound}{misspelt}{failing}"));
+    let messages: Vec<&str> = told.faults.iter().map(|fault| &*fault.message).collect();
+    assert_eq!(messages.len(), 2, "{messages:?}");
+    assert!(messages[0].contains("“warnning” is no level"), "{messages:?}");
+    assert!(
+        messages[1].contains("third-house-") && messages[1].contains("own example"),
+        "{messages:?}"
+    );
+    assert_eq!(told.untried.len(), 1, "{:?}", told.untried);
+    assert!(told.untried[0].starts_with("second-"), "{:?}", told.untried);
+}
