@@ -179,6 +179,8 @@ lists! {
     cleft_person = "cleft.person",
     question_back = "question.back",
     gone_deeds = "gone.deeds",
+    gone_blamed = "gone.blamed",
+    negation_outcome = "negation.outcome",
     rival_words = "rival.words",
 }
 

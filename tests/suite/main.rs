@@ -18,6 +18,7 @@ mod labelled;
 mod laid_out;
 mod layout;
 mod nasty;
+mod no_denial;
 mod note;
 mod packages;
 mod physics;

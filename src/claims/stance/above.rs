@@ -1,6 +1,6 @@
 //! Denials that stand above: headings, leads and labels, and what sets statements to be judged. Knows blocks and their sentences.
 
-use super::{Class, LABEL_REACH, Reader};
+use super::{Class, Cue, LABEL_REACH, Reader};
 use crate::sheet::{Block, BlockKind};
 use crate::span::Span;
 
@@ -22,6 +22,37 @@ impl Reader<'_> {
         let above = heading.checked_sub(1)?;
         let kind = self.sheet.blocks.get(above)?.kind();
         matches!(kind, BlockKind::Heading { .. }).then_some(above)
+    }
+
+    /// Whether words that could set a task ask a question of their own, which is answered behind it: “Is it true that the strands touch?”
+    fn asks_on(&self, at: usize, cue: &Cue) -> bool {
+        /// Fewest words of what is asked.
+        const WORDS: usize = 3;
+        let all = self.words(at);
+        let behind = Span::new(cue.span.end(), all.end().max(cue.span.end())).of(self.text());
+        let asked = cue.span.of(self.text()).to_lowercase();
+        asked.starts_with("is it ")
+            && self.is_question(at)
+            && behind.split_whitespace().nth(WORDS - 1).is_some()
+    }
+
+    /// Whether the words right before a list say in the author's own name what he does, and deny nothing: what he denied before them has
+    /// nothing to do with it. “There is no fairy dust in it. We do two things, and we do them well:”
+    fn leads_on(&self, head: &Block) -> bool {
+        const OWN: &[&str] = &["we", "our", "i", "my"];
+        let sentences = head.sentences();
+        let Some(last) = sentences
+            .end
+            .checked_sub(1)
+            .filter(|at| sentences.contains(at))
+        else {
+            return false;
+        };
+        self.words(last).of(self.text()).trim_end().ends_with(':')
+            && self.says_word(last, OWN)
+            && !self.cues(last).iter().any(|cue| {
+                cue.class.denies() || matches!(cue.class, Class::DenyHeading | Class::Report)
+            })
     }
 
     fn denied_over(&self, sentence: usize) -> bool {
@@ -65,7 +96,8 @@ impl Reader<'_> {
                 return false;
             }
             let label = self.cues(at).iter().any(|cue| {
-                cue.class == Class::DenyHeading && cue.first <= 1 || cue.class == Class::Task
+                cue.class == Class::DenyHeading && cue.first <= 1
+                    || cue.class == Class::Task && !self.asks_on(at, cue)
             });
             if label || self.list_of_donts(at) {
                 return true;
@@ -85,6 +117,7 @@ impl Reader<'_> {
             self.sheet.blocks.get(index).is_some_and(|head| {
                 forbids(head)
                     || head.sentences().any(|at| {
+                        let any = any && !(at + 1 < head.sentences().end && self.leads_on(head));
                         self.cues(at).iter().any(|cue| match cue.class {
                             Class::DenyHeading | Class::Task => true,
                             Class::DenyTitle => {

@@ -104,10 +104,37 @@ impl<'d> Reader<'d> {
         if self.lists.gone_deeds.begins(&deed) {
             return true;
         }
+        let ahead = Span::new(all.start(), cue.span.start().max(all.start())).of(self.text());
+        if self.is_no_more(ahead, words) && !self.blames(ahead) {
+            return true;
+        }
         said && !words.contains(" than ")
             && self.hits.saying(sentence, fault).any(|hit| {
                 hit.span.start() > cue.span.start() && self.same_clause_so_far(cue.span, hit.span)
             })
+    }
+
+    /// Whether the words round a negation say that something is there no more: “was no more”, “is not there any more”, “has not been
+    /// heard since”.
+    fn is_no_more(&self, ahead: &str, behind: &str) -> bool {
+        const NEVER_SINCE: [&str; 4] = [" been heard", " been back", " come back", " returned"];
+        const STOPS: [char; 5] = ['.', ';', ',', '!', ':'];
+        const VERBS: [&str; 4] = [" is", " are", " was", " were"];
+        let clause = behind.split(STOPS).next().unwrap_or("").trim_end();
+        match clause {
+            " more" => VERBS.iter().any(|verb| ahead.trim_end().ends_with(verb)),
+            " there any more" | " there anymore" | " there any longer" => true,
+            _ => {
+                clause.ends_with(" since")
+                    && NEVER_SINCE.iter().any(|known| clause.starts_with(known))
+            }
+        }
+    }
+
+    /// Whether words tell that somebody sees a cause there: what he blames for it may not be it.
+    fn blames(&self, words: &str) -> bool {
+        let mut words = words.split(|sign: char| !sign.is_alphanumeric());
+        words.any(|word| self.lists.gone_blamed.has(&word.to_lowercase()))
     }
 
     /// Whether no mark that ends a clause stands between the two; the cues of the sentence may not be known yet.
@@ -165,7 +192,7 @@ impl<'d> Reader<'d> {
                     parts.any(|(_, part)| part.concept == hit.concept)
                 };
                 let denies = |cue: &Cue| {
-                    cue.first <= 1
+                    cue.first <= 1 && !self.counts_none(made, at, cue)
                         || self.hits.of(at).iter().any(|hit| {
                             same(hit)
                                 && cue.span.end() <= hit.span.start()

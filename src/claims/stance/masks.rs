@@ -161,10 +161,14 @@ pub(super) fn drop_double(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>) {
 }
 
 /// Drops the negation that stands for a whole clause and says what something else does not do (“the one sings and the other
-/// doesn't”): it denies nothing of the first. A pronoun in its place would be the first itself.
+/// doesn't”, “one way it breathes, the other way it doesn't”, “what lies on it drags, what hovers does not”): it denies nothing of the
+/// first. A pronoun in its place would be the first itself, but for one that comes behind the case that is told apart.
 pub(super) fn drop_contrasted(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>) {
     /// Most words of what is told apart, with the word that joins it.
-    const SUBJECT: usize = 7;
+    const SUBJECT: usize = 10;
+    const VERBS: [&str; 7] = ["do", "does", "did", "is", "are", "was", "were"];
+    /// So many of them are of what is done.
+    const DEEDS: usize = 3;
     cues.retain(|cue| {
         let after = text.get(cue.span.end()..).unwrap_or("");
         let words = text.get(..cue.span.start()).unwrap_or("");
@@ -174,22 +178,41 @@ pub(super) fn drop_contrasted(cues: &mut Vec<Cue>, text: &str, lists: Lists<'_>)
             "not" => near.next().unwrap_or_default(),
             other => other.trim_end_matches("n't").to_owned(),
         };
+        let ends = after.trim_start_matches(['"', '”']);
         if cue.class != Class::DenyClause
-            || !["do", "does", "did"].contains(&verb.as_str())
-            || !after
-                .trim_start_matches(['"', '”'])
-                .starts_with(['.', ';', '!'])
+            || !VERBS.contains(&verb.as_str())
+            || !(ends.starts_with(['.', ';', '!']) || ends.starts_with(", and "))
         {
             return true;
         }
+        let mut ended = false;
         let subject: Vec<String> = (near.take(SUBJECT))
-            .take_while(|word| word.ends_with(|letter: char| letter.is_alphanumeric()))
+            .take_while(|word| {
+                ended = !word.ends_with(|letter: char| letter.is_alphanumeric());
+                !ended
+            })
             .collect();
         let joined = (subject.iter()).position(|word| lists.clause_joins.has(word));
-        !joined.is_some_and(|length| {
+        let deed = VERBS.iter().take(DEEDS).any(|known| *known == verb);
+        let named = |length: usize| {
             let mut named = subject.iter().take(length);
             length > 0 && !named.any(|word| lists.clause_pronouns.has(word))
-        })
+        };
+        // The words of the clause from its first: “what hovers above it”, “the other way it”.
+        let other_case = |length: usize| {
+            let mut first = subject.iter().take(length).rev().map(String::as_str);
+            match (first.next(), first.next()) {
+                (Some("what" | "whatever"), Some(_)) => deed,
+                (Some("the"), Some("other")) => true,
+                (Some("in" | "on" | "with" | "without"), Some(_)) => length > 2,
+                _ => false,
+            }
+        };
+        // What is told apart without a word that joins it stands behind a comma.
+        let behind_comma = ended && ends.starts_with(['.', ';', '!', ',']) && joined.is_none();
+        !(joined.is_some_and(|length| {
+            deed && !ends.starts_with(',') && named(length) || other_case(length)
+        }) || behind_comma && other_case(subject.len()))
     });
 }
 

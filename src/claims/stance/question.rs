@@ -258,12 +258,29 @@ impl<'d> Reader<'d> {
                 && !self.has(at, Class::Rhetoric)
                 // "Is that a trick of the trade? – No."
                 && !self.lists.question_doubts.within(&words.to_lowercase())
+                && !self.rules_out_a_cause(at)
                 && if self.same_block(at, at + 1) {
                     self.starts_with(at + 1, Class::DenyNext) || self.says_just_no(at + 1)
                 } else {
                     goes_on && denies
                 }
         })
+    }
+
+    /// Whether a question asks why or where from, and the answer only rules out a cause: “Why does it sound coarse? Not for want of copper.”
+    fn rules_out_a_cause(&self, asked: usize) -> bool {
+        const CAUSES: [&str; 6] = ["for", "because", "from", "by", "in", "through"];
+        let bare = |word: Option<&str>| {
+            let word = word.unwrap_or("");
+            word.trim_matches(|sign: char| !sign.is_alphanumeric())
+                .to_lowercase()
+        };
+        let words = self.words(asked).of(self.text());
+        let asks = bare(words.split_whitespace().next());
+        let mut answer = self.words(asked + 1).of(self.text()).split_whitespace();
+        ["why", "where", "how"].contains(&asks.as_str())
+            && bare(answer.next()) == "not"
+            && CAUSES.contains(&bare(answer.next()).as_str())
     }
 
     /// Whether a sentence is an answer such as “I would not”.

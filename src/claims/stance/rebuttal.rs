@@ -262,11 +262,7 @@ impl Reader<'_> {
         let words = self.words(at);
         let ahead = Span::new(words.start(), cue.span.start().max(words.start())).of(self.text());
         let ours = self.says_word(at, OWN);
-        let rivals = || {
-            let words = self.words(made.sentence).of(self.text());
-            let mut words = words.split(|sign: char| !sign.is_alphanumeric());
-            words.any(|word| self.lists.rival_words.has(&word.to_lowercase()))
-        };
+        let rivals = || self.speaks_of_rivals(made.sentence);
         ours && ahead.contains("so that ")
             || (!self.apart || self.goes_on_speaking(made, at))
                 && (ours || self.begins_with_a_name(at))
@@ -297,6 +293,84 @@ impl Reader<'_> {
         const BEFORE: [&str; 2] = ["rather than", "instead of"];
         let words = span.of(self.text());
         BEFORE.iter().any(|known| words.eq_ignore_ascii_case(known))
+    }
+
+    /// Whether an answer takes up the negation of the sentence before it, and so agrees with that: “‘It can't be anything but the cable.’ It
+    /// can't, and thank you.”
+    pub(super) fn says_it_too(&self, made: &Match, at: usize, cue: &Cue) -> bool {
+        /// Most words of the sentence before that are looked at.
+        const WORDS: usize = 60;
+        let all = self.words(at);
+        let words = Span::new(all.start(), cue.span.end().max(all.start())).of(self.text());
+        let mut words = words.split_whitespace().rev();
+        let own = negated_verb(words.next(), words.next());
+        let before = (at.checked_sub(1)).filter(|&before| before >= made.last());
+        !own.is_empty()
+            && before.is_some_and(|before| {
+                let words = self.words(before).of(self.text()).split_whitespace();
+                let words: Vec<&str> = words.take(WORDS).collect();
+                let negated = |place: usize| {
+                    let ahead = place.checked_sub(1).and_then(|ahead| words.get(ahead));
+                    negated_verb(words.get(place).copied(), ahead.copied()) == own
+                };
+                (0..words.len()).any(negated)
+            })
+    }
+
+    /// Whether a “no” at the start of a sentence belongs to what something is free of, and answers nothing: “Run it under the paper. No
+    /// ugly trunking.”
+    pub(super) fn counts_none(&self, made: &Match, at: usize, cue: &Cue) -> bool {
+        let text = self.text();
+        let all = self.words(at);
+        let behind = Span::new(cue.span.end(), all.end().max(cue.span.end())).of(text);
+        let mut words = behind.split(|sign: char| !sign.is_alphanumeric() && sign != '\'');
+        let lists = self.lists;
+        cue.span.of(text).eq_ignore_ascii_case("no")
+            && behind.starts_with(' ')
+            && behind.trim_start().starts_with(char::is_lowercase)
+            && !words.any(|word| lists.negation_outcome.has(&word.to_lowercase()))
+            && !self.hits.of(at).iter().any(|hit| {
+                let mut parts = made.hits.iter();
+                parts.any(|(_, part)| part.concept == hit.concept)
+            })
+    }
+
+    /// Whether what is not heard is heard later: “You cannot hear it until it is gone.”
+    fn until_then(&self, at: usize, cue: &Cue) -> bool {
+        /// Words from the negation to the “until”.
+        const APART: usize = 4;
+        let verb = cue.span.of(self.text()).split_whitespace().next_back();
+        verb.is_some_and(|verb| self.lists.unseen_hear.has(&verb.to_lowercase()))
+            && (self.cues_of(at, Class::Until))
+                .any(|until| until.first > cue.last && until.first - cue.last <= APART)
+    }
+
+    /// Whether a verdict tells what the author's own wire spares, where the claim is of another: “A common lead adds a grain of its own. The
+    /// flat Willow adds no such thing.”
+    fn leaves_out(&self, made: &Match, at: usize, cue: &Cue) -> bool {
+        /// What a wire may be said to do.
+        const DEEDS: [&str; 5] = ["adds", "add", "leaves", "brings", "makes"];
+        let all = self.words(at);
+        let ahead = Span::new(all.start(), cue.span.start().max(all.start())).of(self.text());
+        let verb = ahead.split_whitespace().next_back().unwrap_or("");
+        DEEDS.contains(&verb)
+            && cue.span.of(self.text()).to_lowercase().contains("no such")
+            && self.names_one(ahead)
+            && self.speaks_of_rivals(made.sentence)
+    }
+
+    /// Whether words name something: one with a capital that does not begin them.
+    fn names_one(&self, words: &str) -> bool {
+        /// Fewest letters of a name.
+        const LETTERS: usize = 4;
+        let mut words = words.split_whitespace().skip(1);
+        words.any(|word| word.len() >= LETTERS && word.starts_with(char::is_uppercase))
+    }
+
+    fn speaks_of_rivals(&self, at: usize) -> bool {
+        let words = self.words(at).of(self.text());
+        let mut words = words.split(|sign: char| !sign.is_alphanumeric());
+        words.any(|word| self.lists.rival_words.has(&word.to_lowercase()))
     }
 
     /// Whether the sentence `at` denies the claim made before it; `voice`: as an answer to somebody's words.
@@ -331,13 +405,23 @@ impl Reader<'_> {
         self.cues(at).iter().any(|cue| {
             let near_start = cue.first <= NEAR_START;
             let denies = match cue.class {
-                Class::DenyNext => cue.first <= 1 && !put_right(cue),
+                Class::DenyNext => {
+                    cue.first <= 1
+                        && !put_right(cue)
+                        && !self.says_it_too(made, at, cue)
+                        && !self.counts_none(made, at, cue)
+                        && !self.until_then(at, cue)
+                }
                 Class::DenyBack if of_one() && !voice => false,
+                Class::DenyBack | Class::DenyAll if !voice && self.leaves_out(made, at, cue) => {
+                    false
+                }
                 Class::DenyBack | Class::DenyAll => voice || near_start || short(),
                 Class::DenyRest => voice && (near_start || taken_up(cue)),
                 // "Use a solid wire rather than flex" says what to take, and no to nothing.
                 Class::DenyClause if self.prefers(cue.span) => false,
                 Class::DenyClause if !voice && self.says_what_we_do(made, at, cue) => false,
+                Class::DenyClause if self.says_it_too(made, at, cue) => false,
                 Class::DenyClause => {
                     (voice
                         && near_start
@@ -349,5 +433,24 @@ impl Reader<'_> {
             };
             denies && !words_it(parts(at), cue)
         })
+    }
+}
+
+/// The verb that a word negates, as it is said in full, with the word ahead of it: “it isn't”, “that's not” and “is not” are “is”.
+fn negated_verb(word: Option<&str>, ahead: Option<&str>) -> String {
+    let bare = |word: Option<&str>| {
+        let word = word.unwrap_or("").to_lowercase().replace('’', "'");
+        (word.trim_matches(|sign: char| !sign.is_alphanumeric())).to_owned()
+    };
+    let last = bare(word);
+    match last.as_str() {
+        "not" => match bare(ahead) {
+            verb if verb.ends_with("'s") => "is".to_owned(),
+            verb if verb.ends_with("'re") => "are".to_owned(),
+            verb => verb,
+        },
+        "cannot" | "can't" => "can".to_owned(),
+        "won't" => "will".to_owned(),
+        other => other.strip_suffix("n't").unwrap_or("").to_owned(),
     }
 }

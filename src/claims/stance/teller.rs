@@ -93,12 +93,34 @@ impl Reader<'_> {
                     .checked_sub(1)
                     .filter(|&at| self.same_block(last, at)),
             )
-            .any(|at| self.has(at, Class::Agree) && !self.is_question(at) || self.ends_in_yes(at));
+            .any(|at| {
+                self.has(at, Class::Agree) && !self.is_question(at)
+                    || self.ends_in_yes(at)
+                    || sentences.contains(&at) && self.answers_yes_himself(at)
+                    || at > last && self.says_the_same(made, at)
+            });
         if own || agrees || quoted && self.signed_by_customer(made) {
             Stance::Endorsed
         } else {
             Stance::Reported
         }
+    }
+
+    /// Whether a sentence opens with the negation of the one before it, and so agrees with that.
+    fn says_the_same(&self, made: &Match, at: usize) -> bool {
+        let opens = |cue: &&Cue| cue.first <= 1 && cue.class.denies();
+        let mut cues = self.cues(at).iter().filter(opens);
+        cues.any(|cue| self.says_it_too(made, at, cue))
+    }
+
+    /// Whether the author answers what somebody asks with a yes of his own: “Jo writes in: do new leads need time? Yes, we both said.”
+    fn answers_yes_himself(&self, asked: usize) -> bool {
+        let next = asked + 1;
+        self.is_question(asked)
+            && self.same_block(asked, next)
+            && self.starts_with(next, Class::Yes)
+            && !self.cues(next).iter().any(|cue| cue.class.denies())
+            && (self.cues_of(next, Class::Report)).all(|cue| self.said_by_the_author(next, cue))
     }
 
     /// Whether the words stand in a message that is handed on whole, below a head of its own: “> From: Joan”, “> Date: Monday”.
@@ -121,8 +143,9 @@ impl Reader<'_> {
         /// Words between the author and the verb.
         const APART: usize = 2;
         const AUTHOR: [&str; 2] = ["i", "we"];
-        const BETWEEN: [&str; 11] = [
-            "can", "must", "do", "have", "to", "only", "happily", "gladly", "now", "ever", "always",
+        const BETWEEN: [&str; 13] = [
+            "can", "must", "do", "have", "to", "only", "happily", "gladly", "now", "ever",
+            "always", "both", "all",
         ];
         /// What a script bids its reader do.
         const BIDS: [&str; 3] = ["say", "explain", "tell"];
