@@ -104,6 +104,7 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
                 Role::Aside
             }
         }
+        Kind::Length if of_goods(around, terms) => Role::Aside,
         Kind::Length => length(si, around, terms),
         Kind::Resistance | Kind::Impedance => ohms(quantity, si, around, terms),
         Kind::ResistancePerLength if of_another(around, terms) => Role::Aside,
@@ -154,7 +155,14 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
                 || around.introduced(terms.loss);
             // "A metre more costs you a hundredth of a decibel" is no loss of the whole.
             let further = around.says(terms.loss_further);
-            if loss && !further && !around.near(terms.better, 30) && !around.says(terms.matched) {
+            // "Pick-up of hum goes down by 20 dB" is no loss of the signal.
+            let other = around.near(terms.loss_other, REACH);
+            if loss
+                && !further
+                && !other
+                && !around.near(terms.better, 30)
+                && !around.says(terms.matched)
+            {
                 Role::Figure(FigureKind::Loss)
             } else {
                 Role::Level
@@ -166,6 +174,15 @@ pub(super) fn role(quantity: &Quantity, around: &Around<'_>, terms: &Terms) -> R
         Kind::Percent => percent(quantity, around, terms),
         Kind::Trials => Role::Score,
     }
+}
+
+/// Whether so much of it weighs or costs what stands there: “lb/1000 ft”, “Prices per 100 m”.
+fn of_goods(around: &Around<'_>, terms: &Terms) -> bool {
+    const CLOSE: usize = 8;
+    around.led_by(&["/", "per "])
+        && around
+            .nearest_before(terms.len_goods)
+            .is_some_and(|apart| apart <= CLOSE)
 }
 
 /// Whether the words right at a diameter make it that of a strand; those that call the wire solid may stand nearer: “Filament is a single

@@ -63,7 +63,12 @@ fn lost(reader: &Reader<'_>, index: usize) -> bool {
     let sheet = reader.sheet;
     let terms = &reader.terms;
     let says = |at: usize, concept| reader.hits.say(at, concept);
-    let others = [terms.better, terms.matched, terms.loss_further];
+    let others = [
+        terms.better,
+        terms.matched,
+        terms.loss_further,
+        terms.loss_other,
+    ];
     if others.into_iter().any(|concept| says(at, concept)) {
         return false;
     }

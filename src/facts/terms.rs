@@ -278,6 +278,8 @@ terms! {
     supply = "supply.noun",
     len_other = "len.other",
     loss_further = "loss.further",
+    loss_other = "loss.other",
+    len_goods = "len.goods",
     len_reel = "len.reel",
     r_other = "r.other",
     len_parts = "len.parts",

@@ -67,6 +67,9 @@ impl Reader<'_> {
                         (None, _) if self.goes_on_in_item(sentence) => Owner::Nobody,
                         (None, _) if !self.lines.is_empty() => {
                             noted = self.noted(sentence);
+                            if noted.is_empty() {
+                                noted = self.led(sentence);
+                            }
                             Owner::All
                         }
                         _ => Owner::Nobody,
@@ -176,6 +179,39 @@ impl Reader<'_> {
         } else {
             Vec::new()
         }
+    }
+
+    /// The cables of the table right below the line in which a sentence stands, where the document has others: “(plain copper throughout)”
+    /// between the name of a series and its rows.
+    fn led(&self, sentence: usize) -> Vec<usize> {
+        /// Most words of such a line.
+        const WORDS: usize = 10;
+        let own = self.sheet.sentences[sentence].block();
+        let block = &self.sheet.blocks[own];
+        let mut words = block.span.of(self.text()).split_whitespace();
+        if block.sentences().len() > 1 || words.nth(WORDS).is_some() {
+            return Vec::new();
+        }
+        let table = |at: usize| match self.sheet.blocks.get(at)?.kind() {
+            BlockKind::Cell { table, .. } => Some(table),
+            _ => None,
+        };
+        let Some(below) = table(own + 1).filter(|_| table(own).is_none()) else {
+            return Vec::new();
+        };
+        let mut cables: Vec<usize> = (own + 1..self.sheet.blocks.len())
+            .take_while(|&at| table(at) == Some(below))
+            .flat_map(|at| self.sheet.blocks[at].sentences())
+            .flat_map(|at| self.in_sentence(at))
+            .filter_map(|quantity| match self.owners.at(quantity) {
+                Owner::One(entry) => Some(entry),
+                _ => None,
+            })
+            .flat_map(|entry| self.cables_at(sentence, Owner::One(entry)))
+            .collect();
+        cables.sort_unstable();
+        cables.dedup();
+        cables
     }
 
     /// Whose the sizes of each section are.

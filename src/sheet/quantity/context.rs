@@ -388,13 +388,12 @@ fn unit_of(words: &str, hints: Hints) -> Option<Unit> {
     {
         return Some(unit);
     }
-    // "Ohm/km loop 20 C": a rate, and behind it what it is the rate of.
-    if let Some(unit) = words
-        .split_whitespace()
-        .next()
-        .filter(|first| first.len() < words.len() && first.contains('/'))
-        .and_then(loose_unit)
-    {
+    // "Ohm/km loop 20 C", "ohms/1000 ft each cond.": a rate, and behind it what it is the rate of.
+    let mut firsts = words.match_indices(' ').take(2);
+    if let Some(unit) = firsts.find_map(|(at, _)| {
+        let first = words[..at].trim_end();
+        first.contains('/').then(|| loose_unit(first))?
+    }) {
         return Some(unit);
     }
     for sign in [",", ";", " / ", "×"] {
