@@ -26,6 +26,7 @@ lists! {
     letter_closing = "letter.closing",
     letter_address = "letter.address",
     letter_editor = "letter.editor",
+    letter_reply = "letter.reply",
     letter_title = "letter.title",
     page_word = "page.word",
     entry_part = "entry.part",

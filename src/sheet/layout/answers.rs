@@ -34,7 +34,8 @@ impl Reader<'_> {
         self.sheet.answers = answers;
     }
 
-    /// Letters to an editor, each signed, with the answer of nobody named right below in the same section; at least two of them.
+    /// Letters to an editor, each signed, with the answer of nobody named right below in the same section; at least two of them, or
+    /// one whose answer begins with whose it is.
     fn answers_below(&self) -> Vec<(usize, usize)> {
         let text = self.flow.text();
         let blocks = &self.sheet.blocks;
@@ -53,6 +54,11 @@ impl Reader<'_> {
                     && !to_editor(answer)
                     && addressed(answer.span.of(text)).is_none()
             })
+        };
+        let replies = |&(_, answer): &(usize, usize)| {
+            let words = blocks[answer].span.of(text);
+            let mut heads = WORDS.letter_reply.entries();
+            heads.any(|head| words.starts_with(head))
         };
         let mut found: Vec<(usize, usize)> = Vec::new();
         let mut signed = 0;
@@ -78,11 +84,32 @@ impl Reader<'_> {
             .filter(|pair| pair[0].1 != pair[1].1)
             .count()
             + 1;
-        if signed < 2 && addressed < 3 {
-            found.clear();
+        // Some answers may stand in one paragraph with their letter.
+        let ends = found
+            .iter()
+            .filter(|(letter, _)| ends_signed(blocks[*letter].span.of(text)))
+            .count();
+        if signed < 2 && addressed < 3 && ends < 2 {
+            found.retain(replies);
         }
         found
     }
+}
+
+/// Whether a dash and a name close the last line of a letter: “… the dog.  — R. Embleton”.
+pub(super) fn ends_signed(words: &str) -> bool {
+    const DASHES: [&str; 3] = [" — ", " – ", " - "];
+    /// Most words of the name, with where it is from.
+    const NAME: usize = 6;
+    let dash = DASHES.iter().filter_map(|dash| words.rfind(dash)).max();
+    dash.is_some_and(|at| {
+        let said = words.get(..at).unwrap_or("").trim_end();
+        let name = words.get(at..).unwrap_or("");
+        let name = name.trim_start_matches(|sign: char| !sign.is_alphanumeric());
+        said.ends_with(['.', '?', '!', '"', '”'])
+            && name.starts_with(char::is_uppercase)
+            && name.split_whitespace().nth(NAME).is_none()
+    })
 }
 
 /// Whom a block addresses at its start: “Mr Marl” of “Dear Mr Marl, …”.

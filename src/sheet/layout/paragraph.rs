@@ -1,5 +1,6 @@
 //! Running text: where a paragraph ends, and whether it is one, a list without marks, or a value with its key.
 
+use super::answers::ends_signed;
 use super::clean::SOFT_HYPHEN;
 use super::lines::{BAR, COLON, EQUALS, GAP, LEADER, Line};
 use super::look::{
@@ -328,6 +329,10 @@ impl Reader<'_> {
             return true;
         }
         if !self.voices.is_empty() && self.speaks(words).is_some() {
+            return true;
+        }
+        // "… the dog. — A. Moss", and the answer below it further in.
+        if line.indent >= before.indent + 2 && ends_signed(self.words(next - 1)) {
             return true;
         }
         let second = next == at + 1;
