@@ -21,7 +21,7 @@ use crate::span::Span;
 use matching::Match;
 use passage::Passages;
 pub use place::silent;
-use place::{Place, lean, leave, leave_titles, touches};
+use place::{Place, goes_on, lean, leave, leave_titles, touches};
 use rustc_hash::{FxHashMap, FxHashSet};
 use stance::Cues;
 use std::cell::{LazyCell, OnceCell};
@@ -282,13 +282,15 @@ impl<'b> Engine<'b> {
                 None => joined.push(place),
             }
         }
+        let of_wire = |rule: &Rule| rule.verdict == Verdict::NoBasis;
+        let is_of_wire = |place: &Place| self.book.rules().get(place.rule).is_some_and(of_wire);
+        goes_on(passages.sheet, is_of_wire, &mut joined);
         for place in &mut joined {
             place.wordings = wordings.get(&place.rule).map_or(0, FxHashSet::len);
         }
         lean(&mut joined);
         self.doubt(passages.sheet, kind, &mut joined);
         leave_titles(passages.sheet, &mut joined);
-        let of_wire = |rule: &Rule| rule.verdict == Verdict::NoBasis;
         company::back(self.book, &self.common, of_wire, &mut joined);
         company::set_among(
             self.book,

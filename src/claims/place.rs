@@ -117,6 +117,44 @@ pub(super) fn touches(sheet: &Sheet, first: &Place, second: &Place) -> bool {
     })
 }
 
+/// In so many times fewer wordings the next paragraph goes on about what is claimed in the one before it.
+const GOES_ON: usize = 3;
+
+/// A claim that a paragraph ends with, and that the next one takes up at its start in few words, is one: “… slept at 196 degrees
+/// below zero, and sounds rested.” “A second step follows the cold.”
+pub(super) fn goes_on(sheet: &Sheet, of_wire: impl Fn(&Place) -> bool, places: &mut Vec<Place>) {
+    let paragraph = |sentence: usize| {
+        let block = sheet.sentences.get(sentence)?.block();
+        let kind = sheet.blocks.get(block)?.kind();
+        (kind == BlockKind::Paragraph).then_some(block)
+    };
+    let mut kept: Vec<Place> = Vec::with_capacity(places.len());
+    for place in places.drain(..) {
+        let takes_up = |last: &Place| {
+            let (end, start) = (last.sentences.last(), place.sentences.first());
+            last.rule == place.rule
+                && of_wire(&place)
+                && !silent(last.stance)
+                && !silent(place.stance)
+                && place.voiced.len() * GOES_ON <= last.voiced.len()
+                && end.zip(start).is_some_and(|(&end, &start)| {
+                    start == end + 1
+                        && paragraph(start).is_some()
+                        && paragraph(start) == paragraph(end).map(|block| block + 1)
+                })
+        };
+        match kept.last_mut().filter(|last| takes_up(last)) {
+            Some(last) => {
+                last.voiced.extend(place.voiced);
+                last.hold(place.sentences);
+                last.marks.extend(place.marks);
+            }
+            None => kept.push(place),
+        }
+    }
+    *places = kept;
+}
+
 /// Whether nothing is reported for a claim of this stance.
 #[must_use]
 pub fn silent(stance: Stance) -> bool {

@@ -366,7 +366,10 @@ fn the_examples_of_sound_rules_are_tried_beside_mistakes_in_others() {
     let told = verify("house.yaml", &format!("{sound}{misspelt}{failing}"));
     let messages: Vec<&str> = told.faults.iter().map(|fault| &*fault.message).collect();
     assert_eq!(messages.len(), 2, "{messages:?}");
-    assert!(messages[0].contains("“warnning” is no level"), "{messages:?}");
+    assert!(
+        messages[0].contains("“warnning” is no level"),
+        "{messages:?}"
+    );
     assert!(
         messages[1].contains("third-house-") && messages[1].contains("own example"),
         "{messages:?}"

@@ -17,6 +17,7 @@ mod in_few_lines;
 mod labelled;
 mod laid_out;
 mod layout;
+mod met_by_chance;
 mod nasty;
 mod no_denial;
 mod note;

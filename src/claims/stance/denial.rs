@@ -226,6 +226,7 @@ impl<'d> Reader<'d> {
             || self.answered_by_name(made)
             || self.answered_in_column(made)
             || self.gone_through(made)
+            || self.judged_at_the_end(made)
     }
 
     /// What the document quotes, and the quantities that it reports or asks about, where it then denies them: “‘14 gauge, and 0.9 Ω
@@ -266,6 +267,7 @@ impl<'d> Reader<'d> {
                     || self.answered_by_name(&made)
             };
             self.judged_false(sentence, span)
+                || self.judged_at_the_end(&made)
                 || told && self.judged_next(sentence)
                 || self.apart && (self.asked(&made) || told && answered())
         };

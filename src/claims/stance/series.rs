@@ -46,6 +46,28 @@ impl Reader<'_> {
         })
     }
 
+    /// Whether the claim stands in a quotation with which its block begins, and the block ends with one word that calls it false:
+    /// “(c) ‘Ready from day one.’ Nothing was found. Misleading.”
+    pub(super) fn judged_at_the_end(&self, made: &Match) -> bool {
+        let own = self.sheet.sentences.get(made.sentence);
+        let Some(at) = own.map(|own| own.block()) else {
+            return false;
+        };
+        let Some(block) = self.sheet.blocks.get(at) else {
+            return false;
+        };
+        let Some(last) = block.sentences().end.checked_sub(1) else {
+            return false;
+        };
+        let verdict = self.words(last).of(self.text());
+        let verdict = verdict.trim_matches(|sign: char| !sign.is_alphanumeric());
+        last > made.sentence
+            && self.lists.verdict_false.has(&verdict.to_lowercase())
+            && self.turn(at).is_some_and(|turn| {
+                turn.quote.start() <= made.span.start() && made.span.start() < turn.quote.end()
+            })
+    }
+
     /// All turns of the series; their answers count each where the document offers nothing.
     fn find_series(&self) -> Vec<Turn> {
         let mut all: Vec<Turn> = Vec::new();

@@ -398,9 +398,16 @@ impl Reader<'_> {
             })
         };
         let takes = |cue: &Cue| cue.class == Class::Recant && cue.first <= 1;
-        self.same_block(last, last + 1)
-            && self.cues(last + 1).iter().any(takes)
-            && made.sentences.iter().copied().any(said)
+        // What is told in one paragraph is taken back at the start of the next.
+        let paragraph = |at: usize| {
+            let own = self.sheet.sentences.get(at)?.block();
+            let kind = self.sheet.blocks.get(own)?.kind();
+            (kind == BlockKind::Paragraph).then_some(own)
+        };
+        let goes_on = self.same_block(last, last + 1)
+            || paragraph(last).is_some()
+                && paragraph(last + 1) == paragraph(last).map(|own| own + 1);
+        goes_on && self.cues(last + 1).iter().any(takes) && made.sentences.iter().copied().any(said)
     }
 
     /// Whether the sentence says one of the words.
