@@ -6,14 +6,16 @@
 
 mod company;
 mod matching;
+pub mod odds;
 mod passage;
 mod place;
 mod stance;
 mod tell;
 pub mod verify;
+mod weigh;
 
 use crate::facts::{DocumentKind, Names};
-use crate::finding::{Finding, Stance, Verdict};
+use crate::finding::{Stance, Verdict};
 use crate::lexicon::Hits;
 use crate::rulebook::{Chapter, Rule, Rulebook, Winner};
 use crate::sheet::Sheet;
@@ -51,6 +53,8 @@ pub struct Claim {
     pub one_more: bool,
     /// Whether nobody denies it, and it is left out for what it does not say.
     pub left: bool,
+    /// Whether the document stands behind it by the odds; nothing where its rule has no weights.
+    pub stands: Option<bool>,
 }
 
 /// What a document says.
@@ -70,6 +74,7 @@ pub struct Engine<'b> {
     triggers: Vec<Vec<(usize, usize)>>,
     cues: Cues<'b>,
     common: company::Common,
+    odds: odds::Odds,
     /// Most sentences that a wording takes.
     widest: usize,
 }
@@ -95,6 +100,7 @@ impl<'b> Engine<'b> {
             widest: wordings.map(|one| one.sentences).max().unwrap_or(1).max(1),
             cues: Cues::new(book.lexicon()),
             common: company::Common::new(book),
+            odds: odds::Odds::new(book),
         }
     }
 
@@ -118,6 +124,31 @@ impl<'b> Engine<'b> {
     /// its name: a word of it says nothing of what was done to the cable. It is asked when a claim first needs them.
     #[must_use]
     pub fn hear<'s>(
+        &self,
+        sheet: &'s Sheet,
+        hits: &Hits,
+        kind: DocumentKind,
+        names: impl FnOnce() -> Names<'s>,
+    ) -> Heard {
+        let mut heard = self.hear_in_words(sheet, hits, kind, names);
+        let document = odds::Document {
+            sheet,
+            hits,
+            kind,
+            claims: &heard.claims,
+        };
+        let passages = self.odds.passages(self.book, &document, false);
+        let word = |passage: &odds::Passage| self.worded(passage, sheet, hits);
+        let short = sheet.sentences.len() < SHORT;
+        self.odds.decide(passages, short, &mut heard.claims, word);
+        heard
+            .claims
+            .sort_by(|a, b| (a.span, &a.rule).cmp(&(b.span, &b.rule)));
+        heard
+    }
+
+    /// What words and cues say by themselves.
+    fn hear_in_words<'s>(
         &self,
         sheet: &'s Sheet,
         hits: &Hits,
@@ -530,31 +561,8 @@ impl<'b> Engine<'b> {
             weight,
             one_more: place.one_more,
             left: place.left,
+            stands: None,
         }
-    }
-
-    /// Findings for the claims that are asserted or endorsed, and notes for those that are reported.
-    #[must_use]
-    pub fn findings(&self, sheet: &Sheet, claims: &[Claim]) -> Vec<Finding> {
-        let safety = |claim: &Claim| {
-            let rule = self.book.rule(&claim.rule);
-            rule.is_some_and(|rule| rule.chapter == Chapter::Safety)
-        };
-        let doubting = tell::denies_more_than_it_claims(claims.iter());
-        // Who takes apart what is said of sound warns of no fire.
-        let careful = tell::denies_more_than_it_claims(claims.iter().filter(|claim| safety(claim)));
-        claims
-            .iter()
-            .filter(|claim| !silent(claim.stance))
-            .filter_map(|claim| {
-                let rule = self.book.rule(&claim.rule)?;
-                if tell::is_chance(rule, claim, sheet) {
-                    return None;
-                }
-                let doubting = if safety(claim) { careful } else { doubting };
-                Some(tell::finding(rule, claim, sheet, doubting))
-            })
-            .collect()
     }
 }
 

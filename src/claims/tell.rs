@@ -1,9 +1,35 @@
 //! A claim as a finding: its level, and what is said of it.
 
-use super::{Claim, SHORT};
+use super::{Claim, Engine, SHORT, silent};
 use crate::finding::{Finding, Level, Mark, Stance, Verdict};
 use crate::rulebook::{Chapter, Rule};
 use crate::sheet::Sheet;
+
+impl Engine<'_> {
+    /// Findings for the claims that are asserted or endorsed, and notes for those that are reported.
+    #[must_use]
+    pub fn findings(&self, sheet: &Sheet, claims: &[Claim]) -> Vec<Finding> {
+        let safety = |claim: &Claim| {
+            let rule = self.book.rule(&claim.rule);
+            rule.is_some_and(|rule| rule.chapter == Chapter::Safety)
+        };
+        let doubting = denies_more_than_it_claims(claims.iter());
+        // Who takes apart what is said of sound warns of no fire.
+        let careful = denies_more_than_it_claims(claims.iter().filter(|claim| safety(claim)));
+        claims
+            .iter()
+            .filter(|claim| !silent(claim.stance))
+            .filter_map(|claim| {
+                let rule = self.book.rule(&claim.rule)?;
+                if is_chance(rule, claim, sheet) {
+                    return None;
+                }
+                let doubting = if safety(claim) { careful } else { doubting };
+                Some(finding(rule, claim, sheet, doubting))
+            })
+            .collect()
+    }
+}
 
 /// Whether a document takes more claims apart than it makes: what it then seems to claim is, as a rule, a step of its own
 /// argument, and a reader should look before anybody is told. One that denies nothing, and whose words are only left out for what
@@ -35,6 +61,9 @@ const SHORT_WEIGHT: &str = "weight_short";
 /// document of some length, in words that weigh less than its rule asks for.
 #[must_use]
 pub fn is_faint(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
+    if let Some(stands) = claim.stands {
+        return !stands;
+    }
     let short = sheet.sentences.len() < SHORT;
     let once = match rule.verdict {
         Verdict::NoBasis => claim.wordings < 2,
@@ -55,6 +84,7 @@ const CHANCE: f64 = 4.0;
 /// Whether a claim of a document of some length is told in one way of many, and in words so light that nobody is helped by a note.
 pub(super) fn is_chance(rule: &Rule, claim: &Claim, sheet: &Sheet) -> bool {
     rule.verdict == Verdict::NoBasis
+        && claim.stands != Some(true)
         && claim.wordings < 2
         && rule.alternatives.len() >= MANY_WAYS
         && sheet.sentences.len() >= SHORT
@@ -76,11 +106,22 @@ fn weighs(weight: usize) -> f64 {
     f64::from(u32::try_from(weight).unwrap_or(u32::MAX))
 }
 
+/// Whether words and cues alone tell that a claim is made, so well that somebody is told.
+pub(super) fn is_loud(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool) -> bool {
+    matches!(claim.stance, Stance::Asserted | Stance::Endorsed)
+        && !doubting
+        && !claim.doubted
+        && !is_faint(rule, claim, sheet)
+        && !is_chance(rule, claim, sheet)
+}
+
 pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool) -> Finding {
     let faint = is_faint(rule, claim, sheet);
+    let stands = claim.stands == Some(true);
+    let (doubting, doubted) = (doubting && !stands, claim.doubted && !stands);
     let level = if claim.stance == Stance::Reported && rule.chapter != Chapter::Safety {
         Level::Note
-    } else if claim.stance == Stance::Reported || faint || doubting || claim.doubted {
+    } else if claim.stance == Stance::Reported || faint || doubting || doubted {
         rule.level.min(Level::Note)
     } else {
         rule.level
@@ -88,10 +129,11 @@ pub(super) fn finding(rule: &Rule, claim: &Claim, sheet: &Sheet, doubting: bool)
     let quote = quotation(claim, sheet);
     let said = match claim.stance {
         Stance::Reported => "Reported here as somebody else's words. ",
-        _ if faint => "Heard in few words of its own, so read the passage first. ",
-        _ if claim.doubted => {
-            "The document denies such a claim elsewhere, so read the passage first. "
+        _ if claim.stands == Some(false) => {
+            "The words around it leave open whether the document stands behind it, so read the passage first. "
         }
+        _ if faint => "Heard in few words of its own, so read the passage first. ",
+        _ if doubted => "The document denies such a claim elsewhere, so read the passage first. ",
         _ if doubting => {
             "The document denies more such claims than it makes, so read the passage first. "
         }
@@ -210,6 +252,7 @@ impl Claim {
             weight: 9,
             one_more: false,
             left: false,
+            stands: None,
         }
     }
 }

@@ -171,8 +171,7 @@ fn what_we_wrote_is_taken_back_in_the_next_paragraph() {
     let note = |next: &str| {
         format!(
             "SECOND LOOK\n\nIn the March number we wrote of the Hessel loudspeaker lead that its nitrogen treatment opens the strings \
-             like a window.\n\n{next}\n\nThe lead itself is well made. It is thick enough. Its plugs hold. The price is on page nine. The \
-             next number will be about carpets. Tea is at four. The bus goes at six.\n"
+             like a window.\n\n{next}\n\nThe lead itself is well made. It is thick enough. Its plugs hold.\n"
         )
     };
     stood_behind(&[

@@ -55,6 +55,8 @@ pub(in super::super) fn run(context: &Context<'_>) -> Vec<Said> {
                 context.claims.iter().any(|claim| {
                     claim.rule == ID
                         && claim.stance != Stance::Reported
+                        // What its words leave open, its figure tells.
+                        && claim.stands != Some(false)
                         && claim.sentences.contains(&at)
                 })
             });
