@@ -8,6 +8,7 @@
 
 mod features;
 mod table;
+mod values;
 
 use super::{Claim, SHORT, tell};
 use crate::facts::DocumentKind;
@@ -19,6 +20,7 @@ use features::{Known, Reading, Stances};
 use rustc_hash::FxHashMap;
 use std::ops::RangeInclusive;
 use table::Table;
+use values::{of_claims, of_passage};
 
 /// A sentence stands out for a rule from these log-odds on: three in ten.
 const STANDS_OUT: f32 = -0.85;
@@ -463,58 +465,6 @@ fn with_neighbours(sheet: &Sheet, run: &[usize]) -> Vec<usize> {
     let behind = Some(last + 1).filter(|&at| same_block(sheet, at, last));
     let own = run.iter().copied();
     before.into_iter().chain(own).chain(behind).collect()
-}
-
-/// What is weighed of the odds of a passage.
-fn of_passage(most: f64, sum: f64, length: usize) -> [(&'static str, f64); 5] {
-    [
-        ("odds", most),
-        ("odds over even", most.max(0.0)),
-        ("odds over twelve to one", (most - 2.5).max(0.0)),
-        ("odds, sum", sum),
-        ("length", number_of(length)),
-    ]
-}
-
-/// What is weighed of what words and cues found at a passage.
-fn of_claims(
-    rule: &crate::rulebook::Rule,
-    there: &[(usize, &Claim)],
-    sheet: &Sheet,
-    loud: bool,
-    odds: f64,
-) -> [(&'static str, f64); 20] {
-    let any = |told: &dyn Fn(&Claim) -> bool| truth(there.iter().any(|(_, claim)| told(claim)));
-    let is = |stance: Stance| any(&|claim| claim.stance == stance);
-    let most = |of: fn(&Claim) -> usize| {
-        let all = there.iter().map(|(_, claim)| of(claim));
-        number_of(all.max().unwrap_or(0)).min(30.0)
-    };
-    let (ways, weight) = (most(|claim| claim.wordings), most(|claim| claim.weight));
-    let none = truth(there.is_empty());
-    let denied = is(Stance::Denied);
-    [
-        ("made in full", truth(loud)),
-        ("asserted", is(Stance::Asserted)),
-        ("endorsed", is(Stance::Endorsed)),
-        ("reported here", is(Stance::Reported)),
-        ("conditional here", is(Stance::Conditional)),
-        ("asked here", is(Stance::Asked)),
-        ("denied here", denied),
-        ("not found", none),
-        ("faint", any(&|claim| tell::is_faint(rule, claim, sheet))),
-        ("left", any(&|claim| claim.left)),
-        ("doubted", any(&|claim| claim.doubted)),
-        ("ways", ways),
-        ("two ways", truth(ways > 1.0)),
-        ("three ways", truth(ways > 2.0)),
-        ("weight", weight),
-        ("weight, to 6", weight.min(6.0)),
-        ("weight, to 12", weight.min(12.0)),
-        ("odds where made in full", odds * truth(loud)),
-        ("odds where not found", odds * none),
-        ("odds where denied", odds * denied),
-    ]
 }
 
 fn stances(claims: &[Claim]) -> Stances {
