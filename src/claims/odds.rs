@@ -382,10 +382,11 @@ impl Odds {
                     continue;
                 };
                 let made = matches!(claim.stance, Stance::Asserted | Stance::Endorsed);
-                if made {
+                // What is a note by its words alone stays one, for the reason that they give.
+                if made && (stands || passage.full) {
                     claim.stands = Some(stands);
-                    told = true;
                 }
+                told |= made;
             }
             if !stands || told {
                 continue;

@@ -63,6 +63,7 @@ fn fired(engine: &Engine<'_>, book: &Rulebook, text: &str) -> Vec<String> {
         .claims(&sheet, &hits, DocumentKind::default())
         .into_iter()
         .filter(|claim| matches!(claim.stance, Stance::Asserted | Stance::Endorsed))
+        .filter(|claim| claim.stands != Some(false))
         .map(|claim| claim.rule)
         .collect()
 }
