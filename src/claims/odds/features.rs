@@ -80,7 +80,7 @@ pub enum Trait {
     Length,
     /// The first word, by its place in [`FIRST`].
     First,
-    /// Who is spoken of, by the place of the word in [`PERSONS`].
+    /// Who is spoken of, by the number of the word in `person`.
     Person,
     /// The kind of block.
     Block,
@@ -148,11 +148,36 @@ const FIRST: [&str; 13] = [
     "no", "not", "but", "so", "it", "that", "this", "if", "we", "i", "you", "they", "yes",
 ];
 
-/// Words that tell who speaks and of whom.
-const PERSONS: [&str; 15] = [
-    "we", "our", "i", "my", "you", "your", "they", "their", "he", "she", "his", "her", "said",
-    "says", "us",
-];
+/// Words that tell who speaks and of whom, by number.
+fn person(word: &str) -> Option<u8> {
+    let mut small = [0_u8; 5];
+    let small = small.get_mut(..word.len())?;
+    small.copy_from_slice(word.as_bytes());
+    small.make_ascii_lowercase();
+    Some(match &*small {
+        b"we" => 0,
+        b"our" => 1,
+        b"i" => 2,
+        b"my" => 3,
+        b"you" => 4,
+        b"your" => 5,
+        b"they" => 6,
+        b"their" => 7,
+        b"he" => 8,
+        b"she" => 9,
+        b"his" => 10,
+        b"her" => 11,
+        b"said" => 12,
+        b"says" => 13,
+        b"us" => 14,
+        _ => return None,
+    })
+}
+
+/// A word without the signs round it.
+fn bare(word: &str) -> &str {
+    word.trim_matches(|sign: char| !sign.is_ascii_alphabetic())
+}
 
 /// One thing that is looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -352,18 +377,16 @@ impl<'d> Reading<'d> {
             }
             for word in words.split_whitespace() {
                 length += 1;
-                let bare = word.trim_matches(|sign: char| !sign.is_ascii_alphabetic());
-                let place = |list: &[&str]| {
-                    let at = list.iter().position(|own| own.eq_ignore_ascii_case(bare));
-                    at.and_then(|at| u8::try_from(at).ok())
-                };
-                if std::mem::take(&mut start)
-                    && let Some(at) = place(&FIRST)
-                {
-                    see(Feature::Is(Trait::First, at));
+                if std::mem::take(&mut start) {
+                    let bare = bare(word);
+                    let at = FIRST.iter().position(|own| own.eq_ignore_ascii_case(bare));
+                    if let Some(at) = at.and_then(|at| u8::try_from(at).ok()) {
+                        see(Feature::Is(Trait::First, at));
+                    }
                 }
-                if bare.len() <= 5
-                    && let Some(at) = place(&PERSONS)
+                // The longest of them, and a sign on either side.
+                if word.len() <= 7
+                    && let Some(at) = person(bare(word))
                 {
                     see(Feature::Is(Trait::Person, at));
                 }
