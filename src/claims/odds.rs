@@ -25,7 +25,7 @@ use values::{of_claims, of_passage};
 /// A sentence stands out for a rule from these log-odds on: three in ten.
 const STANDS_OUT: f32 = -0.85;
 /// Log-odds below this say no more than that.
-const LEAST: f32 = -8.0;
+const LEAST: f32 = -4.0;
 /// Log-odds above this say no more than that.
 const MOST: f32 = 8.0;
 /// Sentences on either side of a passage that tell what is spoken of there.
@@ -85,8 +85,6 @@ pub struct Passage {
     claims: Vec<usize>,
     /// Place of the rule in the rulebook.
     number: usize,
-    /// The sentence that stands out most.
-    main: usize,
     /// Whether words and cues alone tell somebody of it.
     full: bool,
     /// Whether words and cues know nearly as much: in a few sentences, in a field or a cell, round which nothing is told of it, and
@@ -104,7 +102,7 @@ pub struct Weighed {
 }
 
 /// Log-odds of a sentence for a rule of the table.
-type Standing = (usize, f32);
+type Standing = (u32, f32);
 
 impl Odds {
     pub(super) fn new(book: &Rulebook) -> Self {
@@ -174,7 +172,7 @@ impl Odds {
             });
             for (list, &odds) in standing.iter_mut().zip(&odds) {
                 if odds > LEAST {
-                    list.push((at, odds.min(MOST)));
+                    list.push((u32::try_from(at).unwrap_or(u32::MAX), odds.min(MOST)));
                 }
             }
         }
@@ -203,10 +201,10 @@ impl Odds {
             .map(|list| list.iter().map(|&(_, odds)| odds).fold(LEAST, f32::max))
             .collect();
         // By sentence, the two best rules.
-        let mut tops: Vec<[(usize, f32); 2]> = vec![[(usize::MAX, LEAST); 2]; count];
-        for (rule, list) in standing.iter().enumerate() {
+        let mut tops: Vec<[(u16, f32); 2]> = vec![[(u16::MAX, LEAST); 2]; count];
+        for (rule, list) in (0_u16..).zip(&standing) {
             for &(at, odds) in list {
-                if let Some([first, second]) = tops.get_mut(at) {
+                if let Some([first, second]) = tops.get_mut(at as usize) {
                     if odds > first.1 {
                         *second = *first;
                         *first = (rule, odds);
@@ -249,14 +247,14 @@ impl Odds {
             let (sure, likely) = (others(2.2), others(0.0));
             for run in runs {
                 let odds_at = |at: usize| {
-                    let found = list.binary_search_by_key(&at, |&(at, _)| at);
+                    let found = list.binary_search_by_key(&at, |&(at, _)| at as usize);
                     found.map_or(LEAST, |found| list[found].1)
                 };
                 let odds = || run.iter().map(|&at| odds_at(at));
                 let most = odds().fold(LEAST, f32::max);
                 let main = run.iter().copied().find(|&at| odds_at(at) >= most);
                 let rival = (run.iter().filter_map(|&at| tops.get(at)).flatten())
-                    .filter(|(other, _)| *other != rule)
+                    .filter(|(other, _)| usize::from(*other) != rule)
                     .map(|&(_, odds)| odds)
                     .fold(LEAST, f32::max);
                 let near = self.near(&run, &tops);
@@ -295,7 +293,6 @@ impl Odds {
                 let endorsed = |(_, claim): &(usize, &Claim)| claim.stance == Stance::Endorsed;
                 passages.push(Passage {
                     rule: own.id.clone(),
-                    main: main.unwrap_or_default(),
                     sentences: run,
                     odds: self.table.passage("usual") + weighed.sum::<f64>(),
                     full: is_loud,
@@ -310,7 +307,7 @@ impl Odds {
     }
 
     /// The mean chance of the sentences round a passage to make any claim.
-    fn near(&self, run: &[usize], tops: &[[(usize, f32); 2]]) -> f64 {
+    fn near(&self, run: &[usize], tops: &[[(u16, f32); 2]]) -> f64 {
         let (Some(&first), Some(&last)) = (run.first(), run.last()) else {
             return 0.0;
         };
@@ -421,17 +418,12 @@ impl Passage {
             (false, true) => "add, short",
         }
     }
-
-    /// The sentence that stands out most.
-    pub(super) fn main(&self) -> usize {
-        self.main
-    }
 }
 
 /// Sentences side by side in a block that stand out, or that a claim is `told` in.
 fn runs(sheet: &Sheet, list: &[Standing], told: impl Iterator<Item = usize>) -> Vec<Vec<usize>> {
     let standing = list.iter().filter(|&&(_, odds)| odds > STANDS_OUT);
-    let mut all: Vec<usize> = standing.map(|&(at, _)| at).chain(told).collect();
+    let mut all: Vec<usize> = standing.map(|&(at, _)| at as usize).chain(told).collect();
     all.sort_unstable();
     all.dedup();
     let mut runs: Vec<Vec<usize>> = Vec::new();

@@ -44,25 +44,25 @@ impl Engine<'_> {
             .collect();
         let lexicon = self.book.lexicon();
         let mut marks: Vec<(Span, String)> = Vec::new();
-        let mut span: Option<Span> = None;
         for &at in &passage.sentences {
             let told = hits
                 .of(at)
                 .iter()
                 .filter(|hit| lists.contains(&hit.concept));
-            for hit in told.take(ENDLESS) {
-                marks.push((hit.span, label(lexicon.name(hit.concept))));
-                if at == passage.main() {
-                    span = Some(span.map_or(hit.span, |known| known.join(hit.span)));
-                }
-            }
+            marks.extend(
+                (told.take(ENDLESS)).map(|hit| (hit.span, label(lexicon.name(hit.concept)))),
+            );
         }
+        // No single words carry it: the passage is quoted as a whole.
+        let said = passage.sentences.iter();
+        let said = said.filter_map(|&at| Some(sheet.sentences.get(at)?.span));
+        let span = said.reduce(Span::join)?;
         marks.sort();
         marks.dedup_by(|a, b| a.0 == b.0);
         Some(Claim {
             rule: rule.id.clone(),
             stance: Stance::Asserted,
-            span: span.or_else(|| sheet.sentences.get(passage.main()).map(|own| own.span))?,
+            span,
             sentences: passage.sentences.clone(),
             marks,
             wordings: 0,
