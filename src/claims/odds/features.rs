@@ -5,6 +5,7 @@ use super::{Document, stances};
 use crate::facts::DocumentKind;
 use crate::lexicon::{ConceptId, Hits, Lexicon};
 use crate::sheet::{BlockKind, Sheet};
+use std::cell::RefCell;
 use std::ops::RangeInclusive;
 
 /// Where a word list is said, seen from the sentences in question.
@@ -249,7 +250,12 @@ pub(super) struct Reading<'d> {
     known: &'d Known,
     /// What holds for all its sentences.
     document: Vec<Feature>,
+    /// The word lists of the sentences that were looked at last, each once: a sentence is looked at for itself and for its neighbours.
+    lists: [RefCell<(usize, Vec<ConceptId>)>; LATELY],
 }
+
+/// So many sentences are looked at together, and some more.
+const LATELY: usize = 8;
 
 /// Sentences of a heading or a lead that are looked at, and word lists of each.
 const HEADING: usize = 4;
@@ -295,7 +301,25 @@ impl<'d> Reading<'d> {
             hits,
             known,
             document,
+            lists: [const { RefCell::new((usize::MAX, Vec::new())) }; LATELY],
         }
+    }
+
+    /// Tells `see` each word list that is said in a sentence.
+    fn each_list(&self, at: usize, mut see: impl FnMut(ConceptId)) {
+        let Some(slot) = self.lists.get(at % LATELY) else {
+            return;
+        };
+        let mut slot = slot.borrow_mut();
+        let (known, lists) = &mut *slot;
+        if *known != at {
+            *known = at;
+            lists.clear();
+            lists.extend(self.hits.of(at).iter().map(|hit| hit.concept));
+            lists.sort_unstable();
+            lists.dedup();
+        }
+        lists.iter().copied().for_each(&mut see);
     }
 
     fn block(&self, at: usize) -> Option<usize> {
@@ -317,20 +341,20 @@ impl<'d> Reading<'d> {
         let (first, last) = (*core.start(), *core.end());
         let stance = |concept: ConceptId| self.known.of(concept) != List::Other;
         for at in core.clone() {
-            for hit in self.hits.of(at).iter() {
-                see(Feature::Said(Place::Own, hit.concept));
-                if !stance(hit.concept) {
-                    see(Feature::Said(Place::Near, hit.concept));
+            self.each_list(at, |list| {
+                see(Feature::Said(Place::Own, list));
+                if !stance(list) {
+                    see(Feature::Said(Place::Near, list));
                 }
-            }
+            });
         }
         let mut beside = |at: usize, place: Place| {
-            for hit in self.hits.of(at).iter() {
-                see(Feature::Said(place, hit.concept));
-                if !stance(hit.concept) {
-                    see(Feature::Said(Place::Near, hit.concept));
+            self.each_list(at, |list| {
+                see(Feature::Said(place, list));
+                if !stance(list) {
+                    see(Feature::Said(Place::Near, list));
                 }
-            }
+            });
         };
         if first > 0 && self.block(first - 1) == self.block(first) {
             beside(first - 1, Place::Before);
@@ -341,9 +365,11 @@ impl<'d> Reading<'d> {
             beside(last + 1, if same { Place::Behind } else { Place::Below });
         }
         let mut further = |at: usize, place: Place| {
-            for hit in self.hits.of(at).iter().filter(|hit| stance(hit.concept)) {
-                see(Feature::Said(place, hit.concept));
-            }
+            self.each_list(at, |list| {
+                if stance(list) {
+                    see(Feature::Said(place, list));
+                }
+            });
         };
         if first > 1 {
             further(first - 2, Place::Earlier);
