@@ -30,6 +30,8 @@ const LEAST: f32 = -4.0;
 const MOST: f32 = 8.0;
 /// Sentences on either side of a passage that tell what is spoken of there.
 const ROUND: usize = 3;
+/// So many claims denied, and more than are made, show a document that takes them apart.
+const MANY: usize = 4;
 /// Of so many sentences at least a share is told: of two sentences one is no half of a text.
 const FEW: usize = 12;
 
@@ -371,6 +373,8 @@ impl Odds {
         claims: &mut Vec<Claim>,
         mut word: impl FnMut(&Passage) -> Option<Claim>,
     ) {
+        let own = stances(claims);
+        let takes_apart = own.denied >= MANY && own.denied > own.made;
         for passage in passages {
             let stands = passage.odds > self.table.passage(passage.least());
             let mut told = false;
@@ -389,8 +393,8 @@ impl Odds {
                 continue;
             }
             let silenced = passage.claims.first().and_then(|&at| claims.get_mut(at));
-            // In a few sentences a cue leaves little else to go by.
-            if silenced.is_some() && short {
+            // In a few sentences a cue leaves little else to go by, and who takes apart one claim after the other means what he denies.
+            if silenced.is_some() && (short || takes_apart) {
                 continue;
             }
             if let Some(claim) = silenced {
