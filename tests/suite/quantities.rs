@@ -138,6 +138,24 @@ fn every_notation_is_read() {
 }
 
 #[test]
+fn a_wide_blank_before_a_number_and_a_sign_is_borne() {
+    for blank in ['\u{2001}', '\u{2009}', '\u{202F}', '\u{3000}', '\u{A0}'] {
+        for sign in ['=', ':'] {
+            let text = format!("Reel{blank}3{sign} 2.5 mm²");
+            check(&text, Span::new(0, text.len()), &Context::default());
+            let mut found = Vec::new();
+            read(
+                &text,
+                Span::new(0, text.len()),
+                &Context::default(),
+                &mut found,
+            );
+            assert_eq!(found.len(), 1, "{text:?}");
+        }
+    }
+}
+
+#[test]
 fn every_layout_gives_its_units() {
     let table = table("layouts.json");
     let entries = table["layouts"].as_array().expect("a list");

@@ -61,7 +61,7 @@ impl<'t> Reader<'t, '_> {
             .unwrap_or(rest.len());
         let behind = rest.get(own..).unwrap_or("").trim_start_matches(is_blank);
         let word = self.before(pos);
-        let word = word.rfind(is_blank).map_or(word, |at| &word[at + 1..]);
+        let word = word.rsplit(is_blank).next().unwrap_or(word);
         behind.starts_with(['=', ':'])
             && rest.starts_with(|digit: char| digit.is_ascii_digit())
             && word.starts_with(|letter: char| letter.is_ascii_alphabetic())
