@@ -342,7 +342,7 @@ impl Odds {
             ("short", truth(count < SHORT)),
             ("sheet", truth(sells)),
             ("comparison", truth(kind == DocumentKind::Comparison)),
-            ("made", made.min(10.0)),
+            ("made", made.min(5.0)),
             ("made, none", truth(own.made == 0)),
             ("made, few", made.min(3.0)),
             ("made, log", (1.0 + made).ln()),
